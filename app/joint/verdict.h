@@ -1,0 +1,49 @@
+#pragma once
+
+#include <optional>
+#include <string>
+#include <vector>
+
+#include "app/joint/criteria.h"
+#include "app/joint/joint.h"
+#include "vision/reading/reading.h"
+
+/// What the criteria say about a reading: a pure function over a snapshot. Supports, and never replaces, the qualified examiner.
+namespace app::joint {
+
+/// kUndecided: the limit lies inside the expanded uncertainty (k = 2). kAnnotated: shown, never judged here.
+enum class Outcome { kWithin, kBeyond, kUndecided, kNotMeasured, kAnnotated };
+
+std::string NameOf(Outcome outcome);  ///< within | beyond | undecided | not measured | annotated
+
+/// One rule applied to one reading.
+struct Finding {
+  std::string rule_id;      ///< Stable within its set, e.g. "root-concavity".
+  std::string title;        ///< For people.
+  std::string iso6520;      ///< Empty where none.
+  std::string paragraph;    ///< In the named standard and edition.
+  std::string how_known;    ///< "from a digest, check against your document" where it applies.
+  std::string datum;        ///< What the measurement is taken from.
+  Outcome outcome = Outcome::kNotMeasured;
+  std::string reason;       ///< One sentence: which number against which limit, or why not measured.
+  std::optional<double> theta_deg, z_mm;      ///< Worst place.
+  std::optional<double> end_theta_deg;        ///< Where it is an arc.
+  std::optional<double> value_mm, u_mm, limit_mm;
+  std::string Fingerprint() const;            ///< rule + rounded place, no measured value.
+};
+
+struct Verdict {
+  std::string criterion, standard, edition;
+  std::vector<Finding> findings;   ///< In the order of the set's rules.
+  std::string disposition;         ///< "proposed: within", "proposed: not accepted", "proposed: not decided"
+  std::string decided_by;          ///< Title of the rule that decided.
+  int exit_code = 3;               ///< 0 all within, 1 something beyond, 3 otherwise.
+};
+
+/// Applies every rule of `set`. Never throws; the order of findings is the order of rules.
+Verdict Judge(const vision::reading::Reading& reading, const Joint& joint, const CriteriaSet& set, double k = 2.0);
+
+/// JSON `rootscroll.verdict/1`.
+std::string ToJson(const Verdict& verdict);
+
+}  // namespace app::joint

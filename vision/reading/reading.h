@@ -1,0 +1,130 @@
+#pragma once
+
+#include <limits>
+#include <optional>
+#include <string>
+#include <vector>
+
+#include "vision/base/result.h"
+
+/// The Reading: all that was measured on one or more recordings of a joint. The contract that report, judge, window and
+/// scorer read (JSON `rootscroll.reading/1`, schema vision/reading/reading.schema.json). Frames as in vision/bore/bore.h.
+/// u = standard uncertainty (k = 1). A number that was not measured is NaN here and null in the file, and `why` says so.
+namespace vision::reading {
+
+constexpr double kNotMeasured = std::numeric_limits<double>::quiet_NaN();
+
+/// State of one edge of the insert at one station line. `kUnfused` is shown to people as "original edge visible".
+enum class Fusion { kNotVisible, kFused, kUnfused };
+
+std::string NameOf(Fusion fusion);  ///< not_visible | fused | unfused
+
+/// One frame's place, as people and the scorer read it.
+struct FramePose {
+  std::string file;
+  double offset_x_mm = 0, offset_y_mm = 0;  ///< Camera centre in the bore frame (+x at 9 o'clock looking along +z).
+  double offset_u_mm = kNotMeasured;        ///< Standard uncertainty of either offset.
+  double distance_to_weld_mm = 0;           ///< Unsigned, along the axis.
+  double distance_u_mm = kNotMeasured;
+  double tilt_deg = 0;                      ///< Unsigned angle between the optical axis and the bore axis.
+  double tilt_u_deg = kNotMeasured;
+  double residual_px = 0;                   ///< Root mean square of what the pose was fitted to.
+  std::string looks = "+z";                 ///< +z | -z | side
+  std::string how;                          ///< "found in the picture" | "points given by a person" | "given in the joint file"
+};
+
+/// Arrays over theta_deg (720 station lines, 0.5 degree steps), all of the same length.
+struct Profile {
+  std::vector<double> theta_deg;
+  std::vector<double> left_toe_z_mm, right_toe_z_mm, left_toe_u_mm, right_toe_u_mm;
+  std::vector<double> width_mm, width_u_mm;
+  std::vector<double> crown_height_mm, crown_height_u_mm;    ///< Above the chord of the two toes.
+  std::vector<double> crown_over_left_mm, crown_over_right_mm;  ///< Above each side's own wall.
+  std::vector<double> concavity_mm, concavity_u_mm;          ///< Depth below the chord, positive; 0 if none.
+  std::vector<double> concavity_under_left_mm, concavity_under_right_mm;
+  std::vector<double> misalignment_mm, misalignment_u_mm;    ///< b wall's h minus the a wall's.
+  std::vector<Fusion> fusion_left, fusion_right;
+
+  /// Makes every array `lines` long: theta filled in, numbers not measured, fusion not visible.
+  void Resize(std::size_t lines);
+};
+
+/// Why a number is absent over an arc (clockwise from start to end; may wrap).
+struct Why {
+  std::string what;  ///< width_mm, crown_height_mm, fusion_right, ...
+  double start_deg = 0, end_deg = 0;
+  std::string reason;  ///< One sentence a person understands.
+};
+
+/// An arc over which an edge of the insert is still to be seen.
+struct UnfusedRun {
+  double start_deg = 0, end_deg = 0;
+  std::string side;       ///< left | right
+  double confidence = 0;  ///< 0 to 1.
+  double arc_mm = 0;      ///< Inside arc length.
+  double arc_u_mm = kNotMeasured;
+  std::string picture;    ///< File beside reading.json; empty = none written.
+};
+
+/// Something seen on the surface, with its number in ISO 6520-1 where it has one.
+struct Indication {
+  std::string kind, iso6520;
+  double theta_deg = 0, z_mm = 0;
+  double length_mm = kNotMeasured, width_mm = kNotMeasured, depth_mm = kNotMeasured;
+  double length_u_mm = kNotMeasured, width_u_mm = kNotMeasured, depth_u_mm = kNotMeasured;
+  double confidence = 0;
+  std::string picture;
+};
+
+/// A sign that a person should look at; never a number.
+struct Flag {
+  std::string kind;  ///< concave_look, ...
+  double start_deg = 0, end_deg = 0;
+  std::string text;
+};
+
+/// How much of the circumference was examined, degrees. zone = weld and 12.7 mm each side.
+struct Coverage {
+  double left = 0, right = 0, zone = 0;
+};
+
+/// The flat picture that goes with the reading.
+struct StripPicture {
+  std::string file, mask_file;  ///< PNG beside reading.json; mask: 255 = seen.
+  int columns = 0, rows = 0;    ///< columns: theta 0 at the left edge; rows: z growing downward.
+  double theta_pitch_deg = 0, pitch_mm = 0, z_from_mm = 0;  ///< Centre of row 0 is z_from_mm.
+  double resolution_mm = kNotMeasured;  ///< Median source-pixel size on the wall across the bead, along z.
+};
+
+struct Reading {
+  std::string program_version;
+  std::string joint_id;
+  std::vector<std::string> recordings;
+  std::string stage;
+  double bore_radius_mm = 0, bore_radius_u_mm = 0;
+  bool weld_found = false;
+  std::string angles = "joint";   ///< joint | relative (the image's up was not given; theta 0 is the picture's up)
+  bool calibrated = false;
+  std::string calibration_note;   ///< Why results are marked not calibrated, or on what the calibration stands.
+  std::string z_zero;             ///< "mean of both toes" | "near toe and half the insert width" | ...
+  std::string piece_a, piece_b;   ///< Names of the -z and +z pieces, for people.
+  double insert_width_mm = kNotMeasured;
+  std::vector<FramePose> poses;
+  Profile profile;
+  std::optional<std::string> height_by;  ///< light_section | travel | nullopt
+  std::vector<Why> why;
+  std::vector<UnfusedRun> unfused;
+  std::vector<Indication> indications;
+  std::vector<Flag> flags;
+  Coverage coverage_deg;
+  StripPicture strip;
+  std::vector<std::string> notes;  ///< Sentences about the whole reading (refused frames, assumptions).
+};
+
+/// @return The file's text (JSON, two-space indent, NaN as null).
+std::string ToJson(const Reading& reading);
+
+/// Reads and checks against the schema. @param name How the file is called in a message.
+Result<Reading> FromJson(const std::string& text, const std::string& name);
+
+}  // namespace vision::reading
