@@ -12,10 +12,10 @@ namespace vision::camera {
 
 /// How a sight's angle from the axis becomes a distance on the picture.
 enum class LensModel {
-  kEquidistant,     ///< r = f * angle; no distortion coefficients.
-  kKannalaBrandt,   ///< OpenCV fisheye: k1..k4 on angle^3, ^5, ^7, ^9.
-  kPinhole,         ///< Perspective with OpenCV's k1 k2 p1 p2 k3 [k4 k5 k6].
-  kOmni,            ///< Unified omnidirectional (Mei): xi, then k1 k2 p1 p2 as cv::omnidir.
+  kEquidistant,    ///< r = f * angle; no distortion coefficients.
+  kKannalaBrandt,  ///< OpenCV fisheye: k1..k4 on angle^3, ^5, ^7, ^9.
+  kPinhole,        ///< Perspective with OpenCV's k1 k2 p1 p2 k3 [k4 k5 k6].
+  kOmni,           ///< Unified omnidirectional (Mei): xi, then k1 k2 p1 p2 as cv::omnidir.
 };
 
 /// @return The model's name in the joint file: equidistant | kannala_brandt | pinhole | omni.
@@ -28,9 +28,9 @@ struct Lens {
   int width_px = 0, height_px = 0;
   double fx_px = 0, fy_px = 0;  ///< > 0; px per rad (fisheye) or px per unit tangent (pinhole).
   double cx_px = 0, cy_px = 0;
-  double xi = 0;                         ///< Mirror parameter, kOmni only, >= 0.
-  std::vector<double> distortion;        ///< OpenCV's order for the model; empty = none.
-  double max_angle_deg = 90;             ///< Edge of the usable image circle, from the optical axis; in (0, 180).
+  double xi = 0;                   ///< Mirror parameter, kOmni only, >= 0.
+  std::vector<double> distortion;  ///< OpenCV's order for the model; empty = none.
+  double max_angle_deg = 90;       ///< Edge of the usable image circle, from the optical axis; in (0, 180).
 
   /// First broken constraint, naming the field.
   [[nodiscard]] Status Check() const;
