@@ -158,7 +158,8 @@ Result<CalibrationReport> ReportOf(CalibrationReport report, const std::vector<s
   }
   report.lens = chosen->fit->lens;
   report.rms_px = chosen->fit->rms_px;
-  report.focal_u_px = chosen->fit->focal_u_px;
+  report.middle_px = chosen->fit->middle_px;
+  report.middle_u_px = chosen->fit->middle_u_px;
   report.centre_u_px = chosen->fit->centre_u_px;
   report.choice = ChoiceText(report.models, *chosen, options.evidence);
   for (std::size_t v = 0; v < kept.size(); ++v) {

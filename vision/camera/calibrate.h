@@ -58,9 +58,10 @@ struct ModelOutcome {
 
 struct CalibrationReport {
   Lens lens;
-  double rms_px = 0;                       ///< Root mean squared distance over all corners used.
-  double focal_u_px = 0, centre_u_px = 0;  ///< Standard uncertainties (k = 1) from the fit.
-  double seen_to_deg = 0;                  ///< Largest angle from the axis at which a corner was seen.
+  double rms_px = 0;                      ///< Root mean squared distance over all corners used.
+  double middle_px = 0, middle_u_px = 0;  ///< Scale in the middle of the picture, px per rad, and its uncertainty.
+  double centre_u_px = 0;                 ///< Standard uncertainty (k = 1) of cx and cy, the larger.
+  double seen_to_deg = 0;                 ///< Largest angle from the axis at which a corner was seen.
   Board board;
   std::vector<ModelOutcome> models;  ///< In the order of CalibrationOptions::models.
   std::vector<ViewOutcome> views;    ///< In the order given.

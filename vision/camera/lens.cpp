@@ -21,27 +21,35 @@ constexpr std::array<NamedModel, 4> kModels{{{LensModel::kEquidistant, "equidist
 
 double AngleFromAxis(const Eigen::Vector3d& p) { return std::atan2(p.head<2>().norm(), p.z()); }
 
-/// Inverse of the fisheye polynomial by Newton's method; the radius on the picture grows with the angle up to the edge.
+constexpr double kRoundingRad = 1e-9;  ///< A point projected from max_angle_deg itself comes back.
+
+/// Inverse of the fisheye polynomial in [0, max angle]: Newton's method that falls back to halving its bracket.
+/// The radius on the picture must grow with the angle up to the edge.
 std::optional<double> AngleFromBent(const Lens& lens, double bent) {
   const auto k = [&lens](std::size_t i) { return i < lens.distortion.size() ? lens.distortion[i] : 0.0; };
-  double a = bent;
-  for (int i = 0; i < 30; ++i) {
+  const double k0 = k(0), k1 = k(1), k2 = k(2), k3 = k(3);
+  double low = 0, high = lens.max_angle_deg * bore::kRadPerDeg + kRoundingRad;
+  double a = std::min(bent, high);
+  if (!(bent >= 0)) return std::nullopt;
+  for (int i = 0; i < 60; ++i) {
     const double a2 = a * a;
-    const double f = a * (1 + a2 * (k(0) + a2 * (k(1) + a2 * (k(2) + a2 * k(3))))) - bent;
-    const double slope = 1 + a2 * (3 * k(0) + a2 * (5 * k(1) + a2 * (7 * k(2) + a2 * 9 * k(3))));
-    if (!(slope > 1e-6)) return std::nullopt;
-    a -= f / slope;
+    const double f = a * (1 + a2 * (k0 + a2 * (k1 + a2 * (k2 + a2 * k3)))) - bent;
     if (std::abs(f) < 1e-13) return a;
+    (f > 0 ? high : low) = a;
+    const double slope = 1 + a2 * (3 * k0 + a2 * (5 * k1 + a2 * (7 * k2 + a2 * 9 * k3)));
+    const double next = a - f / slope;
+    a = next >= low && next <= high ? next : 0.5 * (low + high);
   }
-  return std::nullopt;
+  return high - low < 1e-9 && low < lens.max_angle_deg * bore::kRadPerDeg ? std::optional(a) : std::nullopt;
 }
 
 /// The sphere or half-space direction for undistorted plane coordinates.
-Eigen::Vector3d DirectionFromPlane(const Lens& lens, double a, double b) {
+std::optional<Eigen::Vector3d> DirectionFromPlane(const Lens& lens, double a, double b) {
   if (lens.model == LensModel::kPinhole) return Eigen::Vector3d(a, b, 1).normalized();
   const double r2 = a * a + b * b;
   const double inside = 1 + (1 - lens.xi * lens.xi) * r2;
-  const double s = (lens.xi + std::sqrt(std::max(0.0, inside))) / (1 + r2);
+  if (!(inside >= 0)) return std::nullopt;  // outside the picture of the sphere
+  const double s = (lens.xi + std::sqrt(inside)) / (1 + r2);
   return Eigen::Vector3d(s * a, s * b, s - lens.xi).normalized();
 }
 
@@ -122,7 +130,7 @@ std::optional<Eigen::Vector3d> Lens::Ray(const Eigen::Vector2d& pixel) const {
   } else {
     ray = RayByNewton(*this, pixel);
   }
-  if (!ray || !(AngleFromAxis(*ray) <= max_angle_deg * bore::kRadPerDeg)) return std::nullopt;
+  if (!ray || !(AngleFromAxis(*ray) <= max_angle_deg * bore::kRadPerDeg + kRoundingRad)) return std::nullopt;
   return ray;
 }
 

@@ -99,6 +99,7 @@ bool Assess(LensFit& fit, const std::vector<BoardView>& views, const std::vector
     fit.view_max_angle_deg.push_back(widest);
   }
   fit.rms_px = std::sqrt(total / static_cast<double>(board_mm.size() * views.size()));
+  fit.middle_px = fit.lens.fx_px / (1 + fit.lens.xi);
   fit.lens.max_angle_deg = *std::max_element(fit.view_max_angle_deg.begin(), fit.view_max_angle_deg.end());
   return true;
 }
@@ -175,9 +176,10 @@ bool Uncertainty(ceres::Problem& problem, const Numbers& numbers, LensFit& fit, 
       static_cast<double>(2 * corners) - fit.parameters - 6.0 * static_cast<double>(fit.poses.size());
   if (!(freedom > 0)) return false;
   const double variance = fit.rms_px * fit.rms_px * static_cast<double>(corners) / freedom;
-  fit.focal_u_px = std::sqrt(variance * c[0]);
+  const double df = 1 / (1 + numbers[4]), dxi = -numbers[0] * df * df;  // of f / (1 + xi)
+  fit.middle_u_px = std::sqrt(variance * (df * df * c[0] + 2 * df * dxi * c[4] + dxi * dxi * c[4 * kNumbers + 4]));
   fit.centre_u_px = std::sqrt(variance * std::max(c[2 * kNumbers + 2], c[3 * kNumbers + 3]));
-  return std::isfinite(fit.focal_u_px) && std::isfinite(fit.centre_u_px);
+  return std::isfinite(fit.middle_u_px) && std::isfinite(fit.centre_u_px);
 }
 
 void AddCorners(ceres::Problem& problem, Numbers& numbers, LensFit& fit, const std::vector<BoardView>& views,
@@ -215,7 +217,7 @@ Result<LensFit> StartLens(const std::vector<BoardView>& views, const std::vector
 
 LensFit AsModel(const LensFit& from, LensModel model) {
   LensFit to = from;
-  const double middle_px = from.lens.model == LensModel::kOmni ? from.lens.fx_px / (1 + from.lens.xi) : from.lens.fx_px;
+  const double middle_px = from.lens.fx_px / (1 + from.lens.xi);
   to.lens.model = model;
   to.lens.xi = model == LensModel::kOmni ? 1 : 0;
   to.lens.fx_px = to.lens.fy_px = middle_px * (1 + to.lens.xi);

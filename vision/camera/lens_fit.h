@@ -28,14 +28,16 @@ struct LensFit {
   std::vector<double> view_rms_px;         ///< Per view, root of the mean squared distance (OpenCV's convention).
   std::vector<double> view_max_angle_deg;  ///< Per view.
   double rms_px = 0;                       ///< Over all corners.
-  double focal_u_px = 0, centre_u_px = 0;  ///< Standard uncertainties from the fit's covariance and its residuals.
-  int parameters = 0;                      ///< Free numbers of the lens.
+  double middle_px = 0;    ///< Scale in the middle of the picture, px per rad: f, or f / (1 + xi) for omni.
+  double middle_u_px = 0;  ///< Its standard uncertainty from the fit's covariance and its residuals.
+  double centre_u_px = 0;  ///< The same of cx and cy, the larger.
+  int parameters = 0;      ///< Free numbers of the lens.
 };
 
 struct LensFitOptions {
   bool square_pixels = true;  ///< Keep fx = fy.
   double huber_px = 0;        ///< > 0: corners farther off than this pull less; 0: plain least squares.
-  bool covariance = false;    ///< Work out focal_u_px and centre_u_px; a fit that leaves them open then fails.
+  bool covariance = false;    ///< Work out middle_u_px and centre_u_px; a fit that leaves them open then fails.
 };
 
 /// A rough lens and poses, with no earlier knowledge but the picture's size: equidistant lenses of many focal lengths

@@ -51,7 +51,6 @@ bool FindChessboard(const cv::Mat& grey, const Board& board, Points& points) {
   const cv::Mat searched = Scaled(grey, reduce);
   for (const int flags : {0, cv::CALIB_CB_EXHAUSTIVE | cv::CALIB_CB_ACCURACY})
     if (cv::findChessboardCornersSB(searched, size, points, flags)) {
-      if (reduce == 1.0) return true;
       Unscale(points, reduce);
       RefineCorners(grey, board.columns, points);
       return true;

@@ -39,8 +39,9 @@ struct Board {
 
 /// Sub-pixel places of the board's points, row by row (a board that looks the same turned by 180 degrees may come
 /// back so; for a calibration that is no difference). Tries the sector-based finder first, which copes with the bent
-/// squares of a full-circle fisheye picture, then the classic one at several scales with a sub-pixel window that fits
-/// the spacing. Pictures wider or higher than 2400 px are searched reduced and refined at full size.
+/// squares of a full-circle fisheye picture, then the classic one at several scales; corners are refined by their grey
+/// gradients in a window of 0.3 of the smallest spacing, so that it holds one corner only. Pictures wider or higher
+/// than 2400 px are searched reduced and refined at full size.
 /// @param picture 8-bit grey or BGR.
 /// @return nullopt when the whole board is not found.
 std::optional<std::vector<Eigen::Vector2d>> FindBoard(const cv::Mat& picture, const Board& board);
