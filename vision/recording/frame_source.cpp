@@ -1,0 +1,103 @@
+#include "vision/recording/frame_source.h"
+
+#include <algorithm>
+#include <opencv2/imgcodecs.hpp>
+#include <opencv2/imgproc.hpp>
+#include <opencv2/videoio.hpp>
+
+#include "vision/base/file.h"
+
+namespace vision::recording {
+namespace {
+
+int BigEndian(const std::string& bytes, std::size_t at, int count) {
+  int value = 0;
+  for (int i = 0; i < count; ++i) value = (value << 8) | static_cast<unsigned char>(bytes[at + static_cast<std::size_t>(i)]);
+  return value;
+}
+
+/// Walks the JPEG markers to the start of frame (ITU-T T.81, B.2.2).
+std::optional<cv::Size> JpegSize(const std::string& bytes) {
+  std::size_t at = 2;
+  while (at + 9 < bytes.size() && static_cast<unsigned char>(bytes[at]) == 0xFF) {
+    const int marker = static_cast<unsigned char>(bytes[at + 1]);
+    const bool start_of_frame = marker >= 0xC0 && marker <= 0xCF && marker != 0xC4 && marker != 0xC8 && marker != 0xCC;
+    if (start_of_frame) return cv::Size(BigEndian(bytes, at + 7, 2), BigEndian(bytes, at + 5, 2));
+    at += 2 + static_cast<std::size_t>(BigEndian(bytes, at + 2, 2));
+  }
+  return std::nullopt;
+}
+
+std::string Text(cv::Size size) { return std::to_string(size.width) + " x " + std::to_string(size.height); }
+
+Error WrongSize(const std::string& file, cv::Size got, cv::Size want) {
+  return BadInput(file + " is " + Text(got) + " px; the camera in the joint file is " + Text(want) + " px.");
+}
+
+}  // namespace
+
+std::optional<cv::Size> SizeFromHeader(const std::string& bytes) {
+  if (bytes.size() > 24 && bytes.compare(0, 8, "\x89PNG\r\n\x1a\n") == 0)
+    return cv::Size(BigEndian(bytes, 16, 4), BigEndian(bytes, 20, 4));
+  if (bytes.size() > 12 && bytes.compare(0, 2, "\xFF\xD8") == 0) return JpegSize(bytes);
+  return std::nullopt;
+}
+
+Result<Frame> ReadStill(const std::filesystem::path& file, cv::Size size) {
+  auto bytes = ReadFileWhole(file);
+  if (!bytes.ok()) return bytes.error();
+  if (const auto told = SizeFromHeader(bytes.value()); told && *told != size)
+    return WrongSize(file.string(), *told, size);
+  const std::vector<uchar> data(bytes.value().begin(), bytes.value().end());
+  cv::Mat image;
+  try {
+    if (!data.empty()) image = cv::imdecode(data, cv::IMREAD_COLOR);
+  } catch (const cv::Exception&) {
+    image.release();
+  }
+  if (image.empty()) return BadInput(file.string() + " is not a picture that can be read; a JPEG, PNG or TIFF is wanted.");
+  if (image.size() != size) return WrongSize(file.string(), image.size(), size);
+  return Frame{image, file.filename().string(), 0, std::nullopt};
+}
+
+Result<std::vector<Frame>> ReadVideo(const std::filesystem::path& file, cv::Size size, int parts, int* damaged,
+                                     const JobContext& job) {
+  std::error_code ignored;
+  if (!std::filesystem::is_regular_file(file, ignored))
+    return Error{ErrorCode::kIo, "No video file " + file.string() + "."};
+  cv::VideoCapture video(file.string(), cv::CAP_FFMPEG);
+  if (!video.isOpened()) return BadInput(file.string() + " is not a video that can be read.");
+  const int promised = std::max(1, static_cast<int>(video.get(cv::CAP_PROP_FRAME_COUNT)));
+  std::vector<Frame> best(static_cast<std::size_t>(std::max(1, parts)));
+  std::vector<double> best_sharpness(best.size(), -1);
+  int read = 0;
+  for (cv::Mat image; video.read(image); ++read) {
+    if (job.Cancelled()) return Cancelled();
+    if (image.size() != size) return WrongSize(file.string(), image.size(), size);
+    const auto part = std::min(best.size() - 1, best.size() * static_cast<std::size_t>(read) / static_cast<std::size_t>(promised));
+    const double sharpness = Sharpness(image);
+    if (sharpness > best_sharpness[part]) {
+      best_sharpness[part] = sharpness;
+      best[part] = {image.clone(), file.filename().string() + "#" + std::to_string(read), read,
+                    video.get(cv::CAP_PROP_POS_MSEC) / 1000.0};
+    }
+    job.Report(std::min(1.0, static_cast<double>(read) / promised), "reading the video");
+  }
+  if (read == 0) return BadInput(file.string() + " holds no frame that can be decoded; it may be cut short.");
+  if (damaged) *damaged = std::max(0, promised - read);
+  std::erase_if(best, [](const Frame& frame) { return frame.image.empty(); });
+  return best;
+}
+
+double Sharpness(const cv::Mat& image) {
+  cv::Mat grey, laplacian;
+  if (image.channels() == 3)
+    cv::cvtColor(image, grey, cv::COLOR_BGR2GRAY);
+  else
+    grey = image;
+  cv::Laplacian(grey, laplacian, CV_32F);
+  const double edges = cv::norm(laplacian, cv::NORM_L2SQR), level = cv::norm(grey, cv::NORM_L2SQR);
+  return level > 0 ? edges / level : 0;
+}
+
+}  // namespace vision::recording
