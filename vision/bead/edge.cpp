@@ -1,0 +1,105 @@
+#include "vision/bead/edge.h"
+
+#include <algorithm>
+#include <cmath>
+
+#include "vision/bead/path.h"
+
+namespace vision::bead {
+namespace {
+
+constexpr double kReachMm = 6.5;       // how far from the bead's middle a toe is looked for
+constexpr double kStepWindowMm = 0.4;  // half-window of the step
+constexpr double kStepUnit = 0.10;     // a step of a tenth in log level counts as one unit
+constexpr double kStepWeight = 0.35;
+
+// Mean over a window just outside and just inside a boundary that lies before row r (near) or after it (far).
+double StepAt(const Features& f, int line, int r, Side side) {
+  const int w = std::max(2, static_cast<int>(std::lround(kStepWindowMm / f.pitch_mm)));
+  const double above = Features::Mean(f.level, line, r - w, r - 1);
+  const double below = Features::Mean(f.level, line, r, r + w - 1);
+  return side == Side::kNear ? below - above : above - below;
+}
+
+std::vector<double> SmoothAround(const std::vector<double>& v, int half) {
+  std::vector<double> out(v.size());
+  const int n = static_cast<int>(v.size());
+  for (int i = 0; i < n; ++i) {
+    double sum = 0;
+    for (int k = -half; k <= half; ++k) sum += v[static_cast<std::size_t>((i + k + n) % n)];
+    out[static_cast<std::size_t>(i)] = sum / (2 * half + 1);
+  }
+  return out;
+}
+
+}  // namespace
+
+std::vector<int> TracePath(const Features& f, const cv::Mat1f& evidence, const std::vector<int>& inner_row, Side side,
+                           double prior_mm) {
+  const int rows = f.level.rows, reach = static_cast<int>(kReachMm / f.pitch_mm);
+  const int dir = side == Side::kNear ? -1 : 1;
+  cv::Mat1f cost(rows, kLines, 2 * kForbidden);
+  for (int i = 0; i < kLines; ++i) {
+    const int inner = inner_row[static_cast<std::size_t>(i)];
+    double gathered = 0;
+    for (int k = 0; k <= reach; ++k) {
+      const int r = inner + dir * k;  // the outermost bead row
+      if (r < 8 || r >= rows - 8) break;
+      gathered += static_cast<double>(evidence(r, i)) * f.pitch_mm;
+      const int boundary = side == Side::kNear ? r : r + 1;
+      const double step = std::min(std::abs(StepAt(f, i, boundary, side)) / kStepUnit, 5.0);
+      double c = -gathered - kStepWeight * step;
+      if (!std::isnan(prior_mm)) {
+        const double off = (k * f.pitch_mm - prior_mm) / 2.0;
+        c += 0.1 * off * off;
+      }
+      cost(boundary, i) = static_cast<float>(c);
+    }
+  }
+  return ClosedPath(cost, 0.03, 4);
+}
+
+Edge Refine(const Features& f, const std::vector<int>& path, Side side) {
+  Edge e;
+  const int reach = static_cast<int>(std::lround(0.5 / f.pitch_mm));
+  for (int i = 0; i < kLines; ++i) {
+    const int r0 = path[static_cast<std::size_t>(i)];
+    const double step = StepAt(f, i, r0, side);
+    const double sign = (step >= 0 ? 1.0 : -1.0) * (side == Side::kNear ? 1 : -1);
+    double w = 0, m1 = 0, m2 = 0;
+    for (int r = std::max(1, r0 - reach); r <= std::min(f.level.rows - 1, r0 + reach); ++r) {
+      const double g = std::max(0.0, sign * static_cast<double>(f.level(r, i) - f.level(r - 1, i)));
+      const double x = r - 0.5 - (r0 - 0.5);
+      const double taper = 1.0 - std::abs(x) / (reach + 1);
+      w += g * taper, m1 += g * taper * x, m2 += g * taper * x * x;
+    }
+    const double mean = w > 1e-6 ? m1 / w : 0;
+    e.row.push_back(r0 - 0.5 + mean);
+    e.step.push_back(step);
+    e.width_mm.push_back(w > 1e-6 ? std::sqrt(std::max(0.0, m2 / w - mean * mean)) * f.pitch_mm : 0.3);
+  }
+  return e;
+}
+
+void Rebase(Features& f, const std::vector<int>& near_path, const std::vector<int>& far_path) {
+  const int from = static_cast<int>(std::lround(0.7 / f.pitch_mm)),
+            to = static_cast<int>(std::lround(2.2 / f.pitch_mm));
+  std::vector<double> near(kLines), far(kLines);
+  for (int i = 0; i < kLines; ++i) {
+    const auto k = static_cast<std::size_t>(i);
+    near[k] = Features::Mean(f.level, i, near_path[k] - to, near_path[k] - from);
+    far[k] = Features::Mean(f.level, i, far_path[k] + from, far_path[k] + to);
+  }
+  near = SmoothAround(near, 8);
+  far = SmoothAround(far, 8);
+  for (int i = 0; i < kLines; ++i) {
+    const auto k = static_cast<std::size_t>(i);
+    const double a = near_path[k], b = std::max(far_path[k], near_path[k] + 5);
+    for (int r = 0; r < f.level.rows; ++r) {
+      const double t = std::clamp((r - a) / (b - a), 0.0, 1.0);
+      f.level(r, i) -= static_cast<float>(near[k] + t * (far[k] - near[k]));
+    }
+  }
+}
+
+}  // namespace vision::bead

@@ -1,0 +1,31 @@
+#pragma once
+
+#include <opencv2/core.hpp>
+#include <vector>
+
+#include "vision/bead/features.h"
+
+namespace vision::bead {
+
+enum class Side { kNear, kFar };
+
+/// A toe as rows of the feature picture, sub-row, and what it looked like there.
+struct Edge {
+  std::vector<double> row;       ///< Boundary between wall and bead.
+  std::vector<double> step;      ///< Level just inside minus just outside (natural log).
+  std::vector<double> width_mm;  ///< Spread of the step.
+};
+
+/// The closed line on which the bead begins (near) or ends (far).
+/// @param inner_row A row certainly inside the bead, per line. @param prior_row Where the toe would be by a weak prior
+/// (NaN = none).
+std::vector<int> TracePath(const Features& features, const cv::Mat1f& evidence, const std::vector<int>& inner_row,
+                           Side side, double prior_mm);
+
+/// Sub-row place of the step nearest the path.
+Edge Refine(const Features& features, const std::vector<int>& path, Side side);
+
+/// Takes away what the wall just outside the two paths shows (heat-affected zone, fall-off of the light).
+void Rebase(Features& features, const std::vector<int>& near_path, const std::vector<int>& far_path);
+
+}  // namespace vision::bead

@@ -1,0 +1,36 @@
+#pragma once
+
+#include <opencv2/core.hpp>
+
+#include "vision/unroll/strip.h"
+
+/// What the toes and the fusion are read from: the strip over its own wall, one column per station line.
+namespace vision::bead {
+
+constexpr int kLines = 720;  ///< Station lines round the joint, every half degree.
+constexpr double kLineDeg = 0.5;
+
+/// rows x kLines pictures, row 0 at z_from_mm, always with the side nearest the camera at the top: where the near side
+/// is the right one, z here is minus the strip's z.
+struct Features {
+  cv::Mat1f level;    ///< Logarithm of the luminance over that of the wall of the same line; 0 = like the wall.
+  cv::Mat1f texture;  ///< Logarithm of the ripple amplitude around the joint over that of the wall; 0 = like the wall.
+  cv::Mat1f slope;    ///< Change of level over 0.4 mm along z, growing z.
+  cv::Mat1b seen;     ///< 255 where most of the line's cells were seen.
+  double z_from_mm = 0, pitch_mm = 0.1, line_mm = 0;  ///< line_mm: arc between two station lines.
+  double level_sigma = 0, texture_sigma = 0,
+         slope_sigma = 0;  ///< Robust scatter of each on the wall away from the weld.
+
+  double ZMm(double row) const { return z_from_mm + row * pitch_mm; }
+  int Row(double z_mm) const;  ///< Nearest row, kept inside.
+  /// Mean of a picture over z in [from, to] at one line (which wraps).
+  static double Mean(const cv::Mat1f& picture, int line, int from_row, int to_row);
+};
+
+/// @param wall_from_mm,wall_to_mm Distance from z = 0 in which the wall is taken to be bare, both sides.
+Features MakeFeatures(const unroll::Strip& strip, bool near_is_left, double wall_from_mm = 6, double wall_to_mm = 12);
+
+/// A line's index brought into [0, kLines).
+inline int WrapLine(int line) { return ((line % kLines) + kLines) % kLines; }
+
+}  // namespace vision::bead

@@ -1,0 +1,125 @@
+#include "vision/bead/toes.h"
+
+#include <algorithm>
+#include <cmath>
+
+#include "vision/bead/edge.h"
+#include "vision/bead/features.h"
+#include "vision/bead/weld.h"
+
+namespace vision::bead {
+namespace {
+
+constexpr double kNan = std::numeric_limits<double>::quiet_NaN();
+
+std::vector<int> ToRows(const Features& f, const std::vector<double>& z) {
+  std::vector<int> rows;
+  for (const double v : z) rows.push_back(f.Row(v));
+  return rows;
+}
+
+struct Paths {
+  std::vector<int> near, far;
+};
+
+Paths TraceBoth(const Features& f, const cv::Mat1f& evidence, const std::vector<int>& inner, double half_width_mm) {
+  return {TracePath(f, evidence, inner, Side::kNear, half_width_mm),
+          TracePath(f, evidence, inner, Side::kFar, half_width_mm)};
+}
+
+std::vector<int> Middle(const Paths& p) {
+  std::vector<int> out;
+  for (std::size_t i = 0; i < p.near.size(); ++i) out.push_back((p.near[i] + p.far[i]) / 2);
+  return out;
+}
+
+// Scatter of a line about its neighbours: what the finder itself does not repeat from one station line to the next.
+double ScatterMm(const Features& f, const Edge& e, int line) {
+  double worst = 0;
+  for (int k = 1; k <= 2; ++k) {
+    const double a = e.row[static_cast<std::size_t>(WrapLine(line - k))],
+                 b = e.row[static_cast<std::size_t>(WrapLine(line + k))];
+    worst = std::max(worst, std::abs(e.row[static_cast<std::size_t>(line)] - 0.5 * (a + b)));
+  }
+  return 0.5 * worst * f.pitch_mm;
+}
+
+double ResolutionMm(const unroll::Strip& strip, int line, double z) {
+  if (strip.resolution_z_mm.empty()) return 0.2;
+  const int c = static_cast<int>(std::lround(strip.grid.Column(line * kLineDeg))) % strip.grid.columns;
+  const int r = std::clamp(static_cast<int>(std::lround(strip.grid.Row(z))), 0, strip.grid.rows - 1);
+  const double v = strip.resolution_z_mm(r, c);
+  return std::isfinite(v) && v > 0 ? v : 0.2;
+}
+
+struct Reasons {
+  std::string unseen = "this part of the wall was not seen or was masked";
+  std::string hidden = "the far toe is hidden behind the crown, or does not stand out from the wall";
+};
+
+// A far toe with no step against the wall is not a reading.
+bool Stands(const Features& f, const Edge& e, int line, Side side) {
+  (void)side;
+  return std::abs(e.step[static_cast<std::size_t>(line)]) > 0.6 * f.level_sigma;
+}
+
+ToeLine ToLine(const unroll::Strip& strip, const Features& f, const Edge& e, Side side, const ToeOptions& o) {
+  const Reasons why;
+  ToeLine out;
+  const double sign = o.near_is_left ? 1.0 : -1.0;
+  const double parallax = side == Side::kFar ? o.misalignment_prior_mm * o.camera_distance_mm / o.radius_mm : 0.0;
+  for (int i = 0; i < kLines; ++i) {
+    const auto k = static_cast<std::size_t>(i);
+    const double z = sign * f.ZMm(e.row[k]);
+    const bool seen = f.seen(static_cast<int>(std::lround(e.row[k])), i) != 0;
+    const bool good = seen && (side == Side::kNear || Stands(f, e, i, side));
+    const double noise = f.level_sigma / std::max(0.05, std::abs(e.step[k])) * e.width_mm[k];
+    const double u = std::hypot(std::hypot(0.5 * ResolutionMm(strip, i, z), 0.5 * e.width_mm[k]),
+                                std::hypot(std::min(noise, 0.5), ScatterMm(f, e, i)));
+    out.visible.push_back(good ? 1 : 0);
+    out.z_mm.push_back(good ? z : kNan);
+    out.u_mm.push_back(good ? std::hypot(u, parallax) : kNan);
+    out.reason.push_back(good ? "" : seen ? why.hidden : why.unseen);
+  }
+  return out;
+}
+
+}  // namespace
+
+Status ToeOptions::Check() const {
+  if (!(camera_distance_mm >= 0)) return BadInput("camera_distance_mm must be zero or more.");
+  if (!(radius_mm > 0)) return BadInput("radius_mm must be more than zero.");
+  if (!(misalignment_prior_mm >= 0)) return BadInput("misalignment_prior_mm must be zero or more.");
+  if (!(pose_scale_u >= 0)) return BadInput("pose_scale_u must be zero or more.");
+  if (!std::isnan(insert_width_mm) && !(insert_width_mm > 0))
+    return BadInput("insert_width_mm must be more than zero.");
+  return std::nullopt;
+}
+
+Result<BeadToes> FindToes(const unroll::Strip& strip, const ToeOptions& options, const JobContext& job) {
+  if (const Status bad = options.Check()) return *bad;
+  const double reach = std::min(-strip.grid.z_from_mm, strip.grid.ZMm(strip.grid.rows - 1));
+  if (strip.image.empty() || reach < 9) return BadInput("the strip must span at least 9 mm on both sides of the weld.");
+  job.Report(0, "finding the toes");
+  Features f = MakeFeatures(strip, options.near_is_left);
+  const WeldBand band = FindWeldBand(f, Evidence(f));
+  if (!band.found) return NotFound("no weld found: nothing in the strip stands out from the wall all round.");
+  const double half = std::isnan(options.insert_width_mm) ? kNan : 0.5 * options.insert_width_mm + 0.3;
+  Paths paths = TraceBoth(f, Evidence(f), ToRows(f, band.centre_z_mm), half);
+  for (int pass = 0; pass < 2; ++pass) {
+    if (job.Cancelled()) return Cancelled();
+    Rebase(f, paths.near, paths.far);
+    paths = TraceBoth(f, Evidence(f), Middle(paths), half);
+    job.Report(0.5 * (pass + 1), "finding the toes");
+  }
+  const ToeLine near = ToLine(strip, f, Refine(f, paths.near, Side::kNear), Side::kNear, options);
+  const ToeLine far = ToLine(strip, f, Refine(f, paths.far, Side::kFar), Side::kFar, options);
+  BeadToes out;
+  out.left = options.near_is_left ? near : far;
+  out.right = options.near_is_left ? far : near;
+  out.weld_found = true;
+  out.contrast = band.contrast;
+  return out;
+}
+
+}  // namespace vision::bead

@@ -1,0 +1,45 @@
+#pragma once
+
+#include <limits>
+#include <string>
+#include <vector>
+
+#include "vision/base/job.h"
+#include "vision/base/result.h"
+#include "vision/unroll/strip.h"
+
+/// Where the bead leaves the wall on either side, from the strip of one frame.
+namespace vision::bead {
+
+struct ToeOptions {
+  bool near_is_left = true;  ///< The camera looks along +z, so the left (-z) toe is the nearer one.
+  double insert_width_mm = std::numeric_limits<double>::quiet_NaN();  ///< As laid; NaN = not known. A weak prior only.
+  double camera_distance_mm = 50;                                     ///< From the camera to the weld, along the axis.
+  double radius_mm = 77;                                              ///< Of the bore.
+  /// Standard uncertainty of the step between the two walls: it moves the far toe by step * distance / radius, which
+  /// one view cannot tell from width. 0.35 mm: common practice (hi-lo limits of 0.8 to 1.6 mm), no single source.
+  double misalignment_prior_mm = 0.35;
+  double pose_scale_u = 0.01;  ///< Relative standard uncertainty of lengths along the axis that the pose leaves.
+
+  /// nullopt if every value is usable, else a sentence naming the field.
+  Status Check() const;
+};
+
+/// One toe over the 720 station lines (theta = 0.5 degree * index).
+struct ToeLine {
+  std::vector<double> z_mm;         ///< NaN where not visible.
+  std::vector<double> u_mm;         ///< Standard uncertainty of z_mm; NaN where not visible.
+  std::vector<char> visible;        ///< 1 = stated.
+  std::vector<std::string> reason;  ///< Why a line is not visible; empty where it is.
+};
+
+struct BeadToes {
+  ToeLine left, right;
+  bool weld_found = false;
+  double contrast = 0;  ///< How far the bead stands out: its response over the strongest response of the bare wall.
+};
+
+/// @return kNotFound "no weld found ..." where nothing in the strip stands out from the wall all round.
+Result<BeadToes> FindToes(const unroll::Strip& strip, const ToeOptions& options, const JobContext& job = {});
+
+}  // namespace vision::bead

@@ -1,0 +1,24 @@
+#pragma once
+
+#include <opencv2/core.hpp>
+#include <vector>
+
+#include "vision/bead/features.h"
+
+namespace vision::bead {
+
+/// How much better each cell is explained by bead than by bare wall: the log-likelihood ratio against a broad density,
+/// clipped so that no single cell decides. Positive = not wall.
+cv::Mat1f Evidence(const Features& features);
+
+/// Where the weld runs, found with a band of `band_mm` of evidence, and whether it is one.
+struct WeldBand {
+  std::vector<double> centre_z_mm;  ///< Per station line.
+  double contrast = 0;              ///< Mean evidence in the band over the strongest band of the bare wall, in sigmas.
+  bool found = false;
+};
+
+/// @param search_mm The weld's centre lies within this of z = 0.
+WeldBand FindWeldBand(const Features& features, const cv::Mat1f& evidence, double search_mm = 2.5, double band_mm = 4);
+
+}  // namespace vision::bead
