@@ -31,7 +31,7 @@ struct Piece {
 };
 
 struct Insert {
-  std::string insert_class;               ///< AWS A5.30 class 1 to 5, as text.
+  std::string insert_class;  ///< AWS A5.30 class 1 to 5, as text.
   std::optional<double> width_mm, width_u_mm;
 };
 
@@ -80,10 +80,17 @@ struct LightSection {
 
 struct Recording {
   std::string id, stage;
-  std::vector<FrameEntry> frames;               ///< Still files; empty when `video` is given.
-  std::optional<std::filesystem::path> video;   ///< One video file.
-  FrameEntry video_defaults;                    ///< camera, looks, up_theta_deg for every frame of the video.
+  std::vector<FrameEntry> frames;              ///< Still files; empty when `video` is given.
+  std::optional<std::filesystem::path> video;  ///< One video file.
+  FrameEntry video_defaults;                   ///< camera, looks, up_theta_deg for every frame of the video.
   std::optional<LightSection> light_section;
+};
+
+/// One camera's place in a rig of cameras fixed to each other (reserved; read and kept, not yet measured with).
+struct RigCamera {
+  std::string camera;  ///< Camera id.
+  double x_mm = 0, y_mm = 0, z_mm = 0;
+  std::vector<double> rotation_deg;  ///< Rotation vector, rig from camera: three numbers.
 };
 
 struct Joint {
@@ -94,10 +101,17 @@ struct Joint {
   std::optional<std::string> flow, camera_entered_from;
   Insert insert;
   Datum datum;
-  std::string criterion;                      ///< Name of a shipped set, or path of the user's own file.
+  std::string criterion;  ///< Name of a shipped set, or path of the user's own file.
   std::optional<double> outside_cap_height_mm, minimum_wall_mm;
   std::vector<Camera> cameras;
   std::vector<Recording> recordings;
+  std::vector<RigCamera> rig;
+
+  /// Wall of the thinner of the two pieces (their own where given, else the pipe's); nullopt when none is known.
+  std::optional<Sized> ThinnerWall() const;
+
+  /// Outside diameter of the smaller of the two pieces; nullopt when none is known.
+  std::optional<Sized> SmallerOutsideDiameter() const;
 
   const Camera* FindCamera(const std::string& id) const;
   const Recording* FindRecording(const std::string& id) const;

@@ -8,7 +8,8 @@
 #include "app/joint/joint.h"
 #include "vision/reading/reading.h"
 
-/// What the criteria say about a reading: a pure function over a snapshot. Supports, and never replaces, the qualified examiner.
+/// What the criteria say about a reading: a pure function over a snapshot. Supports, and never replaces, the qualified
+/// examiner.
 namespace app::joint {
 
 /// kUndecided: the limit lies inside the expanded uncertainty (k = 2). kAnnotated: shown, never judged here.
@@ -18,27 +19,38 @@ std::string NameOf(Outcome outcome);  ///< within | beyond | undecided | not mea
 
 /// One rule applied to one reading.
 struct Finding {
-  std::string rule_id;      ///< Stable within its set, e.g. "root-concavity".
-  std::string title;        ///< For people.
-  std::string iso6520;      ///< Empty where none.
-  std::string paragraph;    ///< In the named standard and edition.
-  std::string how_known;    ///< "from a digest, check against your document" where it applies.
-  std::string datum;        ///< What the measurement is taken from.
+  std::string rule_id;    ///< Stable within its set, e.g. "root-concavity".
+  std::string title;      ///< For people.
+  std::string iso6520;    ///< Empty where none.
+  std::string paragraph;  ///< In the named standard and edition.
+  std::string how_known;  ///< "from a digest, check against your document" where it applies.
+  std::string datum;      ///< What the measurement is taken from.
   Outcome outcome = Outcome::kNotMeasured;
-  std::string reason;       ///< One sentence: which number against which limit, or why not measured.
-  std::optional<double> theta_deg, z_mm;      ///< Worst place.
-  std::optional<double> end_theta_deg;        ///< Where it is an arc.
+  std::string reason;                     ///< One sentence: which number against which limit, or why not measured.
+  std::optional<double> theta_deg, z_mm;  ///< Worst place.
+  std::optional<double> end_theta_deg;    ///< Where it is an arc.
   std::optional<double> value_mm, u_mm, limit_mm;
-  std::string Fingerprint() const;            ///< rule + rounded place, no measured value.
+  std::string Fingerprint() const;  ///< rule + rounded place, no measured value.
 };
 
 struct Verdict {
   std::string criterion, standard, edition;
-  std::vector<Finding> findings;   ///< In the order of the set's rules.
-  std::string disposition;         ///< "proposed: within", "proposed: not accepted", "proposed: not decided"
-  std::string decided_by;          ///< Title of the rule that decided.
-  int exit_code = 3;               ///< 0 all within, 1 something beyond, 3 otherwise.
+  std::vector<Finding> findings;  ///< In the order of the set's rules.
+  std::string disposition;        ///< "proposed: within", "proposed: not accepted", "proposed: not decided"
+  std::string decided_by;         ///< Title of the rule that decided.
+  int exit_code = 3;              ///< 0 all within (annotated rules aside, at least one judged), 1 beyond, 3 otherwise.
+  double k = 2.0;                 ///< Coverage factor the outcomes were decided with.
+  std::vector<std::string> notes;  ///< What marks the whole verdict: not calibrated, angles relative, nominal bore.
 };
+
+/// The standing cautions that accompany every verdict and report.
+std::vector<std::string> StandingCautions();
+
+/// Three-valued comparison with "at most `limit`".
+/// @param low_mm, high_mm The limit; different where sources disagree (between them nothing is decided).
+/// @return kNotMeasured when a number is not finite or u < 0; kUndecided when |value - limit| <= k u; with u = 0 the
+/// limit itself is allowed.
+Outcome Decide(double value_mm, double u_mm, double low_mm, double high_mm, double k);
 
 /// Applies every rule of `set`. Never throws; the order of findings is the order of rules.
 Verdict Judge(const vision::reading::Reading& reading, const Joint& joint, const CriteriaSet& set, double k = 2.0);

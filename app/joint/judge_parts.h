@@ -1,0 +1,47 @@
+#pragma once
+
+#include <string>
+#include <vector>
+
+#include "app/joint/verdict.h"
+
+/// The parts of Judge, one per kind of measurement. Each appends findings for one rule. Used by Judge only.
+namespace app::joint {
+
+/// What every part needs.
+struct Case {
+  const vision::reading::Reading& reading;
+  const Joint& joint;
+  LimitInputs inputs;
+  double circumference_mm = 0;  ///< Inside.
+  double k = 2;
+};
+
+/// Below this confidence a sign seen in the picture is undecided, not beyond (a judgement, no source).
+constexpr double kLeastConfidence = 0.5;
+
+void JudgeProfile(const Rule& rule, const Case& the_case, std::vector<Finding>* findings);
+void JudgeFusion(const Rule& rule, const Case& the_case, std::vector<Finding>* findings);
+void JudgeIndications(const Rule& rule, const Case& the_case, std::vector<Finding>* findings);
+Finding JudgeCoverage(const Case& the_case);
+
+/// A finding that carries the rule's words, not measured yet.
+Finding StartFinding(const Rule& rule);
+
+/// "1.20 mm +/- 0.10 mm (k = 2)".
+std::string WithUncertainty(double value_mm, double u_mm, double k);
+std::string Fixed(double value, int digits);  ///< 1.20
+
+/// What `reading.why` says about one of `whats` (the longest arc), empty when nothing.
+std::string WhyOf(const vision::reading::Reading& reading, const std::vector<std::string>& whats);
+
+/// Length allowed by an allowance on this ring, mm.
+double AllowedMm(const Allowance& allowance, double circumference_mm);
+
+/// Element i, NaN when the array is shorter.
+double AtLine(const std::vector<double>& numbers, std::size_t line);
+
+/// Station line at or nearest to theta; the profile must not be empty.
+std::size_t LineAt(double theta_deg, std::size_t lines);
+
+}  // namespace app::joint

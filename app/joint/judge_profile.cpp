@@ -1,0 +1,210 @@
+#include <algorithm>
+#include <cmath>
+
+#include "app/joint/judge_parts.h"
+#include "app/joint/window.h"
+
+namespace app::joint {
+namespace {
+
+using vision::reading::Profile;
+
+/// One station line: what was measured against what.
+struct Line {
+  double value = NAN, u = NAN;
+  Limit limit;
+  Outcome outcome = Outcome::kNotMeasured;
+  bool surely_over = false, perhaps_over = false;  ///< Counts for the allowance.
+};
+
+double Lesser(double a, double b) { return std::isfinite(a) && std::isfinite(b) ? std::min(a, b) : NAN; }
+double Greater(double a, double b) { return std::isfinite(a) && std::isfinite(b) ? std::max(a, b) : NAN; }
+
+double OfDatum(HeightDatum datum, double chord, double left, double right) {
+  if (datum == HeightDatum::kEachSideLesser) return Lesser(left, right);
+  return datum == HeightDatum::kEachSideGreater ? Greater(left, right) : chord;
+}
+
+double ValueAt(const Rule& rule, const Profile& p, std::size_t i) {
+  switch (rule.measures) {
+    case Measures::kConcavity:
+      return OfDatum(rule.datum, AtLine(p.concavity_mm, i), AtLine(p.concavity_under_left_mm, i),
+                     AtLine(p.concavity_under_right_mm, i));
+    case Measures::kConvexity:
+      return OfDatum(rule.datum, AtLine(p.crown_height_mm, i), AtLine(p.crown_over_left_mm, i),
+                     AtLine(p.crown_over_right_mm, i));
+    case Measures::kMisalignment:
+      return std::abs(AtLine(p.misalignment_mm, i));
+    default:
+      return AtLine(p.width_mm, i);
+  }
+}
+
+double UncertaintyAt(const Rule& rule, const Profile& p, std::size_t i) {
+  switch (rule.measures) {
+    case Measures::kConcavity:
+      return AtLine(p.concavity_u_mm, i);
+    case Measures::kConvexity:
+      return AtLine(p.crown_height_u_mm, i);
+    case Measures::kMisalignment:
+      return AtLine(p.misalignment_u_mm, i);
+    default:
+      return AtLine(p.width_u_mm, i);
+  }
+}
+
+std::vector<std::string> Names(const Rule& rule) {
+  const bool sides = rule.datum == HeightDatum::kEachSideLesser || rule.datum == HeightDatum::kEachSideGreater;
+  switch (rule.measures) {
+    case Measures::kConcavity:
+      if (sides) return {"concavity_under_left_mm", "concavity_under_right_mm", "concavity_mm"};
+      return {"concavity_mm"};
+    case Measures::kConvexity:
+      if (sides) return {"crown_over_left_mm", "crown_over_right_mm", "crown_height_mm"};
+      return {"crown_height_mm"};
+    case Measures::kMisalignment:
+      return {"misalignment_mm"};
+    default:
+      return {"width_mm"};
+  }
+}
+
+void CountForAllowance(const Allowance& allowance, const Case& c, double b, Line* line) {
+  double over = 0;
+  if (!allowance.over_least.empty()) {
+    const auto limit = EvaluateLeast(allowance.over_least, c.inputs, b);
+    if (!limit) return;
+    over = limit->value_mm;
+  }
+  line->surely_over = line->value - c.k * line->u > over;
+  line->perhaps_over = line->value > 0 && line->value + c.k * line->u > over;
+}
+
+Line MeasureLine(const Rule& rule, const LimitRow& row, const Case& c, std::size_t i, std::string* missing) {
+  const Profile& p = c.reading.profile;
+  Line line;
+  const double width = AtLine(p.width_mm, i), width_u = AtLine(p.width_u_mm, i);
+  const double b = std::isfinite(width_u) && width_u >= 0 ? width : NAN;
+  const auto limit = Evaluate(row, c.inputs, b, missing);
+  if (!limit) return line;
+  line.limit = *limit;
+  line.value = ValueAt(rule, p, i);
+  line.u = UncertaintyAt(rule, p, i);
+  if (limit->per_b != 0 && line.u >= 0) line.u = std::hypot(line.u, limit->per_b * width_u);
+  line.outcome = Decide(line.value, line.u, limit->low_mm, limit->high_mm, c.k);
+  if (row.allowance && line.outcome != Outcome::kNotMeasured) CountForAllowance(*row.allowance, c, b, &line);
+  return line;
+}
+
+/// Outcomes ordered by how much they weigh for the worst place.
+int Weight(Outcome outcome) {
+  if (outcome == Outcome::kBeyond) return 3;
+  if (outcome == Outcome::kUndecided) return 2;
+  return outcome == Outcome::kWithin ? 1 : 0;
+}
+
+std::size_t WorstLine(const std::vector<Line>& lines) {
+  const auto worse = [](const Line& a, const Line& b) {
+    if (Weight(a.outcome) != Weight(b.outcome)) return Weight(a.outcome) < Weight(b.outcome);
+    return Weight(a.outcome) > 0 && a.value - a.limit.value_mm < b.value - b.limit.value_mm;
+  };
+  return static_cast<std::size_t>(std::max_element(lines.begin(), lines.end(), worse) - lines.begin());
+}
+
+void SetWorst(const Line& line, const Case& c, std::size_t i, const LimitRow& row, Finding* finding) {
+  const Profile& p = c.reading.profile;
+  finding->outcome = line.outcome;
+  finding->value_mm = line.value;
+  finding->u_mm = line.u;
+  finding->limit_mm = line.limit.value_mm;
+  finding->theta_deg = 360.0 * static_cast<double>(i) / static_cast<double>(p.theta_deg.size());
+  if (std::isfinite(AtLine(p.theta_deg, i))) finding->theta_deg = p.theta_deg[i];
+  const double z = (AtLine(p.left_toe_z_mm, i) + AtLine(p.right_toe_z_mm, i)) / 2;
+  if (std::isfinite(z)) finding->z_mm = z;
+  finding->reason = "Worst at " + Fixed(*finding->theta_deg, 1) +
+                    " degrees: " + WithUncertainty(line.value, line.u, c.k) +
+                    (row.not_permitted ? ", none is permitted" : ", at most " + Fixed(line.limit.value_mm, 3) + " mm");
+  if (line.limit.low_mm != line.limit.high_mm)
+    finding->reason +=
+        " (sources disagree: " + Fixed(line.limit.low_mm, 3) + " to " + Fixed(line.limit.high_mm, 3) + " mm)";
+  finding->reason += ".";
+}
+
+std::vector<bool> Flags(const std::vector<Line>& lines, bool Line::*flag) {
+  std::vector<bool> flags;
+  for (const Line& line : lines) flags.push_back(line.*flag);
+  return flags;
+}
+
+void ApplyAllowance(const LimitRow& row, const Case& c, const std::vector<Line>& lines, Finding* finding) {
+  if (!row.allowance || finding->outcome == Outcome::kBeyond) return;
+  const double allowed = AllowedMm(*row.allowance, c.circumference_mm);
+  const double window = row.allowance->window_mm.value_or(c.circumference_mm);
+  const double sure = MostInWindow(Flags(lines, &Line::surely_over), c.circumference_mm, window);
+  const double perhaps = MostInWindow(Flags(lines, &Line::perhaps_over), c.circumference_mm, window);
+  const std::string where =
+      row.allowance->window_mm
+          ? " in the worst " + Fixed(std::min(window, c.circumference_mm), 0) + " mm of the inside circumference"
+          : " of the inside circumference";
+  if (sure > allowed) {
+    finding->outcome = Outcome::kBeyond;
+    finding->reason += " Too long: " + Fixed(sure, 1) + " mm" + where + ", at most " + Fixed(allowed, 1) + " mm.";
+  } else if (perhaps > allowed) {
+    finding->outcome = Outcome::kUndecided;
+    finding->reason +=
+        " Length not decided: up to " + Fixed(perhaps, 1) + " mm" + where + ", at most " + Fixed(allowed, 1) + " mm.";
+  }
+}
+
+std::string Unmeasured(const Rule& rule, const Case& c, const std::string& missing) {
+  if (!missing.empty()) return missing + ".";
+  const std::string why = WhyOf(c.reading, Names(rule));
+  if (!why.empty()) return why;
+  const bool heights = rule.measures != Measures::kWidth;
+  return heights && !c.reading.height_by ? "heights were not measured: one view alone does not show them."
+                                         : "the reading gives no number with an uncertainty there.";
+}
+
+/// Within holds only for the whole ring; where a part is missing the finding says how much was measured, and why.
+void ApplyCoverage(const Rule& rule, const Case& c, std::size_t measured, std::size_t lines, const std::string& missing,
+                   Finding* finding) {
+  if (measured == lines && lines > 0) return;
+  const double degrees = lines == 0 ? 0 : 360.0 * static_cast<double>(measured) / static_cast<double>(lines);
+  const std::string why = Unmeasured(rule, c, missing);
+  if (measured == 0) {
+    finding->outcome = Outcome::kNotMeasured;
+    finding->reason = "Not measured: " + why;
+    return;
+  }
+  if (finding->outcome == Outcome::kWithin) finding->outcome = Outcome::kNotMeasured;
+  finding->reason += " Measured over " + Fixed(degrees, 1) + " of 360 degrees only: " + why;
+}
+
+}  // namespace
+
+void JudgeProfile(const Rule& rule, const Case& c, std::vector<Finding>* findings) {
+  Finding finding = StartFinding(rule);
+  const ChosenRow chosen = ChooseRow(rule, c.inputs);
+  if (!chosen.row || chosen.row->does_not_apply) {
+    finding.outcome = chosen.row ? Outcome::kAnnotated : Outcome::kNotMeasured;
+    finding.reason = chosen.row ? "Does not apply to this wall and diameter." : "Not judged: " + chosen.why_none + ".";
+    findings->push_back(finding);
+    return;
+  }
+  std::vector<Line> lines;
+  std::string missing;
+  std::size_t measured = 0;
+  for (std::size_t i = 0; i < c.reading.profile.theta_deg.size(); ++i) {
+    lines.push_back(MeasureLine(rule, *chosen.row, c, i, &missing));
+    measured += lines.back().outcome != Outcome::kNotMeasured ? 1 : 0;
+  }
+  if (measured > 0) {
+    const std::size_t worst = WorstLine(lines);
+    SetWorst(lines[worst], c, worst, *chosen.row, &finding);
+    ApplyAllowance(*chosen.row, c, lines, &finding);
+  }
+  ApplyCoverage(rule, c, measured, lines.size(), missing, &finding);
+  findings->push_back(finding);
+}
+
+}  // namespace app::joint

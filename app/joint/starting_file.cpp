@@ -1,0 +1,121 @@
+#include "app/joint/starting_file.h"
+
+#include <algorithm>
+#include <cmath>
+#include <nlohmann/json.hpp>
+
+#include "app/joint/criteria.h"
+#include "app/joint/embedded.h"
+#include "app/joint/json_check.h"
+#include "app/joint/pipe_table.h"
+
+namespace app::joint {
+namespace {
+
+using Ordered = nlohmann::ordered_json;
+
+bool Positive(const std::optional<double>& value) { return !value || (std::isfinite(*value) && *value > 0); }
+
+Ordered PipeBlock(const StartingFileOptions& o) {
+  Ordered pipe = Ordered::object();
+  if (o.nps) pipe["nps"] = *o.nps;
+  if (o.schedule) pipe["schedule"] = *o.schedule;
+  if (o.outside_diameter_mm) pipe["outside_diameter_mm"] = *o.outside_diameter_mm;
+  if (o.inside_diameter_mm) pipe["inside_diameter_mm"] = *o.inside_diameter_mm;
+  if (o.wall_mm) pipe["wall_mm"] = *o.wall_mm;
+  if (o.source) pipe["source"] = *o.source;
+  return pipe;
+}
+
+Ordered JointBlock(const StartingFileOptions& o) {
+  Ordered joint = {{"id", o.id}};
+  if (!o.line.empty()) joint["line"] = o.line;
+  if (!o.material.empty()) joint["material"] = o.material;
+  joint["pipe"] = PipeBlock(o);
+  joint["pieces"] = {{"a", "piece a"}, {"b", "piece b"}};
+  joint["insert"] = {{"class", "3"}};
+  joint["datum"] = {{"zero", "top dead centre"}, {"positive_z", "from a to b"}};
+  joint["criterion"] = o.criterion;
+  return joint;
+}
+
+Ordered CameraBlock() {
+  return {{"id", "head"},
+          {"model", "equidistant"},
+          {"width", 1280},
+          {"height", 960},
+          {"fx", 400.0},
+          {"fy", 400.0},
+          {"cx", 639.5},
+          {"cy", 479.5},
+          {"distortion", Ordered::array()},
+          {"max_angle_deg", 80.0}};
+}
+
+Ordered RecordingBlock(const std::vector<std::string>& files) {
+  Ordered frames = Ordered::array();
+  for (const std::string& file : files) frames.push_back({{"file", file}, {"camera", "head"}, {"looks", "+z"}});
+  return {{"id", "root"}, {"stage", "root"}, {"frames", frames}};
+}
+
+bool Required(const Json& schema, const std::string& key) {
+  if (!schema.contains("required")) return false;
+  const Json& keys = schema.at("required");
+  return std::find(keys.begin(), keys.end(), key) != keys.end();
+}
+
+void Explain(const Json& schema, const std::string& path, std::string* out) {
+  if (schema.contains("items")) return Explain(schema.at("items"), path + "[]", out);
+  if (!schema.contains("properties")) return;
+  for (const auto& [key, child] : schema.at("properties").items()) {
+    const std::string here = path.empty() ? key : path + "." + key;
+    *out += here + (Required(schema, key) ? "  (must be given)\n    " : "\n    ") + DescribeRule(child) + "\n";
+    Explain(child, here, out);
+  }
+}
+
+}  // namespace
+
+vision::Status StartingFileOptions::Check() const {
+  if (id.empty()) return vision::BadInput("The joint's id is empty; it must be the number people call the joint by.");
+  if (criterion.empty())
+    return vision::BadInput("The criterion is empty; a person must choose one (there is no default).");
+  if (nps.has_value() != schedule.has_value())
+    return vision::BadInput("Nominal size and schedule must be given together.");
+  if (!Positive(outside_diameter_mm) || !Positive(wall_mm) || !Positive(inside_diameter_mm))
+    return vision::BadInput("A diameter or wall is not a number above 0 mm; every size must be > 0 mm.");
+  const bool by_outside = outside_diameter_mm && wall_mm;
+  if (!nps && !by_outside && !inside_diameter_mm)
+    return vision::BadInput(
+        "The bore is not given; it must be nominal size with schedule, or outside diameter with wall, or inside "
+        "diameter "
+        "with its source.");
+  if (inside_diameter_mm && (!source || source->empty()))
+    return vision::BadInput("The source of the inside diameter is missing; it must be given, such as \"bore gauge\".");
+  if (nps) {
+    const auto size = NominalPipe(*nps, *schedule);
+    if (!size.ok()) return size.error();
+  }
+  return std::nullopt;
+}
+
+vision::Result<std::string> StartingFile(const StartingFileOptions& options) {
+  if (auto broken = options.Check()) return *broken;
+  const std::vector<std::string> files =
+      options.frames.empty() ? std::vector<std::string>{"frame_000.jpg"} : options.frames;
+  const Ordered file = {{"format", "rootscroll.joint/1"},
+                        {"joint", JointBlock(options)},
+                        {"cameras", Ordered::array({CameraBlock()})},
+                        {"recordings", Ordered::array({RecordingBlock(files)})}};
+  return file.dump(2, ' ', false, Ordered::error_handler_t::replace) + "\n";
+}
+
+std::string ExplainJointFile() {
+  std::string out = "Every key of a joint file (units are in the key; an unknown key is an error).\n";
+  Explain(Json::parse(EmbeddedText("joint.schema.json")), "", &out);
+  out += "\nShipped criteria (a person must choose one; there is no default):\n";
+  for (const std::string& name : ShippedCriteria()) out += "    " + name + "\n";
+  return out;
+}
+
+}  // namespace app::joint

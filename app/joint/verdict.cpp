@@ -1,0 +1,94 @@
+#include "app/joint/verdict.h"
+
+#include <cmath>
+#include <nlohmann/json.hpp>
+
+#include "vision/bore/angle.h"
+
+namespace app::joint {
+namespace {
+
+using Ordered = nlohmann::ordered_json;
+
+constexpr double kThetaStepDeg = 10, kZStepMm = 5;  ///< A re-measured place keeps its fingerprint unless near an edge.
+
+Ordered OrNull(const std::optional<double>& value) {
+  return value && std::isfinite(*value) ? Ordered(*value) : Ordered(nullptr);
+}
+
+Ordered ToOrdered(const Finding& f) {
+  return {{"rule", f.rule_id},
+          {"title", f.title},
+          {"iso6520", f.iso6520},
+          {"paragraph", f.paragraph},
+          {"how_known", f.how_known},
+          {"datum", f.datum},
+          {"outcome", NameOf(f.outcome)},
+          {"reason", f.reason},
+          {"theta_deg", OrNull(f.theta_deg)},
+          {"end_theta_deg", OrNull(f.end_theta_deg)},
+          {"z_mm", OrNull(f.z_mm)},
+          {"value_mm", OrNull(f.value_mm)},
+          {"u_mm", OrNull(f.u_mm)},
+          {"limit_mm", OrNull(f.limit_mm)},
+          {"fingerprint", f.Fingerprint()}};
+}
+
+long Rounded(double value, double step) { return std::lround(std::round(value / step) * step); }
+
+}  // namespace
+
+std::string NameOf(Outcome outcome) {
+  switch (outcome) {
+    case Outcome::kWithin:
+      return "within";
+    case Outcome::kBeyond:
+      return "beyond";
+    case Outcome::kUndecided:
+      return "undecided";
+    case Outcome::kNotMeasured:
+      return "not measured";
+    case Outcome::kAnnotated:
+      return "annotated";
+  }
+  return "not measured";
+}
+
+std::string Finding::Fingerprint() const {
+  std::string out = rule_id;
+  if (theta_deg && std::isfinite(*theta_deg))
+    out += "@" + std::to_string(Rounded(vision::bore::Wrap360(*theta_deg), kThetaStepDeg) % 360) + "deg";
+  if (z_mm && std::isfinite(*z_mm)) out += "," + std::to_string(Rounded(*z_mm, kZStepMm)) + "mm";
+  return out;
+}
+
+std::vector<std::string> StandingCautions() {
+  return {
+      "Aid to examination. Measurements are indicative unless a valid calibration and a passing gauge study are "
+      "attached. "
+      "Acceptance is the decision of the certified examiner under the code edition and contract named above. A root "
+      "not "
+      "shown, not in focus or not lit is NOT EXAMINED, not acceptable.",
+      "It supports and never replaces the qualified examiner, the contract's code edition and local rules.",
+      "Do not enter or put your head into purged pipe: test for >= 19.5 % O2 first.",
+      "Do not grind on this plan until wall is measured (UT) and the repair is authorised."};
+}
+
+std::string ToJson(const Verdict& verdict) {
+  Ordered findings = Ordered::array();
+  for (const Finding& finding : verdict.findings) findings.push_back(ToOrdered(finding));
+  const Ordered out = {{"format", "rootscroll.verdict/1"},
+                       {"criterion", verdict.criterion},
+                       {"standard", verdict.standard},
+                       {"edition", verdict.edition},
+                       {"disposition", verdict.disposition},
+                       {"decided_by", verdict.decided_by},
+                       {"exit_code", verdict.exit_code},
+                       {"k", verdict.k},
+                       {"notes", verdict.notes},
+                       {"findings", findings},
+                       {"caution", StandingCautions()}};
+  return out.dump(2, ' ', false, Ordered::error_handler_t::replace) + "\n";
+}
+
+}  // namespace app::joint
