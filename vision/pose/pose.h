@@ -1,0 +1,85 @@
+#pragma once
+
+#include <Eigen/Core>
+#include <opencv2/core.hpp>
+#include <optional>
+#include <string>
+#include <vector>
+
+#include "vision/base/job.h"
+#include "vision/base/result.h"
+#include "vision/bore/bore.h"
+#include "vision/camera/lens.h"
+
+/// Where the camera stood in the bore, found from one frame without anybody's help.
+///
+/// Two independent witnesses: (1) the far end darkens about the axis: it gives the two tilts (axis.h); (2) the weld
+/// ring is a circle around the bore: with the tilt known, its first harmonic gives the offset and its mean the
+/// distance.
+namespace vision::pose {
+
+/// Which way the camera looked along the bore.
+enum class Looks { kPlusZ, kMinusZ, kSide };
+
+std::optional<Looks> LooksFromName(const std::string& name);  ///< +z | -z | side
+std::string NameOf(Looks looks);
+
+/// What is known of a frame beforehand.
+struct FrameSetting {
+  camera::Lens lens;
+  Looks looks = Looks::kPlusZ;
+  double up_theta_deg = 0;  ///< Bore angle of the image's up vector projected on the cross-section.
+  cv::Mat1b mask;           ///< 255 = never sees the wall there; empty = none.
+};
+
+/// The five numbers of a pose about a known roll, and how well they are known.
+struct Pose {
+  bore::BoreFromCam bore_from_cam;  ///< z = 0 at the weld's middle.
+  Eigen::Matrix<double, 5, 5> covariance = Eigen::Matrix<double, 5, 5>::Zero();
+  ///< Order: offset x, offset y, z [mm], tilt about the image's right, tilt about the image's down [rad].
+  double ring_strength = 0;  ///< How far the ring stood out (RingSeen::strength); 0 when a person gave the points.
+  double residual_px = 0;    ///< Root mean square distance of the ring from its circle.
+  std::string how;
+
+  double tilt_deg() const;     ///< Unsigned, optical axis against bore axis.
+  double offset_u_mm() const;  ///< Standard uncertainty of either offset.
+  double z_u_mm() const;
+  double tilt_u_deg() const;
+};
+
+struct PoseOptions {
+  double max_tilt_deg = 20;        ///< Searched about the optical axis; in (0, 45].
+  double max_offset_share = 0.35;  ///< Searched offset as a share of the radius; in (0, 0.8].
+  double ring_wander_mm = 0.3;     ///< Standard deviation of the bead's own wander along the axis; > 0.
+  double min_ring_strength = 4;  ///< Energy of the weld ring over the wall's own 90th percentile; below: no weld; > 1.
+
+  [[nodiscard]] Status Check() const;
+};
+
+/// A first pose from the picture alone.
+/// @return kNotFound "not a view along a bore: ..." or "no weld found: ..." with what was missing.
+Result<Pose> FindPose(const cv::Mat3b& frame, const bore::Bore& bore, const FrameSetting& setting,
+                      const PoseOptions& options = {}, const JobContext& job = {});
+
+/// One point of a toe in the picture.
+struct RingPoint {
+  Eigen::Vector2d pixel;
+  double sigma_mm = 0.3;  ///< How far along the axis the toe may stray from its circle here.
+  bool left = true;       ///< The -z toe or the +z one.
+};
+
+/// Refines a pose so that each toe lies on one circle around the bore, the tilt held by the far end. Solved with Ceres,
+/// covariance included.
+/// @param points Six or more.
+Result<Pose> RefinePose(const Pose& start, const std::vector<RingPoint>& points, const bore::Bore& bore,
+                        const FrameSetting& setting, const PoseOptions& options = {});
+
+/// A pose from six or more points that a person set on one toe: tilt from the dark far end, the rest from the points.
+Result<Pose> PoseFromPoints(const cv::Mat3b& frame, const std::vector<Eigen::Vector2d>& points, const bore::Bore& bore,
+                            const FrameSetting& setting, const PoseOptions& options = {});
+
+/// Rotation of a camera whose viewing axis leans so that the bore's axis is seen in direction `axis_cam` (unit, camera
+/// frame, pointing away from the camera), with the image's up at `up_theta_deg`.
+Eigen::Matrix3d RotationFromAxis(const Eigen::Vector3d& axis_cam, double up_theta_deg, Looks looks);
+
+}  // namespace vision::pose

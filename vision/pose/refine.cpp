@@ -1,0 +1,160 @@
+#include <ceres/ceres.h>
+
+#include <Eigen/Geometry>
+#include <algorithm>
+#include <cmath>
+#include <opencv2/imgproc.hpp>
+
+#include "vision/bore/angle.h"
+#include "vision/pose/axis.h"
+#include "vision/pose/pose.h"
+
+namespace vision::pose {
+namespace {
+
+/// Unknowns: offset x, offset y, z [mm], lean right, lean down [rad], distance between the two toes [mm].
+constexpr int kUnknowns = 6;
+/// Toes wander slowly: about this many places around the bore stray independently of each other.
+constexpr double kIndependentPlaces = 16;
+
+bore::BoreFromCam PoseOf(const double* x, const Eigen::Vector3d& axis, const FrameSetting& setting) {
+  const Eigen::Vector3d leaned =
+      (axis + x[3] * Eigen::Vector3d::UnitX() + x[4] * Eigen::Vector3d::UnitY()).normalized();
+  bore::BoreFromCam pose;
+  pose.rotation = RotationFromAxis(leaned, setting.up_theta_deg, setting.looks);
+  pose.translation_mm << x[0], x[1], x[2];
+  return pose;
+}
+
+/// How far along the axis a toe point lies from its circle, in its own standard deviations.
+struct ToeOffCircle {
+  const FrameSetting& setting;
+  Eigen::Vector3d axis, sight;
+  double radius_mm, sigma_mm;
+  bool left;
+
+  bool operator()(const double* x, double* residual) const {
+    const auto pose = PoseOf(x, axis, setting);
+    const auto wall = bore::WallFromRay(pose.translation_mm, pose.rotation * sight, radius_mm);
+    if (!wall) return false;
+    residual[0] = (wall->z_mm - (left ? -0.5 : 0.5) * x[5]) / sigma_mm;
+    return true;
+  }
+};
+
+/// What is held by other witnesses: the lean by the far end, the rest only kept within reason.
+struct Prior {
+  Eigen::Matrix<double, kUnknowns, 1> mean, sigma;
+
+  bool operator()(const double* x, double* residual) const {
+    for (int i = 0; i < kUnknowns; ++i) residual[i] = (x[i] - mean[i]) / sigma[i];
+    return true;
+  }
+};
+
+struct Fit {
+  Eigen::Matrix<double, kUnknowns, 1> x;
+  Eigen::Matrix<double, kUnknowns, kUnknowns> covariance;
+};
+
+Result<Fit> Solve(const Pose& start, const std::vector<RingPoint>& points, const bore::Bore& bore,
+                  const FrameSetting& setting) {
+  const double side = setting.looks == Looks::kMinusZ ? -1 : 1;
+  const Eigen::Vector3d axis = start.bore_from_cam.rotation.transpose() * Eigen::Vector3d(0, 0, side);
+  Fit fit;
+  fit.x << start.bore_from_cam.translation_mm, 0, 0, 5;
+  const double sigma_lean = std::max(1e-4, std::sqrt(start.covariance(3, 3)));
+  const Prior prior{fit.x, (Eigen::Matrix<double, kUnknowns, 1>() << 0.2 * bore.radius_mm, 0.2 * bore.radius_mm, 20,
+                            sigma_lean, sigma_lean, 3)
+                               .finished()};
+  ceres::Problem problem;
+  double* x = fit.x.data();
+  problem.AddResidualBlock(
+      new ceres::NumericDiffCostFunction<Prior, ceres::CENTRAL, kUnknowns, kUnknowns>(new Prior(prior)), nullptr, x);
+  const double correlated = std::sqrt(std::max(1.0, static_cast<double>(points.size()) / kIndependentPlaces));
+  for (const auto& point : points) {
+    const auto sight = setting.lens.Ray(point.pixel);
+    if (!sight) continue;
+    problem.AddResidualBlock(
+        new ceres::NumericDiffCostFunction<ToeOffCircle, ceres::CENTRAL, 1, kUnknowns>(
+            new ToeOffCircle{setting, axis, *sight, bore.radius_mm, point.sigma_mm * correlated, point.left}),
+        new ceres::HuberLoss(2.0 / correlated), x);
+  }
+  ceres::Solver::Options options;
+  options.logging_type = ceres::SILENT;
+  ceres::Solver::Summary summary;
+  ceres::Solve(options, &problem, &summary);
+  ceres::Covariance covariance({});
+  if (!summary.IsSolutionUsable() || !covariance.Compute({{x, x}}, &problem))
+    return NotFound("the pose does not settle: the toe points do not lie on a ring around the bore.");
+  Eigen::Matrix<double, kUnknowns, kUnknowns, Eigen::RowMajor> rows;
+  covariance.GetCovarianceBlock(x, x, rows.data());
+  fit.covariance = rows;
+  return fit;
+}
+
+/// Root mean square distance in the picture between each point and its circle at the same azimuth.
+double ResidualPx(const bore::BoreFromCam& pose, double between_toes_mm, const std::vector<RingPoint>& points,
+                  double radius_mm, const camera::Lens& lens) {
+  double sum = 0;
+  int count = 0;
+  for (const auto& point : points) {
+    const auto sight = lens.Ray(point.pixel);
+    const auto wall = sight ? bore::WallFromRay(pose.translation_mm, pose.rotation * *sight, radius_mm) : std::nullopt;
+    if (!wall) continue;
+    const bore::BorePoint on_circle{wall->theta_deg, (point.left ? -0.5 : 0.5) * between_toes_mm, 0};
+    const auto pixel = lens.Project(pose.CamFromBore(bore::XyzFromBore(on_circle, radius_mm)));
+    if (!pixel) continue;
+    sum += (*pixel - point.pixel).squaredNorm();
+    ++count;
+  }
+  return count > 0 ? std::sqrt(sum / count) : 0;
+}
+
+}  // namespace
+
+Result<Pose> RefinePose(const Pose& start, const std::vector<RingPoint>& points, const bore::Bore& bore,
+                        const FrameSetting& setting, const PoseOptions& options) {
+  if (auto broken = options.Check()) return *broken;
+  if (points.size() < 6)
+    return BadInput("A pose needs six or more toe points; " + std::to_string(points.size()) + " were given.");
+  auto fit = Solve(start, points, bore, setting);
+  if (!fit.ok()) return fit.error();
+  const auto& x = fit.value().x;
+  const double side = setting.looks == Looks::kMinusZ ? -1 : 1;
+  const Eigen::Vector3d axis = start.bore_from_cam.rotation.transpose() * Eigen::Vector3d(0, 0, side);
+  Pose pose = start;
+  pose.bore_from_cam = PoseOf(x.data(), axis, setting);
+  pose.covariance = fit.value().covariance.topLeftCorner<5, 5>();
+  pose.residual_px = ResidualPx(pose.bore_from_cam, x[5], points, bore.radius_mm, setting.lens);
+  if (pose.bore_from_cam.translation_mm.head<2>().norm() > 0.85 * bore.radius_mm)
+    return NotFound("the pose does not settle: the camera would stand in the wall.");
+  return pose;
+}
+
+Result<Pose> PoseFromPoints(const cv::Mat3b& frame, const std::vector<Eigen::Vector2d>& points, const bore::Bore& bore,
+                            const FrameSetting& setting, const PoseOptions& options) {
+  cv::Mat grey;
+  cv::cvtColor(frame, grey, cv::COLOR_BGR2GRAY);
+  grey.convertTo(grey, CV_32F);
+  const auto axis = FindAxis(grey, setting, options);
+  if (!axis.ok()) return axis.error();
+  Pose start;
+  start.bore_from_cam.rotation = RotationFromAxis(axis.value().axis_cam, setting.up_theta_deg, setting.looks);
+  start.covariance(3, 3) = start.covariance(4, 4) = std::pow(axis.value().sigma_rad, 2);
+  std::vector<RingPoint> ring;
+  double mean_distance = 0;
+  for (const auto& pixel : points) {
+    const auto sight = setting.lens.Ray(pixel);
+    if (!sight) return BadInput("A toe point lies outside the lens's image circle.");
+    const double cosine = std::clamp(sight->dot(axis.value().axis_cam), -0.999, 0.999);
+    mean_distance += bore.radius_mm * cosine / std::sqrt(1 - cosine * cosine) / static_cast<double>(points.size());
+    ring.push_back({pixel, options.ring_wander_mm, setting.looks != Looks::kMinusZ});
+  }
+  start.bore_from_cam.translation_mm << 0, 0, (setting.looks == Looks::kMinusZ ? 1 : -1) * mean_distance;
+  auto pose = RefinePose(start, ring, bore, setting, options);
+  if (pose.ok()) pose.value().how = "points given by a person";
+  return pose;
+}
+
+}  // namespace vision::pose
