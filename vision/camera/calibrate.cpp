@@ -47,6 +47,10 @@ std::vector<ModelOutcome> FitModels(const LensFit& start, const std::vector<Boar
       outcome.reason = fit.error().message;
     } else if (model == LensModel::kPinhole && fit.value().lens.max_angle_deg >= 89) {
       outcome.reason = "pinhole cannot show corners at 90 degrees and beyond.";
+    } else if (huber_px <= 0 && fit.value().middle_u_px > options.max_scale_u * fit.value().middle_px) {
+      outcome.reason = NameOf(model) + " stays uncertain by " +
+                       Number(100 * fit.value().middle_u_px / fit.value().middle_px, "%.1f") +
+                       " % in scale; tilt the board in several directions.";
     } else if (huber_px <= 0 && !OneSightPerPixel(fit.value().lens)) {
       outcome.reason = NameOf(model) + " folds over inside the angle at which corners were seen.";
     } else {
@@ -183,6 +187,7 @@ Status CalibrationOptions::Check() const {
   if (min_views < 3) return wrong("min_views is " + std::to_string(min_views), "3 or more");
   if (!(view_rms_limit_px > 0)) return wrong("view_rms_limit_px is " + Number(view_rms_limit_px), "> 0 px");
   if (!(view_rms_factor >= 1)) return wrong("view_rms_factor is " + Number(view_rms_factor), "1 or more");
+  if (!(max_scale_u > 0)) return wrong("max_scale_u is " + Number(max_scale_u), "> 0");
   if (!(evidence >= 0)) return wrong("evidence is " + Number(evidence), "0 or more");
   if (max_angle_deg && !(*max_angle_deg > 0 && *max_angle_deg < 180))
     return wrong("max_angle_deg is " + Number(*max_angle_deg), "above 0 and below 180");

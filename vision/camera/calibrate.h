@@ -22,6 +22,7 @@ struct CalibrationOptions {
   int min_views = 4;             ///< Views with the whole board, 3 or more.
   double view_rms_limit_px = 2;  ///< A view is refused when its rms is above this ...
   double view_rms_factor = 4;    ///< ... and above this many times the median view's.
+  double max_scale_u = 0.02;     ///< A model whose scale stays more uncertain than this share (k = 1) is refused.
   /// Evidence that a model with more numbers must bring over one with fewer, in units of the Bayesian information
   /// criterion: 10 is "very strong" (Kass & Raftery 1995, J. Am. Stat. Assoc. 90, 773, table in sec. 3.2).
   double evidence = 10;
