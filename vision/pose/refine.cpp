@@ -4,6 +4,7 @@
 #include <algorithm>
 #include <cmath>
 #include <opencv2/imgproc.hpp>
+#include <utility>
 
 #include "vision/bore/angle.h"
 #include "vision/pose/axis.h"
@@ -84,8 +85,9 @@ Result<Fit> Solve(const Pose& start, const std::vector<RingPoint>& points, const
   options.logging_type = ceres::SILENT;
   ceres::Solver::Summary summary;
   ceres::Solve(options, &problem, &summary);
-  ceres::Covariance covariance({});
-  if (!summary.IsSolutionUsable() || !covariance.Compute({{x, x}}, &problem))
+  ceres::Covariance covariance{ceres::Covariance::Options()};
+  const std::vector<std::pair<const double*, const double*>> blocks{{x, x}};
+  if (!summary.IsSolutionUsable() || !covariance.Compute(blocks, &problem))
     return NotFound("the pose does not settle: the toe points do not lie on a ring around the bore.");
   Eigen::Matrix<double, kUnknowns, kUnknowns, Eigen::RowMajor> rows;
   covariance.GetCovarianceBlock(x, x, rows.data());
