@@ -11,7 +11,10 @@ namespace {
 constexpr double kReachMm = 6.5;       // how far from the bead's middle a toe is looked for
 constexpr double kStepWindowMm = 0.4;  // half-window of the step
 constexpr double kStepUnit = 0.10;     // a step of a tenth in log level counts as one unit
-constexpr double kStepWeight = 0.35;
+constexpr double kDarkUnit = 0.04;     // ... a darkening of half that
+constexpr double kOtherCap = 1.2;
+constexpr double kTrendMm = 0.8, kTrendWeight = 0.25, kTrendCap = 16;
+constexpr double kStepWeight = 0.5;
 
 // Mean over a window just outside and just inside a boundary that lies before row r (near) or after it (far).
 double StepAt(const Features& f, int line, int r, Side side) {
@@ -19,6 +22,30 @@ double StepAt(const Features& f, int line, int r, Side side) {
   const double above = Features::Mean(f.level, line, r - w, r - 1);
   const double below = Features::Mean(f.level, line, r, r + w - 1);
   return side == Side::kNear ? below - above : above - below;
+}
+
+// What a step is worth to the path. Near side: the bead's flank faces the camera and is brighter than the wall; a
+// darker one (concave root) counts too. Far side: the flank turns away and is darker; bright against what lies outside
+// is either a concave root or the end of the crown's highlight, and counts little.
+double StepWorth(double step, Side side) {
+  if (side == Side::kNear) return step > 0 ? std::min(step / kStepUnit, 5.0) : std::min(-step / kDarkUnit, kOtherCap);
+  return step < 0 ? std::min(-step / kDarkUnit, 5.0) : std::min(step / kStepUnit, kOtherCap);
+}
+
+// The path moved outward to where most of its neighbourhood lies, so that the wall is not read from the bead.
+std::vector<int> Envelope(const std::vector<int>& path, Side side) {
+  constexpr int kHalf = 60;
+  std::vector<int> out(path.size()), around;
+  for (int i = 0; i < kLines; ++i) {
+    around.clear();
+    for (int k = -kHalf; k <= kHalf; k += 3) around.push_back(path[static_cast<std::size_t>(WrapLine(i + k))]);
+    const auto n = static_cast<double>(around.size());
+    const auto at = around.begin() + static_cast<std::ptrdiff_t>(n * (side == Side::kNear ? 0.2 : 0.8));
+    std::nth_element(around.begin(), at, around.end());
+    const int own = path[static_cast<std::size_t>(i)];
+    out[static_cast<std::size_t>(i)] = side == Side::kNear ? std::min(own, *at) : std::max(own, *at);
+  }
+  return out;
 }
 
 std::vector<double> SmoothAround(const std::vector<double>& v, int half) {
@@ -35,7 +62,7 @@ std::vector<double> SmoothAround(const std::vector<double>& v, int half) {
 }  // namespace
 
 std::vector<int> TracePath(const Features& f, const cv::Mat1f& evidence, const std::vector<int>& inner_row, Side side,
-                           double prior_mm) {
+                           const std::vector<double>& expected_row) {
   const int rows = f.level.rows, reach = static_cast<int>(kReachMm / f.pitch_mm);
   const int dir = side == Side::kNear ? -1 : 1;
   cv::Mat1f cost(rows, kLines, 2 * kForbidden);
@@ -47,16 +74,29 @@ std::vector<int> TracePath(const Features& f, const cv::Mat1f& evidence, const s
       if (r < 8 || r >= rows - 8) break;
       gathered += static_cast<double>(evidence(r, i)) * f.pitch_mm;
       const int boundary = side == Side::kNear ? r : r + 1;
-      const double step = std::min(std::abs(StepAt(f, i, boundary, side)) / kStepUnit, 5.0);
-      double c = -gathered - kStepWeight * step;
-      if (!std::isnan(prior_mm)) {
-        const double off = (k * f.pitch_mm - prior_mm) / 2.0;
-        c += 0.1 * off * off;
+      double c = -gathered - kStepWeight * StepWorth(StepAt(f, i, boundary, side), side);
+      if (!expected_row.empty()) {
+        const double off = (boundary - expected_row[static_cast<std::size_t>(i)]) * f.pitch_mm / kTrendMm;
+        c += kTrendWeight * std::min(off * off, kTrendCap);
       }
       cost(boundary, i) = static_cast<float>(c);
     }
   }
-  return ClosedPath(cost, 0.03, 4);
+  return ClosedPath(cost, 0.15, 4);
+}
+
+std::vector<double> Trend(const std::vector<int>& path) {
+  constexpr int kHalf = kLines / 8;
+  std::vector<double> out;
+  std::vector<int> around;
+  for (int i = 0; i < kLines; ++i) {
+    around.clear();
+    for (int k = -kHalf; k <= kHalf; k += 3) around.push_back(path[static_cast<std::size_t>(WrapLine(i + k))]);
+    const auto middle = around.begin() + static_cast<std::ptrdiff_t>(around.size() / 2);
+    std::nth_element(around.begin(), middle, around.end());
+    out.push_back(*middle);
+  }
+  return out;
 }
 
 Edge Refine(const Features& f, const std::vector<int>& path, Side side) {
@@ -84,11 +124,12 @@ Edge Refine(const Features& f, const std::vector<int>& path, Side side) {
 void Rebase(Features& f, const std::vector<int>& near_path, const std::vector<int>& far_path) {
   const int from = static_cast<int>(std::lround(0.7 / f.pitch_mm)),
             to = static_cast<int>(std::lround(2.2 / f.pitch_mm));
+  const auto near_out = Envelope(near_path, Side::kNear), far_out = Envelope(far_path, Side::kFar);
   std::vector<double> near(kLines), far(kLines);
   for (int i = 0; i < kLines; ++i) {
     const auto k = static_cast<std::size_t>(i);
-    near[k] = Features::Mean(f.level, i, near_path[k] - to, near_path[k] - from);
-    far[k] = Features::Mean(f.level, i, far_path[k] + from, far_path[k] + to);
+    near[k] = Features::Mean(f.level, i, near_out[k] - to, near_out[k] - from);
+    far[k] = Features::Mean(f.level, i, far_out[k] + from, far_out[k] + to);
   }
   near = SmoothAround(near, 8);
   far = SmoothAround(far, 8);

@@ -17,10 +17,13 @@ struct Edge {
 };
 
 /// The closed line on which the bead begins (near) or ends (far).
-/// @param inner_row A row certainly inside the bead, per line. @param prior_row Where the toe would be by a weak prior
-/// (NaN = none).
+/// @param inner_row A row certainly inside the bead, per line.
+/// @param expected_row Where the toe would be by a weak prior, per line; empty = none.
 std::vector<int> TracePath(const Features& features, const cv::Mat1f& evidence, const std::vector<int>& inner_row,
-                           Side side, double prior_mm);
+                           Side side, const std::vector<double>& expected_row);
+
+/// The line a path follows over an eighth of the circumference to either side (running median): a toe wanders slowly.
+std::vector<double> Trend(const std::vector<int>& path);
 
 /// Sub-row place of the step nearest the path.
 Edge Refine(const Features& features, const std::vector<int>& path, Side side);

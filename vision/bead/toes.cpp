@@ -10,6 +10,7 @@
 namespace vision::bead {
 namespace {
 
+constexpr double kLocalDrift = 0.1;  // log level: once the wall next to the bead is the reference
 constexpr double kNan = std::numeric_limits<double>::quiet_NaN();
 
 std::vector<int> ToRows(const Features& f, const std::vector<double>& z) {
@@ -22,9 +23,20 @@ struct Paths {
   std::vector<int> near, far;
 };
 
-Paths TraceBoth(const Features& f, const cv::Mat1f& evidence, const std::vector<int>& inner, double half_width_mm) {
-  return {TracePath(f, evidence, inner, Side::kNear, half_width_mm),
-          TracePath(f, evidence, inner, Side::kFar, half_width_mm)};
+Paths TraceFirst(const Features& f, const std::vector<int>& inner, double half_width_mm) {
+  std::vector<double> near, far;
+  for (const int r : inner) {
+    near.push_back(r - half_width_mm / f.pitch_mm);
+    far.push_back(r + half_width_mm / f.pitch_mm);
+  }
+  const cv::Mat1f evidence = Evidence(f);
+  return {TracePath(f, evidence, inner, Side::kNear, near), TracePath(f, evidence, inner, Side::kFar, far)};
+}
+
+Paths TraceAgain(const Features& f, const Paths& before, const std::vector<int>& inner) {
+  const cv::Mat1f evidence = Evidence(f, kLocalDrift);
+  return {TracePath(f, evidence, inner, Side::kNear, Trend(before.near)),
+          TracePath(f, evidence, inner, Side::kFar, Trend(before.far))};
 }
 
 std::vector<int> Middle(const Paths& p) {
@@ -104,12 +116,12 @@ Result<BeadToes> FindToes(const unroll::Strip& strip, const ToeOptions& options,
   Features f = MakeFeatures(strip, options.near_is_left);
   const WeldBand band = FindWeldBand(f, Evidence(f));
   if (!band.found) return NotFound("no weld found: nothing in the strip stands out from the wall all round.");
-  const double half = std::isnan(options.insert_width_mm) ? kNan : 0.5 * options.insert_width_mm + 0.3;
-  Paths paths = TraceBoth(f, Evidence(f), ToRows(f, band.centre_z_mm), half);
+  const double half = std::isnan(options.insert_width_mm) ? 2.5 : 0.5 * options.insert_width_mm + 0.3;
+  Paths paths = TraceFirst(f, ToRows(f, band.centre_z_mm), half);
   for (int pass = 0; pass < 2; ++pass) {
     if (job.Cancelled()) return Cancelled();
     Rebase(f, paths.near, paths.far);
-    paths = TraceBoth(f, Evidence(f), Middle(paths), half);
+    paths = TraceAgain(f, paths, Middle(paths));
     job.Report(0.5 * (pass + 1), "finding the toes");
   }
   const ToeLine near = ToLine(strip, f, Refine(f, paths.near, Side::kNear), Side::kNear, options);

@@ -8,8 +8,8 @@
 namespace vision::bead {
 namespace {
 
-constexpr float kBroad = 1.5f;       // log of the broad density's width over the wall's: what a bead cell must exceed
-constexpr float kWallDrift = 0.12f;  // log level by which heat tint and fall-off of the light change the bare wall
+constexpr float kBroad = 3.0f;  // log of the broad density's width over the wall's: what a bead cell must exceed
+constexpr float kFloor = -0.4f;
 constexpr float kCeiling = 3.0f;
 
 // Sum of the evidence over a band centred on each row.
@@ -42,14 +42,14 @@ Band BestBand(const cv::Mat1f& band, int from, int to) {
 
 }  // namespace
 
-cv::Mat1f Evidence(const Features& f) {
+cv::Mat1f Evidence(const Features& f, double drift_level) {
   cv::Mat1f out(f.level.size());
   for (int r = 0; r < out.rows; ++r)
     for (int i = 0; i < out.cols; ++i) {
-      const float d = f.level(r, i) / kWallDrift;
+      const float d = f.level(r, i) / static_cast<float>(drift_level);
       const float s = f.slope(r, i) / static_cast<float>(2 * f.slope_sigma);
       const float t = std::max(0.0f, f.texture(r, i)) / static_cast<float>(f.texture_sigma);
-      out(r, i) = f.seen(r, i) ? std::min(0.5f * (d * d + s * s + t * t) - kBroad, kCeiling) : 0.0f;
+      out(r, i) = f.seen(r, i) ? std::clamp(0.5f * (d * d + s * s + t * t) - kBroad, kFloor, kCeiling) : 0.0f;
     }
   return out;
 }

@@ -9,7 +9,8 @@ namespace vision::bead {
 
 /// How much better each cell is explained by bead than by bare wall: the log-likelihood ratio against a broad density,
 /// clipped so that no single cell decides. Positive = not wall.
-cv::Mat1f Evidence(const Features& features);
+/// @param drift_level How much the bare wall's log level may wander from 0 (heat tint, fall-off of the light).
+cv::Mat1f Evidence(const Features& features, double drift_level = 0.12);
 
 /// Where the weld runs, found with a band of `band_mm` of evidence, and whether it is one.
 struct WeldBand {
