@@ -99,6 +99,35 @@ std::vector<double> Trend(const std::vector<int>& path) {
   return out;
 }
 
+namespace {
+
+struct Spread {
+  double row = 0, width_rows = 0;
+};
+
+// Centre of the change of the given sign around a row, found by moving a tapered window until it rests. Luminance, not its
+// logarithm: blur by lens and pixels keeps the half-height point of a step in place only on a linear scale.
+Spread CentreOfChange(const Features& f, int line, double row, double sign, int reach) {
+  Spread out{row, 3};
+  for (int pass = 0; pass < 4; ++pass) {
+    double w = 0, m1 = 0, m2 = 0;
+    const int from = std::max(1, static_cast<int>(std::ceil(out.row - reach)));
+    const int to = std::min(f.level.rows - 1, static_cast<int>(std::floor(out.row + reach)) + 1);
+    for (int r = from; r <= to; ++r) {
+      const double x = r - 0.5 - out.row;
+      const double change = std::exp(static_cast<double>(f.level(r, line))) - std::exp(static_cast<double>(f.level(r - 1, line)));
+      const double g = std::max(0.0, sign * change) * std::max(0.0, 1.0 - std::abs(x) / (reach + 1));
+      w += g, m1 += g * x, m2 += g * x * x;
+    }
+    if (w < 1e-6) break;
+    out.row += m1 / w;
+    out.width_rows = std::sqrt(std::max(0.0, m2 / w - (m1 / w) * (m1 / w)));
+  }
+  return out;
+}
+
+}  // namespace
+
 Edge Refine(const Features& f, const std::vector<int>& path, Side side) {
   Edge e;
   const int reach = static_cast<int>(std::lround(0.5 / f.pitch_mm));
@@ -106,17 +135,11 @@ Edge Refine(const Features& f, const std::vector<int>& path, Side side) {
     const int r0 = path[static_cast<std::size_t>(i)];
     const double step = StepAt(f, i, r0, side);
     const double sign = (step >= 0 ? 1.0 : -1.0) * (side == Side::kNear ? 1 : -1);
-    double w = 0, m1 = 0, m2 = 0;
-    for (int r = std::max(1, r0 - reach); r <= std::min(f.level.rows - 1, r0 + reach); ++r) {
-      const double g = std::max(0.0, sign * static_cast<double>(f.level(r, i) - f.level(r - 1, i)));
-      const double x = r - 0.5 - (r0 - 0.5);
-      const double taper = 1.0 - std::abs(x) / (reach + 1);
-      w += g * taper, m1 += g * taper * x, m2 += g * taper * x * x;
-    }
-    const double mean = w > 1e-6 ? m1 / w : 0;
-    e.row.push_back(r0 - 0.5 + mean);
+    Spread s = CentreOfChange(f, i, r0 - 0.5, sign, reach);
+    if (std::abs(s.row - (r0 - 0.5)) > 1.5 * reach) s.row = r0 - 0.5;
+    e.row.push_back(s.row);
     e.step.push_back(step);
-    e.width_mm.push_back(w > 1e-6 ? std::sqrt(std::max(0.0, m2 / w - mean * mean)) * f.pitch_mm : 0.3);
+    e.width_mm.push_back(s.width_rows * f.pitch_mm);
   }
   return e;
 }
