@@ -1,0 +1,105 @@
+#include "app/joint/measure_input.h"
+
+#include <cmath>
+#include <set>
+
+#include "vision/bore/angle.h"
+
+namespace app::joint {
+namespace {
+
+using vision::reading::FrameInput;
+
+/// A scale check agrees when it repeats the known length within 2 %: common practice, no source.
+constexpr double kScaleTolerance = 0.02;
+
+/// The pose that a joint file gives: pitch leans the view towards the image's up, yaw towards its right.
+vision::bore::BoreFromCam KnownPoseOf(const KnownPose& given, double up_theta_deg, vision::pose::Looks looks) {
+  const double pitch = given.pitch_deg * vision::bore::kRadPerDeg, yaw = given.yaw_deg * vision::bore::kRadPerDeg;
+  const Eigen::Vector3d axis = Eigen::Vector3d(-std::tan(yaw), std::tan(pitch), 1).normalized();
+  vision::bore::BoreFromCam pose;
+  pose.rotation = vision::pose::RotationFromAxis(axis, up_theta_deg, looks);
+  pose.translation_mm << given.offset_x_mm, given.offset_y_mm, given.z_mm;
+  return pose;
+}
+
+FrameInput FrameInputOf(const Joint& joint, const FrameEntry& entry) {
+  FrameInput input;
+  input.file = entry.file;
+  if (const Camera* camera = joint.FindCamera(entry.camera)) {
+    input.lens = camera->lens;
+    input.mask = camera->mask;
+  }
+  input.looks = vision::pose::LooksFromName(entry.looks).value_or(vision::pose::Looks::kPlusZ);
+  input.up_theta_deg = entry.up_theta_deg;
+  if (entry.pose) input.known_pose = KnownPoseOf(*entry.pose, entry.up_theta_deg.value_or(0), input.looks);
+  for (const auto& point : entry.toe_points) input.toe_points.emplace_back(point.u_px, point.v_px);
+  return input;
+}
+
+std::string NamesOf(const Joint& joint) {
+  std::string names;
+  for (const auto& recording : joint.recordings) names += (names.empty() ? "" : ", ") + recording.id;
+  return names;
+}
+
+bool Agrees(const ScaleCheck& check) {
+  return std::abs(check.measured_mm - check.known_mm) <= kScaleTolerance * check.known_mm;
+}
+
+std::string FaultOf(const Camera& camera) {
+  if (!camera.calibration) return "camera " + camera.id + " names no calibration in the joint file";
+  if (!camera.calibration->scale_before || !camera.calibration->scale_after)
+    return "camera " + camera.id + " has no scale check in the bore before and after";
+  if (!Agrees(*camera.calibration->scale_before) || !Agrees(*camera.calibration->scale_after))
+    return "the scale check of camera " + camera.id + " is off by more than 2 %";
+  return "";
+}
+
+}  // namespace
+
+CalibrationState CalibrationOf(const Joint& joint, const std::vector<std::string>& recording_ids) {
+  std::set<std::string> used;
+  for (const auto& id : recording_ids)
+    if (const Recording* recording = joint.FindRecording(id)) {
+      for (const auto& frame : recording->frames) used.insert(frame.camera);
+      if (recording->video) used.insert(recording->video_defaults.camera);
+    }
+  std::string calibrations;
+  for (const auto& id : used) {
+    const Camera* camera = joint.FindCamera(id);
+    if (!camera) continue;
+    if (const auto fault = FaultOf(*camera); !fault.empty()) return {false, "not calibrated: " + fault + "."};
+    calibrations += (calibrations.empty() ? "" : "; ") + camera->id + " on " + camera->calibration->date + " with " +
+                    camera->calibration->target;
+  }
+  return {!calibrations.empty(), calibrations};
+}
+
+vision::Result<vision::reading::MeasureInput> MeasureInputFor(const Joint& joint,
+                                                              const std::vector<std::string>& recording_ids) {
+  vision::reading::MeasureInput input;
+  input.joint_id = joint.id;
+  input.piece_a = joint.a.name;
+  input.piece_b = joint.b.name;
+  input.bore = {0.5 * joint.pipe.inside_diameter.value_mm, 0.5 * joint.pipe.inside_diameter.u_mm};
+  if (joint.insert.width_mm) input.insert_width_mm = *joint.insert.width_mm;
+  const auto calibration = CalibrationOf(joint, recording_ids);
+  input.calibrated = calibration.calibrated;
+  input.calibration_note = calibration.note;
+  for (const auto& id : recording_ids) {
+    const Recording* recording = joint.FindRecording(id);
+    if (!recording)
+      return vision::BadInput(joint.file.string() + " has no recording `" + id + "`; it has: " + NamesOf(joint) + ".");
+    vision::reading::RecordingInput next{
+        recording->id, recording->stage, {}, recording->video, recording->light_section.has_value()};
+    if (recording->video)
+      next.frames.push_back(FrameInputOf(joint, recording->video_defaults));
+    else
+      for (const auto& frame : recording->frames) next.frames.push_back(FrameInputOf(joint, frame));
+    input.recordings.push_back(std::move(next));
+  }
+  return input;
+}
+
+}  // namespace app::joint
