@@ -115,11 +115,13 @@ TEST(WallFromRay, HasNoAnswerWhereThereIsNone) {
 }
 
 TEST(WallFromRay, KeepsItsDigitsNearTheWall) {
-  // 1 nm from the wall, looking at it: z after 1 nm of travel along (1, 0, 1) is 1 nm; cancellation would lose it.
-  const auto point = WallFromRay({50 - 1e-6, 0, 0}, {1, 0, 1}, 50);
+  // 2^-20 mm from the wall, all inputs exact in binary. Reference in long double; the textbook root loses nine digits.
+  const double gap = 0x1p-20;
+  const auto point = WallFromRay({50 - gap, 0, 0}, {1, 0.25, 1}, 50);
   ASSERT_TRUE(point);
-  EXPECT_NEAR(point->z_mm, 1e-6, 1e-13);
-  EXPECT_NEAR(point->theta_deg, 270, 1e-9);
+  const long double a = 1.0625L, b = 50.0L - gap, c = -(100.0L * gap - static_cast<long double>(gap) * gap);
+  const long double s = -c / (b + std::sqrt(b * b - a * c));
+  EXPECT_NEAR(point->z_mm, static_cast<double>(s), 1e-14 * gap);
 }
 
 }  // namespace
