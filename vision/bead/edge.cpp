@@ -82,7 +82,7 @@ std::vector<int> TracePath(const Features& f, const cv::Mat1f& evidence, const s
       cost(boundary, i) = static_cast<float>(c);
     }
   }
-  return ClosedPath(cost, 0.15, 4);
+  return ClosedPath(cost, 0.15, 8);
 }
 
 std::vector<double> Trend(const std::vector<int>& path) {
@@ -105,8 +105,8 @@ struct Spread {
   double row = 0, width_rows = 0;
 };
 
-// Centre of the change of the given sign around a row, found by moving a tapered window until it rests. Luminance, not its
-// logarithm: blur by lens and pixels keeps the half-height point of a step in place only on a linear scale.
+// Centre of the change of the given sign around a row, found by moving a tapered window until it rests. Luminance, not
+// its logarithm: blur by lens and pixels keeps the half-height point of a step in place only on a linear scale.
 Spread CentreOfChange(const Features& f, int line, double row, double sign, int reach) {
   Spread out{row, 3};
   for (int pass = 0; pass < 4; ++pass) {
@@ -115,7 +115,8 @@ Spread CentreOfChange(const Features& f, int line, double row, double sign, int 
     const int to = std::min(f.level.rows - 1, static_cast<int>(std::floor(out.row + reach)) + 1);
     for (int r = from; r <= to; ++r) {
       const double x = r - 0.5 - out.row;
-      const double change = std::exp(static_cast<double>(f.level(r, line))) - std::exp(static_cast<double>(f.level(r - 1, line)));
+      const double change =
+          std::exp(static_cast<double>(f.level(r, line))) - std::exp(static_cast<double>(f.level(r - 1, line)));
       const double g = std::max(0.0, sign * change) * std::max(0.0, 1.0 - std::abs(x) / (reach + 1));
       w += g, m1 += g * x, m2 += g * x * x;
     }

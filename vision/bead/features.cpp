@@ -86,6 +86,14 @@ double RobustSigma(const Features& f, const cv::Mat1f& picture, const WallRows& 
   return 1.4826 * static_cast<double>(Median(v));
 }
 
+// Mean square of what changes faster than 3 mm around the joint, over 2 mm.
+cv::Mat1f RippleAmplitude(const cv::Mat1f& level, double pitch_mm) {
+  cv::Mat1f ripple;
+  cv::subtract(level, BlurAround(level, static_cast<int>(3.0 / pitch_mm)), ripple);
+  cv::multiply(ripple, ripple, ripple);
+  return BlurAround(ripple, static_cast<int>(2.0 / pitch_mm));
+}
+
 // Log luminance, log of the ripple amplitude.
 std::pair<cv::Mat1f, cv::Mat1f> LevelAndTexture(const cv::Mat3b& image, const cv::Mat1b& seen, const WallRows& wall,
                                                 double pitch_mm) {
@@ -95,11 +103,12 @@ std::pair<cv::Mat1f, cv::Mat1f> LevelAndTexture(const cv::Mat3b& image, const cv
   grey.convertTo(level, CV_32F);
   level += kDarkOffset;
   cv::log(level, level);
+  // The wall's drawing lines end at the bead: ripples are read with and without them, and the calmer reading counts.
+  const cv::Mat1f with_lines = RippleAmplitude(level, pitch_mm);
   SubtractWall(level, seen, wall);
-  cv::Mat1f ripple;
-  cv::subtract(level, BlurAround(level, static_cast<int>(3.0 / pitch_mm)), ripple);
-  cv::multiply(ripple, ripple, ripple);
-  cv::Mat1f texture = BlurAround(ripple, static_cast<int>(2.0 / pitch_mm));
+  cv::Mat1f texture;
+  const cv::Mat1f without_lines = RippleAmplitude(level, pitch_mm);
+  cv::min(cv::InputArray(with_lines), cv::InputArray(without_lines), cv::OutputArray(texture));
   texture += 1e-5f;
   cv::log(texture, texture);
   texture *= 0.5;

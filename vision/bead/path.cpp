@@ -42,7 +42,8 @@ std::vector<int> OpenPath(const cv::Mat1f& cost, int first, int n, const std::ve
 
 std::vector<int> ClosedPath(const cv::Mat1f& cost, double step_cost, int max_step) {
   std::vector<float> step;
-  for (int d = 0; d <= max_step; ++d) step.push_back(static_cast<float>(step_cost * d * d));
+  for (int d = 0; d <= max_step; ++d)
+    step.push_back(static_cast<float>(step_cost * std::min(1.0 * d * d, 2.0 + 0.7 * d)));
   const int n = cost.cols;
   // Twice round with free ends: in the middle the ends are forgotten. The row found there is where the circle is
   // closed.

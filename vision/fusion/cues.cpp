@@ -1,0 +1,77 @@
+#include "vision/fusion/cues.h"
+
+#include <algorithm>
+#include <cmath>
+
+namespace vision::fusion {
+namespace {
+
+using bead::Features;
+using bead::kLines;
+
+struct Window {
+  const Features& f;
+  int line;
+  double Mean(const cv::Mat1f& picture, double row, double from_mm, double to_mm) const {
+    return Features::Mean(picture, line, At(row, from_mm), At(row, to_mm));
+  }
+  int At(double row, double mm) const { return static_cast<int>(std::lround(row + mm / f.pitch_mm)); }
+  // Depth of the deepest thin line darker than what lies 0.6 mm to either side.
+  double ThinDark(double row, double from_mm, double to_mm) const {
+    double best = -1;
+    for (int r = std::max(8, At(row, from_mm)); r <= std::min(f.level.rows - 9, At(row, to_mm)); ++r) {
+      const double here = Features::Mean(f.level, line, r - 1, r + 1);
+      const int side = At(0, 0.6);
+      const double sides = std::min(Features::Mean(f.level, line, r - side - 2, r - side),
+                                    Features::Mean(f.level, line, r + side - 1, r + side + 1));
+      best = std::max(best, sides - here);
+    }
+    return best;
+  }
+  double Extreme(double row, double from_mm, double to_mm, double sign) const {
+    double best = -1e9;
+    for (int r = std::max(0, At(row, from_mm)); r <= std::min(f.level.rows - 1, At(row, to_mm)); ++r)
+      best = std::max(best, sign * static_cast<double>(f.level(r, bead::WrapLine(line))));
+    return sign * best;
+  }
+};
+
+// Mean over neighbouring lines, which a ring as laid repeats and a ripple does not.
+void Smooth(std::vector<double>& v, int half) {
+  const std::vector<double> in = v;
+  for (int i = 0; i < kLines; ++i) {
+    double sum = 0;
+    for (int k = -half; k <= half; ++k) sum += in[static_cast<std::size_t>(bead::WrapLine(i + k))];
+    v[static_cast<std::size_t>(i)] = sum / (2 * half + 1);
+  }
+}
+
+}  // namespace
+
+Cues ReadCues(const Features& f, const std::vector<double>& near_row, const std::vector<double>& far_row) {
+  Cues c;
+  cv::Mat1f size;
+  cv::absdiff(f.slope, cv::Scalar(0), size);
+  for (int i = 0; i < kLines; ++i) {
+    const Window w{f, i};
+    const double n = near_row[static_cast<std::size_t>(i)], e = far_row[static_cast<std::size_t>(i)];
+    const double third = (e - n) * f.pitch_mm / 3;
+    const double wall = w.Mean(f.level, n, -1.4, -0.8);
+    c.gap.push_back(w.ThinDark(n, -0.7, 0.2));
+    c.near_ripple.push_back(w.Mean(f.texture, n, 0.1, 1.1));
+    c.body_ripple.push_back(w.Mean(f.texture, n, 1.2, 2 * third));
+    c.body_level.push_back(w.Mean(f.level, n, 1.2, 2 * third) - wall);
+    c.body_slope.push_back(w.Mean(size, n, 1.3, 2 * third));
+    c.chamfer.push_back(w.Extreme(n, 0.1, 1.0, 1.0) - w.Mean(f.level, n, 1.2, 1.8));
+    c.far_ripple.push_back(w.Mean(f.texture, e, -third, -0.2));
+    c.far_level.push_back(w.Mean(f.level, e, -third, -0.2) - wall);
+    c.far_slope.push_back(w.Mean(size, e, -third, -0.3));
+  }
+  const int half = std::max(1, static_cast<int>(std::lround(0.7 / f.line_mm)));
+  for (auto* v : {&c.gap, &c.near_ripple, &c.body_ripple, &c.body_level, &c.body_slope, &c.chamfer, &c.far_ripple,
+                  &c.far_level, &c.far_slope})
+    Smooth(*v, half);
+  return c;
+}
+
+}  // namespace vision::fusion

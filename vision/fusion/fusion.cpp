@@ -1,0 +1,123 @@
+#include "vision/fusion/fusion.h"
+
+#include <algorithm>
+#include <cmath>
+
+#include "vision/bead/features.h"
+#include "vision/fusion/cues.h"
+#include "vision/fusion/states.h"
+
+namespace vision::fusion {
+namespace {
+
+using bead::kLineDeg;
+using bead::kLines;
+
+// Every cue speaks for at most a few units; a unit is about one in e. A cue of one millimetre of arc.
+double NearEvidence(const Cues& c, std::size_t i) {
+  const double gap = std::clamp((c.gap[i] - 0.045) / 0.025, -1.5, 2.5);         // thin dark line outside the edge
+  const double calm = std::clamp((0.45 - c.body_ripple[i]) / 0.25, -2.0, 1.5);  // no ripples
+  const double dull = std::clamp((0.5 - c.body_level[i]) / 0.12, -3.0, 0.0);    // glossy = melted
+  return gap + calm + dull;
+}
+
+double FarEvidence(const Cues& c, std::size_t i) {
+  const double calm = std::clamp((0.35 - c.far_ripple[i]) / 0.2, -2.0, 2.0);
+  const double flat = std::clamp((0.03 - c.far_slope[i]) / 0.01, -3.0, 1.0);
+  return calm + flat;
+}
+
+struct Side {
+  std::vector<State> state;
+  std::vector<double> confidence;
+};
+
+Side NearSide(const Cues& c, const bead::ToeLine& toe, double line_mm, double change_cost) {
+  std::vector<double> evidence(kLines);
+  for (std::size_t i = 0; i < kLines; ++i) evidence[i] = toe.visible[i] ? NearEvidence(c, i) * line_mm : 0.0;
+  const std::vector<char> states = TwoStates(evidence, change_cost);
+  Side out;
+  for (std::size_t i = 0; i < kLines; ++i) {
+    const double signed_evidence = states[i] ? NearEvidence(c, i) : -NearEvidence(c, i);
+    out.state.push_back(!toe.visible[i] ? State::kNotVisible : states[i] ? State::kUnfused : State::kFused);
+    out.confidence.push_back(toe.visible[i] ? 1.0 / (1.0 + std::exp(-0.5 * (signed_evidence + 2.0))) : 0.0);
+  }
+  return out;
+}
+
+// The far edge of an insert as laid hides behind the insert. It is known to be there where the near edge is there and
+// the surface stays as laid right across.
+Side FarSide(const Cues& c, const Side& near, double line_mm, double change_cost) {
+  std::vector<double> evidence(kLines);
+  for (std::size_t i = 0; i < kLines; ++i)
+    evidence[i] = near.state[i] == State::kUnfused ? FarEvidence(c, i) * line_mm : -3.0 * line_mm;
+  const std::vector<char> states = TwoStates(evidence, change_cost);
+  Side out;
+  for (std::size_t i = 0; i < kLines; ++i) {
+    const bool unfused = states[i] && near.state[i] == State::kUnfused;
+    out.state.push_back(unfused ? State::kUnfused : State::kNotVisible);
+    out.confidence.push_back(unfused ? 1.0 / (1.0 + std::exp(-0.5 * FarEvidence(c, i))) : 0.0);
+  }
+  return out;
+}
+
+void AddRuns(const Side& side, const std::string& name, std::vector<Run>& runs) {
+  const auto is = [&](int i) { return side.state[static_cast<std::size_t>(bead::WrapLine(i))] == State::kUnfused; };
+  for (int i = 0; i < kLines; ++i) {
+    if (!is(i) || is(i - 1)) continue;
+    int n = 0;
+    double sum = 0;
+    for (; n < kLines && is(i + n); ++n) sum += side.confidence[static_cast<std::size_t>(bead::WrapLine(i + n))];
+    runs.push_back({i * kLineDeg, (i + n - 1) * kLineDeg, name, sum / n});
+  }
+  if (std::all_of(side.state.begin(), side.state.end(), [](State s) { return s == State::kUnfused; })) {
+    double sum = 0;
+    for (const double v : side.confidence) sum += v;
+    runs.push_back({0, 360, name, sum / kLines});
+  }
+}
+
+}  // namespace
+
+Status FusionOptions::Check() const {
+  if (!std::isnan(insert_width_mm) && !(insert_width_mm > 0))
+    return BadInput("insert_width_mm must be more than zero.");
+  if (!(camera_distance_mm >= 0)) return BadInput("camera_distance_mm must be zero or more.");
+  if (!(radius_mm > 0)) return BadInput("radius_mm must be more than zero.");
+  if (!(shortest_run_mm > 0)) return BadInput("shortest_run_mm must be more than zero.");
+  return std::nullopt;
+}
+
+Result<Fusion> FindFusion(const unroll::Strip& strip, const bead::BeadToes& toes, const FusionOptions& options,
+                          const JobContext& job) {
+  if (const Status bad = options.Check()) return *bad;
+  if (!toes.weld_found || toes.left.z_mm.size() != kLines)
+    return BadInput("toes must hold 720 station lines of a weld.");
+  job.Report(0, "reading fusion");
+  const bead::Features f = bead::MakeFeatures(strip, options.near_is_left);
+  const bead::ToeLine& near = options.near_is_left ? toes.left : toes.right;
+  const double sign = options.near_is_left ? 1.0 : -1.0;
+  const double width = std::isnan(options.insert_width_mm) ? 4.0 : options.insert_width_mm;
+  std::vector<double> near_row, far_row;
+  double last = -0.5 * width;
+  for (std::size_t i = 0; i < kLines; ++i) {
+    if (near.visible[i]) last = sign * near.z_mm[i];
+    near_row.push_back((last - f.z_from_mm) / f.pitch_mm);
+    far_row.push_back((last + width - f.z_from_mm) / f.pitch_mm);
+  }
+  const Cues cues = ReadCues(f, near_row, far_row);
+  if (job.Cancelled()) return Cancelled();
+  const double change_cost = 1.5 * options.shortest_run_mm;
+  const Side a = NearSide(cues, near, f.line_mm, change_cost);
+  const Side b = FarSide(cues, a, f.line_mm, change_cost);
+  Fusion out;
+  out.left = options.near_is_left ? a.state : b.state;
+  out.right = options.near_is_left ? b.state : a.state;
+  out.confidence_left = options.near_is_left ? a.confidence : b.confidence;
+  out.confidence_right = options.near_is_left ? b.confidence : a.confidence;
+  AddRuns(options.near_is_left ? a : b, "left", out.runs);
+  AddRuns(options.near_is_left ? b : a, "right", out.runs);
+  return out;
+}
+
+}  // namespace vision::fusion
