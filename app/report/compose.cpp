@@ -1,0 +1,184 @@
+#include "app/report/compose.h"
+
+#include <QStringList>
+#include <algorithm>
+#include <cmath>
+
+#include "app/report/cautions.h"
+#include "app/report/figures.h"
+
+namespace app::report {
+
+QString SideText(const ReportInput& input, const std::string& side) {
+  const bool a = side == "left";
+  return QString(a ? "piece a: " : "piece b: ") + Q(a ? input.reading.piece_a : input.reading.piece_b);
+}
+
+QString PlainName(const std::string& what) {
+  QString name = Q(what);
+  if (name.endsWith("_mm")) name.chop(3);
+  name.replace("fusion_left", "fusion, piece a side").replace("fusion_right", "fusion, piece b side");
+  name.replace("left_toe_z", "toe, piece a side").replace("right_toe_z", "toe, piece b side");
+  return name.replace('_', ' ');
+}
+
+QString ReasonsFor(const vision::reading::Reading& reading, const std::string& what) {
+  QStringList reasons;
+  for (const auto& why : reading.why) {
+    if (why.what == what && !reasons.contains(Q(why.reason))) reasons << Q(why.reason);
+  }
+  return reasons.isEmpty() ? "the reading gives no reason" : reasons.join("; ");
+}
+
+namespace {
+QString SizedText(const ComposeContext& context, const app::joint::Sized& sized) {
+  QString text =
+      sized.u_mm > 0 ? context.length.Measured(sized.value_mm, sized.u_mm) : context.length.Plain(sized.value_mm);
+  if (!sized.source.empty()) text += " · " + Q(sized.source);
+  return text;
+}
+
+QString PipeText(const app::joint::Pipe& pipe) {
+  QStringList parts;
+  if (pipe.nps) parts << "NPS " + Q(*pipe.nps);
+  if (pipe.schedule) parts << "schedule " + Q(*pipe.schedule);
+  return parts.isEmpty() ? QString("sizes given one by one") : parts.join(", ");
+}
+
+QString PieceText(const ComposeContext& context, const app::joint::Piece& piece) {
+  QStringList parts{Q(piece.name)};
+  if (piece.heat) parts << "heat " + Q(*piece.heat);
+  if (piece.outside_diameter) parts << "outside diameter " + SizedText(context, *piece.outside_diameter);
+  if (piece.wall) parts << "wall " + SizedText(context, *piece.wall);
+  if (piece.inside_diameter) parts << "inside diameter " + SizedText(context, *piece.inside_diameter);
+  return parts.join(", ");
+}
+
+QString InsertText(const ComposeContext& context, const app::joint::Insert& insert) {
+  QString text =
+      insert.insert_class.empty() ? QString("class not given") : "class " + Q(insert.insert_class) + " (AWS A5.30)";
+  if (!insert.width_mm) return text + ", as-laid width not given";
+  text += ", as-laid width ";
+  return text + (insert.width_u_mm ? context.length.Measured(*insert.width_mm, *insert.width_u_mm)
+                                   : context.length.Plain(*insert.width_mm));
+}
+
+QString CameraText(const app::joint::Camera& camera) {
+  QStringList parts{Q(camera.id)};
+  if (camera.calibration) {
+    parts << "calibrated on " + Q(camera.calibration->target) + ", " + Q(camera.calibration->date);
+    if (!camera.calibration->lens_serial.empty()) parts << "lens serial " + Q(camera.calibration->lens_serial);
+  } else {
+    parts << "no calibration on record";
+  }
+  return parts.join(", ");
+}
+
+QString Joined(const std::vector<std::string>& texts) {
+  QStringList list;
+  for (const auto& text : texts) list << Q(text);
+  return list.join(", ");
+}
+
+void AddFact(Table& table, const QString& name, const QString& text) {
+  if (!text.isEmpty()) table.rows.push_back({{name, {}, true}, {text, {}, false}});
+}
+
+void AddCameraFacts(const ComposeContext& context, Table& table) {
+  const auto& reading = context.input.reading;
+  for (const auto& camera : context.input.joint.cameras) AddFact(table, "Camera", CameraText(camera));
+  const QString note = Q(reading.calibration_note);
+  AddFact(table, "Calibration",
+          (reading.calibrated ? "calibrated" : "NOT CALIBRATED: results are indicative") +
+              (note.isEmpty() ? QString() : ": " + note));
+  AddFact(table, "Recording",
+          Joined(reading.recordings) + (reading.stage.empty() ? "" : ", stage: " + Q(reading.stage)));
+}
+}  // namespace
+
+void AddDisposition(const ComposeContext& context, Content& content) {
+  const auto& verdict = context.input.verdict;
+  QString text = Q(verdict.disposition);
+  text += verdict.decided_by.empty() ? QString("\nNo single rule decided.") : "\nDecided by: " + Q(verdict.decided_by);
+  text += "\nCriterion: " + Q(verdict.criterion);
+  if (!verdict.standard.empty()) text += " · " + Q(verdict.standard);
+  if (!verdict.edition.empty()) text += ", edition " + Q(verdict.edition);
+  if (!context.input.reading.weld_found) text += "\nNo weld was found in this recording.";
+  content.blocks.push_back(Notice{"Disposition", text + "\n" + kSupports});
+}
+
+void AddJointFacts(const ComposeContext& context, Content& content) {
+  const auto& joint = context.input.joint;
+  const auto& reading = context.input.reading;
+  Table table;
+  table.titled = false;
+  table.columns = {{"", 24}, {"", 76}};
+  AddFact(table, "Joint", Q(joint.id));
+  AddFact(table, "Line", Q(joint.line));
+  AddFact(table, "Material", Q(joint.material));
+  AddFact(table, "Pipe", PipeText(joint.pipe));
+  if (joint.pipe.outside_diameter) AddFact(table, "Outside diameter", SizedText(context, *joint.pipe.outside_diameter));
+  if (joint.pipe.wall) AddFact(table, "Wall", SizedText(context, *joint.pipe.wall));
+  AddFact(table, "Inside diameter", SizedText(context, joint.pipe.inside_diameter));
+  AddFact(table, "Bore radius used", context.length.Measured(reading.bore_radius_mm, reading.bore_radius_u_mm));
+  AddFact(table, "Piece a (−z)", PieceText(context, joint.a));
+  AddFact(table, "Piece b (+z)", PieceText(context, joint.b));
+  if (joint.flow) AddFact(table, "Flow", Q(*joint.flow));
+  if (joint.camera_entered_from) AddFact(table, "Camera entered from", Q(*joint.camera_entered_from));
+  AddFact(table, "Insert", InsertText(context, joint.insert));
+  AddFact(table, "Datum",
+          "zero: " + Q(joint.datum.zero) + "; +z: " + Q(joint.datum.positive_z) +
+              (joint.datum.evidence.empty() ? "; evidence: none given" : "; evidence: " + Q(joint.datum.evidence)));
+  if (context.relative) {
+    AddFact(table, "Angles", "relative: the picture's up was not given, 0° is the picture's up and no clock is stated");
+  }
+  AddFact(table, "z = 0", Q(reading.z_zero));
+  AddCameraFacts(context, table);
+  content.blocks.push_back(Heading{"Joint"});
+  content.blocks.push_back(std::move(table));
+}
+
+void AddCoverage(const ComposeContext& context, Content& content) {
+  const auto& reading = context.input.reading;
+  const auto degrees = [](double value) {
+    return std::isfinite(value) ? QString::number(std::floor(value)) : QString("none");
+  };
+  content.blocks.push_back(Heading{"Coverage"});
+  content.blocks.push_back(Paragraph{QString("examined: piece a side %1, piece b side %2 of 360 degrees")
+                                         .arg(degrees(reading.coverage_deg.left), degrees(reading.coverage_deg.right)),
+                                     Paragraph::Weight::kStrong});
+  content.blocks.push_back(
+      Paragraph{QString("Weld and 12.7 mm each side: %1 of 360 degrees. Piece a: %2; piece b: %3. "
+                        "What was not examined is not accepted.")
+                    .arg(degrees(reading.coverage_deg.zone), Q(reading.piece_a), Q(reading.piece_b))});
+}
+
+Content Compose(const ReportInput& input, const Pictures& pictures, const ReportOptions& options,
+                double text_width_mm) {
+  const ComposeContext context{input,
+                               pictures,
+                               options,
+                               text_width_mm,
+                               {options.inches, options.fraction_denominator},
+                               input.reading.angles == "relative"};
+  Content content;
+  content.title = "Root pass examination record";
+  content.joint_id = Q(input.joint.id);
+  content.running_text =
+      "Supports, and never replaces, the qualified examiner, the contract's code edition and local rules.";
+  AddDisposition(context, content);
+  AddCoverage(context, content);
+  AddJointFacts(context, content);
+  AddStrip(context, content);
+  AddFusion(context, content);
+  AddWidth(context, content);
+  AddMeasured(context, content);
+  AddIndications(context, content);
+  AddCriteria(context, content);
+  AddNotMeasured(context, content);
+  AddPoses(context, content);
+  AddClosing(context, content);
+  return content;
+}
+
+}  // namespace app::report

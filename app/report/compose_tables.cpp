@@ -1,0 +1,225 @@
+#include <QDate>
+#include <QDateTime>
+#include <algorithm>
+#include <cmath>
+
+#include "app/report/cautions.h"
+#include "app/report/compose.h"
+
+namespace app::report {
+
+namespace {
+/// A measured quantity around the joint.
+struct Quantity {
+  const char* what;
+  const char* name;
+  const std::vector<double>*values, *u;
+};
+
+std::vector<Quantity> QuantitiesOf(const vision::reading::Profile& profile) {
+  return {
+      {"width_mm", "width between the toes", &profile.width_mm, &profile.width_u_mm},
+      {"crown_height_mm", "crown height over the line joining the toes", &profile.crown_height_mm,
+       &profile.crown_height_u_mm},
+      {"concavity_mm", "concavity below the line joining the toes", &profile.concavity_mm, &profile.concavity_u_mm},
+      {"misalignment_mm", "misalignment, wall b over wall a", &profile.misalignment_mm, &profile.misalignment_u_mm}};
+}
+
+/// Index of the value farthest from zero (or nearest, for the least); nullopt when nothing was measured.
+std::optional<std::size_t> Extreme(const std::vector<double>& values, bool least) {
+  std::optional<std::size_t> best;
+  for (std::size_t i = 0; i < values.size(); ++i) {
+    if (!std::isfinite(values[i])) continue;
+    const double here = std::abs(values[i]);
+    if (!best || (least ? here < std::abs(values[*best]) : here > std::abs(values[*best]))) best = i;
+  }
+  return best;
+}
+
+Cell PlaceCell(const ComposeContext& context, const Quantity& quantity, bool least) {
+  const auto at = Extreme(*quantity.values, least);
+  if (!at) return {"–"};
+  const auto& theta = context.input.reading.profile.theta_deg;
+  return {context.length.Measured((*quantity.values)[*at], (*quantity.u)[*at]) + " at " +
+          PlaceText(theta[*at], context.relative)};
+}
+
+QString StatedText(const std::vector<double>& values) {
+  const auto stated = std::count_if(values.begin(), values.end(), [](double mm) { return std::isfinite(mm); });
+  return QString::number(std::floor(360.0 * static_cast<double>(stated) / static_cast<double>(values.size()))) +
+         " of 360°";
+}
+}  // namespace
+
+void AddMeasured(const ComposeContext& context, Content& content) {
+  const auto& reading = context.input.reading;
+  Table table;
+  table.columns = {{"quantity", 26}, {"stated over", 14}, {"least", 30}, {"greatest (magnitude)", 30}};
+  for (const Quantity& quantity : QuantitiesOf(reading.profile)) {
+    if (!Extreme(*quantity.values, true)) {
+      content.blocks.push_back(
+          Paragraph{QString(quantity.name) + ": " + NotMeasurable(ReasonsFor(reading, quantity.what)) + "."});
+      continue;
+    }
+    table.rows.push_back({{quantity.name, {}, true},
+                          {StatedText(*quantity.values)},
+                          PlaceCell(context, quantity, true),
+                          PlaceCell(context, quantity, false)});
+  }
+  if (table.rows.empty()) return;
+  content.blocks.push_back(std::move(table));
+  content.blocks.push_back(
+      Paragraph{"± U: expanded uncertainty, k = 2 (about 95 %). Heights by: " +
+                    (reading.height_by ? Q(*reading.height_by).replace('_', ' ') : QString("none")) + ".",
+                Paragraph::Weight::kSmall});
+}
+
+void AddIndications(const ComposeContext& context, Content& content) {
+  const auto& reading = context.input.reading;
+  content.blocks.push_back(Heading{"Indications on the surface"});
+  if (reading.indications.empty()) content.blocks.push_back(Paragraph{"None listed in what was seen."});
+  Table table;
+  table.columns = {{"kind (ISO 6520-1)", 18},
+                   {"where", 22},
+                   {"z", 8},
+                   {"length", 16},
+                   {"width", 16},
+                   {"depth", 18},
+                   {"conf.", 8},
+                   {"picture", 20}};
+  const auto size = [&](double mm, double u) { return Cell{context.length.Measured(mm, u)}; };
+  for (std::size_t i = 0; i < reading.indications.size(); ++i) {
+    const auto& it = reading.indications[i];
+    table.rows.push_back(
+        {{PlainName(it.kind) + (it.iso6520.empty() ? QString() : " (" + Q(it.iso6520) + ")"), {}, true},
+         {PlaceText(it.theta_deg, context.relative)},
+         {std::isfinite(it.z_mm) ? context.length.Plain(it.z_mm, 1) : QString("not stated")},
+         size(it.length_mm, it.length_u_mm),
+         size(it.width_mm, it.width_u_mm),
+         size(it.depth_mm, it.depth_u_mm),
+         {std::isfinite(it.confidence) ? QString::number(it.confidence, 'f', 2) : QString("–")},
+         {QString(), context.pictures.indications[i]}});
+  }
+  if (!table.rows.empty()) content.blocks.push_back(std::move(table));
+  for (const auto& flag : reading.flags) {
+    content.blocks.push_back(Paragraph{"Look here: " + PlainName(flag.kind) + ", " +
+                                       SpanText(flag.start_deg, flag.end_deg, context.relative) + ". " + Q(flag.text)});
+  }
+}
+
+namespace {
+QString WhereOf(const ComposeContext& context, const app::joint::Finding& finding) {
+  if (!finding.theta_deg) return {};
+  QString text = finding.end_theta_deg ? SpanText(*finding.theta_deg, *finding.end_theta_deg, context.relative)
+                                       : PlaceText(*finding.theta_deg, context.relative);
+  if (finding.z_mm && std::isfinite(*finding.z_mm)) text += ", z " + context.length.Plain(*finding.z_mm, 1);
+  return "\nat " + text;
+}
+
+QString NumbersOf(const ComposeContext& context, const app::joint::Finding& finding) {
+  QString text;
+  if (finding.value_mm && std::isfinite(*finding.value_mm)) {
+    text += "\nmeasured " + context.length.Measured(*finding.value_mm, finding.u_mm.value_or(NAN));
+  }
+  if (finding.limit_mm && std::isfinite(*finding.limit_mm))
+    text += "\nlimit " + context.length.Plain(*finding.limit_mm);
+  return text;
+}
+
+std::vector<Cell> FindingRow(const ComposeContext& context, const app::joint::Finding& finding) {
+  QString rule = Q(finding.title);
+  if (!finding.iso6520.empty()) rule += " (ISO 6520-1: " + Q(finding.iso6520) + ")";
+  QString source = Q(finding.paragraph);
+  if (!context.input.verdict.edition.empty()) source += "\nedition " + Q(context.input.verdict.edition);
+  if (!finding.how_known.empty()) source += "\n" + Q(finding.how_known);
+  return {{rule, {}, true},
+          {source},
+          {Q(finding.datum)},
+          {Q(app::joint::NameOf(finding.outcome)), {}, true},
+          {Q(finding.reason) + NumbersOf(context, finding) + WhereOf(context, finding)}};
+}
+}  // namespace
+
+void AddCriteria(const ComposeContext& context, Content& content) {
+  const auto& verdict = context.input.verdict;
+  content.blocks.push_back(Heading{"Criteria"});
+  content.blocks.push_back(Paragraph{Q(verdict.criterion) + " · " + Q(verdict.standard) + ", edition " +
+                                     Q(verdict.edition) + ". Undecided: the limit lies inside ± U (k = 2)."});
+  Table table;
+  table.columns = {
+      {"rule", 20}, {"paragraph, edition, how known", 23}, {"measured from", 15}, {"outcome", 14}, {"why", 34}};
+  for (const auto& finding : verdict.findings) table.rows.push_back(FindingRow(context, finding));
+  content.blocks.push_back(std::move(table));
+  content.blocks.push_back(Paragraph{
+      "Disposition, " + Q(verdict.disposition) +
+          ". Decided by: " + (verdict.decided_by.empty() ? "no single rule" : Q(verdict.decided_by)) + ". " + kSupports,
+      Paragraph::Weight::kStrong});
+}
+
+void AddNotMeasured(const ComposeContext& context, Content& content) {
+  const auto& reading = context.input.reading;
+  content.blocks.push_back(Heading{"Not measured, and why"});
+  if (reading.why.empty()) {
+    content.blocks.push_back(Paragraph{"The reading lists nothing as not measured."});
+    return;
+  }
+  Table table;
+  table.columns = {{"what", 22}, {"where, clockwise", 30}, {"reason", 48}};
+  for (const auto& why : reading.why) {
+    table.rows.push_back(
+        {{PlainName(why.what), {}, true}, {SpanText(why.start_deg, why.end_deg, context.relative)}, {Q(why.reason)}});
+  }
+  content.blocks.push_back(std::move(table));
+}
+
+namespace {
+QString PoseNumber(double value, double u, const char* unit, int decimals) {
+  if (!std::isfinite(value)) return "not stated";
+  QString text = QString::number(value, 'f', decimals);
+  if (std::isfinite(u)) text += " ± " + QString::number(kCoverage * u, 'f', decimals);
+  return text + (unit[0] == '\xc2' ? "" : " ") + unit;  // no space before a degree sign
+}
+}  // namespace
+
+void AddPoses(const ComposeContext& context, Content& content) {
+  const auto& reading = context.input.reading;
+  content.blocks.push_back(Heading{"Where the camera stood"});
+  if (reading.poses.empty()) content.blocks.push_back(Paragraph{"No frame was placed in the bore."});
+  Table table;
+  table.columns = {{"frame", 20},
+                   {"looks", 8},
+                   {"offset to 9 o'clock", 16},
+                   {"offset to 12 o'clock", 16},
+                   {"to the weld", 17},
+                   {"tilt", 14},
+                   {"residual", 11},
+                   {"how", 18}};
+  if (context.relative) table.columns[2].title = "offset to 270°", table.columns[3].title = "offset to 0°";
+  for (const auto& pose : reading.poses) {
+    table.rows.push_back({{Q(pose.file)},
+                          {Q(pose.looks)},
+                          {PoseNumber(pose.offset_x_mm, pose.offset_u_mm, "mm", 2)},
+                          {PoseNumber(pose.offset_y_mm, pose.offset_u_mm, "mm", 2)},
+                          {PoseNumber(pose.distance_to_weld_mm, pose.distance_u_mm, "mm", 2)},
+                          {PoseNumber(pose.tilt_deg, pose.tilt_u_deg, "°", 2)},
+                          {PoseNumber(pose.residual_px, NAN, "px", 2)},
+                          {Q(pose.how)}});
+  }
+  if (!table.rows.empty()) content.blocks.push_back(std::move(table));
+  for (const auto& note : reading.notes) content.blocks.push_back(Paragraph{"Note: " + Q(note)});
+}
+
+void AddClosing(const ComposeContext& context, Content& content) {
+  content.blocks.push_back(Heading{"Cautions"});
+  for (const QString& caution : StandingCautions()) content.blocks.push_back(Paragraph{"▪ " + caution});
+  content.blocks.push_back(Heading{"Signatures"});
+  content.blocks.push_back(Signatures{{"Inspector", "Approver"}});
+  const QString date = context.options.written_on.empty() ? QDateTime::currentDateTimeUtc().date().toString(Qt::ISODate)
+                                                          : Q(context.options.written_on);
+  content.blocks.push_back(Paragraph{
+      "Record written " + date + " by Rootscroll " + Q(context.input.reading.program_version) +
+          " (report " ROOTSCROLL_VERSION "), from a reading of joint " + Q(context.input.reading.joint_id) + ".",
+      Paragraph::Weight::kSmall});
+}
+
+}  // namespace app::report

@@ -1,0 +1,77 @@
+#pragma once
+
+#include <QColor>
+#include <QImage>
+#include <QString>
+#include <functional>
+#include <variant>
+#include <vector>
+
+class QPainter;
+
+/// What the record says, apart from how it is set: HTML and PDF are two settings of the same content.
+namespace app::report {
+
+struct Heading {
+  QString text;
+};
+
+struct Paragraph {
+  enum class Weight { kNormal, kSmall, kStrong };
+  QString text;
+  Weight weight = Weight::kNormal;
+};
+
+/// Text set in a frame, for what must not be overlooked.
+struct Notice {
+  QString title, text;
+};
+
+struct Cell {
+  QString text = {};
+  QImage picture = {};  ///< Under the text; null = none.
+  bool strong = false;
+};
+
+struct Table {
+  struct Column {
+    QString title;
+    double share = 1;  ///< Of the width of the table.
+  };
+  std::vector<Column> columns;
+  std::vector<std::vector<Cell>> rows;
+  bool titled = true;  ///< false: facts, the first column names the second.
+};
+
+/// A drawing. `paint` draws with the origin at the top left, 1 unit = 0.1 mm on paper.
+struct Figure {
+  double width_mm = 0, height_mm = 0;
+  QString title, text;  ///< `title` names it for readers who do not see it, `text` stands below it (may be empty).
+  std::function<void(QPainter&)> paint;
+};
+
+/// Lines to be filled in by hand.
+struct Signatures {
+  std::vector<QString> roles;
+};
+
+using Block = std::variant<Heading, Paragraph, Notice, Table, Figure, Signatures>;
+
+struct Content {
+  QString title, joint_id, running_text;  ///< `running_text` stands at the foot of every page.
+  std::vector<Block> blocks;
+};
+
+/// The measures all pages share, mm.
+struct PageMeasures {
+  double width_mm = 210, height_mm = 297;
+  double side_mm = 16, top_mm = 22, bottom_mm = 20;
+  double text_width_mm() const { return width_mm - 2 * side_mm; }
+};
+
+namespace ink {
+inline const QColor kText(26, 26, 26), kRule(120, 120, 120), kHead(16, 56, 68), kPale(238, 240, 240),
+    kBand(205, 210, 212);
+}
+
+}  // namespace app::report

@@ -1,0 +1,31 @@
+#pragma once
+
+#include <QFont>
+#include <QPainter>
+#include <QPainterPath>
+
+/// Small tools for figures: 1 unit = 0.1 mm on paper. Patterns are drawn as lines and dots of known size, because the
+/// brush patterns of a painter shrink to grey at the resolution of a printer.
+namespace app::report {
+
+/// Names the family on every page; embedded in the PDF.
+inline constexpr const char* kFontFamily = "DejaVu Sans";
+
+/// @param height_mm Size of the letters, mm (2.8 mm = 8 points).
+QFont FontOf(double height_mm, bool bold = false);
+
+/// "Original edge visible": dense slanted lines.
+void FillHatched(QPainter& painter, const QPainterPath& area);
+/// "Not visible": sparse dots.
+void FillDotted(QPainter& painter, const QPainterPath& area);
+
+/// Sector of a ring about the origin; angles clockwise from the top, radii in units.
+QPainterPath RingSector(double inner, double outer, double start_deg, double length_deg);
+
+/// A number in a circle that ties a place in a figure to a row of a table.
+void DrawTag(QPainter& painter, QPointF centre, int number);
+
+/// Text centred on `centre`, on one line.
+void DrawCentred(QPainter& painter, QPointF centre, const QString& text);
+
+}  // namespace app::report

@@ -1,0 +1,13 @@
+#pragma once
+
+#include <string>
+
+#include "app/report/content.h"
+
+namespace app::report {
+
+/// One self-contained file: own style with print rules, pictures as data URIs, no scripts, nothing fetched.
+/// @param paper_css "A4" or "letter", for printing.
+std::string ToHtml(const Content& content, const std::string& paper_css);
+
+}  // namespace app::report

@@ -1,0 +1,76 @@
+#include "app/report/pdf.h"
+
+#include <QBuffer>
+#include <QPainter>
+#include <QPdfWriter>
+
+#include "app/report/drawing.h"
+#include "app/report/page_flow.h"
+
+namespace app::report {
+
+namespace {
+constexpr int kDotsPerInch = 1270;  // 50 dots per mm
+constexpr double kDotsPerUnit = 5;  // a unit is 0.1 mm
+
+void DrawFrame(QPainter& painter, const Content& content, const PageMeasures& measures, int page, int pages) {
+  const double left = measures.side_mm * 10, width = measures.text_width_mm() * 10, right = left + width;
+  const QFontMetricsF metrics(FontOf(3.2, true));
+  painter.setFont(FontOf(3.2, true));
+  painter.setPen(ink::kHead);
+  painter.drawText(QRectF(left, 110, width * 0.48, 60), Qt::AlignLeft | Qt::AlignVCenter, content.title);
+  const QString joint = metrics.elidedText("Joint " + content.joint_id, Qt::ElideMiddle, width * 0.5);
+  painter.drawText(QRectF(left + width * 0.48, 110, width * 0.52, 60), Qt::AlignRight | Qt::AlignVCenter, joint);
+  painter.setPen(QPen(ink::kHead, 6));
+  painter.drawLine(QPointF(left, 178), QPointF(right, 178));
+  const double foot = measures.height_mm * 10 - 150;
+  painter.setPen(QPen(ink::kRule, 2));
+  painter.drawLine(QPointF(left, foot - 10), QPointF(right, foot - 10));
+  painter.setPen(ink::kText);
+  painter.setFont(FontOf(2.5));
+  painter.drawText(QRectF(left, foot, width - 300, 50), Qt::AlignLeft | Qt::AlignVCenter, content.running_text);
+  painter.setFont(FontOf(2.8, true));
+  painter.drawText(QRectF(right - 400, foot, 400, 50), Qt::AlignRight | Qt::AlignVCenter,
+                   QString("page %1 of %2").arg(page).arg(pages));
+}
+
+void SetUp(QPdfWriter& writer, const Content& content, const PageMeasures& measures) {
+  writer.setPageSize(QPageSize(QSizeF(measures.width_mm, measures.height_mm), QPageSize::Millimeter, QString(),
+                               QPageSize::FuzzyMatch));
+  writer.setPageMargins(QMarginsF(0, 0, 0, 0));
+  writer.setResolution(kDotsPerInch);
+  writer.setTitle(content.title + ": joint " + content.joint_id);
+  writer.setCreator("Rootscroll " ROOTSCROLL_VERSION);
+}
+}  // namespace
+
+vision::Result<Pdf> ToPdf(const Content& content, const PageMeasures& measures) {
+  PageFlow flow(measures);
+  for (const Block& block : content.blocks) std::visit(flow, block);
+  const int pages = static_cast<int>(flow.pages().size());
+
+  QByteArray bytes;
+  QBuffer buffer(&bytes);
+  buffer.open(QIODevice::WriteOnly);
+  QPdfWriter writer(&buffer);
+  SetUp(writer, content, measures);
+  QPainter painter;
+  if (!painter.begin(&writer)) return vision::Error{vision::ErrorCode::kIo, "The PDF writer did not start."};
+  painter.setRenderHint(QPainter::Antialiasing);
+  painter.scale(kDotsPerUnit, kDotsPerUnit);
+  for (int page = 0; page < pages; ++page) {
+    if (page > 0 && !writer.newPage()) return vision::Error{vision::ErrorCode::kIo, "The PDF writer made no new page."};
+    painter.save();
+    DrawFrame(painter, content, measures, page + 1, pages);
+    for (const auto& draw : flow.pages()[static_cast<std::size_t>(page)]) {
+      painter.save();
+      draw(painter);
+      painter.restore();
+    }
+    painter.restore();
+  }
+  painter.end();
+  return Pdf{bytes.toStdString(), pages};
+}
+
+}  // namespace app::report

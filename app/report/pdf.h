@@ -1,0 +1,18 @@
+#pragma once
+
+#include <string>
+
+#include "app/report/content.h"
+#include "vision/base/result.h"
+
+namespace app::report {
+
+struct Pdf {
+  std::string bytes;
+  int pages = 0;
+};
+
+/// Sets the content on pages with the joint's id and "page x of y" on each; fonts embedded.
+vision::Result<Pdf> ToPdf(const Content& content, const PageMeasures& measures);
+
+}  // namespace app::report

@@ -1,0 +1,113 @@
+#include "app/report/report.h"
+
+#include <QGuiApplication>
+#include <cmath>
+
+#include "app/report/compose.h"
+#include "app/report/html.h"
+#include "app/report/pdf.h"
+#include "vision/base/file.h"
+
+namespace app::report {
+
+namespace {
+bool IsPlainName(const std::string& name) {
+  return !name.empty() && name != "." && name != ".." && name.find_first_of("/\\") == std::string::npos;
+}
+
+vision::Status CheckLimit(const std::optional<WidthLimit>& limit) {
+  if (!limit) return std::nullopt;
+  const auto bad = [](std::optional<double> mm) { return mm && !(std::isfinite(*mm) && *mm > 0); };
+  if (!limit->least_mm && !limit->most_mm)
+    return vision::BadInput("WidthLimit has neither least_mm nor most_mm; give one.");
+  if (bad(limit->least_mm) || bad(limit->most_mm)) return vision::BadInput("WidthLimit must be more than 0 mm.");
+  if (limit->source.empty())
+    return vision::BadInput("WidthLimit::source is empty; it must say where the limit stands.");
+  return std::nullopt;
+}
+
+/// The arrays the drawings walk along must be as long as theta.
+vision::Status CheckProfile(const vision::reading::Profile& profile) {
+  const std::size_t lines = profile.theta_deg.size();
+  if (lines == 0) return vision::BadInput("profile.theta_deg is empty; it must hold the station lines.");
+  for (const auto* values : {&profile.left_toe_z_mm, &profile.right_toe_z_mm, &profile.width_mm, &profile.width_u_mm,
+                             &profile.crown_height_mm, &profile.crown_height_u_mm, &profile.concavity_mm,
+                             &profile.concavity_u_mm, &profile.misalignment_mm, &profile.misalignment_u_mm}) {
+    if (values->size() != lines)
+      return vision::BadInput("profile has arrays of different length; all must be as long as theta_deg.");
+  }
+  if (profile.fusion_left.size() != lines || profile.fusion_right.size() != lines) {
+    return vision::BadInput("profile.fusion_left and fusion_right must be as long as theta_deg.");
+  }
+  return std::nullopt;
+}
+
+/// Text and fonts need a QGuiApplication; a command-line program has none.
+vision::Status NeedGui() {
+  if (qobject_cast<QGuiApplication*>(QCoreApplication::instance()) != nullptr) return std::nullopt;
+  if (QCoreApplication::instance() != nullptr) {
+    return vision::BadInput("The program made a QCoreApplication; reports need a QGuiApplication or none at all.");
+  }
+  static int count = 3;
+  static char name[] = "rootscroll", option[] = "-platform", platform[] = "offscreen";
+  static char* arguments[] = {name, option, platform, nullptr};
+  static QGuiApplication application(count, arguments);
+  return std::nullopt;
+}
+
+PageMeasures MeasuresOf(Paper paper) {
+  PageMeasures measures;
+  if (paper == Paper::kLetter) measures.width_mm = 215.9, measures.height_mm = 279.4;  // 8.5 x 11 in
+  return measures;
+}
+
+vision::Status MakeFolder(const std::filesystem::path& folder) {
+  std::error_code error;
+  std::filesystem::create_directories(folder, error);
+  if (!error) return std::nullopt;
+  return vision::Error{vision::ErrorCode::kIo,
+                       "Cannot make the folder " + folder.string() + ": " + error.message() + "."};
+}
+}  // namespace
+
+vision::Status ReportOptions::Check() const {
+  if (fraction_denominator != 64 && fraction_denominator != 32) {
+    return vision::BadInput("ReportOptions::fraction_denominator is " + std::to_string(fraction_denominator) +
+                            "; it must be 64 or 32.");
+  }
+  if (!IsPlainName(html_name)) return vision::BadInput("ReportOptions::html_name must be a plain file name.");
+  if (!IsPlainName(pdf_name)) return vision::BadInput("ReportOptions::pdf_name must be a plain file name.");
+  if (html_name == pdf_name) return vision::BadInput("ReportOptions::html_name and pdf_name must differ.");
+  return std::nullopt;
+}
+
+vision::Result<ReportFiles> WriteReport(const ReportInput& input, const std::filesystem::path& out_dir,
+                                        const ReportOptions& options, const vision::JobContext& job) {
+  if (auto error = options.Check()) return *error;
+  if (auto error = CheckLimit(input.width_limit)) return *error;
+  if (auto error = CheckProfile(input.reading.profile)) return *error;
+  if (auto error = NeedGui()) return *error;
+  job.Report(0, "loading pictures");
+  auto pictures = LoadPictures(input);
+  if (!pictures.ok()) return pictures.error();
+  if (job.Cancelled()) return vision::Cancelled();
+
+  const PageMeasures measures = MeasuresOf(options.paper);
+  job.Report(0.2, "setting the PDF");
+  const Content content = Compose(input, pictures.value(), options, measures.text_width_mm());
+  const auto pdf = ToPdf(content, measures);
+  if (!pdf.ok()) return pdf.error();
+  if (job.Cancelled()) return vision::Cancelled();
+  job.Report(0.6, "setting the HTML");
+  const std::string html = ToHtml(content, options.paper == Paper::kA4 ? "A4" : "letter");
+  if (job.Cancelled()) return vision::Cancelled();
+
+  if (auto error = MakeFolder(out_dir)) return *error;
+  const ReportFiles files{out_dir / options.html_name, out_dir / options.pdf_name, pdf.value().pages};
+  if (auto error = vision::WriteFileWhole(files.html, html)) return *error;
+  if (auto error = vision::WriteFileWhole(files.pdf, pdf.value().bytes)) return *error;
+  job.Report(1, "report written");
+  return files;
+}
+
+}  // namespace app::report

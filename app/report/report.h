@@ -1,0 +1,58 @@
+#pragma once
+
+#include <filesystem>
+#include <optional>
+#include <string>
+
+#include "app/joint/joint.h"
+#include "app/joint/verdict.h"
+#include "vision/base/job.h"
+#include "vision/base/result.h"
+#include "vision/reading/reading.h"
+
+/// The record of one reading on paper (PDF) and on the screen (one self-contained HTML file). Lays out what the reading
+/// and the verdict say and computes nothing of its own; it supports and never replaces the qualified examiner.
+namespace app::report {
+
+enum class Paper { kA4, kLetter };
+
+/// A limit of the user's own for the width of the root; no shipped standard has one.
+struct WidthLimit {
+  std::optional<double> least_mm, most_mm;  ///< At least one of the two.
+  std::string source;                       ///< Where the limit stands: "house rule 12, 2026-03". Must not be empty.
+};
+
+struct ReportOptions {
+  Paper paper = Paper::kA4;
+  bool inches = false;  ///< Decimal inches and the nearest fraction beside every millimetre in words and tables.
+  int fraction_denominator = 64;  ///< 64 or 32.
+  std::string written_on;         ///< Date on the record, ISO 8601; empty = today (UTC).
+  std::string html_name = "report.html", pdf_name = "report.pdf";  ///< Plain file names.
+
+  /// @return First broken constraint, nullopt when all hold.
+  vision::Status Check() const;
+};
+
+/// All that a report is made from; a snapshot.
+struct ReportInput {
+  app::joint::Joint joint;
+  vision::reading::Reading reading;
+  app::joint::Verdict verdict;
+  std::filesystem::path reading_folder;   ///< Where reading.json and the pictures it names lie.
+  std::optional<WidthLimit> width_limit;  ///< Drawn on the width ribbon when given.
+};
+
+struct ReportFiles {
+  std::filesystem::path html, pdf;
+  int pages = 0;  ///< Of the PDF.
+};
+
+/// Writes both files into `out_dir` (made when absent), each under a temporary name first and then renamed, after both
+/// have been made whole: an earlier report stays untouched when anything fails.
+/// Needs no display: makes an offscreen QGuiApplication for the life of the process when there is none.
+/// @return kBadInput for a broken option, a reading whose arrays disagree, or a picture named by the reading that is
+///   missing or unreadable; kIo when the folder cannot be written; kCancelled, with nothing written.
+vision::Result<ReportFiles> WriteReport(const ReportInput& input, const std::filesystem::path& out_dir,
+                                        const ReportOptions& options = {}, const vision::JobContext& job = {});
+
+}  // namespace app::report
