@@ -13,7 +13,8 @@ double Wrap360(double theta_deg) {
 double Wrap180(double theta_deg) { return Wrap360(theta_deg + 180.0) - 180.0; }
 
 std::string ClockText(double theta_deg) {
-  const int minutes = static_cast<int>(std::lround(Wrap360(theta_deg) * 2.0)) % 720;  // 720 minutes per turn of the dial
+  const int minutes =
+      static_cast<int>(std::lround(Wrap360(theta_deg) * 2.0)) % 720;  // 720 minutes per turn of the dial
   const int hour = minutes / 60 == 0 ? 12 : minutes / 60;
   char text[16];
   std::snprintf(text, sizeof text, "%d:%02d", hour, minutes % 60);

@@ -8,8 +8,9 @@
 #include "vision/base/result.h"
 
 /// The Reading: all that was measured on one or more recordings of a joint. The contract that report, judge, window and
-/// scorer read (JSON `rootscroll.reading/1`, schema vision/reading/reading.schema.json). Frames as in vision/bore/bore.h.
-/// u = standard uncertainty (k = 1). A number that was not measured is NaN here and null in the file, and `why` says so.
+/// scorer read (JSON `rootscroll.reading/1`, schema vision/reading/reading.schema.json). Frames as in
+/// vision/bore/bore.h. u = standard uncertainty (k = 1). A number that was not measured is NaN here and null in the
+/// file, and `why` says so.
 namespace vision::reading {
 
 constexpr double kNotMeasured = std::numeric_limits<double>::quiet_NaN();
@@ -26,11 +27,11 @@ struct FramePose {
   double offset_u_mm = kNotMeasured;        ///< Standard uncertainty of either offset.
   double distance_to_weld_mm = 0;           ///< Unsigned, along the axis.
   double distance_u_mm = kNotMeasured;
-  double tilt_deg = 0;                      ///< Unsigned angle between the optical axis and the bore axis.
+  double tilt_deg = 0;  ///< Unsigned angle between the optical axis and the bore axis.
   double tilt_u_deg = kNotMeasured;
-  double residual_px = 0;                   ///< Root mean square of what the pose was fitted to.
-  std::string looks = "+z";                 ///< +z | -z | side
-  std::string how;                          ///< "found in the picture" | "points given by a person" | "given in the joint file"
+  double residual_px = 0;    ///< Root mean square of what the pose was fitted to.
+  std::string looks = "+z";  ///< +z | -z | side
+  std::string how;           ///< "found in the picture" | "points given by a person" | "given in the joint file"
 };
 
 /// Arrays over theta_deg (720 station lines, 0.5 degree steps), all of the same length.
@@ -38,11 +39,11 @@ struct Profile {
   std::vector<double> theta_deg;
   std::vector<double> left_toe_z_mm, right_toe_z_mm, left_toe_u_mm, right_toe_u_mm;
   std::vector<double> width_mm, width_u_mm;
-  std::vector<double> crown_height_mm, crown_height_u_mm;    ///< Above the chord of the two toes.
+  std::vector<double> crown_height_mm, crown_height_u_mm;       ///< Above the chord of the two toes.
   std::vector<double> crown_over_left_mm, crown_over_right_mm;  ///< Above each side's own wall.
-  std::vector<double> concavity_mm, concavity_u_mm;          ///< Depth below the chord, positive; 0 if none.
+  std::vector<double> concavity_mm, concavity_u_mm;             ///< Depth below the chord, positive; 0 if none.
   std::vector<double> concavity_under_left_mm, concavity_under_right_mm;
-  std::vector<double> misalignment_mm, misalignment_u_mm;    ///< b wall's h minus the a wall's.
+  std::vector<double> misalignment_mm, misalignment_u_mm;  ///< b wall's h minus the a wall's.
   std::vector<Fusion> fusion_left, fusion_right;
 
   /// Makes every array `lines` long: theta filled in, numbers not measured, fusion not visible.
@@ -63,7 +64,7 @@ struct UnfusedRun {
   double confidence = 0;  ///< 0 to 1.
   double arc_mm = 0;      ///< Inside arc length.
   double arc_u_mm = kNotMeasured;
-  std::string picture;    ///< File beside reading.json; empty = none written.
+  std::string picture;  ///< File beside reading.json; empty = none written.
 };
 
 /// Something seen on the surface, with its number in ISO 6520-1 where it has one.
@@ -103,11 +104,11 @@ struct Reading {
   std::string stage;
   double bore_radius_mm = 0, bore_radius_u_mm = 0;
   bool weld_found = false;
-  std::string angles = "joint";   ///< joint | relative (the image's up was not given; theta 0 is the picture's up)
+  std::string angles = "joint";  ///< joint | relative (the image's up was not given; theta 0 is the picture's up)
   bool calibrated = false;
-  std::string calibration_note;   ///< Why results are marked not calibrated, or on what the calibration stands.
-  std::string z_zero;             ///< "mean of both toes" | "near toe and half the insert width" | ...
-  std::string piece_a, piece_b;   ///< Names of the -z and +z pieces, for people.
+  std::string calibration_note;  ///< Why results are marked not calibrated, or on what the calibration stands.
+  std::string z_zero;            ///< "mean of both toes" | "near toe and half the insert width" | ...
+  std::string piece_a, piece_b;  ///< Names of the -z and +z pieces, for people.
   double insert_width_mm = kNotMeasured;
   std::vector<FramePose> poses;
   Profile profile;

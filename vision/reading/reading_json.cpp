@@ -242,7 +242,8 @@ Result<Reading> FromJson(const std::string& text, const std::string& name) {
     const auto lines = reading.profile.theta_deg.size();
     bool even = true;
     VisitProfile([&](const char*, const auto& values) { even = even && values.size() == lines; }, reading.profile);
-    if (!even) return BadInput(name + ": the arrays of profile differ in length; each must hold one value a station line.");
+    if (!even)
+      return BadInput(name + ": the arrays of profile differ in length; each must hold one value a station line.");
     return reading;
   } catch (const nlohmann::json::exception& problem) {
     return BadInput(name + " is not a rootscroll.reading/1 file: " + problem.what());

@@ -12,7 +12,8 @@ namespace {
 
 int BigEndian(const std::string& bytes, std::size_t at, int count) {
   int value = 0;
-  for (int i = 0; i < count; ++i) value = (value << 8) | static_cast<unsigned char>(bytes[at + static_cast<std::size_t>(i)]);
+  for (int i = 0; i < count; ++i)
+    value = (value << 8) | static_cast<unsigned char>(bytes[at + static_cast<std::size_t>(i)]);
   return value;
 }
 
@@ -55,7 +56,8 @@ Result<Frame> ReadStill(const std::filesystem::path& file, cv::Size size) {
   } catch (const cv::Exception&) {
     image.release();
   }
-  if (image.empty()) return BadInput(file.string() + " is not a picture that can be read; a JPEG, PNG or TIFF is wanted.");
+  if (image.empty())
+    return BadInput(file.string() + " is not a picture that can be read; a JPEG, PNG or TIFF is wanted.");
   if (image.size() != size) return WrongSize(file.string(), image.size(), size);
   return Frame{image, file.filename().string(), 0, std::nullopt};
 }
@@ -74,7 +76,8 @@ Result<std::vector<Frame>> ReadVideo(const std::filesystem::path& file, cv::Size
   for (cv::Mat image; video.read(image); ++read) {
     if (job.Cancelled()) return Cancelled();
     if (image.size() != size) return WrongSize(file.string(), image.size(), size);
-    const auto part = std::min(best.size() - 1, best.size() * static_cast<std::size_t>(read) / static_cast<std::size_t>(promised));
+    const auto part =
+        std::min(best.size() - 1, best.size() * static_cast<std::size_t>(read) / static_cast<std::size_t>(promised));
     const double sharpness = Sharpness(image);
     if (sharpness > best_sharpness[part]) {
       best_sharpness[part] = sharpness;

@@ -15,24 +15,25 @@ namespace vision::recording {
 
 /// One picture with where it came from.
 struct Frame {
-  cv::Mat3b image;                    ///< BGR, 8 bit.
-  std::string name;                   ///< File name, for a video `file#index`.
-  int index = 0;                      ///< Number in its video; 0 for a still.
-  std::optional<double> time_s;       ///< As the video's own clock says.
+  cv::Mat3b image;               ///< BGR, 8 bit.
+  std::string name;              ///< File name, for a video `file#index`.
+  int index = 0;                 ///< Number in its video; 0 for a still.
+  std::optional<double> time_s;  ///< As the video's own clock says.
 };
 
 /// Reads one still. @param size What the camera of the joint file says.
-/// @return kIo when missing; kBadInput when not a picture or of another size (checked before decoding where the format tells).
+/// @return kIo when missing; kBadInput when not a picture or of another size (checked before decoding where the format
+/// tells).
 Result<Frame> ReadStill(const std::filesystem::path& file, cv::Size size);
 
 /// Reads the sharpest frame of each of `parts` equal stretches of a video.
 /// @param damaged If not null: how many frames the file promised and could not give.
 /// @return kBadInput for a file that is no video, holds no frame, or has another size than the camera.
-Result<std::vector<Frame>> ReadVideo(const std::filesystem::path& file, cv::Size size, int parts, int* damaged = nullptr,
-                                     const JobContext& job = {});
+Result<std::vector<Frame>> ReadVideo(const std::filesystem::path& file, cv::Size size, int parts,
+                                     int* damaged = nullptr, const JobContext& job = {});
 
-/// Sharpness of a picture: mean squared Laplacian over mean squared grey value; larger is sharper. For comparing frames of
-/// one recording, not an absolute quantity.
+/// Sharpness of a picture: mean squared Laplacian over mean squared grey value; larger is sharper. For comparing frames
+/// of one recording, not an absolute quantity.
 double Sharpness(const cv::Mat& image);
 
 /// @return Width and height from a PNG or JPEG header without decoding; nullopt for another format.

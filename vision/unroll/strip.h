@@ -3,8 +3,8 @@
 #include <cmath>
 #include <opencv2/core.hpp>
 
-/// The strip: the inside wall laid flat. Columns are theta (column 0 at theta 0, growing to the right), rows are z growing
-/// downward, so with theta to the right it is the wall as seen from inside; the left (-z) toe is at the top.
+/// The strip: the inside wall laid flat. Columns are theta (column 0 at theta 0, growing to the right), rows are z
+/// growing downward, so with theta to the right it is the wall as seen from inside; the left (-z) toe is at the top.
 namespace vision::unroll {
 
 /// Square cells at the bore wall. Cell CENTRES: theta = column * theta_pitch_deg(), z = z_from_mm + row * pitch_mm.
@@ -27,13 +27,13 @@ struct StripGrid {
 /// Where each cell came from and how well it was seen.
 struct Strip {
   StripGrid grid;
-  cv::Mat3b image;             ///< rows x columns, BGR; 0 where not seen.
-  cv::Mat1b valid;             ///< 255 = seen and usable; 0 = masked, blown out, too dark, or beyond the lens.
-  cv::Mat1b clipped;           ///< 255 = blown out at the source.
-  cv::Mat2f source_px;         ///< Pixel (u, v) in the source frame; NaN where none.
-  cv::Mat1s source_frame;      ///< Index of the frame, -1 where none.
-  cv::Mat1f resolution_z_mm;   ///< mm of wall per source pixel, along z.
-  cv::Mat1f resolution_arc_mm; ///< mm of wall per source pixel, around.
+  cv::Mat3b image;              ///< rows x columns, BGR; 0 where not seen.
+  cv::Mat1b valid;              ///< 255 = seen and usable; 0 = masked, blown out, too dark, or beyond the lens.
+  cv::Mat1b clipped;            ///< 255 = blown out at the source.
+  cv::Mat2f source_px;          ///< Pixel (u, v) in the source frame; NaN where none.
+  cv::Mat1s source_frame;       ///< Index of the frame, -1 where none.
+  cv::Mat1f resolution_z_mm;    ///< mm of wall per source pixel, along z.
+  cv::Mat1f resolution_arc_mm;  ///< mm of wall per source pixel, around.
 };
 
 }  // namespace vision::unroll

@@ -114,8 +114,8 @@ Status UnrollOptions::Check() const {
   return std::nullopt;
 }
 
-UnrollMap BuildMap(const camera::Lens& lens, const bore::BoreFromCam& pose, const StripGrid& grid, const cv::Mat1b& mask,
-                   const UnrollOptions& options) {
+UnrollMap BuildMap(const camera::Lens& lens, const bore::BoreFromCam& pose, const StripGrid& grid,
+                   const cv::Mat1b& mask, const UnrollOptions& options) {
   UnrollMap map;
   map.grid = grid;
   map.source_px = FillLattice(CoarseLattice(lens, pose, grid, options.max_incidence_deg), grid);

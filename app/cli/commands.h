@@ -1,0 +1,18 @@
+#pragma once
+
+#include <CLI/CLI.hpp>
+
+#include "app/cli/session.h"
+
+/// One function a command: adds it to the program; what it does runs through `session`, which keeps the exit code.
+namespace app::cli {
+
+void AddNew(CLI::App& program, Session& session);
+void AddCalibrate(CLI::App& program, Session& session);
+void AddUnroll(CLI::App& program, Session& session);
+void AddMeasure(CLI::App& program, Session& session);
+void AddJudge(CLI::App& program, Session& session);
+void AddReport(CLI::App& program, Session& session);
+void AddRun(CLI::App& program, Session& session);
+
+}  // namespace app::cli

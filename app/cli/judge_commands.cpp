@@ -1,0 +1,144 @@
+#include <cstdio>
+#include <memory>
+
+#include "app/cli/commands.h"
+#include "app/cli/steps.h"
+#include "app/joint/criteria.h"
+#include "vision/base/file.h"
+
+namespace app::cli {
+namespace {
+
+namespace fs = std::filesystem;
+
+struct JudgeArguments {
+  std::string folder, joint;
+  PaperArguments paper;
+};
+
+void AddFolderArguments(CLI::App& command, JudgeArguments& arguments) {
+  command.add_option("folder", arguments.folder, "Folder that `rootscroll measure` wrote (holds reading.json)")
+      ->required();
+  command.add_option("--joint", arguments.joint, "The joint file")->required();
+}
+
+/// The width limit of the user's own criteria file, for the ribbon.
+std::optional<app::report::WidthLimit> WidthLimitOf(const app::joint::CriteriaSet& set,
+                                                    const app::joint::Joint& joint) {
+  for (const auto& rule : set.rules) {
+    if (rule.measures != app::joint::Measures::kWidth || rule.limits.empty()) continue;
+    app::joint::LimitInputs inputs;
+    if (const auto wall = joint.ThinnerWall()) inputs.t_mm = wall->value_mm;
+    const auto limit = app::joint::Evaluate(rule.limits.front(), inputs, std::numeric_limits<double>::quiet_NaN());
+    if (limit) return app::report::WidthLimit{std::nullopt, limit->value_mm, set.name + ", " + rule.paragraph};
+  }
+  return std::nullopt;
+}
+
+}  // namespace
+
+std::string VerdictText(const app::joint::Verdict& verdict) {
+  std::string text = verdict.criterion + " (" + verdict.standard + ", " + verdict.edition + ")";
+  for (const auto& finding : verdict.findings)
+    text += "\n  " + app::joint::NameOf(finding.outcome) + ": " + finding.title + " [" + finding.paragraph +
+            "]: " + finding.reason;
+  text += "\n" + verdict.disposition + (verdict.decided_by.empty() ? "" : ", decided by: " + verdict.decided_by);
+  for (const auto& note : verdict.notes) text += "\nNote: " + note;
+  return text + "\n" + CautionText();
+}
+
+std::optional<app::joint::Verdict> JudgeStep(const app::joint::Joint& joint, const vision::reading::Reading& reading,
+                                             const std::string& criterion, Session& session) {
+  auto set = app::joint::LoadCriteria(criterion.empty() ? joint.criterion : criterion, joint.file.parent_path());
+  if (!set.ok()) return session.Fail(set.error()), std::nullopt;
+  return app::joint::Judge(reading, joint, set.value());
+}
+
+void AddPaperArguments(CLI::App& command, PaperArguments& arguments) {
+  command.add_option("--paper", arguments.paper, "A4 or Letter")
+      ->check(CLI::IsMember({"A4", "Letter"}))
+      ->capture_default_str();
+  command.add_flag("--inches", arguments.inches, "Inches and fractions beside millimetres");
+  command.add_option("--criterion", arguments.criterion, "A shipped set or your own file, instead of the joint file's");
+}
+
+bool ReportStep(const app::joint::Joint& joint, const vision::reading::Reading& reading,
+                const app::joint::Verdict& verdict, const std::string& folder, const PaperArguments& paper,
+                Session& session) {
+  app::report::ReportInput input{joint, reading, verdict, folder, std::nullopt};
+  if (auto set = app::joint::LoadCriteria(verdict.criterion, joint.file.parent_path()); set.ok())
+    input.width_limit = WidthLimitOf(set.value(), joint);
+  app::report::ReportOptions options;
+  options.paper = paper.paper == "Letter" ? app::report::Paper::kLetter : app::report::Paper::kA4;
+  options.inches = paper.inches;
+  auto files = app::report::WriteReport(input, folder, options, session.Job());
+  if (!files.ok()) return session.Fail(files.error()), false;
+  if (auto failed = vision::WriteFileWhole(fs::path(folder) / "verdict.json", app::joint::ToJson(verdict)))
+    return session.Fail(*failed), false;
+  session.Say("Report: " + files.value().html.string() + "\n        " + files.value().pdf.string());
+  return true;
+}
+
+void AddJudge(CLI::App& program, Session& session) {
+  auto* command = program.add_subcommand("judge", "Judge a reading by a named criterion: writes verdict.json");
+  auto arguments = std::make_shared<JudgeArguments>();
+  AddFolderArguments(*command, *arguments);
+  command->add_option("--criterion", arguments->paper.criterion,
+                      "A shipped set or your own file, instead of the joint file's");
+  command->callback([arguments, &session] {
+    auto joint = app::joint::LoadJoint(arguments->joint);
+    if (!joint.ok()) return session.Fail(joint.error());
+    auto reading = LoadReading(arguments->folder);
+    if (!reading.ok()) return session.Fail(reading.error());
+    const auto verdict = JudgeStep(joint.value(), reading.value(), arguments->paper.criterion, session);
+    if (!verdict) return;
+    if (auto failed =
+            vision::WriteFileWhole(fs::path(arguments->folder) / "verdict.json", app::joint::ToJson(*verdict)))
+      return session.Fail(*failed);
+    session.Say(VerdictText(*verdict));
+    if (session.json) std::printf("%s", app::joint::ToJson(*verdict).c_str());
+    session.exit_code = verdict->exit_code;
+  });
+}
+
+void AddReport(CLI::App& program, Session& session) {
+  auto* command = program.add_subcommand("report", "Write the joint record's page: report.html and report.pdf");
+  auto arguments = std::make_shared<JudgeArguments>();
+  AddFolderArguments(*command, *arguments);
+  AddPaperArguments(*command, arguments->paper);
+  command->callback([arguments, &session] {
+    auto joint = app::joint::LoadJoint(arguments->joint);
+    if (!joint.ok()) return session.Fail(joint.error());
+    auto reading = LoadReading(arguments->folder);
+    if (!reading.ok()) return session.Fail(reading.error());
+    const auto verdict = JudgeStep(joint.value(), reading.value(), arguments->paper.criterion, session);
+    if (verdict && ReportStep(joint.value(), reading.value(), *verdict, arguments->folder, arguments->paper, session))
+      session.exit_code = verdict->exit_code;
+  });
+}
+
+void AddRun(CLI::App& program, Session& session) {
+  auto* command = program.add_subcommand("run", "All of it: measure, judge and report");
+  struct Arguments {
+    MeasureArguments measure;
+    PaperArguments paper;
+  };
+  auto arguments = std::make_shared<Arguments>();
+  AddMeasureArguments(*command, arguments->measure);
+  AddPaperArguments(*command, arguments->paper);
+  command->callback([arguments, &session] {
+    const auto outcome = MeasureStep(arguments->measure, session);
+    if (!outcome) return;
+    const auto& reading = outcome->measured.reading;
+    const auto verdict = JudgeStep(outcome->joint, reading, arguments->paper.criterion, session);
+    if (!verdict) return;
+    if (auto failed = vision::reading::WriteMeasured(outcome->measured, arguments->measure.out))
+      return session.Fail(*failed);
+    session.Say(VerdictText(*verdict));
+    if (!ReportStep(outcome->joint, reading, *verdict, arguments->measure.out, arguments->paper, session)) return;
+    if (session.json) std::printf("%s", app::joint::ToJson(*verdict).c_str());
+    session.exit_code = verdict->exit_code;
+  });
+}
+
+}  // namespace app::cli

@@ -1,0 +1,36 @@
+#include <CLI/CLI.hpp>
+#include <exception>
+
+#include "app/cli/commands.h"
+
+int main(int argc, char** argv) {
+  CLI::App program{
+      "Rootscroll: recordings made inside a pipe become measurements a weld can be judged by.\n"
+      "An aid to examination: it supports and never replaces the qualified examiner, the contract's code edition and "
+      "local rules.",
+      "rootscroll"};
+  program.set_version_flag("--version", std::string("rootscroll ") + ROOTSCROLL_VERSION);
+  program.require_subcommand(1);
+  program.fallthrough();
+  program.footer(
+      "Exit: 0 done and every rule within; 1 a rule is beyond its limit; 3 nothing beyond, but something undecided, "
+      "not measured, not examined or no weld found; 2 bad input.");
+  app::cli::Session session;
+  program.add_flag("--quiet", session.quiet, "Say errors only");
+  program.add_flag("--json", session.json, "A JSON summary on standard output");
+  app::cli::AddNew(program, session);
+  app::cli::AddCalibrate(program, session);
+  app::cli::AddUnroll(program, session);
+  app::cli::AddMeasure(program, session);
+  app::cli::AddJudge(program, session);
+  app::cli::AddReport(program, session);
+  app::cli::AddRun(program, session);
+  try {
+    program.parse(argc, argv);
+  } catch (const CLI::ParseError& problem) {
+    return program.exit(problem) == 0 ? app::cli::kDone : app::cli::kBadInput;
+  } catch (const std::exception& problem) {
+    session.Fail(vision::BadInput(problem.what()));
+  }
+  return session.exit_code;
+}

@@ -1,0 +1,50 @@
+#pragma once
+
+#include <CLI/CLI.hpp>
+#include <optional>
+#include <string>
+#include <vector>
+
+#include "app/cli/session.h"
+#include "app/report/report.h"
+#include "vision/reading/measure.h"
+
+/// The steps that several commands share.
+namespace app::cli {
+
+struct MeasureArguments {
+  std::string joint, out;
+  std::vector<std::string> recordings;
+  vision::reading::MeasureOptions options;
+};
+
+void AddMeasureArguments(CLI::App& command, MeasureArguments& arguments);
+
+struct MeasureOutcome {
+  app::joint::Joint joint;
+  vision::reading::Measured measured;
+};
+
+/// @return nullopt after the session has said why.
+std::optional<MeasureOutcome> MeasureStep(const MeasureArguments& arguments, Session& session);
+
+/// Judges by `criterion` (empty = the joint file's own).
+std::optional<app::joint::Verdict> JudgeStep(const app::joint::Joint& joint, const vision::reading::Reading& reading,
+                                             const std::string& criterion, Session& session);
+
+struct PaperArguments {
+  std::string paper = "A4", criterion;
+  bool inches = false;
+};
+
+void AddPaperArguments(CLI::App& command, PaperArguments& arguments);
+
+/// Writes verdict.json, report.html and report.pdf into `folder`, where reading.json lies.
+bool ReportStep(const app::joint::Joint& joint, const vision::reading::Reading& reading,
+                const app::joint::Verdict& verdict, const std::string& folder, const PaperArguments& paper,
+                Session& session);
+
+/// The verdict in words.
+std::string VerdictText(const app::joint::Verdict& verdict);
+
+}  // namespace app::cli

@@ -1,0 +1,128 @@
+#include "vision/reading/look.h"
+
+#include <algorithm>
+#include <cmath>
+#include <opencv2/imgcodecs.hpp>
+
+namespace vision::reading {
+namespace {
+
+constexpr int kRefinements = 2;
+constexpr double kBeyondZone_mm = 5;  ///< Half a wide bead.
+
+Result<pose::FrameSetting> SettingOf(const FrameInput& input) {
+  pose::FrameSetting setting{input.lens, input.looks, input.up_theta_deg.value_or(0), {}};
+  if (!input.mask) return setting;
+  setting.mask = cv::imread(input.mask->string(), cv::IMREAD_GRAYSCALE);
+  if (setting.mask.empty()) return BadInput("mask " + input.mask->string() + " is not a picture that can be read.");
+  if (setting.mask.cols != input.lens.width_px || setting.mask.rows != input.lens.height_px)
+    return BadInput("mask " + input.mask->string() + " differs in size from the camera's pictures.");
+  return setting;
+}
+
+Result<pose::Pose> FirstPose(const recording::Frame& frame, const FrameInput& input, const pose::FrameSetting& setting,
+                             const bore::Bore& bore, const JobContext& job) {
+  if (input.known_pose) {
+    pose::Pose pose;
+    pose.bore_from_cam = *input.known_pose;
+    pose.covariance.diagonal() << 0.04, 0.04, 0.25, 1e-5, 1e-5;  // as a bench would set it: 0.2 mm, 0.5 mm, 0.2 degree
+    pose.how = "given in the joint file";
+    return pose;
+  }
+  if (!input.toe_points.empty()) return pose::PoseFromPoints(frame.image, input.toe_points, bore, setting);
+  return pose::FindPose(frame.image, bore, setting, {}, job);
+}
+
+Result<unroll::Strip> StripOf(const recording::Frame& frame, const pose::FrameSetting& setting, const pose::Pose& pose,
+                              const bore::Bore& bore, const MeasureOptions& options, const JobContext& job) {
+  const double reach = options.zone_mm + kBeyondZone_mm;
+  const auto grid = unroll::StripGrid::Over(bore.radius_mm, -reach, reach, options.pitch_mm);
+  const auto map = unroll::BuildMap(setting.lens, pose.bore_from_cam, grid, setting.mask);
+  return unroll::Unroll(frame.image, map, 0, {}, job);
+}
+
+bead::ToeOptions ToeOptionsFor(const pose::Pose& pose, pose::Looks looks, const MeasureInput& input) {
+  bead::ToeOptions options;
+  options.near_is_left = looks != pose::Looks::kMinusZ;
+  options.insert_width_mm = input.insert_width_mm;
+  options.camera_distance_mm = std::abs(pose.bore_from_cam.translation_mm.z());
+  options.radius_mm = input.bore.radius_mm;
+  options.pose_scale_u = std::hypot(pose.offset_u_mm(), input.bore.radius_u_mm) / input.bore.radius_mm;
+  return options;
+}
+
+/// Every visible toe place as a point of the picture.
+std::vector<pose::RingPoint> RingPoints(const bead::BeadToes& toes, const pose::Pose& pose,
+                                        const pose::FrameSetting& setting, double radius_mm, double wander_mm) {
+  std::vector<pose::RingPoint> points;
+  for (const bool left : {true, false}) {
+    const auto& line = left ? toes.left : toes.right;
+    for (std::size_t i = 0; i < line.z_mm.size(); ++i) {
+      if (!line.visible[i]) continue;
+      const double theta_deg = 360.0 * static_cast<double>(i) / static_cast<double>(line.z_mm.size());
+      const auto wall = bore::XyzFromBore({theta_deg, line.z_mm[i], 0}, radius_mm);
+      const auto pixel = setting.lens.Project(pose.bore_from_cam.CamFromBore(wall));
+      if (pixel) points.push_back({*pixel, std::hypot(line.u_mm[i], wander_mm), left});
+    }
+  }
+  return points;
+}
+
+/// Moves the origin to the middle between the toes (or to the near toe and half the insert where only that one is
+/// seen).
+double MiddleOfWeld(const bead::BeadToes& toes, bool near_is_left, double insert_width_mm) {
+  double sum = 0, near_sum = 0;
+  int both = 0, near_count = 0;
+  const auto& near = near_is_left ? toes.left : toes.right;
+  for (std::size_t i = 0; i < near.z_mm.size(); ++i) {
+    if (near.visible[i]) near_sum += near.z_mm[i], ++near_count;
+    if (toes.left.visible[i] && toes.right.visible[i]) sum += 0.5 * (toes.left.z_mm[i] + toes.right.z_mm[i]), ++both;
+  }
+  if (both > static_cast<int>(near.z_mm.size()) / 8) return sum / both;
+  const double half = 0.5 * (std::isfinite(insert_width_mm) ? insert_width_mm : 5.0);
+  return near_count > 0 ? near_sum / near_count + (near_is_left ? half : -half) : 0;
+}
+
+}  // namespace
+
+Result<Look> TakeLook(const recording::Frame& frame, const FrameInput& input_frame, const MeasureInput& input,
+                      const MeasureOptions& options, const JobContext& job) {
+  auto setting = SettingOf(input_frame);
+  if (!setting.ok()) return setting.error();
+  auto pose = FirstPose(frame, input_frame, setting.value(), input.bore, job);
+  if (!pose.ok()) return pose.error();
+  Look look;
+  look.name = frame.name;
+  look.looks = input_frame.looks;
+  look.pose = pose.value();
+  for (int round = 0;; ++round) {
+    if (job.Cancelled()) return Cancelled();
+    auto strip = StripOf(frame, setting.value(), look.pose, input.bore, options, job);
+    if (!strip.ok()) return strip.error();
+    look.strip = std::move(strip).value();
+    auto toes = bead::FindToes(look.strip, ToeOptionsFor(look.pose, look.looks, input), job);
+    if (!toes.ok()) return toes.error();
+    look.toes = std::move(toes).value();
+    if (round == kRefinements) break;
+    if (!input_frame.known_pose) {
+      const auto points =
+          RingPoints(look.toes, look.pose, setting.value(), input.bore.radius_mm, pose::PoseOptions().ring_wander_mm);
+      auto refined = pose::RefinePose(look.pose, points, input.bore, setting.value());
+      if (!refined.ok()) return refined.error();
+      look.pose = refined.value();
+    } else {
+      look.pose.bore_from_cam.translation_mm.z() -= MiddleOfWeld(look.toes, look.near_is_left(), input.insert_width_mm);
+    }
+  }
+  fusion::FusionOptions fusion_options;
+  fusion_options.near_is_left = look.near_is_left();
+  fusion_options.insert_width_mm = input.insert_width_mm;
+  fusion_options.camera_distance_mm = look.distance_mm();
+  fusion_options.radius_mm = input.bore.radius_mm;
+  auto fusion = fusion::FindFusion(look.strip, look.toes, fusion_options);
+  if (!fusion.ok()) return fusion.error();
+  look.fusion = std::move(fusion).value();
+  return look;
+}
+
+}  // namespace vision::reading

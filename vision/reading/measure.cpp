@@ -1,0 +1,206 @@
+#include "vision/reading/measure.h"
+
+#include <algorithm>
+#include <cmath>
+#include <opencv2/imgcodecs.hpp>
+#include <opencv2/imgproc.hpp>
+
+#include "vision/base/file.h"
+#include "vision/reading/combine.h"
+#include "vision/reading/look.h"
+#include "vision/reading/pictures.h"
+
+namespace vision::reading {
+namespace {
+
+/// A frame still to be read, with its settings.
+struct Waiting {
+  FrameInput setting;
+  std::optional<recording::Frame> frame;  ///< Already decoded (from a video).
+};
+
+Result<std::vector<Waiting>> Gather(const MeasureInput& input, const MeasureOptions& options, Reading& reading,
+                                    const JobContext& job) {
+  std::vector<Waiting> waiting;
+  for (const auto& recording : input.recordings) {
+    reading.recordings.push_back(recording.id);
+    reading.stage = recording.stage;
+    if (recording.frames.empty())
+      return BadInput("recording " + recording.id + " holds no frame; it needs at least one.");
+    if (!recording.video) {
+      for (const auto& frame : recording.frames) waiting.push_back({frame, std::nullopt});
+      continue;
+    }
+    int damaged = 0;
+    const auto& lens = recording.frames.front().lens;
+    auto frames =
+        recording::ReadVideo(*recording.video, {lens.width_px, lens.height_px}, options.video_frames, &damaged, job);
+    if (!frames.ok()) return frames.error();
+    if (damaged > 0)
+      reading.notes.push_back(recording.video->filename().string() + ": " + std::to_string(damaged) +
+                              " frames could not be decoded and were left out.");
+    for (auto& frame : frames.value()) waiting.push_back({recording.frames.front(), std::move(frame)});
+  }
+  if (waiting.size() > static_cast<std::size_t>(options.max_frames))
+    return BadInput("The recordings hold " + std::to_string(waiting.size()) + " frames; one run takes at most " +
+                    std::to_string(options.max_frames) + ".");
+  return waiting;
+}
+
+FramePose PoseRecord(const Look& look) {
+  FramePose record;
+  const auto& t = look.pose.bore_from_cam.translation_mm;
+  record.file = look.name;
+  record.offset_x_mm = t.x();
+  record.offset_y_mm = t.y();
+  record.offset_u_mm = look.pose.offset_u_mm();
+  record.distance_to_weld_mm = std::abs(t.z());
+  record.distance_u_mm = look.pose.z_u_mm();
+  record.tilt_deg = look.pose.tilt_deg();
+  record.tilt_u_deg = look.pose.tilt_u_deg();
+  record.residual_px = look.pose.residual_px;
+  record.looks = pose::NameOf(look.looks);
+  record.how = look.pose.how;
+  return record;
+}
+
+Reading Head(const MeasureInput& input) {
+  Reading reading;
+  reading.program_version = ROOTSCROLL_VERSION;
+  reading.joint_id = input.joint_id;
+  reading.bore_radius_mm = input.bore.radius_mm;
+  reading.bore_radius_u_mm = input.bore.radius_u_mm;
+  reading.calibrated = input.calibrated;
+  reading.calibration_note = input.calibration_note;
+  reading.piece_a = input.piece_a;
+  reading.piece_b = input.piece_b;
+  reading.insert_width_mm = input.insert_width_mm;
+  reading.profile.Resize(720);
+  return reading;
+}
+
+/// Looks of every frame that could be used. A frame refused is a note; a file that cannot be read ends the run.
+Result<std::vector<Look>> TakeLooks(std::vector<Waiting>& waiting, const MeasureInput& input,
+                                    const MeasureOptions& options, Reading& reading, const JobContext& job) {
+  std::vector<Look> looks;
+  std::optional<Error> not_a_bore;
+  for (std::size_t i = 0; i < waiting.size(); ++i) {
+    if (job.Cancelled()) return Cancelled();
+    job.Report(static_cast<double>(i) / static_cast<double>(waiting.size()),
+               "measuring frame " + std::to_string(i + 1) + " of " + std::to_string(waiting.size()));
+    auto& next = waiting[i];
+    if (!next.frame) {
+      auto still = recording::ReadStill(next.setting.file, {next.setting.lens.width_px, next.setting.lens.height_px});
+      if (!still.ok()) return still.error();
+      next.frame = std::move(still).value();
+    }
+    auto look = TakeLook(*next.frame, next.setting, input, options, job);
+    const std::string name = next.frame->name;
+    next.frame.reset();
+    if (look.ok()) {
+      looks.push_back(std::move(look).value());
+    } else if (look.error().code != ErrorCode::kNotFound) {
+      return look.error();
+    } else {
+      reading.notes.push_back(name + " was refused: " + look.error().message);
+      if (look.error().message.starts_with("not a view along a bore"))
+        not_a_bore = NotFound(name + ": " + look.error().message);
+    }
+  }
+  if (looks.empty() && not_a_bore) return *not_a_bore;
+  return looks;
+}
+
+/// Whatever makes the looks disagree about where theta 0 is.
+void CheckAngles(const std::vector<Waiting>& waiting, std::vector<Look>& looks, Reading& reading) {
+  const bool known = std::all_of(waiting.begin(), waiting.end(),
+                                 [](const Waiting& w) { return w.setting.up_theta_deg || w.setting.known_pose; });
+  if (known) return;
+  reading.angles = "relative";
+  reading.notes.push_back(
+      "The image's up was not given (up_theta_deg): angles are relative to the picture's up, not to the joint's "
+      "datum.");
+  if (looks.size() > 1) {
+    looks.resize(1);
+    reading.notes.push_back(
+        "Only the first usable frame was measured, since frames of unknown roll cannot be put together.");
+  }
+}
+
+double ResolutionAtBead(const unroll::Strip& strip) {
+  std::vector<float> values;
+  for (int row = static_cast<int>(strip.grid.Row(-3)); row <= static_cast<int>(strip.grid.Row(3)); ++row)
+    for (int column = 0; column < strip.grid.columns; column += 16)
+      if (const float value = strip.resolution_z_mm(row, column); value == value) values.push_back(value);
+  if (values.empty()) return kNotMeasured;
+  std::nth_element(values.begin(), values.begin() + static_cast<std::ptrdiff_t>(values.size() / 2), values.end());
+  return values[values.size() / 2];
+}
+
+}  // namespace
+
+Status MeasureOptions::Check() const {
+  if (!(pitch_mm >= 0.02 && pitch_mm <= 1))
+    return BadInput("MeasureOptions::pitch_mm is " + std::to_string(pitch_mm) + "; it must be 0.02 to 1 mm.");
+  if (!(zone_mm > 0 && zone_mm < 100)) return BadInput("MeasureOptions::zone_mm must be above 0 and below 100 mm.");
+  if (video_frames < 1 || video_frames > 200) return BadInput("MeasureOptions::video_frames must be 1 to 200.");
+  if (max_frames < 1) return BadInput("MeasureOptions::max_frames must be > 0.");
+  return std::nullopt;
+}
+
+Result<Measured> Measure(const MeasureInput& input, const MeasureOptions& options, const JobContext& job) {
+  if (auto broken = options.Check()) return *broken;
+  if (!(input.bore.radius_mm > 1 && input.bore.radius_mm < 5000))
+    return BadInput("The bore's radius is " + std::to_string(input.bore.radius_mm) + " mm; it must be above 1 mm.");
+  if (input.recordings.empty()) return BadInput("No recording was named.");
+  Measured measured{Head(input), {}};
+  Reading& reading = measured.reading;
+  auto waiting = Gather(input, options, reading, job.Part(0, 0.1));
+  if (!waiting.ok()) return waiting.error();
+  auto taken = TakeLooks(waiting.value(), input, options, reading, job.Part(0.1, 0.95));
+  if (!taken.ok()) return taken.error();
+  std::vector<Look>& looks = taken.value();
+  CheckAngles(waiting.value(), looks, reading);
+  if (looks.empty()) {
+    reading.notes.push_back("No weld found: nothing was measured.");
+    for (const char* what :
+         {"width_mm", "fusion_left", "fusion_right", "crown_height_mm", "concavity_mm", "misalignment_mm"})
+      reading.why.push_back({what, 0, 360, "no weld found in this recording"});
+    return measured;
+  }
+  reading.weld_found = true;
+  reading.z_zero = "mean of both toes";
+  for (const Look& look : looks) reading.poses.push_back(PoseRecord(look));
+  Combine(looks, input, bead::ToeOptions().misalignment_prior_mm, reading);
+  std::vector<unroll::Strip> strips;
+  for (std::size_t i = 0; i < looks.size(); ++i) {
+    looks[i].strip.source_frame.setTo(static_cast<short>(i), looks[i].strip.source_frame >= 0);
+    strips.push_back(looks[i].strip);
+  }
+  auto merged = unroll::Merge(strips);
+  if (!merged.ok()) return merged.error();
+  reading.coverage_deg = CoverageOf(merged.value(), reading.profile, options.zone_mm);
+  reading.strip.resolution_mm = ResolutionAtBead(merged.value());
+  AddPictures(merged.value(), measured);
+  job.Report(1, "measured");
+  return measured;
+}
+
+Status WritePictures(const Measured& measured, const std::filesystem::path& folder) {
+  std::error_code failed;
+  std::filesystem::create_directories(folder, failed);
+  if (failed) return Error{ErrorCode::kIo, "Cannot make the folder " + folder.string() + ": " + failed.message() + "."};
+  for (const auto& picture : measured.pictures) {
+    std::vector<uchar> bytes;
+    cv::imencode(std::filesystem::path(picture.name).extension().string(), picture.image, bytes);
+    if (auto broken = WriteFileWhole(folder / picture.name, std::string(bytes.begin(), bytes.end()))) return broken;
+  }
+  return std::nullopt;
+}
+
+Status WriteMeasured(const Measured& measured, const std::filesystem::path& folder) {
+  if (auto failed = WritePictures(measured, folder)) return failed;
+  return WriteFileWhole(folder / "reading.json", ToJson(measured.reading));
+}
+
+}  // namespace vision::reading

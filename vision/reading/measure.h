@@ -1,0 +1,77 @@
+#pragma once
+
+#include <filesystem>
+#include <opencv2/core.hpp>
+#include <optional>
+#include <string>
+#include <vector>
+
+#include "vision/base/job.h"
+#include "vision/base/result.h"
+#include "vision/bore/bore.h"
+#include "vision/camera/lens.h"
+#include "vision/pose/pose.h"
+#include "vision/reading/reading.h"
+
+/// The one pipeline: recordings in, Reading out. Each step lives in its own room; here they are only strung together.
+namespace vision::reading {
+
+/// One still, or the settings of every frame of a video.
+struct FrameInput {
+  std::filesystem::path file;
+  camera::Lens lens;
+  std::optional<std::filesystem::path> mask;  ///< Picture, white where the camera sees itself.
+  pose::Looks looks = pose::Looks::kPlusZ;
+  std::optional<double> up_theta_deg;           ///< Absent = unknown.
+  std::optional<bore::BoreFromCam> known_pose;  ///< z = 0 at the weld's middle.
+  std::vector<Eigen::Vector2d> toe_points;      ///< Six or more set by a person on the near toe, or none.
+};
+
+struct RecordingInput {
+  std::string id, stage;
+  std::vector<FrameInput> frames;  ///< Stills; one entry with the settings when `video` is given.
+  std::optional<std::filesystem::path> video;
+  bool light_section = false;  ///< A plane of light is on: its stripe is not the bead.
+};
+
+struct MeasureInput {
+  std::string joint_id, piece_a, piece_b;
+  bore::Bore bore;
+  double insert_width_mm = kNotMeasured;
+  bool calibrated = false;
+  std::string calibration_note;
+  std::vector<RecordingInput> recordings;
+};
+
+struct MeasureOptions {
+  double pitch_mm = 0.1;  ///< Strip cell; in [0.02, 1].
+  double zone_mm = 12.7;  ///< Examined each side of the weld (1/2 in: T9074-AS-GIB-010/271 ch. 8); > 0.
+  int video_frames = 6;   ///< Sharpest frames taken from equal stretches of a video; in [1, 200].
+  int max_frames = 60;    ///< More stills than this in one run are refused; > 0.
+
+  [[nodiscard]] Status Check() const;
+};
+
+/// A picture that goes beside reading.json.
+struct NamedPicture {
+  std::string name;
+  cv::Mat image;
+};
+
+struct Measured {
+  Reading reading;
+  std::vector<NamedPicture>
+      pictures;  ///< strip.png, strip_seen.png, one crop for each unfused run, overlay of each frame.
+};
+
+/// @return kBadInput for what cannot be read; kNotFound when no frame is a view along a bore ("not a view along a
+/// bore"). A bore without a weld is an answer: weld_found = false, no numbers.
+Result<Measured> Measure(const MeasureInput& input, const MeasureOptions& options = {}, const JobContext& job = {});
+
+/// Writes the pictures alone.
+Status WritePictures(const Measured& measured, const std::filesystem::path& folder);
+
+/// Writes the pictures, then reading.json last, each under a temporary name first.
+Status WriteMeasured(const Measured& measured, const std::filesystem::path& folder);
+
+}  // namespace vision::reading
