@@ -15,10 +15,11 @@ using bead::kLines;
 
 // Every cue speaks for at most a few units; a unit is about one in e. A cue of one millimetre of arc.
 double NearEvidence(const Cues& c, std::size_t i) {
-  const double gap = std::clamp((c.gap[i] - 0.045) / 0.025, -1.5, 2.5);         // thin dark line outside the edge
-  const double calm = std::clamp((0.45 - c.body_ripple[i]) / 0.25, -2.0, 1.5);  // no ripples
-  const double dull = std::clamp((0.5 - c.body_level[i]) / 0.12, -3.0, 0.0);    // glossy = melted
-  return gap + calm + dull;
+  const double gap = std::clamp((c.gap[i] - 0.025) / 0.015, -1.0, 3.0);         // straight dark line outside the edge
+  const double ridge = std::clamp((c.ridge[i] - 0.08) / 0.08, 0.0, 1.5);        // straight bright chamfer inside it
+  const double calm = std::clamp((0.45 - c.body_ripple[i]) / 0.3, -1.5, 1.0);   // no ripples
+  const double dull = std::clamp((0.6 - c.body_level[i]) / 0.12, -3.0, 0.0);    // glossy = melted
+  return gap + (gap > 0 ? ridge : 0.0) + calm + dull - 0.5;
 }
 
 double FarEvidence(const Cues& c, std::size_t i) {
