@@ -41,7 +41,8 @@ cv::Mat1f ThinLines(const Features& f) {
 
 // The strongest straight thin line of the given sign around a row: a line counts with what three quarters of the
 // neighbouring station lines show at the very same z.
-double StraightLine(const Features& f, const cv::Mat1f& thin, int line, double row, double from_mm, double to_mm, double sign) {
+double StraightLine(const Features& f, const cv::Mat1f& thin, int line, double row, double from_mm, double to_mm,
+                    double sign) {
   const int half = std::max(2, static_cast<int>(std::lround(1.8 / f.line_mm)));
   std::vector<double> around;
   double best = 0;
@@ -81,6 +82,7 @@ Cues ReadCues(const Features& f, const std::vector<double>& near_row, const std:
     const double wall = w.Mean(f.level, n, -1.4, -0.8);
     c.gap.push_back(StraightLine(f, thin, i, n, -0.7, 0.3, -1.0));
     c.ridge.push_back(StraightLine(f, thin, i, n, 0.1, 1.8, 1.0));
+    c.flank.push_back(w.Extreme(n, 0.1, 1.0, 1.0) - wall);
     c.near_ripple.push_back(w.Mean(f.texture, n, 0.1, 1.1));
     c.body_ripple.push_back(w.Mean(f.texture, n, 1.2, 2 * third));
     c.body_level.push_back(w.Mean(f.level, n, 1.2, 2 * third) - wall);
@@ -91,8 +93,8 @@ Cues ReadCues(const Features& f, const std::vector<double>& near_row, const std:
     c.far_slope.push_back(w.Mean(size, e, -third, -0.3));
   }
   const int half = std::max(1, static_cast<int>(std::lround(0.7 / f.line_mm)));
-  for (auto* v : {&c.gap, &c.near_ripple, &c.body_ripple, &c.body_level, &c.body_slope, &c.chamfer, &c.far_ripple,
-                  &c.far_level, &c.far_slope})
+  for (auto* v : {&c.gap, &c.ridge, &c.flank, &c.near_ripple, &c.body_ripple, &c.body_level, &c.body_slope, &c.chamfer,
+                  &c.far_ripple, &c.far_level, &c.far_slope})
     Smooth(*v, half);
   return c;
 }

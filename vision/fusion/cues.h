@@ -9,7 +9,8 @@ namespace vision::fusion {
 
 struct Cues {
   std::vector<double> gap;          ///< Depth of a dark line just outside the near toe, log level; 0 = none.
-  std::vector<double> ridge;       ///< Height of a thin bright straight line (chamfer) inside the near toe, log level.
+  std::vector<double> ridge;        ///< Height of a thin bright straight line (chamfer) inside the near toe, log level.
+  std::vector<double> flank;        ///< Brightest just inside the near toe over the wall before it, log level.
   std::vector<double> near_ripple;  ///< Ripple amplitude just inside the near toe over the wall's, log.
   std::vector<double> body_ripple;  ///< The same over the middle of the insert's width.
   std::vector<double> body_level;   ///< Brightness of the middle, log level over the wall.
