@@ -140,7 +140,8 @@ Features MakeFeatures(const unroll::Strip& strip, bool near_is_left, double wall
   f.line_mm = strip.grid.radius_mm * kLineDeg * CV_PI / 180.0;
   f.z_from_mm = strip.grid.z_from_mm;
   if (!near_is_left) {
-    cv::flip(image, image, 0);
+    image = cv::Mat3b();  // never in place: the strip belongs to the caller
+    cv::flip(strip.image, image, 0);
     cv::flip(seen, seen, 0);
     f.z_from_mm = -strip.grid.ZMm(strip.grid.rows - 1);
   }

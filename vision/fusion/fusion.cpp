@@ -10,7 +10,7 @@
 namespace vision::fusion {
 namespace {
 
-constexpr double kUndecided = -1.2;  // log-likelihood per mm above which an edge is not called fused
+constexpr double kUndecided = -0.9;  // log-likelihood per mm above which an edge is not called fused
 
 using bead::kLineDeg;
 using bead::kLines;
@@ -27,7 +27,7 @@ double NearEvidence(const Cues& c, std::size_t i) {
   const double flat = std::min(std::clamp((0.3 - c.body_ripple[i]) / 0.2, 0.0, 1.0),
                                std::clamp((0.03 - c.body_slope[i]) / 0.015, 0.0, 1.0));
   const double hollow = std::clamp((0.15 - c.flank[i]) / 0.15, 0.0, 1.5);  // a dark near flank: concave root
-  return 1.4 * gap + 0.8 * both + flat - 1.1 * ripple - 1.3 * gloss - 0.5 * slope - 1.2 * hollow - 2.2;
+  return 1.4 * gap + 0.8 * both + flat - 1.1 * ripple - 1.3 * gloss - 0.5 * slope - 1.2 * hollow - 1.7;
 }
 
 // Mean over the shortest run to either side.
