@@ -29,6 +29,17 @@ std::optional<cv::Size> JpegSize(const std::string& bytes) {
   return std::nullopt;
 }
 
+/// Is there an end of image after the start of scan? Inside the scan every 0xFF of data is followed by 0 (ITU-T T.81,
+/// B.1.1.5), so 0xFF 0xD9 cannot be data; before it lie segments that may hold a whole small picture of their own.
+bool JpegIsWhole(const std::string& bytes) {
+  std::size_t at = 2;
+  while (at + 4 < bytes.size() && static_cast<unsigned char>(bytes[at]) == 0xFF) {
+    if (static_cast<unsigned char>(bytes[at + 1]) == 0xDA) break;
+    at += 2 + static_cast<std::size_t>(BigEndian(bytes, at + 2, 2));
+  }
+  return at < bytes.size() && bytes.find("\xFF\xD9", at) != std::string::npos;
+}
+
 std::string Text(cv::Size size) { return std::to_string(size.width) + " x " + std::to_string(size.height); }
 
 Error WrongSize(const std::string& file, cv::Size got, cv::Size want) {
@@ -58,6 +69,8 @@ Result<Frame> ReadStill(const std::filesystem::path& file, cv::Size size) {
   }
   if (image.empty())
     return BadInput(file.string() + " is not a picture that can be read; a JPEG, PNG or TIFF is wanted.");
+  if (bytes.value().starts_with("\xFF\xD8") && !JpegIsWhole(bytes.value()))
+    return BadInput(file.string() + " is cut short: its end is missing; copy the whole file.");
   if (image.size() != size) return WrongSize(file.string(), image.size(), size);
   return Frame{image, file.filename().string(), 0, std::nullopt};
 }
