@@ -89,6 +89,20 @@ TEST_F(Video, ATruncatedVideoGivesWhatItHoldsAndSaysHowMuchIsLost) {
   for (const Frame& frame : frames.value()) EXPECT_LT(frame.index, 13);
 }
 
+TEST_F(Video, TheHalfDecodedLastFrameOfACutVideoIsLeftOut) {
+  // A decoder fills what is missing from the frame before: two places of the camera in one picture. Cut within the
+  // last frame; asked for every frame, all but that one must come.
+  const std::string whole = Bytes(Twelve());
+  const auto last = whole.rfind("\xff\xd8\xff");  // where its JPEG starts
+  ASSERT_NE(last, std::string::npos);
+  int damaged = -1;
+  const auto frames = ReadVideo(Write("cut.avi", whole.substr(0, last + 1200)), {160, 120}, 12, &damaged);
+  ASSERT_TRUE(frames.ok()) << frames.error().message;
+  ASSERT_FALSE(frames.value().empty());
+  EXPECT_EQ(frames.value().back().index, 10);
+  EXPECT_EQ(damaged, 1);
+}
+
 TEST_F(Video, AVideoCutWithinItsHeaderIsRefused) {
   const auto frames = ReadVideo(Write("head.avi", Bytes(kPush).substr(0, 200)), {960, 720}, 6);
   ASSERT_FALSE(frames.ok());

@@ -1,6 +1,8 @@
 #include "vision/recording/frame_source.h"
 
 #include <algorithm>
+#include <cstdint>
+#include <fstream>
 #include <opencv2/imgcodecs.hpp>
 #include <opencv2/imgproc.hpp>
 #include <opencv2/videoio.hpp>
@@ -46,6 +48,44 @@ Error WrongSize(const std::string& file, cv::Size got, cv::Size want) {
   return BadInput(file + " is " + Text(got) + " px; the camera in the joint file is " + Text(want) + " px.");
 }
 
+/// Is an AVI shorter than its own RIFF header says (little-endian size in bytes 4 to 7, of what follows them)?
+bool RiffIsCut(const std::filesystem::path& file) {
+  std::string head(8, '\0');
+  std::ifstream in(file, std::ios::binary);
+  if (!in.read(head.data(), 8) || !head.starts_with("RIFF")) return false;
+  std::reverse(head.begin() + 4, head.end());
+  const auto told = static_cast<std::uint32_t>(BigEndian(head, 4, 4));
+  std::error_code ignored;
+  return std::filesystem::file_size(file, ignored) < told + std::uintmax_t{8};
+}
+
+/// Keeps the sharpest frame of each of equal stretches of a video.
+class SharpestOfParts {
+ public:
+  SharpestOfParts(int parts, int frames)
+      : frames_(static_cast<std::size_t>(frames)),
+        best_(static_cast<std::size_t>(std::max(1, parts))),
+        sharpness_(best_.size(), -1) {}
+
+  void Offer(Frame frame) {
+    const auto part = std::min(best_.size() - 1, best_.size() * static_cast<std::size_t>(frame.index) / frames_);
+    const double sharpness = Sharpness(frame.image);
+    if (sharpness <= sharpness_[part]) return;
+    sharpness_[part] = sharpness;
+    best_[part] = std::move(frame);
+  }
+
+  std::vector<Frame> Take() {
+    std::erase_if(best_, [](const Frame& frame) { return frame.image.empty(); });
+    return std::move(best_);
+  }
+
+ private:
+  std::size_t frames_;
+  std::vector<Frame> best_;
+  std::vector<double> sharpness_;
+};
+
 }  // namespace
 
 std::optional<cv::Size> SizeFromHeader(const std::string& bytes) {
@@ -83,26 +123,23 @@ Result<std::vector<Frame>> ReadVideo(const std::filesystem::path& file, cv::Size
   cv::VideoCapture video(file.string(), cv::CAP_FFMPEG);
   if (!video.isOpened()) return BadInput(file.string() + " is not a video that can be read.");
   const int promised = std::max(1, static_cast<int>(video.get(cv::CAP_PROP_FRAME_COUNT)));
-  std::vector<Frame> best(static_cast<std::size_t>(std::max(1, parts)));
-  std::vector<double> best_sharpness(best.size(), -1);
+  SharpestOfParts sharpest(parts, promised);
+  std::optional<Frame> waiting;  // one frame behind, since the last one of a file cut short may be half another frame
   int read = 0;
   for (cv::Mat image; video.read(image); ++read) {
     if (job.Cancelled()) return Cancelled();
     if (image.size() != size) return WrongSize(file.string(), image.size(), size);
-    const auto part =
-        std::min(best.size() - 1, best.size() * static_cast<std::size_t>(read) / static_cast<std::size_t>(promised));
-    const double sharpness = Sharpness(image);
-    if (sharpness > best_sharpness[part]) {
-      best_sharpness[part] = sharpness;
-      best[part] = {image.clone(), file.filename().string() + "#" + std::to_string(read), read,
+    if (waiting) sharpest.Offer(std::move(*waiting));
+    waiting = Frame{image.clone(), file.filename().string() + "#" + std::to_string(read), read,
                     video.get(cv::CAP_PROP_POS_MSEC) / 1000.0};
-    }
     job.Report(std::min(1.0, static_cast<double>(read) / promised), "reading the video");
   }
-  if (read == 0) return BadInput(file.string() + " holds no frame that can be decoded; it may be cut short.");
-  if (damaged) *damaged = std::max(0, promised - read);
-  std::erase_if(best, [](const Frame& frame) { return frame.image.empty(); });
-  return best;
+  const bool whole = read >= promised && !RiffIsCut(file);
+  if (waiting && whole) sharpest.Offer(std::move(*waiting));
+  const int usable = whole ? read : read - 1;
+  if (usable < 1) return BadInput(file.string() + " holds no frame that can be decoded; it may be cut short.");
+  if (damaged) *damaged = std::max(read - usable, promised - usable);
+  return sharpest.Take();
 }
 
 double Sharpness(const cv::Mat& image) {

@@ -27,7 +27,8 @@ struct Frame {
 Result<Frame> ReadStill(const std::filesystem::path& file, cv::Size size);
 
 /// Reads the sharpest frame of each of `parts` equal stretches of a video.
-/// @param damaged If not null: how many frames the file promised and could not give.
+/// @param damaged If not null: how many frames the file promised and could not give. Of a file cut short the last frame
+/// is not used: a decoder fills its missing part from the frame before.
 /// @return kBadInput for a file that is no video, holds no frame, or has another size than the camera.
 Result<std::vector<Frame>> ReadVideo(const std::filesystem::path& file, cv::Size size, int parts,
                                      int* damaged = nullptr, const JobContext& job = {});
