@@ -1,0 +1,156 @@
+#include "vision/bead/toes.h"
+
+#include <gtest/gtest.h>
+
+#include <vector>
+
+#include "tests/bead/strip_maker.h"
+#include "vision/bead/path.h"
+
+namespace {
+
+using tests::MadeStrip;
+using vision::bead::BeadToes;
+using vision::bead::FindToes;
+using vision::bead::ToeLine;
+using vision::bead::ToeOptions;
+
+double At(std::vector<double> v, double share) {
+  std::sort(v.begin(), v.end());
+  return v.empty() ? 1e9 : v[static_cast<std::size_t>(share * static_cast<double>(v.size() - 1))];
+}
+
+template <class Want>
+std::vector<double> Errors(const ToeLine& toe, Want want, double from = 0, double to = 360) {
+  std::vector<double> out;
+  for (int i = 0; i < 720; ++i)
+    if (i * 0.5 >= from && i * 0.5 < to && toe.visible[static_cast<std::size_t>(i)])
+      out.push_back(std::abs(toe.z_mm[static_cast<std::size_t>(i)] - want(i * 0.5)));
+  return out;
+}
+
+BeadToes Find(const MadeStrip& m, const ToeOptions& o = {}) {
+  const auto r = FindToes(m.Make(), o);
+  EXPECT_TRUE(r.ok()) << (r.ok() ? "" : r.error().message);
+  return r.ok() ? r.value() : BeadToes{};
+}
+
+void ExpectToes(const MadeStrip& m, const BeadToes& t) {
+  const auto l = Errors(t.left, [&](double a) { return m.Left(a); });
+  const auto r = Errors(t.right, [&](double a) { return m.Right(a); });
+  EXPECT_GT(l.size(), 700u);
+  EXPECT_GT(r.size(), 650u);
+  EXPECT_LT(At(l, 0.95), 0.25);
+  EXPECT_LT(At(r, 0.95), 0.30);
+}
+
+TEST(Toes, FollowsAWanderingBead) {
+  const MadeStrip m;
+  ExpectToes(m, Find(m));
+}
+
+TEST(Toes, HeatTintDoesNotAttract) {
+  MadeStrip m;
+  m.tint = true;
+  ExpectToes(m, Find(m));
+}
+
+TEST(Toes, StatedUncertaintyCoversTheError) {
+  const MadeStrip m;
+  const BeadToes t = Find(m);
+  int inside = 0;
+  for (std::size_t i = 0; i < 720; ++i)
+    inside += std::abs(t.left.z_mm[i] - m.Left(0.5 * static_cast<double>(i))) <= 2 * t.left.u_mm[i];
+  EXPECT_GT(inside, 684);  // 95 %: GUM (JCGM 100:2008) 6.3.3, two standard uncertainties
+  EXPECT_LT(At(t.left.u_mm, 0.5), 0.3);
+}
+
+TEST(Toes, ClosedWhereTheCircleIsCut) {
+  const MadeStrip m;
+  const BeadToes t = Find(m);
+  EXPECT_LT(std::abs(t.left.z_mm[0] - t.left.z_mm[719]), 0.2);
+}
+
+TEST(Toes, ConcaveArcTurnsLightAndShadeRound) {
+  MadeStrip m;
+  m.concave_from_deg = 100, m.concave_to_deg = 160;
+  const BeadToes t = Find(m);
+  EXPECT_LT(At(Errors(
+                   t.left, [&](double a) { return m.Left(a); }, 105, 155),
+               0.9),
+            0.4);
+  EXPECT_LT(At(Errors(
+                   t.right, [&](double a) { return m.Right(a); }, 105, 155),
+               0.9),
+            0.4);
+}
+
+TEST(Toes, BlownOutBeadStillHasEdges) {
+  MadeStrip m;
+  m.light = 2.2;
+  const auto l = Errors(Find(m).left, [&](double a) { return m.Left(a); });
+  EXPECT_LT(At(l, 0.95), 0.3);
+}
+
+TEST(Toes, BareBoreHasNoWeld) {
+  MadeStrip m;
+  m.bead = false;
+  for (const bool tint : {false, true}) {
+    m.tint = tint;
+    const auto r = FindToes(m.Make(), {});
+    ASSERT_FALSE(r.ok());
+    EXPECT_EQ(r.error().code, vision::ErrorCode::kNotFound);
+  }
+}
+
+TEST(Toes, FromTheOtherSideIsTheMirrorImageAndTheStripIsLeftAlone) {
+  MadeStrip m;
+  vision::unroll::Strip s = m.Make();
+  cv::flip(s.image, s.image, 0);
+  cv::flip(s.valid, s.valid, 0);
+  cv::flip(s.clipped, s.clipped, 0);
+  const cv::Mat3b before = s.image.clone();
+  ToeOptions o;
+  o.near_is_left = false;
+  const auto r = FindToes(s, o);
+  ASSERT_TRUE(r.ok());
+  EXPECT_EQ(cv::norm(before, s.image, cv::NORM_INF), 0);
+  const BeadToes straight = Find(m);
+  for (std::size_t i = 0; i < 720; ++i) {
+    EXPECT_NEAR(r.value().right.z_mm[i], -straight.left.z_mm[i], 1e-6);
+  }
+}
+
+TEST(Toes, MisalignmentIsInTheFarToesUncertainty) {
+  ToeOptions o;
+  const MadeStrip m;
+  const BeadToes narrow = Find(m, o);
+  o.misalignment_prior_mm = 2;
+  o.camera_distance_mm = o.radius_mm;
+  const BeadToes wide = Find(m, o);
+  EXPECT_GE(At(wide.right.u_mm, 0.1), 2.0);
+  EXPECT_LT(At(narrow.right.u_mm, 0.5), 0.6);
+  EXPECT_EQ(wide.left.u_mm[100], narrow.left.u_mm[100]);
+}
+
+TEST(Toes, RefusesOptionsThatMakeNoSense) {
+  ToeOptions o;
+  o.radius_mm = 0;
+  EXPECT_TRUE(o.Check().has_value());
+  o.radius_mm = 60;
+  o.insert_width_mm = -1;
+  EXPECT_FALSE(FindToes(MadeStrip{}.Make(), o).ok());
+}
+
+TEST(ClosedPath, EndsWhereItBegan) {
+  cv::Mat1f cost(30, 200, 1.0f);
+  for (int c = 0; c < 200; ++c) cost(static_cast<int>(std::lround(12 + 6 * std::sin(c * 2 * CV_PI / 200 + 1))), c) = 0;
+  const auto path = vision::bead::ClosedPath(cost, 0.1, 3);
+  ASSERT_EQ(path.size(), 200u);
+  EXPECT_LE(std::abs(path.front() - path.back()), 1);
+  int hit = 0;
+  for (int c = 0; c < 200; ++c) hit += cost(path[static_cast<std::size_t>(c)], c) == 0;
+  EXPECT_GT(hit, 190);
+}
+
+}  // namespace
