@@ -93,10 +93,10 @@ TEST_F(Video, TheHalfDecodedLastFrameOfACutVideoIsLeftOut) {
   // A decoder fills what is missing from the frame before: two places of the camera in one picture. Cut within the
   // last frame; asked for every frame, all but that one must come.
   const std::string whole = Bytes(Twelve());
-  const auto last = whole.rfind("\xff\xd8\xff");  // where its JPEG starts
-  ASSERT_NE(last, std::string::npos);
+  const std::size_t index_bytes = 8 + 12 * 16;  // idx1 after the frames: a header and 16 bytes a frame
   int damaged = -1;
-  const auto frames = ReadVideo(Write("cut.avi", whole.substr(0, last + 1200)), {160, 120}, 12, &damaged);
+  const auto frames =
+      ReadVideo(Write("cut.avi", whole.substr(0, whole.size() - index_bytes - 60)), {160, 120}, 12, &damaged);
   ASSERT_TRUE(frames.ok()) << frames.error().message;
   ASSERT_FALSE(frames.value().empty());
   EXPECT_EQ(frames.value().back().index, 10);
