@@ -13,6 +13,8 @@ constexpr double kStepWindowMm = 0.4;  // half-window of the step
 constexpr double kStepUnit = 0.10;     // a step of a tenth in log level counts as one unit
 constexpr double kDarkUnit = 0.04;     // ... a darkening of half that
 constexpr double kOtherCap = 1.2;
+constexpr double kWidestMm = 5.5;  // from the near toe to where most beads have ended
+constexpr double kShadeMm = 2.8;  // widest shade behind a crown
 constexpr double kTrendMm = 0.8, kTrendWeight = 0.25, kTrendCap = 16;
 constexpr double kStepWeight = 0.5;
 
@@ -61,6 +63,29 @@ std::vector<double> SmoothAround(const std::vector<double>& v, int half) {
 
 }  // namespace
 
+namespace {
+
+// Worth of every boundary row of one line. Where the surface brightens again further out, as from the shade behind the
+// crown to the wall, a darkening before it is the end of the crown's highlight and no toe.
+std::vector<double> Worths(const Features& f, int line, Side side) {
+  const int rows = f.level.rows, beyond = static_cast<int>(std::lround(kShadeMm / f.pitch_mm));
+  std::vector<double> step(static_cast<std::size_t>(rows)), worth(step.size());
+  for (int r = 0; r < rows; ++r) step[static_cast<std::size_t>(r)] = StepAt(f, line, r, side);
+  for (int r = 0; r < rows; ++r) {
+    const double s = step[static_cast<std::size_t>(r)];
+    double w = StepWorth(s, side);
+    if (side == Side::kFar && s > 0) {
+      double rise = 0;
+      for (int q = r + 4; q <= std::min(rows - 1, r + beyond); ++q) rise = std::max(rise, -step[static_cast<std::size_t>(q)]);
+      w *= 1.0 - std::clamp((rise - 0.03) / 0.06, 0.0, 1.0);
+    }
+    worth[static_cast<std::size_t>(r)] = w;
+  }
+  return worth;
+}
+
+}  // namespace
+
 std::vector<int> TracePath(const Features& f, const cv::Mat1f& evidence, const std::vector<int>& inner_row, Side side,
                            const std::vector<double>& expected_row) {
   const int rows = f.level.rows, reach = static_cast<int>(kReachMm / f.pitch_mm);
@@ -68,13 +93,14 @@ std::vector<int> TracePath(const Features& f, const cv::Mat1f& evidence, const s
   cv::Mat1f cost(rows, kLines, 2 * kForbidden);
   for (int i = 0; i < kLines; ++i) {
     const int inner = inner_row[static_cast<std::size_t>(i)];
+    const std::vector<double> worth = Worths(f, i, side);
     double gathered = 0;
     for (int k = 0; k <= reach; ++k) {
       const int r = inner + dir * k;  // the outermost bead row
       if (r < 8 || r >= rows - 8) break;
       gathered += static_cast<double>(evidence(r, i)) * f.pitch_mm;
       const int boundary = side == Side::kNear ? r : r + 1;
-      double c = -gathered - kStepWeight * StepWorth(StepAt(f, i, boundary, side), side);
+      double c = -gathered - kStepWeight * worth[static_cast<std::size_t>(boundary)];
       if (!expected_row.empty()) {
         const double off = (boundary - expected_row[static_cast<std::size_t>(i)]) * f.pitch_mm / kTrendMm;
         c += kTrendWeight * std::min(off * off, kTrendCap);
@@ -153,7 +179,8 @@ void Rebase(Features& f, const std::vector<int>& near_path, const std::vector<in
   for (int i = 0; i < kLines; ++i) {
     const auto k = static_cast<std::size_t>(i);
     near[k] = Features::Mean(f.level, i, near_out[k] - to, near_out[k] - from);
-    far[k] = Features::Mean(f.level, i, far_out[k] + from, far_out[k] + to);
+    const int clear = std::max(far_out[k] + from, near_out[k] + static_cast<int>(std::lround(kWidestMm / f.pitch_mm)));
+    far[k] = Features::Mean(f.level, i, clear, clear + to - from);
   }
   near = SmoothAround(near, 8);
   far = SmoothAround(far, 8);
