@@ -13,8 +13,9 @@ constexpr double kStepWindowMm = 0.4;  // half-window of the step
 constexpr double kStepUnit = 0.10;     // a step of a tenth in log level counts as one unit
 constexpr double kDarkUnit = 0.04;     // ... a darkening of half that
 constexpr double kOtherCap = 1.2;
+constexpr double kNarrowMm = 0.6, kNarrowWeight = 0.4;
 constexpr double kWidestMm = 5.5;  // from the near toe to where most beads have ended
-constexpr double kShadeMm = 2.8;  // widest shade behind a crown
+constexpr double kShadeMm = 2.8;   // widest shade behind a crown
 constexpr double kTrendMm = 0.8, kTrendWeight = 0.25, kTrendCap = 16;
 constexpr double kStepWeight = 0.5;
 
@@ -76,7 +77,8 @@ std::vector<double> Worths(const Features& f, int line, Side side) {
     double w = StepWorth(s, side);
     if (side == Side::kFar && s > 0) {
       double rise = 0;
-      for (int q = r + 4; q <= std::min(rows - 1, r + beyond); ++q) rise = std::max(rise, -step[static_cast<std::size_t>(q)]);
+      for (int q = r + 4; q <= std::min(rows - 1, r + beyond); ++q)
+        rise = std::max(rise, -step[static_cast<std::size_t>(q)]);
       w *= 1.0 - std::clamp((rise - 0.03) / 0.06, 0.0, 1.0);
     }
     worth[static_cast<std::size_t>(r)] = w;
@@ -87,7 +89,7 @@ std::vector<double> Worths(const Features& f, int line, Side side) {
 }  // namespace
 
 std::vector<int> TracePath(const Features& f, const cv::Mat1f& evidence, const std::vector<int>& inner_row, Side side,
-                           const std::vector<double>& expected_row) {
+                           const std::vector<double>& expected_row, const std::vector<double>& least_row) {
   const int rows = f.level.rows, reach = static_cast<int>(kReachMm / f.pitch_mm);
   const int dir = side == Side::kNear ? -1 : 1;
   cv::Mat1f cost(rows, kLines, 2 * kForbidden);
@@ -104,6 +106,10 @@ std::vector<int> TracePath(const Features& f, const cv::Mat1f& evidence, const s
       if (!expected_row.empty()) {
         const double off = (boundary - expected_row[static_cast<std::size_t>(i)]) * f.pitch_mm / kTrendMm;
         c += kTrendWeight * std::min(off * off, kTrendCap);
+      }
+      if (!least_row.empty()) {
+        const double lacks = std::max(0.0, least_row[static_cast<std::size_t>(i)] - boundary) * f.pitch_mm / kNarrowMm;
+        c += kNarrowWeight * std::min(lacks * lacks, kTrendCap);
       }
       cost(boundary, i) = static_cast<float>(c);
     }

@@ -19,8 +19,10 @@ struct Edge {
 /// The closed line on which the bead begins (near) or ends (far).
 /// @param inner_row A row certainly inside the bead, per line.
 /// @param expected_row Where the toe would be by a weak prior, per line; empty = none.
+/// @param least_row Far side: nearer than this the bead would be narrower than its insert; soft; empty = none.
 std::vector<int> TracePath(const Features& features, const cv::Mat1f& evidence, const std::vector<int>& inner_row,
-                           Side side, const std::vector<double>& expected_row);
+                           Side side, const std::vector<double>& expected_row,
+                           const std::vector<double>& least_row = {});
 
 /// The line a path follows over an eighth of the circumference to either side (running median): a toe wanders slowly.
 std::vector<double> Trend(const std::vector<int>& path);

@@ -10,6 +10,8 @@
 namespace vision::bead {
 namespace {
 
+constexpr double kLeastShare = 0.95, kCommonInsertMm = 3.2;  // 3.2 mm: a common insert width, from memory
+constexpr double kNoiseGain = 2;                             // the noise is correlated over the width of the step
 constexpr double kLocalDrift = 0.1;  // log level: once the wall next to the bead is the reference
 constexpr double kNan = std::numeric_limits<double>::quiet_NaN();
 
@@ -33,10 +35,15 @@ Paths TraceFirst(const Features& f, const std::vector<int>& inner, double half_w
   return {TracePath(f, evidence, inner, Side::kNear, near), TracePath(f, evidence, inner, Side::kFar, far)};
 }
 
-Paths TraceAgain(const Features& f, const Paths& before, const std::vector<int>& inner) {
+// A root bead is seldom narrower than the insert that melted into it.
+Paths TraceAgain(const Features& f, const Paths& before, const std::vector<int>& inner, double insert_width_mm) {
   const cv::Mat1f evidence = Evidence(f, kLocalDrift);
-  return {TracePath(f, evidence, inner, Side::kNear, Trend(before.near)),
-          TracePath(f, evidence, inner, Side::kFar, Trend(before.far))};
+  Paths out;
+  out.near = TracePath(f, evidence, inner, Side::kNear, Trend(before.near));
+  std::vector<double> least;
+  for (const int r : out.near) least.push_back(r + kLeastShare * insert_width_mm / f.pitch_mm);
+  out.far = TracePath(f, evidence, inner, Side::kFar, Trend(before.far), least);
+  return out;
 }
 
 std::vector<int> Middle(const Paths& p) {
@@ -85,9 +92,9 @@ ToeLine ToLine(const unroll::Strip& strip, const Features& f, const Edge& e, Sid
     const double z = sign * f.ZMm(e.row[k]);
     const bool seen = f.seen(static_cast<int>(std::lround(e.row[k])), i) != 0;
     const bool good = seen && (side == Side::kNear || Stands(f, e, i, side));
-    const double noise = f.level_sigma / std::max(0.05, std::abs(e.step[k])) * e.width_mm[k];
+    const double noise = f.level_sigma / std::max(0.05, std::abs(e.step[k])) * e.width_mm[k] * kNoiseGain;
     const double u = std::hypot(std::hypot(0.5 * ResolutionMm(strip, i, z), 0.5 * e.width_mm[k]),
-                                std::hypot(std::min(noise, 0.5), ScatterMm(f, e, i)));
+                                std::hypot(std::min(noise, 0.8), ScatterMm(f, e, i)));
     out.visible.push_back(good ? 1 : 0);
     out.z_mm.push_back(good ? z : kNan);
     out.u_mm.push_back(good ? std::hypot(u, parallax) : kNan);
@@ -116,12 +123,13 @@ Result<BeadToes> FindToes(const unroll::Strip& strip, const ToeOptions& options,
   Features f = MakeFeatures(strip, options.near_is_left);
   const WeldBand band = FindWeldBand(f, Evidence(f));
   if (!band.found) return NotFound("no weld found: nothing in the strip stands out from the wall all round.");
-  const double half = std::isnan(options.insert_width_mm) ? 2.5 : 0.5 * options.insert_width_mm + 0.3;
+  const double insert = std::isnan(options.insert_width_mm) ? kCommonInsertMm : options.insert_width_mm;
+  const double half = 0.5 * insert + 0.3;
   Paths paths = TraceFirst(f, ToRows(f, band.centre_z_mm), half);
   for (int pass = 0; pass < 2; ++pass) {
     if (job.Cancelled()) return Cancelled();
     Rebase(f, paths.near, paths.far);
-    paths = TraceAgain(f, paths, Middle(paths));
+    paths = TraceAgain(f, paths, Middle(paths), insert);
     job.Report(0.5 * (pass + 1), "finding the toes");
   }
   const ToeLine near = ToLine(strip, f, Refine(f, paths.near, Side::kNear), Side::kNear, options);
