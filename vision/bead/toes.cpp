@@ -82,6 +82,13 @@ bool Stands(const Features& f, const Edge& e, int line, Side side) {
   return std::abs(e.step[static_cast<std::size_t>(line)]) > 0.6 * f.level_sigma;
 }
 
+// Where no shade lies before the far wall, the edge may be the crown's outline instead of the toe, or the end of a
+// highlight.
+double OutlineMm(const Edge& e, std::size_t line, Side side) {
+  constexpr double kOutlineMm = 0.6, kShade = -0.04;
+  return side == Side::kFar && e.step[line] > kShade ? kOutlineMm : 0.0;
+}
+
 ToeLine ToLine(const unroll::Strip& strip, const Features& f, const Edge& e, Side side, const ToeOptions& o) {
   const Reasons why;
   ToeLine out;
@@ -97,7 +104,7 @@ ToeLine ToLine(const unroll::Strip& strip, const Features& f, const Edge& e, Sid
                                 std::hypot(std::min(noise, 0.8), ScatterMm(f, e, i)));
     out.visible.push_back(good ? 1 : 0);
     out.z_mm.push_back(good ? z : kNan);
-    out.u_mm.push_back(good ? std::hypot(u, parallax) : kNan);
+    out.u_mm.push_back(good ? std::hypot(u, parallax, OutlineMm(e, k, side)) : kNan);
     out.reason.push_back(good ? "" : seen ? why.hidden : why.unseen);
   }
   return out;
