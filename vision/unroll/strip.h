@@ -17,6 +17,8 @@ struct StripGrid {
   /// @param z_from_mm,z_to_mm Centres of the first and last row (the last rounded outward).
   static StripGrid Over(double radius_mm, double z_from_mm, double z_to_mm, double pitch_mm = 0.1);
 
+  bool operator==(const StripGrid&) const = default;
+
   double theta_pitch_deg() const { return 360.0 / columns; }
   double ThetaDeg(double column) const { return column * theta_pitch_deg(); }
   double ZMm(double row) const { return z_from_mm + row * pitch_mm; }

@@ -160,8 +160,7 @@ Result<Strip> Merge(const std::vector<Strip>& strips) {
   merged.resolution_arc_mm = merged.resolution_arc_mm.clone();
   for (std::size_t i = 1; i < strips.size(); ++i) {
     const Strip& next = strips[i];
-    if (next.grid.rows != merged.grid.rows || next.grid.columns != merged.grid.columns)
-      return BadInput("Strips of different grids cannot be merged.");
+    if (next.grid != merged.grid) return BadInput("Strips of different grids cannot be merged.");
     const cv::Mat1b has_none(cv::Mat((merged.valid == 0) & (merged.clipped == 0)));
     cv::Mat1b better(
         cv::Mat((next.valid != 0) & ((merged.valid == 0) | (next.resolution_z_mm < merged.resolution_z_mm))));
