@@ -17,7 +17,12 @@ namespace fs = std::filesystem;
 using vision::reading::Measured;
 
 std::string Summary(const vision::reading::Reading& reading) {
-  if (!reading.weld_found) return "No weld found in this recording; nothing was measured.";
+  if (!reading.weld_found) {
+    std::string nothing =
+        "Nothing was measured: " + (reading.why.empty() ? "no weld found" : reading.why.front().reason) + ".";
+    for (const auto& note : reading.notes) nothing += "\nNote: " + note;
+    return nothing;
+  }
   double least = 1e9, most = 0;
   int stated = 0;
   for (double width : reading.profile.width_mm)

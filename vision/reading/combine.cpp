@@ -11,73 +11,104 @@ namespace {
 
 constexpr std::size_t kLines = 720;
 
-/// One toe at one station line from all looks of one direction.
+/// One toe at one station line.
 struct Sighting {
-  double z_mm = kNotMeasured, u_mm = kNotMeasured, distance_mm = 0;
+  double z_mm = kNotMeasured, u_mm = kNotMeasured;
   bool stated() const { return std::isfinite(z_mm); }
 };
 
-/// Weighted mean over looks of one direction; the looks share most of their error, so the best one's u is kept.
-Sighting SightingOf(const std::vector<Look>& looks, pose::Looks direction, bool left, std::size_t line) {
-  double sum = 0, weight_sum = 0, distance = 0;
-  Sighting sighting;
-  for (const Look& look : looks) {
-    const auto& toe = left ? look.toes.left : look.toes.right;
-    if (look.looks != direction || !toe.visible[line]) continue;
-    const double weight = 1 / (toe.u_mm[line] * toe.u_mm[line]);
-    sum += weight * toe.z_mm[line];
-    distance += weight * look.distance_mm();
-    weight_sum += weight;
-    sighting.u_mm =
-        sighting.stated() || std::isfinite(sighting.u_mm) ? std::min(sighting.u_mm, toe.u_mm[line]) : toe.u_mm[line];
-  }
-  if (weight_sum > 0) {
-    sighting.z_mm = sum / weight_sum;
-    sighting.distance_mm = distance / weight_sum;
-  }
-  return sighting;
-}
+/// What the looks together know beyond each of them.
+struct Together {
+  double radius_mm = 0;
+  const match::Alignment* opposed = nullptr;  ///< First look against one from the other side; null with one side only.
+  double opposed_sum_mm = 0;                  ///< Distances of those two added.
 
-/// The far toe's uncertainty without the share that an unknown step between the walls put into it.
-double WithoutStep(const Sighting& sighting, bool far, double prior_mm, double radius_mm) {
-  if (!far) return sighting.u_mm;
-  const double step = prior_mm * sighting.distance_mm / radius_mm;
-  return std::sqrt(std::max(0.05 * 0.05, sighting.u_mm * sighting.u_mm - step * step));
-}
+  std::vector<match::AroundBore> disagreements;  ///< Of every look with the first; the first's own is 0.
 
-struct ToePair {
-  Sighting plus, minus;  ///< Seen looking along +z and against it.
+  /// What must be added to the first look's z so that every pose errs equally little.
+  double MeanDisagreement(double theta_deg) const {
+    double sum = 0;
+    for (const auto& one : disagreements) sum += one.At(theta_deg);
+    return disagreements.empty() ? 0 : sum / static_cast<double>(disagreements.size() + 1);
+  }
+  /// Step between the walls (right minus left height) at a place, 0 where not known.
+  double StepMm(double theta_deg) const { return opposed ? opposed->Step(theta_deg) * radius_mm / opposed_sum_mm : 0; }
+  /// Standard uncertainty of a toe from the walls' registration.
+  double RegistrationU() const { return opposed ? std::max(0.05, opposed->residual_mm / 2) : 0; }
 };
 
-/// One toe from both directions; from both, weights that let the step cancel.
-Sighting Toe(const ToePair& pair, bool left, double prior_mm, double radius_mm) {
-  if (!pair.minus.stated()) return pair.plus;
-  if (!pair.plus.stated()) return pair.minus;
-  const double both = pair.plus.distance_mm + pair.minus.distance_mm;
-  const double w_plus = pair.minus.distance_mm / both, w_minus = pair.plus.distance_mm / both;
-  const double u_plus = WithoutStep(pair.plus, !left, prior_mm, radius_mm);
-  const double u_minus = WithoutStep(pair.minus, left, prior_mm, radius_mm);
-  return {w_plus * pair.plus.z_mm + w_minus * pair.minus.z_mm, std::hypot(w_plus * u_plus, w_minus * u_minus),
-          both / 2};
+/// A toe's place in common coordinates: the look's own disagreement taken out, and what the wall's height did to it.
+double CommonZ(const Look& look, bool left, std::size_t line, const Together& together) {
+  const double theta_deg = 0.5 * static_cast<double>(line);
+  double z = (left ? look.toes.left : look.toes.right).z_mm[line];
+  z += together.MeanDisagreement(theta_deg) - (look.to_first ? look.to_first->Z(theta_deg) : 0);
+  const double height = (left ? -0.5 : 0.5) * together.StepMm(theta_deg);
+  const double along = look.looks == pose::Looks::kMinusZ ? -1 : 1;
+  return z - along * height * look.distance_mm() / together.radius_mm;
 }
 
-void CombineLine(const std::vector<Look>& looks, const MeasureInput& input, double prior_mm, std::size_t i,
+/// Weighted mean over the looks that have this toe on their near (or far) side. They share most of their error, so the
+/// best one's u is kept.
+Sighting SightingOf(const std::vector<Look>& looks, bool left, bool near, std::size_t line, const Together& together) {
+  double sum = 0, weight_sum = 0, least_u = std::numeric_limits<double>::infinity();
+  for (const Look& look : looks) {
+    const auto& toe = left ? look.toes.left : look.toes.right;
+    if ((look.near_is_left() == left) != near || !toe.visible[line]) continue;
+    const double weight = 1 / (toe.u_mm[line] * toe.u_mm[line]);
+    sum += weight * CommonZ(look, left, line, together);
+    weight_sum += weight;
+    least_u = std::min(least_u, toe.u_mm[line]);
+  }
+  return weight_sum > 0 ? Sighting{sum / weight_sum, std::hypot(least_u, together.RegistrationU())} : Sighting{};
+}
+
+Sighting Toe(const std::vector<Look>& looks, bool left, std::size_t line, const Together& together) {
+  const Sighting near = SightingOf(looks, left, true, line, together);
+  return near.stated() ? near : SightingOf(looks, left, false, line, together);
+}
+
+Together TogetherOf(const std::vector<Look>& looks, double radius_mm) {
+  Together together{radius_mm, nullptr, 0, {}};
+  for (const Look& look : looks) {
+    if (!look.to_first) continue;
+    match::AroundBore mean;
+    for (std::size_t i = 0; i < mean.c.size(); ++i)
+      mean.c[i] = 0.5 * (look.to_first->left_z_mm.c[i] + look.to_first->right_z_mm.c[i]);
+    together.disagreements.push_back(mean);
+  }
+  for (const Look& look : looks)
+    if (look.to_first && look.near_is_left() != looks.front().near_is_left()) {
+      together.opposed = &*look.to_first;
+      together.opposed_sum_mm = look.distance_mm() + looks.front().distance_mm();
+      if (!looks.front().near_is_left()) together.opposed_sum_mm *= -1;  // the first looks along -z: signs swap
+      break;
+    }
+  return together;
+}
+
+void CombineLine(const std::vector<Look>& looks, const MeasureInput& input, const Together& together, std::size_t i,
                  Profile& p) {
-  const double radius_mm = input.bore.radius_mm;
-  const auto pair = [&](bool left) {
-    return ToePair{SightingOf(looks, pose::Looks::kPlusZ, left, i), SightingOf(looks, pose::Looks::kMinusZ, left, i)};
-  };
-  const ToePair left_pair = pair(true), right_pair = pair(false);
-  const Sighting left = Toe(left_pair, true, prior_mm, radius_mm), right = Toe(right_pair, false, prior_mm, radius_mm);
+  const Sighting left = Toe(looks, true, i, together), right = Toe(looks, false, i, together);
   p.left_toe_z_mm[i] = left.z_mm;
   p.left_toe_u_mm[i] = left.u_mm;
   p.right_toe_z_mm[i] = right.z_mm;
   p.right_toe_u_mm[i] = right.u_mm;
   if (!left.stated() || !right.stated()) return;
-  double scale_u = input.bore.radius_u_mm / radius_mm;
-  for (const Look& look : looks) scale_u = std::max(scale_u, look.pose.offset_u_mm() / radius_mm);
+  double scale_u = input.bore.radius_u_mm / input.bore.radius_mm;
+  for (const Look& look : looks) scale_u = std::max(scale_u, look.pose.offset_u_mm() / input.bore.radius_mm);
   p.width_mm[i] = right.z_mm - left.z_mm;
   p.width_u_mm[i] = std::sqrt(left.u_mm * left.u_mm + right.u_mm * right.u_mm + std::pow(scale_u * p.width_mm[i], 2));
+}
+
+/// z = 0 at the mean of both toes, after the looks were put together.
+void CentreOnWeld(Profile& p) {
+  double sum = 0;
+  int count = 0;
+  for (std::size_t i = 0; i < kLines; ++i)
+    if (std::isfinite(p.width_mm[i])) sum += 0.5 * (p.left_toe_z_mm[i] + p.right_toe_z_mm[i]), ++count;
+  if (count == 0) return;
+  for (auto* toe : {&p.left_toe_z_mm, &p.right_toe_z_mm})
+    for (double& z : *toe) z -= sum / count;
 }
 
 Fusion StateFrom(fusion::State state) {
@@ -182,10 +213,25 @@ void ExplainFusion(const std::vector<Look>& looks, Reading& reading) {
 
 }  // namespace
 
-void Combine(const std::vector<Look>& looks, const MeasureInput& input, double misalignment_prior_mm,
-             Reading& reading) {
+void LayTogether(std::vector<Look>& looks, Reading& reading) {
+  for (std::size_t i = 1; i < looks.size();) {
+    auto alignment = match::Align(looks.front().strip, looks[i].strip);
+    if (alignment.ok()) {
+      looks[i].to_first = alignment.value();
+      ++i;
+      continue;
+    }
+    reading.notes.push_back(looks[i].name + " was left out: it could not be laid on " + looks.front().name + ": " +
+                            alignment.error().message);
+    looks.erase(looks.begin() + static_cast<std::ptrdiff_t>(i));
+  }
+}
+
+void Combine(const std::vector<Look>& looks, const MeasureInput& input, Reading& reading) {
   reading.profile.Resize(kLines);
-  for (std::size_t i = 0; i < kLines; ++i) CombineLine(looks, input, misalignment_prior_mm, i, reading.profile);
+  const Together together = TogetherOf(looks, input.bore.radius_mm);
+  for (std::size_t i = 0; i < kLines; ++i) CombineLine(looks, input, together, i, reading.profile);
+  CentreOnWeld(reading.profile);
   CombineFusion(looks, input.bore.radius_mm, reading);
   ExplainWidths(looks, reading);
   ExplainFusion(looks, reading);

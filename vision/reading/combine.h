@@ -7,13 +7,16 @@
 
 namespace vision::reading {
 
+/// Lays every look on the first by the drawing of the wall, then spreads what the poses disagree about evenly over
+/// them. Looks that do not match the first are dropped with a note.
+void LayTogether(std::vector<Look>& looks, Reading& reading);
+
 /// Puts the looks of one joint together: toes, width, fusion, each with its uncertainty and its reason when absent.
 ///
 /// A wall that stands h higher looks h * d / R further along the sight (R bore radius, d distance), so one view takes a
 /// step s between the walls for s * d / R of width. Looks from both sides err in opposite directions; weighted by each
 /// other's distance the step cancels, and half of what they disagree is the step itself.
-/// @param misalignment_prior_mm What the toe finder put into a far toe's uncertainty for the step (its option's value).
-void Combine(const std::vector<Look>& looks, const MeasureInput& input, double misalignment_prior_mm, Reading& reading);
+void Combine(const std::vector<Look>& looks, const MeasureInput& input, Reading& reading);
 
 /// Coverage: station lines on which each edge of the insert was examined, and on which the zone was seen.
 Coverage CoverageOf(const unroll::Strip& merged, const Profile& profile, double zone_mm);

@@ -1,5 +1,6 @@
 #pragma once
 
+#include <optional>
 #include <string>
 #include <vector>
 
@@ -7,6 +8,7 @@
 #include "vision/base/result.h"
 #include "vision/bead/toes.h"
 #include "vision/fusion/fusion.h"
+#include "vision/match/align.h"
 #include "vision/pose/pose.h"
 #include "vision/reading/measure.h"
 #include "vision/recording/frame_source.h"
@@ -23,6 +25,7 @@ struct Look {
   unroll::Strip strip;
   bead::BeadToes toes;
   fusion::Fusion fusion;
+  std::optional<match::Alignment> to_first;  ///< How the first look's wall lies in this one; none for the first itself.
   bool near_is_left() const { return looks != pose::Looks::kMinusZ; }
   double distance_mm() const { return std::abs(pose.bore_from_cam.translation_mm.z()); }
 };

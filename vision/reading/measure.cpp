@@ -27,6 +27,13 @@ Result<std::vector<Waiting>> Gather(const MeasureInput& input, const MeasureOpti
     reading.stage = recording.stage;
     if (recording.frames.empty())
       return BadInput("recording " + recording.id + " holds no frame; it needs at least one.");
+    if (recording.light_section) {
+      reading.notes.push_back(
+          "recording " + recording.id +
+          " was left out: a plane of light is on in it, whose stripe cannot be told from the bead here; "
+          "give a recording of the same place without it.");
+      continue;
+    }
     if (!recording.video) {
       for (const auto& frame : recording.frames) waiting.push_back({frame, std::nullopt});
       continue;
@@ -162,20 +169,22 @@ Result<Measured> Measure(const MeasureInput& input, const MeasureOptions& option
   std::vector<Look>& looks = taken.value();
   CheckAngles(waiting.value(), looks, reading);
   if (looks.empty()) {
-    reading.notes.push_back("No weld found: nothing was measured.");
+    const std::string reason =
+        waiting.value().empty() ? "no frame of this recording can be measured" : "no weld found in this recording";
     for (const char* what :
          {"width_mm", "fusion_left", "fusion_right", "crown_height_mm", "concavity_mm", "misalignment_mm"})
-      reading.why.push_back({what, 0, 360, "no weld found in this recording"});
+      reading.why.push_back({what, 0, 360, reason});
     return measured;
   }
   reading.weld_found = true;
   reading.z_zero = "mean of both toes";
+  LayTogether(looks, reading);
   for (const Look& look : looks) reading.poses.push_back(PoseRecord(look));
-  Combine(looks, input, bead::ToeOptions().misalignment_prior_mm, reading);
+  Combine(looks, input, reading);
   std::vector<unroll::Strip> strips;
   for (std::size_t i = 0; i < looks.size(); ++i) {
     looks[i].strip.source_frame.setTo(static_cast<short>(i), looks[i].strip.source_frame >= 0);
-    strips.push_back(looks[i].strip);
+    strips.push_back(looks[i].to_first ? match::Shifted(looks[i].strip, *looks[i].to_first) : looks[i].strip);
   }
   auto merged = unroll::Merge(strips);
   if (!merged.ok()) return merged.error();
