@@ -94,6 +94,34 @@ cv::Mat1f RippleAmplitude(const cv::Mat1f& level, double pitch_mm) {
   return BlurAround(ripple, static_cast<int>(2.0 / pitch_mm));
 }
 
+// How alike each row is to the lines that run along the wall further out on its own side (rows from `middle` on: far
+// side).
+cv::Mat1f Kinship(const cv::Mat1f& level, const cv::Mat1b& seen, const WallRows& w, int middle, double pitch_mm) {
+  cv::Mat1f fine, across, product, power, own_power, out(level.size());
+  cv::subtract(level, BlurAround(level, static_cast<int>(3.0 / pitch_mm)), fine);
+  cv::blur(fine, across, cv::Size(1, 5));
+  const int window = static_cast<int>(4.0 / pitch_mm);
+  for (const bool far : {false, true}) {
+    const auto lines = ColumnMedian(fine, seen, far ? w.far_from : w.near_from, far ? w.far_to : w.near_to);
+    const int from = far ? middle : 0, to = far ? level.rows : middle;
+    cv::Mat1f pattern(1, level.cols);
+    for (int c = 0; c < level.cols; ++c)
+      pattern(0, c) = std::isnan(lines[static_cast<std::size_t>(c)]) ? 0.0f : lines[static_cast<std::size_t>(c)];
+    const cv::Mat1f rows = across.rowRange(from, to);
+    cv::Mat1f repeated;
+    cv::repeat(pattern, rows.rows, 1, repeated);
+    cv::multiply(rows, repeated, product);
+    cv::multiply(rows, rows, power);
+    cv::multiply(repeated, repeated, own_power);
+    cv::multiply(BlurAround(power, window), BlurAround(own_power, window), power);
+    power += 1e-12f;
+    cv::sqrt(power, power);
+    cv::divide(BlurAround(product, window), power, product);
+    product.copyTo(out.rowRange(from, to));
+  }
+  return out;
+}
+
 // Log luminance, log of the ripple amplitude.
 std::pair<cv::Mat1f, cv::Mat1f> LevelAndTexture(const cv::Mat3b& image, const cv::Mat1b& seen, const WallRows& wall,
                                                 double pitch_mm) {
@@ -149,6 +177,13 @@ Features MakeFeatures(const unroll::Strip& strip, bool near_is_left, double wall
     return std::clamp(static_cast<int>(std::lround((z - f.z_from_mm) / f.pitch_mm)), 0, image.rows - 1);
   };
   const WallRows wall{row(-wall_to_mm), row(-wall_from_mm), row(wall_from_mm), row(wall_to_mm)};
+  cv::Mat1b grey;
+  cv::cvtColor(image, grey, cv::COLOR_BGR2GRAY);
+  cv::Mat1f raw;
+  grey.convertTo(raw, CV_32F);
+  raw += kDarkOffset;
+  cv::log(raw, raw);
+  f.kinship = ToLines(Kinship(raw, seen, wall, row(0), f.pitch_mm), f.pitch_mm);
   auto [level, texture] = LevelAndTexture(image, seen, wall, f.pitch_mm);
   cv::Mat1f seen_share;
   seen.convertTo(seen_share, CV_32F, 1.0 / 255);
@@ -162,6 +197,7 @@ Features MakeFeatures(const unroll::Strip& strip, bool near_is_left, double wall
       f.slope(r, i) =
           static_cast<float>(Features::Mean(f.level, i, r, r + half) - Features::Mean(f.level, i, r - half, r));
   f.slope_sigma = std::max(0.02, RobustSigma(f, f.slope, wall));
+  f.wall_kinship = RobustSigma(f, f.kinship, wall) / 1.4826;
   f.level_sigma = std::max(0.03, RobustSigma(f, f.level, wall));
   f.texture_sigma = std::max(0.1, RobustSigma(f, f.texture, wall));
   return f;

@@ -16,8 +16,10 @@ struct Features {
   cv::Mat1f level;    ///< Logarithm of the luminance over that of the wall of the same line; 0 = like the wall.
   cv::Mat1f texture;  ///< Logarithm of the ripple amplitude around the joint over that of the wall; 0 = like the wall.
   cv::Mat1f slope;    ///< Change of level over 0.4 mm along z, growing z.
+  cv::Mat1f kinship;  ///< Correlation around the joint with the wall's own drawing lines further out, -1 to 1.
   cv::Mat1b seen;     ///< 255 where most of the line's cells were seen.
   double z_from_mm = 0, pitch_mm = 0.1, line_mm = 0;  ///< line_mm: arc between two station lines.
+  double wall_kinship = 0;                            ///< Median of kinship on the wall: how much its lines can tell.
   double level_sigma = 0, texture_sigma = 0,
          slope_sigma = 0;  ///< Robust scatter of each on the wall away from the weld.
 

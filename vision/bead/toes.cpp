@@ -76,10 +76,14 @@ struct Reasons {
   std::string hidden = "the far toe is hidden behind the crown, or does not stand out from the wall";
 };
 
-// A far toe with no step against the wall is not a reading.
-bool Stands(const Features& f, const Edge& e, int line, Side side) {
-  (void)side;
-  return std::abs(e.step[static_cast<std::size_t>(line)]) > 0.6 * f.level_sigma;
+// A far toe is read where the brightness steps, or where the wall's own lines end.
+bool Stands(const Features& f, const Edge& e, int line) {
+  const auto k = static_cast<std::size_t>(line);
+  const int r = static_cast<int>(std::lround(e.row[k])), w = static_cast<int>(std::lround(0.8 / f.pitch_mm));
+  const double inside = Features::Mean(f.kinship, line, r - w, r - 1),
+               outside = Features::Mean(f.kinship, line, r + 1, r + w);
+  const bool lines_end = f.wall_kinship > 0.25 && outside - inside > 0.35 * f.wall_kinship;
+  return lines_end || std::abs(e.step[k]) > 0.6 * f.level_sigma;
 }
 
 // Where no shade lies before the far wall, the edge may be the crown's outline instead of the toe, or the end of a
@@ -98,7 +102,7 @@ ToeLine ToLine(const unroll::Strip& strip, const Features& f, const Edge& e, Sid
     const auto k = static_cast<std::size_t>(i);
     const double z = sign * f.ZMm(e.row[k]);
     const bool seen = f.seen(static_cast<int>(std::lround(e.row[k])), i) != 0;
-    const bool good = seen && (side == Side::kNear || Stands(f, e, i, side));
+    const bool good = seen && (side == Side::kNear || Stands(f, e, i));
     const double noise = f.level_sigma / std::max(0.05, std::abs(e.step[k])) * e.width_mm[k] * kNoiseGain;
     const double u = std::hypot(std::hypot(0.5 * ResolutionMm(strip, i, z), 0.5 * e.width_mm[k]),
                                 std::hypot(std::min(noise, 0.8), ScatterMm(f, e, i)));

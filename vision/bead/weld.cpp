@@ -10,6 +10,7 @@ namespace {
 
 constexpr float kBroad = 3.0f;  // log of the broad density's width over the wall's: what a bead cell must exceed
 constexpr float kFloor = -0.4f;
+constexpr double kLinesWeight = 2;
 constexpr float kCeiling = 3.0f;
 
 // Sum of the evidence over a band centred on each row.
@@ -49,7 +50,10 @@ cv::Mat1f Evidence(const Features& f, double drift_level) {
       const float d = f.level(r, i) / static_cast<float>(drift_level);
       const float s = f.slope(r, i) / static_cast<float>(2 * f.slope_sigma);
       const float t = std::max(0.0f, f.texture(r, i)) / static_cast<float>(f.texture_sigma);
-      out(r, i) = f.seen(r, i) ? std::clamp(0.5f * (d * d + s * s + t * t) - kBroad, kFloor, kCeiling) : 0.0f;
+      // The wall's own lines going on are a sign of wall, their absence one of bead, as far as the wall has any.
+      const float lines =
+          static_cast<float>(kLinesWeight * (0.5 * f.wall_kinship - static_cast<double>(f.kinship(r, i))));
+      out(r, i) = f.seen(r, i) ? std::clamp(0.5f * (d * d + s * s + t * t) - kBroad + lines, kFloor, kCeiling) : 0.0f;
     }
   return out;
 }
