@@ -42,9 +42,9 @@ std::vector<double> NearEvidenceOver(const Cues& c, int half) {
 }
 
 double FarEvidence(const Cues& c, std::size_t i) {
-  const double calm = std::clamp((0.35 - c.far_ripple[i]) / 0.2, -2.0, 2.0);
-  const double flat = std::clamp((0.03 - c.far_slope[i]) / 0.01, -3.0, 1.0);
-  return calm + flat;
+  const double calm = std::clamp((0.25 - c.far_ripple[i]) / 0.15, -2.0, 1.5);
+  const double flat = std::clamp((0.02 - c.far_slope[i]) / 0.01, -3.0, 1.0);
+  return calm + flat - 0.5;
 }
 
 struct Side {
