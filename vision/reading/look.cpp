@@ -4,6 +4,8 @@
 #include <cmath>
 #include <opencv2/imgcodecs.hpp>
 
+#include "vision/fusion/ring_flank.h"
+
 namespace vision::reading {
 namespace {
 
@@ -122,6 +124,7 @@ Result<Look> TakeLook(const recording::Frame& frame, const FrameInput& input_fra
   auto fusion = fusion::FindFusion(look.strip, look.toes, fusion_options);
   if (!fusion.ok()) return fusion.error();
   look.fusion = std::move(fusion).value();
+  fusion::MoveToesToFlank(look.strip, look.fusion, look.near_is_left(), look.toes);
   return look;
 }
 
