@@ -3,6 +3,7 @@
 #include <algorithm>
 #include <cmath>
 #include <opencv2/imgcodecs.hpp>
+#include <opencv2/imgproc.hpp>
 
 #include "vision/fusion/ring_flank.h"
 
@@ -41,6 +42,40 @@ Result<unroll::Strip> StripOf(const recording::Frame& frame, const pose::FrameSe
   const auto grid = unroll::StripGrid::Over(bore.radius_mm, -reach, reach, options.pitch_mm);
   const auto map = unroll::BuildMap(setting.lens, pose.bore_from_cam, grid, setting.mask);
   return unroll::Unroll(frame.image, map, 0, {}, job);
+}
+
+/// The strip for the toe finder: cells outside the picture (and a rim beside them) repeat the nearest cell in their
+/// column, so that the picture's own border is no edge.
+unroll::Strip WithoutBorder(const unroll::Strip& strip) {
+  unroll::Strip filled = strip;
+  filled.image = strip.image.clone();
+  cv::Mat1b inside;
+  cv::erode(strip.source_frame >= 0, inside, cv::Mat1b::ones(9, 9));
+  for (int column = 0; column < strip.grid.columns; ++column) {
+    int first = 0, last = strip.grid.rows - 1;
+    while (first < strip.grid.rows && !inside(first, column)) ++first;
+    while (last > first && !inside(last, column)) --last;
+    if (first >= strip.grid.rows) continue;
+    for (int row = 0; row < first; ++row) filled.image(row, column) = strip.image(first, column);
+    for (int row = last + 1; row < strip.grid.rows; ++row) filled.image(row, column) = strip.image(last, column);
+  }
+  return filled;
+}
+
+/// A toe stated where the picture does not reach is taken back.
+void TakeBackUnseen(const unroll::Strip& strip, bead::ToeLine& toe) {
+  for (std::size_t i = 0; i < toe.z_mm.size(); ++i) {
+    if (!toe.visible[i]) continue;
+    const double theta_deg = 360.0 * static_cast<double>(i) / static_cast<double>(toe.z_mm.size());
+    const int column = static_cast<int>(std::lround(strip.grid.Column(theta_deg))) % strip.grid.columns;
+    const int row = static_cast<int>(std::lround(strip.grid.Row(toe.z_mm[i])));
+    const bool seen = row >= 3 && row + 3 < strip.grid.rows && strip.source_frame(row - 3, column) >= 0 &&
+                      strip.source_frame(row + 3, column) >= 0;
+    if (seen) continue;
+    toe.visible[i] = 0;
+    toe.z_mm[i] = toe.u_mm[i] = kNotMeasured;
+    toe.reason[i] = "the toe lies outside the picture";
+  }
 }
 
 bead::ToeOptions ToeOptionsFor(const pose::Pose& pose, pose::Looks looks, const MeasureInput& input) {
@@ -102,9 +137,10 @@ Result<Look> TakeLook(const recording::Frame& frame, const FrameInput& input_fra
     auto strip = StripOf(frame, setting.value(), look.pose, input.bore, options, job);
     if (!strip.ok()) return strip.error();
     look.strip = std::move(strip).value();
-    auto toes = bead::FindToes(look.strip, ToeOptionsFor(look.pose, look.looks, input), job);
+    auto toes = bead::FindToes(WithoutBorder(look.strip), ToeOptionsFor(look.pose, look.looks, input), job);
     if (!toes.ok()) return toes.error();
     look.toes = std::move(toes).value();
+    for (auto* toe : {&look.toes.left, &look.toes.right}) TakeBackUnseen(look.strip, *toe);
     if (round == kRefinements) break;
     if (!input_frame.known_pose) {
       const auto points =
