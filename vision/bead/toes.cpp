@@ -108,7 +108,7 @@ ToeLine ToLine(const unroll::Strip& strip, const Features& f, const Edge& e, Sid
                                 std::hypot(std::min(noise, 0.8), ScatterMm(f, e, i)));
     out.visible.push_back(good ? 1 : 0);
     out.z_mm.push_back(good ? z : kNan);
-    out.u_mm.push_back(good ? std::hypot(u, parallax, OutlineMm(e, k, side)) : kNan);
+    out.u_mm.push_back(good ? std::hypot(std::hypot(u, o.pose_scale_u * z), parallax, OutlineMm(e, k, side)) : kNan);
     out.reason.push_back(good ? "" : seen ? why.hidden : why.unseen);
   }
   return out;
