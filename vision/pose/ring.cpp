@@ -13,6 +13,7 @@ namespace {
 
 constexpr double kStep = 0.004;  ///< Rows of t; 0.2 mm along the axis at 50 mm.
 constexpr int kColumns = 720;
+constexpr double kWidest_deg = 72;  ///< Nearer than a third of the radius the wall's own grain, drawn out, makes rings.
 constexpr double kRingHalf = 0.08;  ///< Half-width in t over which a ring's energy is gathered.
 
 /// ln grey, band-passed along t (a bead is about a tenth of its distance wide), columns as rows so that shifts are
@@ -60,7 +61,7 @@ cv::Mat1f Blur(const cv::Mat1f& values, const cv::Mat1f& weight, double sigma) {
 }
 
 BandPassed BandPass(const cv::Mat1f& grey, const FrameSetting& setting, const Eigen::Matrix3d& rotation) {
-  const double to_deg = std::min(84.0, 0.97 * setting.lens.max_angle_deg);
+  const double to_deg = std::min(kWidest_deg, 0.97 * setting.lens.max_angle_deg);
   const double from_t = std::log(std::tan(0.12 * to_deg * bore::kRadPerDeg)),
                to_t = std::log(std::tan(to_deg * bore::kRadPerDeg));
   const int rows = static_cast<int>((to_t - from_t) / kStep) + 1;

@@ -1,0 +1,88 @@
+#include <gmock/gmock.h>
+
+#include <opencv2/imgcodecs.hpp>
+#include <opencv2/imgproc.hpp>
+
+#include "fixtures/scene/scenario.h"
+#include "tests/pose/known_frames.h"
+
+namespace vision::pose {
+namespace {
+
+using testing::StartsWith;
+
+const FrameSetting kSetting{fixtures::scene::TypicalLens("equidistant", 640, 480).value(), Looks::kPlusZ, 0, {}};
+
+void ExpectNotABore(const cv::Mat3b& picture, const FrameSetting& setting, const std::string& what) {
+  const auto pose = FindPose(picture, {77, 0}, setting);
+  ASSERT_FALSE(pose.ok()) << what;
+  EXPECT_EQ(pose.error().code, ErrorCode::kNotFound) << what;
+  EXPECT_THAT(pose.error().message, StartsWith("not a view along a bore: ")) << what;
+}
+
+TEST(FindPose, ABareBoreHasNoWeld) {
+  for (const std::uint64_t seed : {31U, 32U, 33U}) {
+    const auto bare = Rendered("bare", seed, "equidistant", seed % 2 == 1);
+    const auto pose = FindPose(bare.picture, bare.bore, bare.setting);
+    ASSERT_FALSE(pose.ok()) << "a ring of strength " << pose.value().ring_strength << " in a bare bore";
+    EXPECT_EQ(pose.error().code, ErrorCode::kNotFound);
+    EXPECT_THAT(pose.error().message, StartsWith("no weld found: "));
+  }
+}
+
+TEST(FindPose, NoiseIsNotABore) {
+  cv::RNG random(9);
+  for (int i = 0; i < 4; ++i) {
+    cv::Mat3b noise(480, 640);
+    random.fill(noise, cv::RNG::UNIFORM, 0, 256);
+    if (i > 0) cv::GaussianBlur(noise, noise, {}, 3 * i);
+    ExpectNotABore(noise, kSetting, "noise " + std::to_string(i));
+  }
+}
+
+TEST(FindPose, FlatGreyAndBlackAreNotABore) {
+  for (const int grey : {0, 1, 120, 255})
+    ExpectNotABore(cv::Mat3b(480, 640, cv::Vec3b::all(static_cast<uchar>(grey))), kSetting, std::to_string(grey));
+}
+
+TEST(FindPose, ABrightFarEndIsNotABore) {  // a lamp at the far end, or a view along the outside of a pipe
+  cv::Mat3b picture(480, 640, cv::Vec3b(30, 30, 30));
+  cv::circle(picture, {320, 240}, 60, cv::Scalar::all(240), cv::FILLED);
+  cv::GaussianBlur(picture, picture, {}, 30);
+  ExpectNotABore(picture, kSetting, "bright middle");
+}
+
+TEST(FindPose, PhotosOfAChessboardAreNotABore) {
+  int seen = 0;
+  for (const auto& entry :
+       std::filesystem::directory_iterator(ROOTSCROLL_SOURCE_DIR "/fixtures/boards/fisheye_chessboard")) {
+    const cv::Mat3b photo = cv::imread(entry.path().string());
+    if (photo.empty()) continue;
+    FrameSetting setting = kSetting;
+    setting.lens = fixtures::scene::TypicalLens("equidistant", photo.cols, photo.rows).value();
+    ExpectNotABore(photo, setting, entry.path().filename().string());
+    ++seen;
+  }
+  EXPECT_GE(seen, 5);
+}
+
+TEST(FindPose, ASidewaysCameraIsToldWhatToDo) {
+  FrameSetting setting = kSetting;
+  setting.looks = Looks::kSide;
+  const auto pose = FindPose(cv::Mat3b(480, 640), {77, 0}, setting);
+  ASSERT_FALSE(pose.ok());
+  EXPECT_THAT(pose.error().message, testing::HasSubstr("give its pose in the joint file"));
+}
+
+TEST(FindPose, BrokenOptionsAndRadiusAreBadInput) {
+  const cv::Mat3b picture(480, 640, cv::Vec3b(9, 9, 9));
+  EXPECT_EQ(FindPose(picture, {0, 0}, kSetting).error().code, ErrorCode::kBadInput);
+  PoseOptions options;
+  options.max_tilt_deg = 60;
+  const auto pose = FindPose(picture, {77, 0}, kSetting, options);
+  EXPECT_EQ(pose.error().code, ErrorCode::kBadInput);
+  EXPECT_THAT(pose.error().message, testing::HasSubstr("max_tilt_deg"));
+}
+
+}  // namespace
+}  // namespace vision::pose
