@@ -1,0 +1,18 @@
+# Installs the vision component into an empty place, builds the consumer against it and runs it.
+cmake_minimum_required(VERSION 3.25)
+file(REMOVE_RECURSE ${WORK})
+function(run)
+  execute_process(COMMAND ${ARGN} RESULT_VARIABLE code OUTPUT_VARIABLE said ERROR_VARIABLE said)
+  if(NOT code EQUAL 0)
+    message(FATAL_ERROR "${ARGN} ended with ${code}:\n${said}")
+  endif()
+endfunction()
+run(${CMAKE_COMMAND} --install ${BUILD} --component vision --prefix ${WORK}/prefix)
+run(${CMAKE_COMMAND} -G Ninja -S ${CONSUMER} -B ${WORK}/build -DCMAKE_PREFIX_PATH=${WORK}/prefix
+    -DCMAKE_BUILD_TYPE=Release)
+run(${CMAKE_COMMAND} --build ${WORK}/build)
+run(${WORK}/build/consumer)
+execute_process(COMMAND ldd ${WORK}/build/consumer OUTPUT_VARIABLE libraries RESULT_VARIABLE code)
+if(NOT code EQUAL 0 OR NOT libraries MATCHES "libopencv_core" OR libraries MATCHES "libQt[0-9]")
+  message(FATAL_ERROR "a program that uses vision alone must not link Qt:\n${libraries}")
+endif()
