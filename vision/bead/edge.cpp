@@ -16,7 +16,7 @@ constexpr double kOtherCap = 1.2;
 constexpr double kNarrowMm = 0.6, kNarrowWeight = 0.4;
 constexpr double kWidestMm = 5.5;  // from the near toe to where most beads have ended
 constexpr double kShadeMm = 2.8;   // widest shade behind a crown
-constexpr double kTrendMm = 0.8, kTrendWeight = 0.25, kTrendCap = 16;
+constexpr double kTrendWeight = 0.25, kTrendCap = 16;
 constexpr double kStepWeight = 0.5;
 
 // Mean over a window just outside and just inside a boundary that lies before row r (near) or after it (far).
@@ -89,7 +89,8 @@ std::vector<double> Worths(const Features& f, int line, Side side) {
 }  // namespace
 
 std::vector<int> TracePath(const Features& f, const cv::Mat1f& evidence, const std::vector<int>& inner_row, Side side,
-                           const std::vector<double>& expected_row, const std::vector<double>& least_row) {
+                           const std::vector<double>& expected_row, const std::vector<double>& least_row,
+                           double expected_within_mm) {
   const int rows = f.level.rows, reach = static_cast<int>(kReachMm / f.pitch_mm);
   const int dir = side == Side::kNear ? -1 : 1;
   cv::Mat1f cost(rows, kLines, 2 * kForbidden);
@@ -104,7 +105,7 @@ std::vector<int> TracePath(const Features& f, const cv::Mat1f& evidence, const s
       const int boundary = side == Side::kNear ? r : r + 1;
       double c = -gathered - kStepWeight * worth[static_cast<std::size_t>(boundary)];
       if (!expected_row.empty()) {
-        const double off = (boundary - expected_row[static_cast<std::size_t>(i)]) * f.pitch_mm / kTrendMm;
+        const double off = (boundary - expected_row[static_cast<std::size_t>(i)]) * f.pitch_mm / expected_within_mm;
         c += kTrendWeight * std::min(off * off, kTrendCap);
       }
       if (!least_row.empty()) {
@@ -117,13 +118,14 @@ std::vector<int> TracePath(const Features& f, const cv::Mat1f& evidence, const s
   return ClosedPath(cost, 0.15, 8);
 }
 
-std::vector<double> Trend(const std::vector<int>& path) {
-  constexpr int kHalf = kLines / 8;
+std::vector<double> Trend(const std::vector<int>& path, double half_deg) {
+  const int half = static_cast<int>(std::lround(half_deg / kLineDeg));
+  const int stride = half > 40 ? 3 : 1;
   std::vector<double> out;
   std::vector<int> around;
   for (int i = 0; i < kLines; ++i) {
     around.clear();
-    for (int k = -kHalf; k <= kHalf; k += 3) around.push_back(path[static_cast<std::size_t>(WrapLine(i + k))]);
+    for (int k = -half; k <= half; k += stride) around.push_back(path[static_cast<std::size_t>(WrapLine(i + k))]);
     const auto middle = around.begin() + static_cast<std::ptrdiff_t>(around.size() / 2);
     std::nth_element(around.begin(), middle, around.end());
     out.push_back(*middle);

@@ -13,6 +13,7 @@ namespace {
 constexpr double kLeastShare = 0.95, kCommonInsertMm = 3.2;  // 3.2 mm: a common insert width, from memory
 constexpr double kNoiseGain = 2;                             // the noise is correlated over the width of the step
 constexpr double kLocalDrift = 0.1;  // log level: once the wall next to the bead is the reference
+constexpr int kLoosePasses = 2, kPasses = 4;
 constexpr double kNan = std::numeric_limits<double>::quiet_NaN();
 
 std::vector<int> ToRows(const Features& f, const std::vector<double>& z) {
@@ -35,14 +36,24 @@ Paths TraceFirst(const Features& f, const std::vector<int>& inner, double half_w
   return {TracePath(f, evidence, inner, Side::kNear, near), TracePath(f, evidence, inner, Side::kFar, far)};
 }
 
+// How closely a toe keeps to the running median of the path before: loosely to the long one, tightly to the short one.
+struct Leash {
+  double half_deg, within_mm;
+};
+constexpr Leash kLoose{45, 0.8};
+// A toe wanders by some 0.2 mm over a few mm of arc; only the ends of unfused arcs step, and those arcs are longer than
+// half the window, so that the median steps with them. A dark patch of the wall is shorter, and is no bead.
+constexpr Leash kTight{15, 0.25};
+
 // A root bead is seldom narrower than the insert that melted into it.
-Paths TraceAgain(const Features& f, const Paths& before, const std::vector<int>& inner, double insert_width_mm) {
+Paths TraceAgain(const Features& f, const Paths& before, const std::vector<int>& inner, double insert_width_mm,
+                 Leash leash) {
   const cv::Mat1f evidence = Evidence(f, kLocalDrift);
   Paths out;
-  out.near = TracePath(f, evidence, inner, Side::kNear, Trend(before.near));
+  out.near = TracePath(f, evidence, inner, Side::kNear, Trend(before.near, leash.half_deg), {}, leash.within_mm);
   std::vector<double> least;
   for (const int r : out.near) least.push_back(r + kLeastShare * insert_width_mm / f.pitch_mm);
-  out.far = TracePath(f, evidence, inner, Side::kFar, Trend(before.far), least);
+  out.far = TracePath(f, evidence, inner, Side::kFar, Trend(before.far, leash.half_deg), least, leash.within_mm);
   return out;
 }
 
@@ -137,11 +148,11 @@ Result<BeadToes> FindToes(const unroll::Strip& strip, const ToeOptions& options,
   const double insert = std::isnan(options.insert_width_mm) ? kCommonInsertMm : options.insert_width_mm;
   const double half = 0.5 * insert + 0.3;
   Paths paths = TraceFirst(f, ToRows(f, band.centre_z_mm), half);
-  for (int pass = 0; pass < 2; ++pass) {
+  for (int pass = 0; pass < kPasses; ++pass) {
     if (job.Cancelled()) return Cancelled();
     Rebase(f, paths.near, paths.far);
-    paths = TraceAgain(f, paths, Middle(paths), insert);
-    job.Report(0.5 * (pass + 1), "finding the toes");
+    paths = TraceAgain(f, paths, Middle(paths), insert, pass < kLoosePasses ? kLoose : kTight);
+    job.Report((pass + 1.0) / kPasses, "finding the toes");
   }
   const ToeLine near = ToLine(strip, f, Refine(f, paths.near, Side::kNear), Side::kNear, options);
   const ToeLine far = ToLine(strip, f, Refine(f, paths.far, Side::kFar), Side::kFar, options);
