@@ -1,11 +1,12 @@
 """The list a proof prints: one line a figure, beside its floor; and the programs it runs to get them."""
 import os
+import shutil
 import subprocess
 import time
 
 ROOT = os.path.abspath(os.path.join(os.path.dirname(os.path.abspath(__file__)), "..", ".."))
 SHARED = os.path.normpath(os.path.join(ROOT, "..", "shared"))
-BUILD = os.path.join(ROOT, "build", "release")
+RELEASE = os.path.join(ROOT, "build", "release")
 
 
 class Ledger:
@@ -61,18 +62,29 @@ def run(command, timeout=1800):
     return done.returncode, done.stdout, time.time() - began
 
 
-def build(targets):
-    """Configures and builds release; returns an error text or None."""
-    for command in (["cmake", "--preset", "release"], ["cmake", "--build", "--preset", "release", "--target"] + targets):
-        code, said, _ = run(command, 7200)
-        if code:
-            return "%s failed:\n%s" % (" ".join(command), said[-4000:])
-    return None
+class Programs:
+    """Programs built for release and copied to a folder of their own, so that a rebuild meanwhile changes nothing."""
 
+    def __init__(self, targets, folder):
+        self.folder = folder
+        self.trouble = None  # why they could not be built
+        for command in (["cmake", "--preset", "release"],
+                        ["cmake", "--build", "--preset", "release", "--target"] + targets):
+            code, said, _ = run(command, 7200)
+            if code:
+                self.trouble = "%s failed:\n%s" % (" ".join(command), said[-4000:])
+                return
+        os.makedirs(folder)
+        for target in targets:
+            shutil.copy2(self._built(target), folder)
 
-def program(name):
-    for folder, _, files in os.walk(BUILD):
-        path = os.path.join(folder, name)
-        if name in files and os.access(path, os.X_OK):
-            return path
-    raise FileNotFoundError("no program named %s under build/release" % name)
+    def path(self, name):
+        return os.path.join(self.folder, name)
+
+    @staticmethod
+    def _built(name):
+        for folder, _, files in os.walk(RELEASE):
+            path = os.path.join(folder, name)
+            if name in files and os.access(path, os.X_OK):
+                return path
+        raise FileNotFoundError("no program named %s under build/release" % name)

@@ -1,4 +1,4 @@
-"""The main job: from a recording to a judged strip and a report, against frames and pictures from outside the project."""
+"""The main job, from a recording to a judged strip and a report, against frames and pictures from elsewhere."""
 import json
 import os
 import re
@@ -10,10 +10,10 @@ from photographs import joint_files
 LITTLE_MISALIGNMENT = ("single_00", "single_02", "single_06")
 
 
-def score(scenes, keep):
+def score(programs, scenes, keep):
     """Runs the outside scorer on the scenes whose name holds `scenes`; returns its rows and its closing words."""
     scorer = os.path.join(tools.SHARED, "score", "score_all")
-    code, said, _ = tools.run([scorer, tools.BUILD, "--only", scenes, "--keep", keep])
+    code, said, _ = tools.run([scorer, programs.path("rootscroll"), "--only", scenes, "--keep", keep])
     path = os.path.join(keep, "scores.json")
     rows = json.load(open(path)) if os.path.exists(path) else []
     return rows, "" if code == 0 else said[-600:]
@@ -51,12 +51,12 @@ def fusion(book, row):
         book.figure("false runs beside true ones, " + name, str(false_runs))
 
 
-def scenes(book, work):
+def scenes(book, programs, work):
     book.heading("Independently rendered scenes")
     if not os.path.isdir(os.path.join(tools.SHARED, "scenes")):
         return book.skip("scenes", "../shared/scenes is not here")
     for kind, how_many in (("single_", 10), ("both_", 1)):
-        rows, trouble = score(kind, os.path.join(work, kind))
+        rows, trouble = score(programs, kind, os.path.join(work, kind))
         book.says("%s* scenes measured" % kind, not trouble and len(rows) >= how_many, str(len(rows)),
                   ">= %d" % how_many)
         if trouble:
@@ -70,9 +70,10 @@ def scenes(book, work):
             book.figure("seconds for the whole scene, " + row["name"], "%.1f s" % row["seconds"])
 
 
-def boards(book):
+def boards(book, programs):
     book.heading("Calibration against published answers")
-    code, said, _ = tools.run([tools.program("camera_test"), "--gtest_filter=FisheyeBoards.*Pictures*:PerspectiveBoards.*"])
+    code, said, _ = tools.run([programs.path("camera_test"),
+                               "--gtest_filter=FisheyeBoards.*Pictures*:PerspectiveBoards.*"])
     book.says("tests of the real boards", code == 0 and "[  PASSED  ]" in said, "exit %d" % code, "exit 0")
     test = ""
     for line in said.splitlines():
@@ -87,25 +88,25 @@ def boards(book):
             book.figure(test, line.strip().split(" px")[0] + " px")
 
 
-def bare_bore(book, work):
+def bare_bore(book, programs, work):
     book.heading("A rendered bore without a weld")
     for seed in (1, 2, 3):
         scene, out = (os.path.join(work, "bare_%d%s" % (seed, end)) for end in ("", "_out"))
-        code, said, _ = tools.run([tools.program("make_scene"), scene, "--kind", "bare", "--seed", str(seed)])
+        code, said, _ = tools.run([programs.path("make_scene"), scene, "--kind", "bare", "--seed", str(seed)])
         if code:
             book.says("bare bore, seed %d" % seed, False, said.strip()[:60], "rendered")
             continue
-        code, said, _ = tools.run([tools.program("rootscroll"), "measure", os.path.join(scene, "joint.json"),
+        code, said, _ = tools.run([programs.path("rootscroll"), "measure", os.path.join(scene, "joint.json"),
                                    "--recording", "root", "--out", out])
         numbers = True
         if os.path.exists(os.path.join(out, "reading.json")):
             profile = json.load(open(os.path.join(out, "reading.json")))["profile"]
             numbers = any(v is not None for key, line in profile.items() if key.endswith("_mm") for v in line)
         book.says("bare bore, seed %d" % seed, code == 3 and "no weld found" in said.lower() and not numbers,
-                  "exit %d%s" % (code, ", numbers" if numbers else ", no numbers"), "exit 3, 'no weld found', no numbers")
+                  "exit %d, %snumbers" % (code, "" if numbers else "no "), "exit 3, 'no weld found', no numbers")
 
 
-def photographs(book, work):
+def photographs(book, programs, work):
     book.heading("Photographs that are no view along a bore")
     real = os.path.join(tools.SHARED, "real")
     if not os.path.isdir(real):
@@ -113,7 +114,7 @@ def photographs(book, work):
     for name, joint, recordings in joint_files(real, work):
         refused, others = 0, []
         for recording in recordings:
-            code, said, _ = tools.run([tools.program("rootscroll"), "measure", joint, "--recording", recording, "--out",
+            code, said, _ = tools.run([programs.path("rootscroll"), "measure", joint, "--recording", recording, "--out",
                                        os.path.join(work, "photo_out")])
             if code == 2 and "not a view along a bore" in said:
                 refused += 1
@@ -126,9 +127,10 @@ def photographs(book, work):
             print(line)
 
 
-def times(book):
+def times(book, programs):
     book.heading("Time on one 1280x960 frame, beside one cv::remap of the same strip in the same process")
-    code, said, _ = tools.run([tools.program("rootscroll_bench"), "--benchmark_repetitions=3", "--benchmark_min_time=0.2"])
+    code, said, _ = tools.run([programs.path("rootscroll_bench"), "--benchmark_repetitions=3",
+                               "--benchmark_min_time=0.2"])
     ratios = re.findall(r"ratio: (\w+) / (\w+) = ([\d.]+) \(([\d.]+) ms / ([\d.]+) ms\)", said)
     if code or not ratios:
         return book.says("benchmark", False, "exit %d" % code, "runs")
@@ -137,17 +139,18 @@ def times(book):
 
 
 def prove():
-    trouble = tools.build(["rootscroll", "make_scene", "camera_test", "rootscroll_bench"])
-    if trouble:
-        print(trouble)
-        return 1
-    book = tools.Ledger()
     with tempfile.TemporaryDirectory(prefix="prove-") as work:
-        scenes(book, work)
-        boards(book)
-        bare_bore(book, work)
-        photographs(book, work)
-        times(book)
+        programs = tools.Programs(["rootscroll", "make_scene", "camera_test", "rootscroll_bench"],
+                                  os.path.join(work, "bin"))
+        if programs.trouble:
+            print(programs.trouble)
+            return 1
+        book = tools.Ledger()
+        scenes(book, programs, work)
+        boards(book, programs)
+        bare_bore(book, programs, work)
+        photographs(book, programs, work)
+        times(book, programs)
     print("\nNot proved here: scripts/demo and scripts/check on a machine with nothing installed; "
           "the strip, the overlay and the report's pages are for eyes.")
     return book.close()
