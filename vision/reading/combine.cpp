@@ -86,13 +86,19 @@ Together TogetherOf(const std::vector<Look>& looks, double radius_mm) {
   return together;
 }
 
+/// What the bead's own lean and wander around the bore leave in a toe's z: the pose takes the bead for a true circle,
+/// which no other witness in one picture contradicts (tried: light over the whole wall, tint lines, the wall's
+/// drawing). Common to both toes, so it is not in the width. Root mean square of a first harmonic whose amplitude is
+/// the ring's wander.
+double RoundnessU() { return pose::PoseOptions().ring_wander_mm / std::sqrt(2.0); }
+
 void CombineLine(const std::vector<Look>& looks, const MeasureInput& input, const Together& together, std::size_t i,
                  Profile& p) {
   const Sighting left = Toe(looks, true, i, together), right = Toe(looks, false, i, together);
   p.left_toe_z_mm[i] = left.z_mm;
-  p.left_toe_u_mm[i] = left.u_mm;
+  p.left_toe_u_mm[i] = std::hypot(left.u_mm, RoundnessU());
   p.right_toe_z_mm[i] = right.z_mm;
-  p.right_toe_u_mm[i] = right.u_mm;
+  p.right_toe_u_mm[i] = std::hypot(right.u_mm, RoundnessU());
   if (!left.stated() || !right.stated()) return;
   double scale_u = input.bore.radius_u_mm / input.bore.radius_mm;
   for (const Look& look : looks) scale_u = std::max(scale_u, look.pose.offset_u_mm() / input.bore.radius_mm);
