@@ -22,6 +22,20 @@ void AddFolderArguments(CLI::App& command, JudgeArguments& arguments) {
   command.add_option("--joint", arguments.joint, "The joint file")->required();
 }
 
+struct Loaded {
+  app::joint::Joint joint;
+  vision::reading::Reading reading;
+};
+
+/// @return nullopt after the session has said why.
+std::optional<Loaded> LoadStep(const JudgeArguments& arguments, Session& session) {
+  auto joint = app::joint::LoadJoint(arguments.joint);
+  if (!joint.ok()) return session.Fail(joint.error()), std::nullopt;
+  auto reading = LoadReading(arguments.folder);
+  if (!reading.ok()) return session.Fail(reading.error()), std::nullopt;
+  return Loaded{std::move(joint).value(), std::move(reading).value()};
+}
+
 /// The width limit of the user's own criteria file, for the ribbon.
 std::optional<app::report::WidthLimit> WidthLimitOf(const app::joint::CriteriaSet& set,
                                                     const app::joint::Joint& joint) {
@@ -86,11 +100,9 @@ void AddJudge(CLI::App& program, Session& session) {
   command->add_option("--criterion", arguments->paper.criterion,
                       "A shipped set or your own file, instead of the joint file's");
   command->callback([arguments, &session] {
-    auto joint = app::joint::LoadJoint(arguments->joint);
-    if (!joint.ok()) return session.Fail(joint.error());
-    auto reading = LoadReading(arguments->folder);
-    if (!reading.ok()) return session.Fail(reading.error());
-    const auto verdict = JudgeStep(joint.value(), reading.value(), arguments->paper.criterion, session);
+    const auto loaded = LoadStep(*arguments, session);
+    if (!loaded) return;
+    const auto verdict = JudgeStep(loaded->joint, loaded->reading, arguments->paper.criterion, session);
     if (!verdict) return;
     if (auto failed =
             vision::WriteFileWhole(fs::path(arguments->folder) / "verdict.json", app::joint::ToJson(*verdict)))
@@ -107,12 +119,10 @@ void AddReport(CLI::App& program, Session& session) {
   AddFolderArguments(*command, *arguments);
   AddPaperArguments(*command, arguments->paper);
   command->callback([arguments, &session] {
-    auto joint = app::joint::LoadJoint(arguments->joint);
-    if (!joint.ok()) return session.Fail(joint.error());
-    auto reading = LoadReading(arguments->folder);
-    if (!reading.ok()) return session.Fail(reading.error());
-    const auto verdict = JudgeStep(joint.value(), reading.value(), arguments->paper.criterion, session);
-    if (verdict && ReportStep(joint.value(), reading.value(), *verdict, arguments->folder, arguments->paper, session))
+    const auto loaded = LoadStep(*arguments, session);
+    if (!loaded) return;
+    const auto verdict = JudgeStep(loaded->joint, loaded->reading, arguments->paper.criterion, session);
+    if (verdict && ReportStep(loaded->joint, loaded->reading, *verdict, arguments->folder, arguments->paper, session))
       session.exit_code = verdict->exit_code;
   });
 }
