@@ -10,10 +10,10 @@ from photographs import joint_files
 LITTLE_MISALIGNMENT = ("single_00", "single_02", "single_06")
 
 
-def score(programs, scenes, keep):
-    """Runs the outside scorer on the scenes whose name holds `scenes`; returns its rows and its closing words."""
+def score(programs, folder, scenes, keep):
+    """Runs the outside scorer on the scenes of a folder whose name holds `scenes`; returns its rows and last words."""
     scorer = os.path.join(tools.SHARED, "score", "score_all")
-    code, said, _ = tools.run([scorer, programs.path("rootscroll"), "--only", scenes, "--keep", keep])
+    code, said, _ = tools.run([scorer, programs.path("rootscroll"), folder, "--only", scenes, "--keep", keep])
     path = os.path.join(keep, "scores.json")
     rows = json.load(open(path)) if os.path.exists(path) else []
     return rows, "" if code == 0 else said[-600:]
@@ -56,7 +56,7 @@ def scenes(book, programs, work):
     if not os.path.isdir(os.path.join(tools.SHARED, "scenes")):
         return book.skip("scenes", "../shared/scenes is not here")
     for kind, how_many in (("single_", 10), ("both_", 1)):
-        rows, trouble = score(programs, kind, os.path.join(work, kind))
+        rows, trouble = score(programs, os.path.join(tools.SHARED, "scenes"), kind, os.path.join(work, kind))
         book.says("%s* scenes measured" % kind, not trouble and len(rows) >= how_many, str(len(rows)),
                   ">= %d" % how_many)
         if trouble:
@@ -68,6 +68,23 @@ def scenes(book, programs, work):
             width(book, row)
             fusion(book, row)
             book.figure("seconds for the whole scene, " + row["name"], "%.1f s" % row["seconds"])
+
+
+def demo(book, programs, work):
+    book.heading("The demo recording, seen from both sides, against its own truth")
+    if not os.path.isdir(os.path.join(tools.SHARED, "score")):
+        return book.skip("demo", "../shared/score is not here")
+    rows, trouble = score(programs, os.path.join(tools.ROOT, "fixtures"), "demo", os.path.join(work, "demo"))
+    book.says("demo measured", len(rows) == 1, str(len(rows)), "1")
+    for row in rows:
+        both = [row["fusion_left"], row["fusion_right"]]
+        runs, found = (sum(f[k] for f in both) for k in ("runs_in_sight", "found_in_sight"))
+        book.says("unfused runs in sight found", found == runs, "%d of %d" % (found, runs), "all")
+        book.at_most("unfused runs called fused", sum(f["called_fused"] for f in both), 0)
+        for side in ("left", "right"):
+            book.figure("%s toe error p95" % side, "%s mm" % row[side + "_toe"]["p95"])
+        book.figure("width error p95, share inside 2u", "%s mm, %s %%" % (row["width"]["p95"],
+                                                                       row["width"].get("inside_2u_%")))
 
 
 def boards(book, programs):
@@ -147,6 +164,7 @@ def prove():
             return 1
         book = tools.Ledger()
         scenes(book, programs, work)
+        demo(book, programs, work)
         boards(book, programs)
         bare_bore(book, programs, work)
         photographs(book, programs, work)
