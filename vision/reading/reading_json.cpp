@@ -240,10 +240,15 @@ Result<Reading> FromJson(const std::string& text, const std::string& name) {
   try {
     Reading reading = Decode(Json::parse(text));
     const auto lines = reading.profile.theta_deg.size();
-    bool even = true;
-    VisitProfile([&](const char*, const auto& values) { even = even && values.size() == lines; }, reading.profile);
-    if (!even)
-      return BadInput(name + ": the arrays of profile differ in length; each must hold one value a station line.");
+    std::string uneven;
+    VisitProfile(
+        [&](const char* key, const auto& values) {
+          if (uneven.empty() && values.size() != lines) uneven = key;
+        },
+        reading.profile);
+    if (!uneven.empty())
+      return BadInput(name + ": profile." + uneven +
+                      " differs in length from profile.theta_deg; it must hold one value a station line.");
     return reading;
   } catch (const nlohmann::json::exception& problem) {
     return BadInput(name + " is not a rootscroll.reading/1 file: " + problem.what());

@@ -23,7 +23,8 @@ Status CheckAgainstSchema(const std::string& text, const std::string& name) {
   valijson::ValidationResults results;
   if (validator.validate(schema, Adapter(json), &results)) return std::nullopt;
   valijson::ValidationResults::Error error, next;
-  while (results.popError(next)) error = next;  // the innermost comes last
+  while (results.popError(next))
+    if (next.context.size() >= error.context.size()) error = next;  // the innermost says most
   std::string place;
   for (const auto& part : error.context) place += part;
   return BadInput(name + ": at " + place + ": " + error.description);

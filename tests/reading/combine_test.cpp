@@ -1,0 +1,148 @@
+#include "vision/reading/combine.h"
+
+#include <gtest/gtest.h>
+
+#include <cmath>
+
+#include "fixtures/scene/options.h"
+#include "vision/bore/angle.h"
+
+namespace vision::reading {
+namespace {
+
+constexpr double kPrior_mm = 0.35, kRadius_mm = 80;
+using fusion::State;
+
+Look Looking(bool plus_z, double distance_mm, double left_z, double right_z) {
+  Look look;
+  look.looks = plus_z ? pose::Looks::kPlusZ : pose::Looks::kMinusZ;
+  look.pose.bore_from_cam = fixtures::scene::PoseLooking(plus_z, 0, 0, plus_z ? -distance_mm : distance_mm, 0, 0, 0);
+  const double step = kPrior_mm * distance_mm / kRadius_mm;  // what the far toe owes to an unknown step
+  const auto toe = [](double z, double u) {
+    return bead::ToeLine{std::vector<double>(720, z), std::vector<double>(720, u), std::vector<char>(720, 1),
+                         std::vector<std::string>(720)};
+  };
+  look.toes.left = toe(left_z, plus_z ? 0.1 : std::hypot(0.1, step));
+  look.toes.right = toe(right_z, plus_z ? std::hypot(0.1, step) : 0.1);
+  look.fusion.left.assign(720, State::kNotVisible);
+  look.fusion.right = look.fusion.left;
+  look.fusion.confidence_left.assign(720, 0);
+  look.fusion.confidence_right = look.fusion.confidence_left;
+  return look;
+}
+
+MeasureInput Input() {
+  MeasureInput input;
+  input.bore = {kRadius_mm, 0};
+  return input;
+}
+
+Reading Combined(const std::vector<Look>& looks) {
+  Reading reading;
+  Combine(looks, Input(), reading);
+  return reading;
+}
+
+// By hand: R = 80, toes at -2.5 and +2.5, the b wall 0.4 mm higher than the a wall, so -0.2 and +0.2 about the bore. A
+// place h high looks h * d / R further along the sight. Looking along +z from 60 mm: -0.2 * 60 / 80 = -0.15 and +0.15,
+// toes at -2.65 and +2.65, 5.3 apart. Against z from 40 mm: +0.1 and -0.1, toes at -2.4 and +2.4, 4.8 apart.
+const Look kFromA = Looking(true, 60, -2.65, 2.65);
+
+/// The look against z, laid `off_mm` along z by its own pose, with the registration of its walls on those of kFromA:
+/// z_fixed = z_moving - z_mm, on the left -2.65 = (-2.4 + off) - z_mm, on the right 2.65 = (2.4 + off) - z_mm.
+Look FromB(double off_mm) {
+  Look look = Looking(false, 40, -2.4 + off_mm, 2.4 + off_mm);
+  look.to_first.emplace();
+  look.to_first->left_z_mm.c[0] = 0.25 + off_mm;
+  look.to_first->right_z_mm.c[0] = -0.25 + off_mm;
+  return look;
+}
+
+TEST(Combine, AStepBetweenTheWallsCancelsInTheWidth) {
+  for (const double off_mm : {0.0, 0.6}) {  // whether or not the two poses agree about where z = 0 is
+    const auto reading = Combined({kFromA, FromB(off_mm)});
+    EXPECT_NEAR(reading.profile.left_toe_z_mm[100], -2.5, 1e-9);
+    EXPECT_NEAR(reading.profile.right_toe_z_mm[100], 2.5, 1e-9);
+    EXPECT_NEAR(reading.profile.width_mm[100], 5.0, 1e-9);
+    // Near toes 0.1 each, with half a tenth from the registration: sqrt(2 * (0.1^2 + 0.05^2)); nothing of the step.
+    EXPECT_NEAR(reading.profile.width_u_mm[100], std::sqrt(2 * (0.01 + 0.0025)), 1e-6);
+  }
+}
+
+TEST(Combine, TheOrderOfTheTwoSidesDoesNotMatter) {
+  Look first = Looking(false, 40, -2.4, 2.4), second = kFromA;
+  second.to_first.emplace();  // now the look along +z is the moving one
+  second.to_first->left_z_mm.c[0] = -0.25;
+  second.to_first->right_z_mm.c[0] = 0.25;
+  const auto reading = Combined({first, second});
+  EXPECT_NEAR(reading.profile.left_toe_z_mm[100], -2.5, 1e-9);
+  EXPECT_NEAR(reading.profile.right_toe_z_mm[100], 2.5, 1e-9);
+}
+
+TEST(Combine, OneViewKeepsTheStepInItsUncertainty) {
+  const auto reading = Combined({kFromA});
+  EXPECT_NEAR(reading.profile.width_mm[0], 5.3, 1e-9);
+  EXPECT_NEAR(reading.profile.width_u_mm[0], std::sqrt(0.01 + 0.01 + 0.2625 * 0.2625), 1e-6);
+  EXPECT_LT(0.3, 2 * reading.profile.width_u_mm[0]);  // covers the 0.3 mm it is wrong by
+}
+
+TEST(Combine, TwoLooksFromOneSideAreAWeightedMeanNotMoreCertain) {
+  Look second = kFromA;
+  second.toes.left.z_mm.assign(720, -2.85);
+  second.toes.left.u_mm.assign(720, 0.2);  // a quarter of the weight: -2.65 * 0.8 - 2.85 * 0.2 = -2.69
+  const auto reading = Combined({kFromA, second});
+  EXPECT_NEAR(reading.profile.width_mm[9], 5.34, 1e-9);
+  EXPECT_GE(reading.profile.left_toe_u_mm[9], 0.1);  // frames of one side share most of their error
+}
+
+TEST(Combine, AHiddenToeLeavesWidthAbsentWithItsReason) {
+  Look look = kFromA;
+  for (std::size_t i = 700; i < 740; ++i) {
+    look.toes.right.visible[i % 720] = 0;
+    look.toes.right.z_mm[i % 720] = look.toes.right.u_mm[i % 720] = kNotMeasured;
+    look.toes.right.reason[i % 720] = "hidden behind the bead";
+  }
+  const auto reading = Combined({look});
+  int whys = 0;
+  for (const auto& why : reading.why)
+    if (why.what == "width_mm") {
+      ++whys;
+      EXPECT_DOUBLE_EQ(why.start_deg, 350);
+      EXPECT_DOUBLE_EQ(why.end_deg, 10);
+      EXPECT_EQ(why.reason, "hidden behind the bead");
+    }
+  EXPECT_EQ(whys, 1);
+  EXPECT_TRUE(std::isnan(reading.profile.width_mm[719]));
+  EXPECT_TRUE(std::isnan(reading.profile.width_mm[19]));
+  EXPECT_FALSE(std::isnan(reading.profile.width_mm[20]));
+  EXPECT_FALSE(std::isnan(reading.profile.left_toe_z_mm[0]));  // the toe that is seen is still stated
+}
+
+TEST(Combine, TheSideNearestTheEdgeSpeaksFirst) {
+  Look near = kFromA, far = FromB(0);
+  for (std::size_t i = 20; i < 40; ++i) {
+    near.fusion.left[i] = State::kUnfused;
+    near.fusion.confidence_left[i] = 0.6;
+  }
+  far.fusion.left.assign(720, State::kFused);
+  far.fusion.confidence_left.assign(720, 0.9);
+  const auto reading = Combined({near, far});
+  EXPECT_EQ(reading.profile.fusion_left[30], Fusion::kUnfused);
+  EXPECT_EQ(reading.profile.fusion_left[50], Fusion::kFused);  // only the far look speaks here
+  EXPECT_EQ(reading.profile.fusion_right[30], Fusion::kNotVisible);
+  ASSERT_EQ(reading.unfused.size(), 1U);
+  EXPECT_EQ(reading.unfused[0].side, "left");
+  EXPECT_DOUBLE_EQ(reading.unfused[0].start_deg, 10);
+  EXPECT_DOUBLE_EQ(reading.unfused[0].end_deg, 20);
+  EXPECT_NEAR(reading.unfused[0].arc_mm, 13.963, 0.001);  // 80 mm * 10 degrees
+  EXPECT_NEAR(reading.unfused[0].confidence, 0.6, 1e-9);
+}
+
+TEST(Combine, NoHeightIsEverStated) {
+  const auto reading = Combined({kFromA, FromB(0)});
+  for (const auto* numbers : {&reading.profile.crown_height_mm, &reading.profile.concavity_mm})
+    for (const double value : *numbers) ASSERT_TRUE(std::isnan(value));
+}
+
+}  // namespace
+}  // namespace vision::reading
