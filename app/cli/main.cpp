@@ -1,9 +1,12 @@
 #include <CLI/CLI.hpp>
+#include <cstdlib>
 #include <exception>
 
 #include "app/cli/commands.h"
 
 int main(int argc, char** argv) {
+  // FFmpeg behind OpenCV speaks on standard error of every small fault; what matters is counted and said by ReadVideo.
+  ::setenv("OPENCV_FFMPEG_LOGLEVEL", "-8", 0);
   CLI::App program{
       "Rootscroll: recordings made inside a pipe become measurements a weld can be judged by.\n"
       "An aid to examination: it supports and never replaces the qualified examiner, the contract's code edition and "

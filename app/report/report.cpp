@@ -2,6 +2,7 @@
 
 #include <QGuiApplication>
 #include <cmath>
+#include <cstdio>
 
 #include "app/report/compose.h"
 #include "app/report/html.h"
@@ -42,6 +43,12 @@ vision::Status CheckProfile(const vision::reading::Profile& profile) {
   return std::nullopt;
 }
 
+/// Qt's warning that a server has no XDG_RUNTIME_DIR says nothing to the person who wants a report; all others go on.
+void PassMessage(QtMsgType type, const QMessageLogContext&, const QString& text) {
+  if (type == QtDebugMsg || type == QtInfoMsg || text.startsWith("QStandardPaths: XDG_RUNTIME_DIR")) return;
+  std::fprintf(stderr, "%s\n", qPrintable(text));
+}
+
 /// Text and fonts need a QGuiApplication; a command-line program has none.
 vision::Status NeedGui() {
   if (qobject_cast<QGuiApplication*>(QCoreApplication::instance()) != nullptr) return std::nullopt;
@@ -51,6 +58,7 @@ vision::Status NeedGui() {
   static int count = 3;
   static char name[] = "rootscroll", option[] = "-platform", platform[] = "offscreen";
   static char* arguments[] = {name, option, platform, nullptr};
+  qInstallMessageHandler(PassMessage);
   static QGuiApplication application(count, arguments);
   return std::nullopt;
 }
