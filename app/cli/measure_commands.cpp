@@ -84,7 +84,7 @@ std::optional<MeasureOutcome> MeasureStep(const MeasureArguments& arguments, Ses
   if (!input.ok()) return session.Fail(input.error()), std::nullopt;
   auto measured = vision::reading::Measure(input.value(), arguments.options, session.Job());
   if (!measured.ok()) return session.Fail(measured.error()), std::nullopt;
-  if (joint.value().pipe.inside_diameter.u_mm > 0.005 * joint.value().pipe.inside_diameter.value_mm)
+  if (2 * joint.value().pipe.inside_diameter.u_mm > 0.005 * joint.value().pipe.inside_diameter.value_mm)
     measured.value().reading.notes.push_back(app::joint::BoreUncertaintySentence(joint.value().pipe));
   return MeasureOutcome{std::move(joint).value(), std::move(measured).value()};
 }
