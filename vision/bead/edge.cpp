@@ -18,6 +18,7 @@ constexpr double kWidestMm = 5.5;  // from the near toe to where most beads have
 constexpr double kShadeMm = 2.8;   // widest shade behind a crown
 constexpr double kTrendWeight = 0.25, kTrendCap = 16;
 constexpr double kStepWeight = 0.5;
+constexpr double kLinesWindowMm = 0.8, kLinesEndWeight = 2;  // all lines ending is worth a step of two units
 
 // Mean over a window just outside and just inside a boundary that lies before row r (near) or after it (far).
 double StepAt(const Features& f, int line, int r, Side side) {
@@ -66,6 +67,16 @@ std::vector<double> SmoothAround(const std::vector<double>& v, int half) {
 
 namespace {
 
+// What the ending of the wall's own drawing lines at a boundary is worth: lines outside, none inside. Needs no
+// brightness step, so it also finds a root that looks like the wall.
+double LinesEndWorth(const Features& f, int line, int r, Side side) {
+  const int w = std::max(2, static_cast<int>(std::lround(kLinesWindowMm / f.pitch_mm)));
+  const double above = Features::Mean(f.kinship, line, r - w, r - 1);
+  const double below = Features::Mean(f.kinship, line, r, r + w - 1);
+  const double lost = side == Side::kNear ? above - below : below - above;
+  return kLinesEndWeight * std::clamp(lost / std::max(0.2, f.wall_kinship), 0.0, 1.0);
+}
+
 // Worth of every boundary row of one line. Where the surface brightens again further out, as from the shade behind the
 // crown to the wall, a darkening before it is the end of the crown's highlight and no toe.
 std::vector<double> Worths(const Features& f, int line, Side side) {
@@ -81,7 +92,7 @@ std::vector<double> Worths(const Features& f, int line, Side side) {
         rise = std::max(rise, -step[static_cast<std::size_t>(q)]);
       w *= 1.0 - std::clamp((rise - 0.03) / 0.06, 0.0, 1.0);
     }
-    worth[static_cast<std::size_t>(r)] = w;
+    worth[static_cast<std::size_t>(r)] = w + LinesEndWorth(f, line, r, side);
   }
   return worth;
 }
@@ -139,6 +150,12 @@ struct Spread {
   double row = 0, width_rows = 0;
 };
 
+// Recorded pictures are coded with a power of about 1 / 2.2 (IEC 61966-2-1, ITU-R BT.709): light over the wall's light.
+double Luminance(float level) {
+  constexpr double kDecoding = 2.2;
+  return std::exp(kDecoding * static_cast<double>(level));
+}
+
 // Centre of the change of the given sign around a row, found by moving a tapered window until it rests. Luminance, not
 // its logarithm: blur by lens and pixels keeps the half-height point of a step in place only on a linear scale.
 Spread CentreOfChange(const Features& f, int line, double row, double sign, int reach) {
@@ -149,8 +166,7 @@ Spread CentreOfChange(const Features& f, int line, double row, double sign, int 
     const int to = std::min(f.level.rows - 1, static_cast<int>(std::floor(out.row + reach)) + 1);
     for (int r = from; r <= to; ++r) {
       const double x = r - 0.5 - out.row;
-      const double change =
-          std::exp(static_cast<double>(f.level(r, line))) - std::exp(static_cast<double>(f.level(r - 1, line)));
+      const double change = Luminance(f.level(r, line)) - Luminance(f.level(r - 1, line));
       const double g = std::max(0.0, sign * change) * std::max(0.0, 1.0 - std::abs(x) / (reach + 1));
       w += g, m1 += g * x, m2 += g * x * x;
     }
