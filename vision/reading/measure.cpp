@@ -150,6 +150,7 @@ Status MeasureOptions::Check() const {
   if (!(pitch_mm >= 0.02 && pitch_mm <= 1))
     return BadInput("MeasureOptions::pitch_mm is " + std::to_string(pitch_mm) + "; it must be 0.02 to 1 mm.");
   if (!(zone_mm > 0 && zone_mm < 100)) return BadInput("MeasureOptions::zone_mm must be above 0 and below 100 mm.");
+  if (!(coarsest_for_fusion_mm > 0)) return BadInput("MeasureOptions::coarsest_for_fusion_mm must be > 0 mm.");
   if (video_frames < 1 || video_frames > 200) return BadInput("MeasureOptions::video_frames must be 1 to 200.");
   if (max_frames < 1) return BadInput("MeasureOptions::max_frames must be > 0.");
   return std::nullopt;

@@ -44,10 +44,11 @@ struct MeasureInput {
 };
 
 struct MeasureOptions {
-  double pitch_mm = 0.1;  ///< Strip cell; in [0.02, 1].
-  double zone_mm = 12.7;  ///< Examined each side of the weld (1/2 in: T9074-AS-GIB-010/271 ch. 8); > 0.
-  int video_frames = 6;   ///< Sharpest frames taken from equal stretches of a video; in [1, 200].
-  int max_frames = 60;    ///< More stills than this in one run are refused; > 0.
+  double pitch_mm = 0.1;                ///< Strip cell; in [0.02, 1].
+  double zone_mm = 12.7;                ///< Examined each side of the weld (1/2 in: T9074-AS-GIB-010/271 ch. 8); > 0.
+  double coarsest_for_fusion_mm = 0.5;  ///< Wall per source pixel along z beyond which fusion is not stated; > 0.
+  int video_frames = 6;                 ///< Sharpest frames taken from equal stretches of a video; in [1, 200].
+  int max_frames = 60;                  ///< More stills than this in one run are refused; > 0.
 
   [[nodiscard]] Status Check() const;
 };
