@@ -18,6 +18,7 @@ struct MadeStrip {
   bool tint = false;  ///< Bands of heat tint parallel to the bead, 2 and 3.5 mm outside the toes.
   double concave_from_deg = 0, concave_to_deg = 0;  ///< Near side dark, far side bright.
   double ring_from_deg = 0, ring_to_deg = 0;        ///< Insert as laid: straight, flat, a gap line and a chamfer.
+  double patch_from_deg = 0, patch_to_deg = 0;      ///< Dark patch of the wall right beside both toes, 3 mm wide.
   double light = 1;
 
   double Left(double theta_deg) const {
@@ -53,6 +54,11 @@ struct MadeStrip {
                : 1;
   }
 
+  double Patch(double theta, double z) const {
+    const double out = std::max(Left(theta) - z, z - Right(theta));
+    return theta >= patch_from_deg && theta < patch_to_deg && out > 0 && out < 3 ? 0.75 : 1;
+  }
+
   vision::unroll::Strip Make() const {
     vision::unroll::Strip s;
     s.grid.radius_mm = radius_mm, s.grid.pitch_mm = pitch_mm, s.grid.z_from_mm = -reach_mm;
@@ -68,7 +74,7 @@ struct MadeStrip {
         const bool in = bead && z > Left(theta) && z < Right(theta);
         const double wall = in ? 1.0 : 1.0 + static_cast<double>(lines(0, c));
         grey(r, c) = static_cast<float>(80 * light * wall * (1 + static_cast<double>(noise(r, c))) *
-                                        (bead ? Bead(theta, z) : 1) * Tint(theta, z));
+                                        (bead ? Bead(theta, z) : 1) * Tint(theta, z) * Patch(theta, z));
       }
     cv::GaussianBlur(grey, grey, cv::Size(0, 0), 1.5);
     cv::Mat1b bytes;

@@ -55,6 +55,19 @@ TEST(Toes, HeatTintDoesNotAttract) {
   ExpectToes(m, Find(m));
 }
 
+TEST(Toes, DarkPatchBesideTheToeIsNoBead) {
+  MadeStrip m;
+  m.patch_from_deg = 100, m.patch_to_deg = 108;
+  const BeadToes t = Find(m);
+  const auto l = Errors(
+      t.left, [&](double a) { return m.Left(a); }, 99, 109);
+  const auto r = Errors(
+      t.right, [&](double a) { return m.Right(a); }, 99, 109);
+  EXPECT_GT(l.size(), 15u);
+  EXPECT_LT(At(l, 1), 0.5);
+  EXPECT_LT(At(r, 1), 0.8);
+}
+
 TEST(Toes, StatedUncertaintyCoversTheError) {
   const MadeStrip m;
   const BeadToes t = Find(m);

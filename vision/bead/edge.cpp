@@ -13,10 +13,10 @@ constexpr double kStepWindowMm = 0.4;  // half-window of the step
 constexpr double kStepUnit = 0.10;     // a step of a tenth in log level counts as one unit
 constexpr double kDarkUnit = 0.04;     // ... a darkening of half that
 constexpr double kOtherCap = 1.2;
-constexpr double kNarrowMm = 0.6, kNarrowWeight = 0.4;
+constexpr double kNarrowMm = 0.6, kNarrowWeight = 0.4, kNarrowCap = 16;
 constexpr double kWidestMm = 5.5;  // from the near toe to where most beads have ended
 constexpr double kShadeMm = 2.8;   // widest shade behind a crown
-constexpr double kTrendWeight = 0.25, kTrendCap = 16;
+constexpr double kTrendWeight = 0.25, kPullKnee = 4;
 constexpr double kStepWeight = 0.5;
 constexpr double kLinesWindowMm = 0.8, kLinesEndWeight = 2;  // all lines ending is worth a step of two units
 
@@ -77,6 +77,9 @@ double LinesEndWorth(const Features& f, int line, int r, Side side) {
   return kLinesEndWeight * std::clamp(lost / std::max(0.2, f.wall_kinship), 0.0, 1.0);
 }
 
+// Quadratic near, linear far (Huber): a toe may step, but a wall that looks like bead for a few mm of arc does not win.
+double Pull(double off) { return off < kPullKnee ? off * off : kPullKnee * (2 * off - kPullKnee); }
+
 // Worth of every boundary row of one line. Where the surface brightens again further out, as from the shade behind the
 // crown to the wall, a darkening before it is the end of the crown's highlight and no toe.
 std::vector<double> Worths(const Features& f, int line, Side side) {
@@ -117,11 +120,11 @@ std::vector<int> TracePath(const Features& f, const cv::Mat1f& evidence, const s
       double c = -gathered - kStepWeight * worth[static_cast<std::size_t>(boundary)];
       if (!expected_row.empty()) {
         const double off = (boundary - expected_row[static_cast<std::size_t>(i)]) * f.pitch_mm / expected_within_mm;
-        c += kTrendWeight * std::min(off * off, kTrendCap);
+        c += kTrendWeight * Pull(std::abs(off));
       }
       if (!least_row.empty()) {
         const double lacks = std::max(0.0, least_row[static_cast<std::size_t>(i)] - boundary) * f.pitch_mm / kNarrowMm;
-        c += kNarrowWeight * std::min(lacks * lacks, kTrendCap);
+        c += kNarrowWeight * std::min(lacks * lacks, kNarrowCap);
       }
       cost(boundary, i) = static_cast<float>(c);
     }
