@@ -41,11 +41,14 @@ cv::Mat1f ThinLines(const Features& f) {
 
 // The strongest straight thin line of the given sign around a row: a line counts with what three quarters of the
 // neighbouring station lines show at the very same z.
-double StraightLine(const Features& f, const cv::Mat1f& thin, int line, double row, double from_mm, double to_mm,
-                    double sign) {
+struct Line {
+  double strength = 0, row = 0;
+};
+Line StraightLine(const Features& f, const cv::Mat1f& thin, int line, double row, double from_mm, double to_mm,
+                  double sign) {
   const int half = std::max(2, static_cast<int>(std::lround(1.8 / f.line_mm)));
   std::vector<double> around;
-  double best = 0;
+  Line best{0, row};
   const int from = std::max(0, static_cast<int>(std::lround(row + from_mm / f.pitch_mm)));
   const int to = std::min(thin.rows - 1, static_cast<int>(std::lround(row + to_mm / f.pitch_mm)));
   for (int r = from; r <= to; ++r) {
@@ -53,7 +56,7 @@ double StraightLine(const Features& f, const cv::Mat1f& thin, int line, double r
     for (int k = -half; k <= half; ++k) around.push_back(sign * static_cast<double>(thin(r, bead::WrapLine(line + k))));
     const auto quarter = around.begin() + static_cast<std::ptrdiff_t>(around.size() / 4);
     std::nth_element(around.begin(), quarter, around.end());
-    best = std::max(best, *quarter);
+    if (*quarter > best.strength) best = {*quarter, static_cast<double>(r)};
   }
   return best;
 }
@@ -80,21 +83,28 @@ Cues ReadCues(const Features& f, const std::vector<double>& near_row, const std:
     const double n = near_row[static_cast<std::size_t>(i)], e = far_row[static_cast<std::size_t>(i)];
     const double third = (e - n) * f.pitch_mm / 3;
     const double wall = w.Mean(f.level, n, -1.4, -0.8);
-    c.gap.push_back(StraightLine(f, thin, i, n, -0.7, 0.3, -1.0));
-    c.ridge.push_back(StraightLine(f, thin, i, n, 0.1, 1.8, 1.0));
+    c.gap.push_back(StraightLine(f, thin, i, n, -1.1, 0.6, -1.0).strength);
+    c.ridge.push_back(StraightLine(f, thin, i, n, 0.1, 1.8, 1.0).strength);
     c.flank.push_back(w.Extreme(n, 0.1, 1.0, 1.0) - wall);
     c.near_ripple.push_back(w.Mean(f.texture, n, 0.1, 1.1));
     c.body_ripple.push_back(w.Mean(f.texture, n, 1.2, 2 * third));
     c.body_level.push_back(w.Mean(f.level, n, 1.2, 2 * third) - wall);
     c.body_slope.push_back(w.Mean(size, n, 1.3, 2 * third));
     c.chamfer.push_back(w.Extreme(n, 0.1, 1.0, 1.0) - w.Mean(f.level, n, 1.2, 1.8));
+    const Line edge = StraightLine(f, thin, i, n, -0.2, 3.2, 1.0);
+    c.edge.push_back(edge.strength);
+    c.inner_level.push_back(w.Mean(f.level, edge.row, 0.7, 2.2) - wall);
+    c.inner_ripple.push_back(w.Mean(f.texture, edge.row, 0.7, 2.2));
+    c.inner_slope.push_back(w.Mean(size, edge.row, 0.9, 2.0));
+    c.outer_level.push_back(w.Mean(f.level, edge.row, -1.4, -0.6) - w.Mean(f.level, edge.row, -2.6, -1.8));
     c.far_ripple.push_back(w.Mean(f.texture, e, -third, -0.2));
     c.far_level.push_back(w.Mean(f.level, e, -third, -0.2) - wall);
     c.far_slope.push_back(w.Mean(size, e, -third, -0.3));
   }
   const int half = std::max(1, static_cast<int>(std::lround(0.7 / f.line_mm)));
   for (auto* v : {&c.gap, &c.ridge, &c.flank, &c.near_ripple, &c.body_ripple, &c.body_level, &c.body_slope, &c.chamfer,
-                  &c.far_ripple, &c.far_level, &c.far_slope})
+                  &c.far_ripple, &c.far_level, &c.far_slope, &c.edge, &c.inner_level, &c.inner_ripple, &c.inner_slope,
+                  &c.outer_level})
     Smooth(*v, half);
   return c;
 }

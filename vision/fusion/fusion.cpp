@@ -5,6 +5,7 @@
 
 #include "vision/bead/features.h"
 #include "vision/fusion/cues.h"
+#include "vision/fusion/ends.h"
 #include "vision/fusion/states.h"
 
 namespace vision::fusion {
@@ -20,22 +21,35 @@ using bead::kLines;
 double NearEvidence(const Cues& c, std::size_t i) {
   const double gap = std::clamp(c.gap[i] / 0.03, 0.0, 3.0);  // straight dark line outside the edge
   const double both =
-      std::min(gap, std::clamp(c.ridge[i] / 0.033, 0.0, 6.0));               // with a straight bright chamfer inside it
-  const double ripple = std::clamp(c.body_ripple[i], -0.3, 1.2);             // ripples = melted
-  const double gloss = std::clamp((c.body_level[i] - 0.5) / 0.2, 0.0, 2.5);  // glossy = melted
-  const double slope = std::clamp(c.body_slope[i] / 0.05, 0.0, 2.0);         // rounded = melted
+      std::min(gap, std::clamp(c.ridge[i] / 0.033, 0.0, 6.0));    // with a straight bright chamfer inside it
+  const double ripple = std::clamp(c.body_ripple[i], -0.3, 1.2);  // ripples = melted
+  const double rough = std::clamp((c.body_ripple[i] - 0.2) / 0.2, 0.0, 2.0);  // more than drawing lines can be
+  // The ring is dull like the wall; more than half as bright again = glossy = melted.
+  const double gloss = std::clamp(std::max(c.body_level[i] - 0.5, c.inner_level[i] - 0.4) / 0.1, 0.0, 4.0);
+  const double slope = std::clamp(c.body_slope[i] / 0.05, 0.0, 2.0);  // rounded = melted
   const double flat = std::min(std::clamp((0.3 - c.body_ripple[i]) / 0.2, 0.0, 1.0),
                                std::clamp((0.03 - c.body_slope[i]) / 0.015, 0.0, 1.0));
   const double hollow = std::clamp((0.15 - c.flank[i]) / 0.15, 0.0, 1.5);  // a dark near flank: concave root
-  return 1.4 * gap + 0.8 * both + flat - 1.1 * ripple - 1.3 * gloss - 0.5 * slope - 1.2 * hollow - 1.7;
+  return 1.4 * gap + 0.8 * both + flat - 1.1 * ripple - rough - 1.3 * gloss - 0.5 * slope - 1.2 * hollow - 1.7;
 }
 
+// The same where the toe finder stands off the ring, as it does where no gap is to be seen: a straight bright edge with
+// dull, flat, ripple-free metal inside it and wall outside it. All of it must be there: the weakest sign decides.
+double EdgeEvidence(const Cues& c, std::size_t i) {
+  const double weakest =
+      std::min({(c.edge[i] - 0.06) / 0.06, (0.5 - c.inner_ripple[i]) / 0.25, (0.05 - c.inner_slope[i]) / 0.02,
+                (0.4 - c.inner_level[i]) / 0.15, (0.2 - c.outer_level[i]) / 0.1});
+  return 4.0 * (std::clamp(weakest, -1.0, 1.0) - 0.4);
+}
+
+double Evidence(const Cues& c, std::size_t i) { return std::max(NearEvidence(c, i), EdgeEvidence(c, i)); }
+
 // Mean over the shortest run to either side.
-std::vector<double> NearEvidenceOver(const Cues& c, int half) {
+std::vector<double> EvidenceOver(const Cues& c, int half) {
   std::vector<double> out(kLines);
   for (int i = 0; i < kLines; ++i) {
     for (int k = -half; k <= half; ++k)
-      out[static_cast<std::size_t>(i)] += NearEvidence(c, static_cast<std::size_t>(bead::WrapLine(i + k)));
+      out[static_cast<std::size_t>(i)] += Evidence(c, static_cast<std::size_t>(bead::WrapLine(i + k)));
     out[static_cast<std::size_t>(i)] /= 2 * half + 1;
   }
   return out;
@@ -54,14 +68,16 @@ struct Side {
 
 Side NearSide(const Cues& c, const bead::ToeLine& toe, double line_mm, double change_cost) {
   std::vector<double> evidence(kLines);
-  for (std::size_t i = 0; i < kLines; ++i) evidence[i] = toe.visible[i] ? NearEvidence(c, i) * line_mm : 0.0;
-  const std::vector<char> states = TwoStates(evidence, change_cost);
-  const std::vector<double> around = NearEvidenceOver(c, std::max(1, static_cast<int>(std::lround(1.5 / line_mm))));
+  for (std::size_t i = 0; i < kLines; ++i) evidence[i] = toe.visible[i] ? Evidence(c, i) * line_mm : 0.0;
+  std::vector<char> states = TwoStates(evidence, change_cost);
+  JoinRuns(c, line_mm, states);
+  const std::vector<char> endless = WithoutEnds(c, line_mm, states);
+  const std::vector<double> around = EvidenceOver(c, std::max(1, static_cast<int>(std::lround(1.5 / line_mm))));
   Side out;
   for (std::size_t i = 0; i < kLines; ++i) {
     // Fused is said only where the signs speak for it; where they balance, nothing is said.
     const bool open = !states[i] && around[i] > kUndecided;
-    const bool stated = toe.visible[i] && !open;
+    const bool stated = toe.visible[i] && !open && !endless[i];
     out.state.push_back(!stated ? State::kNotVisible : states[i] ? State::kUnfused : State::kFused);
     out.confidence.push_back(stated ? 1.0 / (1.0 + std::exp(states[i] ? -around[i] : around[i])) : 0.0);
   }
