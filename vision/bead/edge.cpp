@@ -88,14 +88,14 @@ std::vector<double> Worths(const Features& f, int line, Side side) {
   for (int r = 0; r < rows; ++r) step[static_cast<std::size_t>(r)] = StepAt(f, line, r, side);
   for (int r = 0; r < rows; ++r) {
     const double s = step[static_cast<std::size_t>(r)];
-    double w = StepWorth(s, side);
+    double w = StepWorth(s, side) + LinesEndWorth(f, line, r, side);
     if (side == Side::kFar && s > 0) {
       double rise = 0;
       for (int q = r + 4; q <= std::min(rows - 1, r + beyond); ++q)
         rise = std::max(rise, -step[static_cast<std::size_t>(q)]);
       w *= 1.0 - std::clamp((rise - 0.03) / 0.06, 0.0, 1.0);
     }
-    worth[static_cast<std::size_t>(r)] = w + LinesEndWorth(f, line, r, side);
+    worth[static_cast<std::size_t>(r)] = w;
   }
   return worth;
 }
