@@ -5,6 +5,7 @@
 #include <algorithm>
 
 #include "tests/bead/strip_maker.h"
+#include "vision/fusion/ends.h"
 #include "vision/fusion/states.h"
 
 namespace {
@@ -85,6 +86,45 @@ TEST(TwoStates, ARunAcrossTheCutIsOneAndASpikeIsNone) {
   EXPECT_EQ(s[0], 1);
   EXPECT_EQ(s[99], 1);
   EXPECT_EQ(s[50], 0);
+}
+
+vision::fusion::Cues Marks(double ripple_outside) {
+  vision::fusion::Cues c;
+  c.near_ripple.assign(720, ripple_outside);
+  c.edge.assign(720, 0.2);
+  for (std::size_t i = 100; i < 140; ++i) c.near_ripple[i] = 0.1;
+  return c;
+}
+
+std::vector<char> Arc(std::size_t from, std::size_t to) {
+  std::vector<char> v(720, 0);
+  std::fill(v.begin() + static_cast<long>(from), v.begin() + static_cast<long>(to), char{1});
+  return v;
+}
+
+TEST(Ends, AnArcThatEndsInRipplesStays) {
+  const auto endless = vision::fusion::WithoutEnds(Marks(0.8), 0.67, Arc(100, 140));
+  EXPECT_EQ(std::count(endless.begin(), endless.end(), 1), 0);
+}
+
+TEST(Ends, AnArcThatFadesAwayIsNotBelieved) {
+  EXPECT_EQ(vision::fusion::WithoutEnds(Marks(0.15), 0.67, Arc(100, 140)), Arc(100, 140));
+}
+
+TEST(Ends, AStainDoesNotSplitARun) {
+  std::vector<char> v = Arc(100, 140);
+  std::fill(v.begin() + 118, v.begin() + 122, char{0});
+  vision::fusion::JoinRuns(Marks(0.8), 0.67, v);
+  EXPECT_EQ(v, Arc(100, 140));
+}
+
+TEST(Ends, RunsBetweenWhichTheEdgeIsLostStayTwo) {
+  std::vector<char> v = Arc(100, 140);
+  std::fill(v.begin() + 118, v.begin() + 122, char{0});
+  auto marks = Marks(0.8);
+  std::fill(marks.edge.begin() + 118, marks.edge.begin() + 122, 0.0);
+  vision::fusion::JoinRuns(marks, 0.67, v);
+  EXPECT_EQ(std::count(v.begin(), v.end(), 1), 36);
 }
 
 }  // namespace
