@@ -39,7 +39,7 @@ double EdgeEvidence(const Cues& c, std::size_t i) {
   const double weakest =
       std::min({(c.edge[i] - 0.06) / 0.06, (0.5 - c.inner_ripple[i]) / 0.25, (0.05 - c.inner_slope[i]) / 0.02,
                 (0.4 - c.inner_level[i]) / 0.15, (0.2 - c.outer_level[i]) / 0.1});
-  return 4.0 * (std::clamp(weakest, -1.0, 1.0) - 0.4);
+  return 7.0 * (std::clamp(weakest, -1.0, 1.0) - 0.4);
 }
 
 double Evidence(const Cues& c, std::size_t i) { return std::max(NearEvidence(c, i), EdgeEvidence(c, i)); }
