@@ -43,7 +43,8 @@ vision::Status CheckProfile(const vision::reading::Profile& profile) {
   return std::nullopt;
 }
 
-/// What Qt says of a missing or shared XDG_RUNTIME_DIR means nothing to the person who wants a report; all others go on.
+/// What Qt says of a missing or shared XDG_RUNTIME_DIR means nothing to the person who wants a report; all others go
+/// on.
 void PassMessage(QtMsgType type, const QMessageLogContext&, const QString& text) {
   if (type == QtDebugMsg || type == QtInfoMsg || text.startsWith("QStandardPaths:")) return;
   std::fprintf(stderr, "%s\n", qPrintable(text));
