@@ -115,6 +115,16 @@ Finding StartFinding(const Rule& rule) {
   return finding;
 }
 
+const LimitRow* RowOrFinding(const Rule& rule, const Case& the_case, std::vector<Finding>* findings) {
+  const ChosenRow chosen = ChooseRow(rule, the_case.inputs);
+  if (chosen.row && !chosen.row->does_not_apply) return chosen.row;
+  Finding finding = StartFinding(rule);
+  finding.outcome = chosen.row ? Outcome::kAnnotated : Outcome::kNotMeasured;
+  finding.reason = chosen.row ? "Does not apply to this wall and diameter." : "Not judged: " + chosen.why_none + ".";
+  findings->push_back(finding);
+  return nullptr;
+}
+
 std::string Fixed(double value, int digits) {
   char text[64];
   std::snprintf(text, sizeof text, "%.*f", digits, value);

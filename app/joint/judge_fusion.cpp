@@ -99,13 +99,8 @@ void JudgeSide(const Rule& rule, const Case& c, const Side& side, std::vector<Fi
 void JudgeFusion(const Rule& rule, const Case& c, std::vector<Finding>* findings) {
   const std::size_t before = findings->size();
   Finding finding = StartFinding(rule);
-  const ChosenRow chosen = ChooseRow(rule, c.inputs);
-  if (!chosen.row || chosen.row->does_not_apply) {
-    finding.outcome = chosen.row ? Outcome::kAnnotated : Outcome::kNotMeasured;
-    finding.reason = chosen.row ? "Does not apply to this wall and diameter." : "Not judged: " + chosen.why_none + ".";
-    findings->push_back(finding);
-    return;
-  }
+  const LimitRow* row = RowOrFinding(rule, c, findings);
+  if (!row) return;
   for (const UnfusedRun& run : c.reading.unfused) {
     if (HasPlace(run) && !c.reading.profile.theta_deg.empty()) continue;
     finding.outcome = Outcome::kBeyond;

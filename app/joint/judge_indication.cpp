@@ -176,17 +176,12 @@ void AddEach(const Rule& rule, const LimitRow& row, const Case& c, const std::ve
 
 void JudgeIndications(const Rule& rule, const Case& c, std::vector<Finding>* findings) {
   Finding finding = StartFinding(rule);
-  const ChosenRow chosen = ChooseRow(rule, c.inputs);
-  if (!chosen.row || chosen.row->does_not_apply) {
-    finding.outcome = chosen.row ? Outcome::kAnnotated : Outcome::kNotMeasured;
-    finding.reason = chosen.row ? "Does not apply to this wall and diameter." : "Not judged: " + chosen.why_none + ".";
-    findings->push_back(finding);
-    return;
-  }
+  const LimitRow* row = RowOrFinding(rule, c, findings);
+  if (!row) return;
   const auto seen = Matching(rule, c);
-  AddEach(rule, *chosen.row, c, seen, findings);
+  AddEach(rule, *row, c, seen, findings);
   if (!seen.empty() && c.circumference_mm > 0) {
-    if (chosen.row->allowance) AddLengthFinding(rule, *chosen.row, c, seen, findings);
+    if (row->allowance) AddLengthFinding(rule, *row, c, seen, findings);
     if (rule.sum) AddSumFinding(rule, c, seen, findings);
   }
   findings->push_back(NotSearched(rule, c, seen.size()));

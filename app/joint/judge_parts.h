@@ -28,6 +28,10 @@ Finding JudgeCoverage(const Case& the_case);
 /// A finding that carries the rule's words, not measured yet.
 Finding StartFinding(const Rule& rule);
 
+/// The row of `rule` that applies; where none does, adds the finding that says so.
+/// @return nullptr when that finding was added and the rule is done.
+const LimitRow* RowOrFinding(const Rule& rule, const Case& the_case, std::vector<Finding>* findings);
+
 /// "1.20 mm +/- 0.10 mm (k = 2)".
 std::string WithUncertainty(double value_mm, double u_mm, double k);
 std::string Fixed(double value, int digits);  ///< 1.20

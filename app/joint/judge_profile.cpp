@@ -184,24 +184,19 @@ void ApplyCoverage(const Rule& rule, const Case& c, std::size_t measured, std::s
 
 void JudgeProfile(const Rule& rule, const Case& c, std::vector<Finding>* findings) {
   Finding finding = StartFinding(rule);
-  const ChosenRow chosen = ChooseRow(rule, c.inputs);
-  if (!chosen.row || chosen.row->does_not_apply) {
-    finding.outcome = chosen.row ? Outcome::kAnnotated : Outcome::kNotMeasured;
-    finding.reason = chosen.row ? "Does not apply to this wall and diameter." : "Not judged: " + chosen.why_none + ".";
-    findings->push_back(finding);
-    return;
-  }
+  const LimitRow* row = RowOrFinding(rule, c, findings);
+  if (!row) return;
   std::vector<Line> lines;
   std::string missing;
   std::size_t measured = 0;
   for (std::size_t i = 0; i < c.reading.profile.theta_deg.size(); ++i) {
-    lines.push_back(MeasureLine(rule, *chosen.row, c, i, &missing));
+    lines.push_back(MeasureLine(rule, *row, c, i, &missing));
     measured += lines.back().outcome != Outcome::kNotMeasured ? 1 : 0;
   }
   if (measured > 0) {
     const std::size_t worst = WorstLine(lines);
-    SetWorst(lines[worst], c, worst, *chosen.row, &finding);
-    ApplyAllowance(*chosen.row, c, lines, &finding);
+    SetWorst(lines[worst], c, worst, *row, &finding);
+    ApplyAllowance(*row, c, lines, &finding);
   }
   ApplyCoverage(rule, c, measured, lines.size(), missing, &finding);
   findings->push_back(finding);

@@ -251,7 +251,7 @@ Coverage CoverageOf(const unroll::Strip& merged, const Profile& profile, double 
   for (std::size_t i = 0; i < profile.theta_deg.size(); ++i) {
     coverage.left += 0.5 * (profile.fusion_left[i] != Fusion::kNotVisible);
     coverage.right += 0.5 * (profile.fusion_right[i] != Fusion::kNotVisible);
-    const int column = static_cast<int>(std::lround(grid.Column(profile.theta_deg[i]))) % grid.columns;
+    const int column = grid.NearestColumn(profile.theta_deg[i]);
     const double half = 2.5;
     const int from = std::max(0, static_cast<int>(grid.Row(-zone_mm - half))),
               to = std::min(grid.rows - 1, static_cast<int>(grid.Row(zone_mm + half)));

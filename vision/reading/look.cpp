@@ -67,7 +67,7 @@ void TakeBackUnseen(const unroll::Strip& strip, bead::ToeLine& toe) {
   for (std::size_t i = 0; i < toe.z_mm.size(); ++i) {
     if (!toe.visible[i]) continue;
     const double theta_deg = 360.0 * static_cast<double>(i) / static_cast<double>(toe.z_mm.size());
-    const int column = static_cast<int>(std::lround(strip.grid.Column(theta_deg))) % strip.grid.columns;
+    const int column = strip.grid.NearestColumn(theta_deg);
     const int row = static_cast<int>(std::lround(strip.grid.Row(toe.z_mm[i])));
     const bool seen = row >= 3 && row + 3 < strip.grid.rows && strip.source_frame(row - 3, column) >= 0 &&
                       strip.source_frame(row + 3, column) >= 0;
@@ -84,9 +84,7 @@ void TakeBackCoarse(const unroll::Strip& strip, const bead::BeadToes& toes, doub
                     fusion::Fusion& fusion) {
   const std::size_t lines = fusion.left.size();
   for (std::size_t i = 0; i < lines; ++i) {
-    const int column =
-        static_cast<int>(std::lround(strip.grid.Column(360.0 * static_cast<double>(i) / static_cast<double>(lines)))) %
-        strip.grid.columns;
+    const int column = strip.grid.NearestColumn(360.0 * static_cast<double>(i) / static_cast<double>(lines));
     for (const bool left : {true, false}) {
       const double z = (left ? toes.left : toes.right).z_mm[i];
       const int row =

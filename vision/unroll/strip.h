@@ -23,6 +23,11 @@ struct StripGrid {
   double ThetaDeg(double column) const { return column * theta_pitch_deg(); }
   double ZMm(double row) const { return z_from_mm + row * pitch_mm; }
   double Column(double theta_deg) const { return theta_deg / theta_pitch_deg(); }
+  /// The column whose centre is nearest, in [0, columns); theta may lie anywhere.
+  int NearestColumn(double theta_deg) const {
+    const int column = static_cast<int>(std::lround(Column(theta_deg))) % columns;
+    return column < 0 ? column + columns : column;
+  }
   double Row(double z_mm) const { return (z_mm - z_from_mm) / pitch_mm; }
 };
 
