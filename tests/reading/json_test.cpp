@@ -27,7 +27,7 @@ Reading Full() {
   r.piece_a = "spool";
   r.piece_b = "elbow";
   r.insert_width_mm = 4.2;
-  r.poses.push_back({"a.jpg", 1.5, -2.25, 0.4, 60, 0.5, 2, 0.2, 0.7, "-z", "found in the picture"});
+  r.poses.push_back({"a.jpg", 1.5, -2.25, 0.4, 60, 0.5, 2, 0.2, 0.7, "-z", "found in the picture", "source_1.png"});
   r.profile.Resize(720);
   r.profile.width_mm[7] = 5.25;
   r.profile.fusion_left[3] = Fusion::kUnfused;
@@ -38,7 +38,7 @@ Reading Full() {
   r.indications.push_back({"pore", "2017", 40, 1, 0.5, 0.5, kNotMeasured, 0.1, 0.1, kNotMeasured, 0.5, ""});
   r.flags.push_back({"concave_look", 1, 2, "look here"});
   r.coverage_deg = {300, 200, 100};
-  r.strip = {"strip.png", "strip_seen.png", 4844, 355, 0.0743, 0.1, -17.7, 0.36};
+  r.strip = {"strip.png", "strip_seen.png", 4844, 355, 0.0743, 0.1, -17.7, 0.36, "strip_origin.png"};
   r.notes = {"a note"};
   return r;
 }
@@ -58,6 +58,8 @@ TEST(Json, RoundTripKeepsEverything) {
   EXPECT_EQ(r.height_by, "travel");
   EXPECT_DOUBLE_EQ(r.unfused[0].end_deg, 12.5);
   EXPECT_EQ(r.strip.rows, 355);
+  EXPECT_EQ(r.poses[0].source_map, "source_1.png");
+  EXPECT_EQ(r.strip.origin_file, "strip_origin.png");
 }
 
 TEST(Json, NotMeasuredIsNullAndComesBackAsNotMeasured) {

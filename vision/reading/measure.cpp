@@ -9,6 +9,7 @@
 #include "vision/reading/combine.h"
 #include "vision/reading/look.h"
 #include "vision/reading/pictures.h"
+#include "vision/reading/source_map.h"
 
 namespace vision::reading {
 namespace {
@@ -192,6 +193,7 @@ Result<Measured> Measure(const MeasureInput& input, const MeasureOptions& option
   reading.coverage_deg = CoverageOf(merged.value(), reading.profile, options.zone_mm);
   reading.strip.resolution_mm = ResolutionAtBead(merged.value());
   AddPictures(merged.value(), measured);
+  AddSourceMaps(strips, merged.value(), measured);
   job.Report(1, "measured");
   return measured;
 }

@@ -29,9 +29,10 @@ struct FramePose {
   double distance_u_mm = kNotMeasured;
   double tilt_deg = 0;  ///< Unsigned angle between the optical axis and the bore axis.
   double tilt_u_deg = kNotMeasured;
-  double residual_px = 0;    ///< Root mean square of what the pose was fitted to.
-  std::string looks = "+z";  ///< +z | -z | side
-  std::string how;           ///< "found in the picture" | "points given by a person" | "given in the joint file"
+  double residual_px = 0;       ///< Root mean square of what the pose was fitted to.
+  std::string looks = "+z";     ///< +z | -z | side
+  std::string how;              ///< "found in the picture" | "points given by a person" | "given in the joint file"
+  std::string source_map = {};  ///< Where each cell of the strip lies in this frame (source_map.h); empty = none.
 };
 
 /// Arrays over theta_deg (720 station lines, 0.5 degree steps), all of the same length.
@@ -95,6 +96,7 @@ struct StripPicture {
   int columns = 0, rows = 0;    ///< columns: theta 0 at the left edge; rows: z growing downward.
   double theta_pitch_deg = 0, pitch_mm = 0, z_from_mm = 0;  ///< Centre of row 0 is z_from_mm.
   double resolution_mm = kNotMeasured;  ///< Median source-pixel size on the wall across the bead, along z.
+  std::string origin_file = {};  ///< Which frame each cell came from: 1 = first of `poses`, 0 = none; empty = none.
 };
 
 struct Reading {

@@ -20,6 +20,12 @@ Json Numbers(const std::vector<double>& values) {
   return array;
 }
 
+/// A text whose key may be absent, which is the same as empty.
+template <class Text>
+struct Maybe {
+  Text& text;
+};
+
 /// One member table serves writing and reading, so that the two cannot drift apart.
 template <class Visit>
 void VisitProfile(Visit visit, auto& p) {
@@ -57,6 +63,7 @@ void VisitPose(Visit visit, auto& p) {
   visit("residual_px", p.residual_px);
   visit("looks", p.looks);
   visit("how", p.how);
+  visit("source_map", Maybe{p.source_map});
 }
 
 template <class Visit>
@@ -96,6 +103,7 @@ void VisitStrip(Visit visit, auto& s) {
   visit("pitch_mm", s.pitch_mm);
   visit("z_from_mm", s.z_from_mm);
   visit("resolution_mm", s.resolution_mm);
+  visit("origin_file", Maybe{s.origin_file});
 }
 
 template <class Visit>
@@ -126,6 +134,9 @@ struct Writer {
     for (Fusion state : states) array.push_back(NameOf(state));
     out[key] = array;
   }
+  void operator()(const char* key, Maybe<const std::string> value) const {
+    if (!value.text.empty()) out[key] = value.text;
+  }
   template <class T>
   void operator()(const char* key, const T& value) const {
     out[key] = value;
@@ -145,6 +156,9 @@ struct Reader {
       const auto name = item.get<std::string>();
       states.push_back(name == "fused" ? Fusion::kFused : name == "unfused" ? Fusion::kUnfused : Fusion::kNotVisible);
     }
+  }
+  void operator()(const char* key, Maybe<std::string> value) const {
+    if (in.contains(key)) in.at(key).get_to(value.text);
   }
   template <class T>
   void operator()(const char* key, T& value) const {
