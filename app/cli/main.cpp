@@ -28,6 +28,8 @@ int main(int argc, char** argv) {
   app::cli::AddJudge(program, session);
   app::cli::AddReport(program, session);
   app::cli::AddRun(program, session);
+  app::cli::AddBook(program, session);
+  app::cli::AddBatch(program, session);
   try {
     program.parse(argc, argv);
   } catch (const CLI::ParseError& problem) {

@@ -1,0 +1,63 @@
+#include "app/book/csv.h"
+
+#include <charconv>
+#include <cmath>
+
+namespace app::book {
+
+std::string CsvNumber(double value) {
+  if (!std::isfinite(value)) return "";
+  char text[40];
+  const auto end = std::to_chars(text, text + sizeof text, value).ptr;
+  return {text, end};
+}
+
+std::string ToCsv(const std::vector<CsvRow>& rows) {
+  std::string text;
+  for (const auto& row : rows) {
+    for (std::size_t i = 0; i < row.size(); ++i) {
+      if (i > 0) text += ',';
+      if (row[i].find_first_of(",\"\r\n") == std::string::npos) {
+        text += row[i];
+        continue;
+      }
+      text += '"';
+      for (const char letter : row[i]) text += letter == '"' ? std::string("\"\"") : std::string(1, letter);
+      text += '"';
+    }
+    text += "\r\n";
+  }
+  return text;
+}
+
+vision::Result<std::vector<CsvRow>> FromCsv(const std::string& text, const std::string& name) {
+  std::vector<CsvRow> rows;
+  CsvRow row(1);
+  bool quoted = false;
+  const auto end_row = [&] {
+    if (row.size() > 1 || !row[0].empty()) rows.push_back(row);
+    row.assign(1, "");
+  };
+  for (std::size_t i = text.starts_with("\xef\xbb\xbf") ? 3 : 0; i < text.size(); ++i) {
+    const char letter = text[i];
+    if (quoted && letter == '"' && i + 1 < text.size() && text[i + 1] == '"')
+      row.back() += text[i++];
+    else if (letter == '"')
+      quoted = !quoted;
+    else if (quoted || (letter != ',' && letter != '\n' && letter != '\r'))
+      row.back() += letter;
+    else if (letter == ',')
+      row.emplace_back();
+    else if (letter == '\n')
+      end_row();
+  }
+  end_row();
+  if (quoted) return vision::BadInput(name + ": a quote is opened and never closed.");
+  for (std::size_t i = 1; i < rows.size(); ++i)
+    if (rows[i].size() != rows[0].size())
+      return vision::BadInput(name + ", line " + std::to_string(i + 1) + " has " + std::to_string(rows[i].size()) +
+                              " values; the first line has " + std::to_string(rows[0].size()) + ".");
+  return rows;
+}
+
+}  // namespace app::book

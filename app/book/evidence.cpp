@@ -1,0 +1,125 @@
+#include "app/book/evidence.h"
+
+#include <fcntl.h>
+#include <unistd.h>
+
+#include <atomic>
+#include <fstream>
+
+#include "app/book/digest.h"
+#include "vision/base/file.h"
+
+namespace app::book {
+
+namespace {
+namespace fs = std::filesystem;
+
+vision::Error CannotWrite(const fs::path& path, const std::string& why) {
+  return {vision::ErrorCode::kIo, "Cannot write " + path.string() + " into the evidence store: " + why + "."};
+}
+
+/// Waits until file or folder is on the disk.
+bool Settle(const fs::path& path) {
+  const int file = ::open(path.c_str(), O_RDONLY);
+  if (file < 0) return false;
+  const bool settled = ::fsync(file) == 0;
+  ::close(file);
+  return settled;
+}
+
+/// Brings `temporary`, whose content is known to be `sha256`, to its name.
+vision::Status Place(const fs::path& temporary, const fs::path& name) {
+  std::error_code failed;
+  const bool new_folder = fs::create_directories(name.parent_path(), failed);
+  if (failed) return CannotWrite(name, failed.message());
+  fs::permissions(temporary, fs::perms::owner_read | fs::perms::group_read | fs::perms::others_read, failed);
+  if (failed || !Settle(temporary)) return CannotWrite(temporary, "it does not reach the disk");
+  fs::rename(temporary, name, failed);
+  if (failed) return CannotWrite(name, failed.message());
+  if (!Settle(name.parent_path()) || (new_folder && !Settle(name.parent_path().parent_path())))
+    return CannotWrite(name, "the folder does not reach the disk");
+  return std::nullopt;
+}
+
+fs::path TemporaryIn(const fs::path& folder) {
+  static std::atomic<int> counter{0};
+  return folder / (".part-" + std::to_string(::getpid()) + "-" + std::to_string(counter.fetch_add(1)));
+}
+
+FileRef Reference(const std::string& sha256, std::int64_t bytes, const std::string& name) {
+  FileRef ref;
+  ref.sha256 = sha256;
+  ref.bytes = bytes;
+  ref.name = name;
+  return ref;
+}
+}  // namespace
+
+vision::Result<FileRef> EvidenceStore::Copy(const fs::path& file) const {
+  std::error_code failed;
+  if (!fs::is_regular_file(file, failed))
+    return vision::Error{vision::ErrorCode::kIo, "No file " + file.string() + "."};
+  fs::create_directories(folder_, failed);
+  const fs::path temporary = TemporaryIn(folder_);
+  const auto drop = [&] {
+    std::error_code ignored;
+    fs::remove(temporary, ignored);
+  };
+  fs::copy_file(file, temporary, failed);
+  if (failed) return drop(), CannotWrite(file, failed.message());
+  auto sha256 = Sha256OfFile(temporary);  // of the copy: what is kept is what is named
+  if (!sha256.ok()) return drop(), sha256.error();
+  const auto ref =
+      Reference(sha256.value(), static_cast<std::int64_t>(fs::file_size(temporary, failed)), file.filename().string());
+  if (Holds(ref)) return drop(), ref;
+  if (auto wrong = Place(temporary, PathOf(ref.sha256))) return drop(), *wrong;
+  return ref;
+}
+
+vision::Result<FileRef> EvidenceStore::Keep(const std::string& bytes, const std::string& name) const {
+  const auto ref = Reference(Sha256(bytes), static_cast<std::int64_t>(bytes.size()), name);
+  if (Holds(ref)) return ref;
+  std::error_code failed;
+  fs::create_directories(folder_, failed);
+  const fs::path temporary = TemporaryIn(folder_);
+  if (auto wrong = vision::WriteFileWhole(temporary, bytes)) return *wrong;
+  if (auto wrong = Place(temporary, PathOf(ref.sha256))) return *wrong;
+  return ref;
+}
+
+vision::Result<FileRef> EvidenceStore::Refer(const fs::path& file) const {
+  auto sha256 = Sha256OfFile(file);
+  if (!sha256.ok()) return sha256.error();
+  std::error_code failed;
+  auto ref =
+      Reference(sha256.value(), static_cast<std::int64_t>(fs::file_size(file, failed)), file.filename().string());
+  ref.held = "referenced";
+  ref.path = fs::absolute(file, failed).lexically_normal().string();
+  return ref;
+}
+
+fs::path EvidenceStore::PathOf(const std::string& sha256) const { return folder_ / sha256.substr(0, 2) / sha256; }
+
+fs::path EvidenceStore::PathOf(const FileRef& ref) const {
+  std::error_code ignored;  // a referenced file that came in a bundle lies in the store
+  const bool outside =
+      ref.held == "referenced" && (fs::exists(ref.path, ignored) || !fs::exists(PathOf(ref.sha256), ignored));
+  return outside ? fs::path(ref.path) : PathOf(ref.sha256);
+}
+
+bool EvidenceStore::Holds(const FileRef& ref) const {
+  std::error_code failed;
+  const auto size = fs::file_size(PathOf(ref), failed);
+  return !failed && static_cast<std::int64_t>(size) == ref.bytes;
+}
+
+vision::Result<std::string> EvidenceStore::Read(const FileRef& ref) const {
+  auto bytes = vision::ReadFileWhole(PathOf(ref));
+  if (!bytes.ok()) return bytes;
+  if (Sha256(bytes.value()) != ref.sha256)
+    return vision::BadInput("The evidence " + ref.name + " (" + PathOf(ref).string() +
+                            ") is no longer what was recorded: its SHA-256 differs.");
+  return bytes;
+}
+
+}  // namespace app::book

@@ -1,0 +1,165 @@
+#include "app/book/intake.h"
+
+#include <unistd.h>
+
+#include <algorithm>
+#include <atomic>
+#include <map>
+#include <nlohmann/json.hpp>
+
+#include "app/book/digest.h"
+#include "app/joint/joint.h"
+#include "vision/base/file.h"
+
+namespace app::book {
+
+namespace {
+namespace fs = std::filesystem;
+using Json = nlohmann::json;
+
+/// Every place in a joint file that names a file for the recording, as pointers into `json`.
+std::vector<Json*> NamesIn(Json& json, const std::string& recording_id) {
+  std::vector<Json*> names;
+  for (auto& recording : json["recordings"]) {
+    if (recording.value("id", "") != recording_id) continue;
+    if (recording.contains("video")) names.push_back(&recording["video"]);
+    if (recording.contains("frames"))
+      for (auto& frame : recording["frames"]) names.push_back(&frame["file"]);
+  }
+  if (json.contains("cameras"))
+    for (auto& camera : json["cameras"])
+      if (camera.contains("mask")) names.push_back(&camera["mask"]);
+  return names;
+}
+
+/// The joint file with this recording alone.
+Json OnlyWith(Json json, const std::string& recording_id) {
+  Json kept = Json::array();
+  for (const auto& recording : json["recordings"])
+    if (recording.value("id", "") == recording_id) kept.push_back(recording);
+  json["recordings"] = kept;
+  return json;
+}
+
+vision::Result<FileRef> TakeFile(Book& book, const IntakeRequest& request, const std::string& named) {
+  const fs::path path = request.joint_file.parent_path() / named;
+  auto ref = request.refer ? book.evidence().Refer(path) : book.evidence().Copy(path);
+  if (!ref.ok()) return ref;
+  ref.value().named = named;
+  ref.value().clock = request.clock;
+  ref.value().zone = request.zone;
+  return ref;
+}
+
+vision::Result<RecordingEntry> TakeRecording(Book& book, const IntakeRequest& request, const std::string& id,
+                                             const Json& json, const app::joint::Joint& joint) {
+  RecordingEntry entry;
+  entry.id = id;
+  const auto* recording = joint.FindRecording(id);
+  if (recording == nullptr)
+    return vision::BadInput(request.joint_file.string() + " has no recording `" + id + "`; name one that it lists.");
+  entry.stage = recording->stage;
+  Json own = OnlyWith(json, id);
+  auto file = book.evidence().Keep(own.dump(1) + "\n", request.joint_file.filename().string());
+  if (!file.ok()) return file.error();
+  entry.joint_file = file.value();
+  std::vector<std::string> names;
+  for (const auto* name : NamesIn(own, id)) names.push_back(name->get<std::string>());
+  std::error_code ignored;
+  if (fs::is_regular_file(request.joint_file.parent_path() / joint.criterion, ignored))
+    names.push_back(joint.criterion);
+  std::sort(names.begin(), names.end());
+  names.erase(std::unique(names.begin(), names.end()), names.end());
+  for (const auto& name : names) {
+    auto ref = TakeFile(book, request, name);
+    if (!ref.ok()) return ref.error();
+    entry.files.push_back(ref.value());
+  }
+  return entry;
+}
+
+vision::Status CheckAgainst(const Record& record, const IntakeRequest& request, const app::joint::Joint& joint) {
+  const std::string file = request.joint_file.string();
+  if (request.recordings.empty()) return vision::BadInput("Name at least one recording of " + file + ".");
+  if (!record.joint.empty() && record.joint != joint.id)
+    return vision::BadInput(file + " is of joint " + joint.id + ", not " + record.joint + ".");
+  const std::string next = "R" + std::to_string(record.cycles.size());
+  const auto at = std::find_if(record.cycles.begin(), record.cycles.end(),
+                               [&](const Cycle& cycle) { return cycle.id == request.cycle; });
+  if (at == record.cycles.end() && request.cycle != next)
+    return vision::BadInput("Joint " + joint.id + " has no cycle " + request.cycle + "; the next one is " + next + ".");
+  if (at == record.cycles.end()) return std::nullopt;
+  for (const auto& recording : at->recordings)
+    if (std::find(request.recordings.begin(), request.recordings.end(), recording.id) != request.recordings.end())
+      return vision::BadInput("Joint " + joint.id + ", cycle " + request.cycle + " holds a recording `" + recording.id +
+                              "` already; give the new one another id or cycle.");
+  return std::nullopt;
+}
+}  // namespace
+
+vision::Status TakeIn(Book& book, const IntakeRequest& request, Record& record) {
+  auto joint = app::joint::LoadJoint(request.joint_file);
+  if (!joint.ok()) return joint.error();
+  if (auto wrong = CheckAgainst(record, request, joint.value())) return wrong;
+  auto text = vision::ReadFileWhole(request.joint_file);
+  if (!text.ok()) return text.error();
+  const Json json = Json::parse(text.value());
+  std::vector<RecordingEntry> entries;
+  for (const auto& id : request.recordings) {
+    auto entry = TakeRecording(book, request, id, json, joint.value());
+    if (!entry.ok()) return entry.error();
+    entries.push_back(std::move(entry).value());
+  }
+  record.joint = joint.value().id;
+  record.line = joint.value().line;
+  record.material = joint.value().material;
+  record.insert_class = joint.value().insert.insert_class;
+  record.criterion = joint.value().criterion;
+  record.piece_a = joint.value().a.name;
+  record.piece_b = joint.value().b.name;
+  if (record.FindCycle(request.cycle) == nullptr) {
+    record.cycles.emplace_back();
+    record.cycles.back().id = request.cycle;
+  }
+  Cycle& cycle = *record.FindCycle(request.cycle);
+  if (!request.welder.empty()) cycle.welder = request.welder;
+  if (!request.welded_on.empty()) cycle.welded_on = request.welded_on;
+  cycle.recordings.insert(cycle.recordings.end(), entries.begin(), entries.end());
+  return record.Check();
+}
+
+vision::Result<WorkFolder> WorkFolder::Lay(Book& book, const RecordingEntry& recording) {
+  static std::atomic<int> counter{0};
+  const fs::path folder = fs::temp_directory_path() / ("rootscroll_work_" + std::to_string(::getpid()) + "_" +
+                                                       std::to_string(counter.fetch_add(1)));
+  std::error_code failed;
+  fs::create_directories(folder / "files", failed);
+  if (failed) return vision::Error{vision::ErrorCode::kIo, "Cannot make the folder " + folder.string() + "."};
+  WorkFolder work(folder);
+  auto text = book.evidence().Read(recording.joint_file);
+  if (!text.ok()) return text.error();
+  Json json = Json::parse(text.value(), nullptr, false);
+  if (json.is_discarded()) return vision::BadInput("The joint file of recording " + recording.id + " is no JSON.");
+  std::map<std::string, std::string> laid;
+  for (const auto& file : recording.files) {
+    auto hash = Sha256OfFile(book.evidence().PathOf(file));
+    if (!hash.ok()) return hash.error();
+    if (hash.value() != file.sha256)
+      return vision::BadInput("The evidence " + file.name + " is no longer what was recorded: its SHA-256 differs.");
+    const std::string name = "files/" + file.sha256.substr(0, 8) + "_" + file.name;
+    fs::create_symlink(fs::absolute(book.evidence().PathOf(file)), folder / name, failed);
+    laid[file.named] = name;
+  }
+  for (auto* name : NamesIn(json, recording.id)) *name = laid[name->get<std::string>()];
+  Json& criterion = json["joint"]["criterion"];
+  if (criterion.is_string() && laid.contains(criterion)) criterion = laid[criterion];
+  if (auto wrong = vision::WriteFileWhole(work.joint_file(), json.dump(1))) return *wrong;
+  return work;
+}
+
+WorkFolder::~WorkFolder() {
+  std::error_code ignored;
+  if (!folder_.empty()) fs::remove_all(folder_, ignored);
+}
+
+}  // namespace app::book

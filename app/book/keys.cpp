@@ -1,0 +1,115 @@
+#include "app/book/keys.h"
+
+#include <fcntl.h>
+#include <openssl/evp.h>
+#include <openssl/pem.h>
+#include <unistd.h>
+
+#include <array>
+#include <cstdio>
+#include <vector>
+
+#include "app/book/digest.h"
+
+namespace app::book {
+
+namespace {
+using Bytes = std::vector<unsigned char>;
+using Key = std::shared_ptr<EVP_PKEY>;
+using Context = std::unique_ptr<EVP_MD_CTX, decltype(&EVP_MD_CTX_free)>;
+using File = std::unique_ptr<std::FILE, int (*)(std::FILE*)>;
+
+std::string Hex(const Bytes& bytes) {
+  std::string text;
+  for (const unsigned char byte : bytes) {
+    text += "0123456789abcdef"[byte >> 4];
+    text += "0123456789abcdef"[byte & 15];
+  }
+  return text;
+}
+
+/// Empty for what is not hexadecimal.
+Bytes FromHex(const std::string& text) {
+  if (text.size() % 2 != 0 || text.find_first_not_of("0123456789abcdef") != std::string::npos) return {};
+  Bytes bytes;
+  for (std::size_t i = 0; i < text.size(); i += 2)
+    bytes.push_back(static_cast<unsigned char>(std::stoi(text.substr(i, 2), nullptr, 16)));
+  return bytes;
+}
+
+Key Owned(EVP_PKEY* key) { return Key(key, EVP_PKEY_free); }
+EVP_PKEY* Raw(const std::shared_ptr<void>& key) { return static_cast<EVP_PKEY*>(key.get()); }
+const unsigned char* Data(const std::string& text) { return reinterpret_cast<const unsigned char*>(text.data()); }
+
+vision::Error NoKey(const std::filesystem::path& file) {
+  return vision::BadInput(file.string() +
+                          " is not an Ed25519 private key in PEM form, or the passphrase is not the right one.");
+}
+
+int NoQuestion(char*, int, int, void*) { return 0; }
+}  // namespace
+
+vision::Result<PrivateKey> PrivateKey::Make(const std::filesystem::path& file, const std::string& passphrase) {
+  const int descriptor = ::open(file.c_str(), O_WRONLY | O_CREAT | O_EXCL, 0600);
+  if (descriptor < 0)
+    return vision::BadInput("Cannot make the key file " + file.string() + "; it must not exist yet, its folder must.");
+  const File out(::fdopen(descriptor, "wb"), std::fclose);
+  const Key key = Owned(EVP_PKEY_Q_keygen(nullptr, nullptr, "ED25519"));
+  const EVP_CIPHER* cipher = passphrase.empty() ? nullptr : EVP_aes_256_cbc();
+  const bool written =
+      key && PEM_write_PKCS8PrivateKey(out.get(), key.get(), cipher, cipher ? passphrase.data() : nullptr,
+                                       static_cast<int>(passphrase.size()), nullptr, nullptr) == 1;
+  if (!written || std::fflush(out.get()) != 0)
+    return vision::Error{vision::ErrorCode::kIo, "Cannot write the key file " + file.string() + "."};
+  return PrivateKey(key);
+}
+
+vision::Result<PrivateKey> PrivateKey::Load(const std::filesystem::path& file, const std::string& passphrase) {
+  const File in(std::fopen(file.c_str(), "rb"), [](std::FILE* f) { return f ? std::fclose(f) : 0; });
+  if (!in) return vision::Error{vision::ErrorCode::kIo, "No key file " + file.string() + "."};
+  std::string word = passphrase;
+  const Key key = Owned(PEM_read_PrivateKey(in.get(), nullptr, word.empty() ? NoQuestion : nullptr,
+                                            word.empty() ? nullptr : word.data()));
+  if (!key || EVP_PKEY_is_a(key.get(), "ED25519") != 1) return NoKey(file);
+  return PrivateKey(key);
+}
+
+vision::Result<PrivateKey> PrivateKey::FromRaw(const std::string& hex) {
+  const Bytes bytes = FromHex(hex);
+  const Key key = Owned(EVP_PKEY_new_raw_private_key(EVP_PKEY_ED25519, nullptr, bytes.data(), bytes.size()));
+  if (!key) return vision::BadInput("An Ed25519 private key is 32 bytes.");
+  return PrivateKey(key);
+}
+
+std::string PrivateKey::PublicHex() const {
+  std::size_t size = 32;
+  Bytes bytes(size);
+  EVP_PKEY_get_raw_public_key(Raw(key_), bytes.data(), &size);
+  return Hex(bytes);
+}
+
+vision::Result<std::string> PrivateKey::Sign(const std::string& message) const {
+  const Context context(EVP_MD_CTX_new(), EVP_MD_CTX_free);
+  std::size_t size = 64;
+  Bytes signature(size);
+  if (EVP_DigestSignInit(context.get(), nullptr, nullptr, nullptr, Raw(key_)) != 1 ||
+      EVP_DigestSign(context.get(), signature.data(), &size, Data(message), message.size()) != 1)
+    return vision::Error{vision::ErrorCode::kIo, "The key does not sign."};
+  return Hex(signature);
+}
+
+bool SignatureHolds(const std::string& public_hex, const std::string& message, const std::string& signature) {
+  const Bytes raw = FromHex(public_hex), bytes = FromHex(signature);
+  if (raw.size() != 32 || bytes.size() != 64) return false;
+  const Key key = Owned(EVP_PKEY_new_raw_public_key(EVP_PKEY_ED25519, nullptr, raw.data(), raw.size()));
+  const Context context(EVP_MD_CTX_new(), EVP_MD_CTX_free);
+  return key && EVP_DigestVerifyInit(context.get(), nullptr, nullptr, nullptr, key.get()) == 1 &&
+         EVP_DigestVerify(context.get(), bytes.data(), bytes.size(), Data(message), message.size()) == 1;
+}
+
+std::string Fingerprint(const std::string& public_hex) {
+  const Bytes raw = FromHex(public_hex);
+  return Sha256(std::string(raw.begin(), raw.end()));
+}
+
+}  // namespace app::book

@@ -1,0 +1,35 @@
+#pragma once
+
+#include <filesystem>
+#include <memory>
+#include <string>
+
+#include "vision/base/result.h"
+
+/// Ed25519 keys (RFC 8032) that inspectors sign with. Raw keys and signatures are hexadecimal text.
+namespace app::book {
+
+class PrivateKey {
+ public:
+  /// Makes a new key and writes it as PEM (PKCS #8), readable by its owner alone; encrypted (AES-256) where a
+  /// passphrase is given. @return kBadInput when the file exists.
+  static vision::Result<PrivateKey> Make(const std::filesystem::path& file, const std::string& passphrase);
+  static vision::Result<PrivateKey> Load(const std::filesystem::path& file, const std::string& passphrase);
+  /// From the 32 bytes of RFC 8032, as hexadecimal text.
+  static vision::Result<PrivateKey> FromRaw(const std::string& hex);
+
+  std::string PublicHex() const;
+  vision::Result<std::string> Sign(const std::string& message) const;
+
+ private:
+  explicit PrivateKey(std::shared_ptr<void> key) : key_(std::move(key)) {}
+  std::shared_ptr<void> key_;
+};
+
+/// Whether `signature` is of `message` by the key. False for anything malformed.
+bool SignatureHolds(const std::string& public_hex, const std::string& message, const std::string& signature);
+
+/// SHA-256 of the raw public key.
+std::string Fingerprint(const std::string& public_hex);
+
+}  // namespace app::book

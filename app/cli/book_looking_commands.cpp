@@ -1,0 +1,204 @@
+#include <cstdio>
+#include <nlohmann/json.hpp>
+
+#include "app/book/find.h"
+#include "app/book/signoff.h"
+#include "app/book/verify.h"
+#include "app/cli/book_steps.h"
+
+namespace app::cli {
+namespace {
+
+using app::book::CsvRow;
+
+struct ListArguments {
+  BookArguments book;
+  app::book::FindFilter filter;
+};
+
+/// Columns as wide as their widest value.
+std::string Aligned(const std::vector<CsvRow>& rows) {
+  std::vector<std::size_t> widths(rows.front().size(), 0);
+  for (const auto& row : rows)
+    for (std::size_t i = 0; i < row.size(); ++i) widths[i] = std::max(widths[i], row[i].size());
+  std::string text;
+  for (const auto& row : rows) {
+    std::string line;
+    for (std::size_t i = 0; i < row.size(); ++i) line += row[i] + std::string(widths[i] - row[i].size() + 2, ' ');
+    text += line.substr(0, line.find_last_not_of(' ') + 1) + "\n";
+  }
+  return text;
+}
+
+void AddList(CLI::App& book, Session& session) {
+  auto* command = book.add_subcommand("list", "List joints, or find some; --csv for a file");
+  auto arguments = std::make_shared<ListArguments>();
+  auto csv = std::make_shared<bool>(false);
+  auto& filter = arguments->filter;
+  AddBookAddress(*command, arguments->book);
+  command->add_option("--joint", filter.joint, "Part of the joint id");
+  command->add_option("--line", filter.line, "Line");
+  command->add_option("--welder", filter.welder, "Welder of any cycle");
+  command->add_option("--from", filter.from, "Welded on or after, YYYY-MM-DD");
+  command->add_option("--to", filter.to, "Welded on or before, YYYY-MM-DD");
+  command->add_option("--disposition", filter.disposition, "Of the newest cycle, such as \"proposed: within\"");
+  command->add_option("--sha256", filter.sha256, "Joints that name the file with this hash");
+  command->add_flag("--open", filter.open_findings, "With open findings only");
+  command->add_option("--most", filter.most, "Rows at most")->capture_default_str();
+  command->add_flag("--csv", *csv, "Comma-separated values");
+  command->callback([arguments, csv, &session] {
+    auto opened = OpenBook(arguments->book, true, session);
+    if (!opened) return;
+    auto lines = app::book::Find(*opened, arguments->filter);
+    if (!lines.ok()) return session.Fail(lines.error());
+    const auto rows = app::book::ToRows(lines.value());
+    std::fputs((*csv ? app::book::ToCsv(rows) : Aligned(rows)).c_str(), stdout);
+  });
+}
+
+void AddTrends(CLI::App& book, Session& session) {
+  auto* command = book.add_subcommand("trends", "What many joints say together, as CSV");
+  auto arguments = std::make_shared<BookArguments>();
+  auto what = std::make_shared<std::string>();
+  AddBookAddress(*command, *arguments);
+  command->add_option("--of", *what, "welders, clock or inserts")
+      ->required()
+      ->check(CLI::IsMember({"welders", "clock", "inserts"}));
+  command->callback([arguments, what, &session] {
+    auto opened = OpenBook(*arguments, true, session);
+    if (!opened) return;
+    auto rows = *what == "welders" ? app::book::FirstPassByWelder(*opened)
+                : *what == "clock" ? app::book::UnfusedByClock(*opened)
+                                   : app::book::OutcomeByInsertClass(*opened);
+    if (!rows.ok()) return session.Fail(rows.error());
+    std::fputs(app::book::ToCsv(rows.value()).c_str(), stdout);
+  });
+}
+
+struct ShowArguments {
+  BookArguments book;
+  std::string joint;
+  std::int64_t revision = 0;
+};
+
+void AddShow(CLI::App& book, Session& session) {
+  auto* command = book.add_subcommand("show", "Print the record of a joint (JSON), to read or to edit for `put`");
+  auto arguments = std::make_shared<ShowArguments>();
+  AddBookAddress(*command, arguments->book);
+  command->add_option("joint", arguments->joint, "Joint id")->required();
+  command->add_option("--revision", arguments->revision, "A revision; the newest when not given");
+  command->callback([arguments, &session] {
+    auto opened = OpenBook(arguments->book, true, session);
+    if (!opened) return;
+    auto revision = opened->Load(arguments->joint, arguments->revision);
+    if (!revision.ok()) return session.Fail(revision.error());
+    if (revision.value().ComputeHash() != revision.value().hash)
+      return session.Fail(vision::BadInput("Joint " + arguments->joint + ", revision " +
+                                           std::to_string(revision.value().number) +
+                                           " is BROKEN: it is no longer what was saved; run `book verify`."));
+    std::printf("%s\n", nlohmann::json::parse(revision.value().body).dump(1).c_str());
+  });
+}
+
+/// The sign-offs of a joint, broken ones said so.
+vision::Result<std::string> SignOffText(app::book::Book& book, const std::string& joint) {
+  auto signoffs = app::book::SignOffs(book, joint);
+  if (!signoffs.ok()) return signoffs.error();
+  std::string text;
+  for (const auto& signoff : signoffs.value()) {
+    const auto& statement = signoff.statement;
+    auto revision = book.Load(joint, statement.revision);
+    auto key = app::book::FindKey(book, signoff.fingerprint);
+    if (!key.ok()) return key.error();
+    const auto fault =
+        app::book::SignOffFault(signoff, revision.ok() ? revision.value().ComputeHash() : "", key.value());
+    text += "  revision " + std::to_string(statement.revision) + " " + statement.kind + " by " + statement.name + ", " +
+            statement.role + ", " + statement.qualification + ", " + statement.signed_at +
+            (fault.empty() ? "" : ": BROKEN, " + fault) + "\n";
+  }
+  return text;
+}
+
+void AddHistory(CLI::App& book, Session& session) {
+  auto* command = book.add_subcommand("history", "List the revisions and sign-offs of a joint");
+  auto arguments = std::make_shared<ShowArguments>();
+  AddBookAddress(*command, arguments->book);
+  command->add_option("joint", arguments->joint, "Joint id")->required();
+  command->callback([arguments, &session] {
+    auto opened = OpenBook(arguments->book, true, session);
+    if (!opened) return;
+    auto history = opened->History(arguments->joint);
+    if (!history.ok()) return session.Fail(history.error());
+    if (history.value().empty()) return session.Fail(vision::NotFound("There is no joint " + arguments->joint + "."));
+    for (const auto& revision : history.value())
+      std::printf("%lld  %s  %s (%s): %s  %s\n", static_cast<long long>(revision.number), revision.made_at.c_str(),
+                  revision.author.c_str(), revision.login.c_str(), revision.reason.c_str(), revision.hash.c_str());
+    auto signoffs = SignOffText(*opened, arguments->joint);
+    if (!signoffs.ok()) return session.Fail(signoffs.error());
+    std::fputs(signoffs.value().c_str(), stdout);
+  });
+}
+
+void PrintReport(const app::book::VerifyReport& report, Session& session) {
+  if (session.json) {
+    nlohmann::ordered_json json{{"clean", report.clean()},       {"joints", report.joints},
+                                {"revisions", report.revisions}, {"signoffs", report.signoffs},
+                                {"files", report.files},         {"bytes", report.bytes},
+                                {"seal", report.seal},           {"faults", nlohmann::json::array()}};
+    for (const auto& fault : report.faults) json["faults"].push_back({{"what", fault.what}, {"text", fault.text}});
+    std::printf("%s\n", json.dump(1).c_str());
+    return;
+  }
+  for (const auto& fault : report.faults) std::printf("%s: %s\n", fault.what.c_str(), fault.text.c_str());
+  session.Say(std::to_string(report.joints) + " joints, " + std::to_string(report.revisions) + " revisions, " +
+              std::to_string(report.signoffs) + " sign-offs, " + std::to_string(report.files) + " files of " +
+              std::to_string(report.bytes) + " bytes: " +
+              (report.clean() ? "nothing has changed." : std::to_string(report.faults.size()) + " faults.") +
+              "\nSeal: " + report.seal);
+}
+
+void AddVerify(CLI::App& book, Session& session) {
+  auto* command = book.add_subcommand(
+      "verify",
+      "Prove that nothing in the book changed, or name what did (exit 1): files, revisions, sign-offs, journal");
+  auto arguments = std::make_shared<BookArguments>();
+  auto options = std::make_shared<app::book::VerifyOptions>();
+  auto skip = std::make_shared<bool>(false);
+  AddBookAddress(*command, *arguments);
+  command->add_option("--seal", options->seal, "A seal noted earlier, which must still be in the journal");
+  command->add_flag("--database-only", *skip, "Do not read the evidence files");
+  command->callback([arguments, options, skip, &session] {
+    auto opened = OpenBook(*arguments, true, session);
+    if (!opened) return;
+    options->evidence = !*skip;
+    auto report = app::book::Verify(*opened, *options, session.Job());
+    if (!report.ok()) return session.Fail(report.error());
+    PrintReport(report.value(), session);
+    session.exit_code = report.value().clean() ? kDone : kBeyond;
+  });
+}
+
+void AddSeal(CLI::App& book, Session& session) {
+  auto* command = book.add_subcommand("seal", "Print the book's newest seal, to be noted outside the book");
+  auto arguments = std::make_shared<BookArguments>();
+  AddBookAddress(*command, *arguments);
+  command->callback([arguments, &session] {
+    auto opened = OpenBook(*arguments, true, session);
+    if (!opened) return;
+    auto seal = opened->Seal();
+    if (!seal.ok()) return session.Fail(seal.error());
+    std::printf("%lld %s\n", static_cast<long long>(seal.value().seq), seal.value().seal.c_str());
+  });
+}
+}  // namespace
+
+void AddBookLooking(CLI::App& book, Session& session) {
+  AddList(book, session);
+  AddTrends(book, session);
+  AddShow(book, session);
+  AddHistory(book, session);
+  AddVerify(book, session);
+  AddSeal(book, session);
+}
+
+}  // namespace app::cli
