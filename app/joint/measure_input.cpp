@@ -32,6 +32,7 @@ FrameInput FrameInputOf(const Joint& joint, const FrameEntry& entry) {
   }
   input.looks = vision::pose::LooksFromName(entry.looks).value_or(vision::pose::Looks::kPlusZ);
   input.up_theta_deg = entry.up_theta_deg;
+  input.travel_mm = entry.travel_mm;
   if (entry.pose) input.known_pose = KnownPoseOf(*entry.pose, entry.up_theta_deg.value_or(0), input.looks);
   for (const auto& point : entry.toe_points) input.toe_points.emplace_back(point.u_px, point.v_px);
   return input;

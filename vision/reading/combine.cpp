@@ -42,7 +42,8 @@ double CommonZ(const Look& look, bool left, std::size_t line, const Together& to
   const double theta_deg = 0.5 * static_cast<double>(line);
   double z = (left ? look.toes.left : look.toes.right).z_mm[line];
   z += together.MeanDisagreement(theta_deg) - (look.to_first ? look.to_first->Z(theta_deg) : 0);
-  const double height = (left ? -0.5 : 0.5) * together.StepMm(theta_deg);
+  const double height =
+      look.levels ? look.levels->Height(theta_deg, left) : (left ? -0.5 : 0.5) * together.StepMm(theta_deg);
   const double along = look.looks == pose::Looks::kMinusZ ? -1 : 1;
   return z - along * height * look.distance_mm() / together.radius_mm;
 }
@@ -221,6 +222,10 @@ void ExplainFusion(const std::vector<Look>& looks, Reading& reading) {
 
 void LayTogether(std::vector<Look>& looks, Reading& reading) {
   for (std::size_t i = 1; i < looks.size();) {
+    if (looks[i].levels && looks.front().levels && looks[i].looks == looks.front().looks) {
+      ++i;  // of one push, already in one frame of reference
+      continue;
+    }
     auto alignment = match::Align(looks.front().strip, looks[i].strip);
     if (alignment.ok()) {
       looks[i].to_first = alignment.value();

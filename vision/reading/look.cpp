@@ -13,16 +13,6 @@ namespace {
 constexpr int kRefinements = 2;
 constexpr double kBeyondZone_mm = 5;  ///< Half a wide bead.
 
-Result<pose::FrameSetting> SettingOf(const FrameInput& input) {
-  pose::FrameSetting setting{input.lens, input.looks, input.up_theta_deg.value_or(0), {}};
-  if (!input.mask) return setting;
-  setting.mask = cv::imread(input.mask->string(), cv::IMREAD_GRAYSCALE);
-  if (setting.mask.empty()) return BadInput("mask " + input.mask->string() + " is not a picture that can be read.");
-  if (setting.mask.cols != input.lens.width_px || setting.mask.rows != input.lens.height_px)
-    return BadInput("mask " + input.mask->string() + " differs in size from the camera's pictures.");
-  return setting;
-}
-
 Result<pose::Pose> FirstPose(const recording::Frame& frame, const FrameInput& input, const pose::FrameSetting& setting,
                              const bore::Bore& bore, const JobContext& job) {
   if (input.known_pose) {
@@ -123,9 +113,21 @@ std::vector<pose::RingPoint> RingPoints(const bead::BeadToes& toes, const pose::
   return points;
 }
 
-/// Moves the origin to the middle between the toes (or to the near toe and half the insert where only that one is
-/// seen).
-double MiddleOfWeld(const bead::BeadToes& toes, bool near_is_left, double insert_width_mm) {
+}  // namespace
+
+Result<pose::FrameSetting> SettingOf(const FrameInput& input) {
+  pose::FrameSetting setting{input.lens, input.looks, input.up_theta_deg.value_or(0), {}};
+  if (!input.mask) return setting;
+  setting.mask = cv::imread(input.mask->string(), cv::IMREAD_GRAYSCALE);
+  if (setting.mask.empty()) return BadInput("mask " + input.mask->string() + " is not a picture that can be read.");
+  if (setting.mask.cols != input.lens.width_px || setting.mask.rows != input.lens.height_px)
+    return BadInput("mask " + input.mask->string() + " differs in size from the camera's pictures.");
+  return setting;
+}
+
+double MiddleOfWeld(const Look& look, double insert_width_mm) {
+  const auto& toes = look.toes;
+  const bool near_is_left = look.near_is_left();
   double sum = 0, near_sum = 0;
   int both = 0, near_count = 0;
   const auto& near = near_is_left ? toes.left : toes.right;
@@ -136,6 +138,35 @@ double MiddleOfWeld(const bead::BeadToes& toes, bool near_is_left, double insert
   if (both > static_cast<int>(near.z_mm.size()) / 8) return sum / both;
   const double half = 0.5 * (std::isfinite(insert_width_mm) ? insert_width_mm : 5.0);
   return near_count > 0 ? near_sum / near_count + (near_is_left ? half : -half) : 0;
+}
+
+namespace {
+
+/// The strip of a look's pose and the toes on it.
+Status StripAndToes(const recording::Frame& frame, const pose::FrameSetting& setting, const MeasureInput& input,
+                    const MeasureOptions& options, const JobContext& job, Look& look) {
+  auto strip = StripOf(frame, setting, look.pose, input.bore, options, job);
+  if (!strip.ok()) return strip.error();
+  look.strip = std::move(strip).value();
+  auto toes = bead::FindToes(WithoutBorder(look.strip), ToeOptionsFor(look.pose, look.looks, input), job);
+  if (!toes.ok()) return toes.error();
+  look.toes = std::move(toes).value();
+  for (auto* toe : {&look.toes.left, &look.toes.right}) TakeBackUnseen(look.strip, *toe);
+  return std::nullopt;
+}
+
+Result<Look> WithFusion(Look look, const MeasureInput& input, const MeasureOptions& options) {
+  fusion::FusionOptions fusion_options;
+  fusion_options.near_is_left = look.near_is_left();
+  fusion_options.insert_width_mm = input.insert_width_mm;
+  fusion_options.camera_distance_mm = look.distance_mm();
+  fusion_options.radius_mm = input.bore.radius_mm;
+  auto fusion = fusion::FindFusion(look.strip, look.toes, fusion_options);
+  if (!fusion.ok()) return fusion.error();
+  look.fusion = std::move(fusion).value();
+  TakeBackCoarse(look.strip, look.toes, options.coarsest_for_fusion_mm, look.fusion);
+  fusion::MoveToesToFlank(look.strip, look.fusion, look.near_is_left(), look.toes);
+  return look;
 }
 
 }  // namespace
@@ -152,13 +183,7 @@ Result<Look> TakeLook(const recording::Frame& frame, const FrameInput& input_fra
   look.pose = pose.value();
   for (int round = 0;; ++round) {
     if (job.Cancelled()) return Cancelled();
-    auto strip = StripOf(frame, setting.value(), look.pose, input.bore, options, job);
-    if (!strip.ok()) return strip.error();
-    look.strip = std::move(strip).value();
-    auto toes = bead::FindToes(WithoutBorder(look.strip), ToeOptionsFor(look.pose, look.looks, input), job);
-    if (!toes.ok()) return toes.error();
-    look.toes = std::move(toes).value();
-    for (auto* toe : {&look.toes.left, &look.toes.right}) TakeBackUnseen(look.strip, *toe);
+    if (auto failed = StripAndToes(frame, setting.value(), input, options, job, look)) return *failed;
     if (round == kRefinements) break;
     if (!input_frame.known_pose) {
       const auto points =
@@ -167,20 +192,23 @@ Result<Look> TakeLook(const recording::Frame& frame, const FrameInput& input_fra
       if (!refined.ok()) return refined.error();
       look.pose = refined.value();
     } else {
-      look.pose.bore_from_cam.translation_mm.z() -= MiddleOfWeld(look.toes, look.near_is_left(), input.insert_width_mm);
+      look.pose.bore_from_cam.translation_mm.z() -= MiddleOfWeld(look, input.insert_width_mm);
     }
   }
-  fusion::FusionOptions fusion_options;
-  fusion_options.near_is_left = look.near_is_left();
-  fusion_options.insert_width_mm = input.insert_width_mm;
-  fusion_options.camera_distance_mm = look.distance_mm();
-  fusion_options.radius_mm = input.bore.radius_mm;
-  auto fusion = fusion::FindFusion(look.strip, look.toes, fusion_options);
-  if (!fusion.ok()) return fusion.error();
-  look.fusion = std::move(fusion).value();
-  TakeBackCoarse(look.strip, look.toes, options.coarsest_for_fusion_mm, look.fusion);
-  fusion::MoveToesToFlank(look.strip, look.fusion, look.near_is_left(), look.toes);
-  return look;
+  return WithFusion(std::move(look), input, options);
+}
+
+Result<Look> TakeLookFrom(const recording::Frame& frame, const FrameInput& input_frame, const pose::Pose& pose,
+                          const MeasureInput& input, const MeasureOptions& options, const JobContext& job) {
+  auto setting = SettingOf(input_frame);
+  if (!setting.ok()) return setting.error();
+  if (job.Cancelled()) return Cancelled();
+  Look look;
+  look.name = frame.name;
+  look.looks = input_frame.looks;
+  look.pose = pose;
+  if (auto failed = StripAndToes(frame, setting.value(), input, options, job, look)) return *failed;
+  return WithFusion(std::move(look), input, options);
 }
 
 }  // namespace vision::reading

@@ -10,6 +10,7 @@
 #include "vision/fusion/fusion.h"
 #include "vision/match/align.h"
 #include "vision/pose/pose.h"
+#include "vision/pose/push.h"
 #include "vision/reading/measure.h"
 #include "vision/recording/frame_source.h"
 #include "vision/unroll/unroll.h"
@@ -26,6 +27,8 @@ struct Look {
   bead::BeadToes toes;
   fusion::Fusion fusion;
   std::optional<match::Alignment> to_first;  ///< How the first look's wall lies in this one; none for the first itself.
+  std::optional<pose::WallLevels>
+      levels;  ///< When the pose was solved together with other frames: both walls' heights.
   bool near_is_left() const { return looks != pose::Looks::kMinusZ; }
   double distance_mm() const { return std::abs(pose.bore_from_cam.translation_mm.z()); }
 };
@@ -34,5 +37,15 @@ struct Look {
 /// @return kNotFound with the reason when the frame is refused.
 Result<Look> TakeLook(const recording::Frame& frame, const FrameInput& setting, const MeasureInput& input,
                       const MeasureOptions& options, const JobContext& job);
+
+/// The same from a pose solved together with other frames, which is kept as it is.
+Result<Look> TakeLookFrom(const recording::Frame& frame, const FrameInput& setting, const pose::Pose& pose,
+                          const MeasureInput& input, const MeasureOptions& options, const JobContext& job);
+
+/// What a frame's settings say to the pose, with its mask read.
+Result<pose::FrameSetting> SettingOf(const FrameInput& input);
+
+/// Middle between a look's toes (or near toe and half the insert where only that one is seen), mm along z.
+double MiddleOfWeld(const Look& look, double insert_width_mm);
 
 }  // namespace vision::reading

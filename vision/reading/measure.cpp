@@ -9,21 +9,17 @@
 #include "vision/reading/combine.h"
 #include "vision/reading/look.h"
 #include "vision/reading/pictures.h"
+#include "vision/reading/push.h"
 #include "vision/reading/source_map.h"
 
 namespace vision::reading {
 namespace {
 
-/// A frame still to be read, with its settings.
-struct Waiting {
-  FrameInput setting;
-  std::optional<recording::Frame> frame;  ///< Already decoded (from a video).
-};
-
 Result<std::vector<Waiting>> Gather(const MeasureInput& input, const MeasureOptions& options, Reading& reading,
                                     const JobContext& job) {
   std::vector<Waiting> waiting;
-  for (const auto& recording : input.recordings) {
+  for (std::size_t which = 0; which < input.recordings.size(); ++which) {
+    const auto& recording = input.recordings[which];
     reading.recordings.push_back(recording.id);
     reading.stage = recording.stage;
     if (recording.frames.empty())
@@ -36,7 +32,7 @@ Result<std::vector<Waiting>> Gather(const MeasureInput& input, const MeasureOpti
       continue;
     }
     if (!recording.video) {
-      for (const auto& frame : recording.frames) waiting.push_back({frame, std::nullopt});
+      for (const auto& frame : recording.frames) waiting.push_back({frame, std::nullopt, which});
       continue;
     }
     int damaged = 0;
@@ -47,7 +43,7 @@ Result<std::vector<Waiting>> Gather(const MeasureInput& input, const MeasureOpti
     if (damaged > 0)
       reading.notes.push_back(recording.video->filename().string() + ": " + std::to_string(damaged) +
                               " frames could not be decoded and were left out.");
-    for (auto& frame : frames.value()) waiting.push_back({recording.frames.front(), std::move(frame)});
+    for (auto& frame : frames.value()) waiting.push_back({recording.frames.front(), std::move(frame), which});
   }
   if (waiting.size() > static_cast<std::size_t>(options.max_frames))
     return BadInput("The recordings hold " + std::to_string(waiting.size()) + " frames; one run takes at most " +
@@ -87,6 +83,17 @@ Reading Head(const MeasureInput& input) {
   return reading;
 }
 
+std::size_t EndOfRecording(const std::vector<Waiting>& waiting, std::size_t begin) {
+  std::size_t end = begin;
+  while (end < waiting.size() && waiting[end].recording == waiting[begin].recording) ++end;
+  return end;
+}
+
+bool StartsPush(const std::vector<Waiting>& waiting, std::size_t begin, std::size_t end) {
+  const bool starts = begin == 0 || waiting[begin - 1].recording != waiting[begin].recording;
+  return starts && MayBePush(waiting.data() + begin, waiting.data() + end);
+}
+
 /// Looks of every frame that could be used. A frame refused is a note; a file that cannot be read ends the run.
 Result<std::vector<Look>> TakeLooks(std::vector<Waiting>& waiting, const MeasureInput& input,
                                     const MeasureOptions& options, Reading& reading, const JobContext& job) {
@@ -94,6 +101,18 @@ Result<std::vector<Look>> TakeLooks(std::vector<Waiting>& waiting, const Measure
   std::optional<Error> not_a_bore;
   for (std::size_t i = 0; i < waiting.size(); ++i) {
     if (job.Cancelled()) return Cancelled();
+    if (const std::size_t end = EndOfRecording(waiting, i); StartsPush(waiting, i, end)) {
+      const auto part = job.Part(static_cast<double>(i) / static_cast<double>(waiting.size()),
+                                 static_cast<double>(end) / static_cast<double>(waiting.size()));
+      auto push = TakePush(waiting, i, end, input, options, reading, part);
+      if (!push.ok()) return push.error();
+      if (push.value()) {
+        std::move(push.value()->looks.begin(), push.value()->looks.end(), std::back_inserter(looks));
+        for (; i + 1 < end; ++i) waiting[i].frame.reset();
+        waiting[i].frame.reset();
+        continue;
+      }
+    }
     job.Report(static_cast<double>(i) / static_cast<double>(waiting.size()),
                "measuring frame " + std::to_string(i + 1) + " of " + std::to_string(waiting.size()));
     auto& next = waiting[i];
@@ -128,7 +147,9 @@ void CheckAngles(const std::vector<Waiting>& waiting, std::vector<Look>& looks, 
   reading.notes.push_back(
       "The image's up was not given (up_theta_deg): angles are relative to the picture's up, not to the joint's "
       "datum.");
-  if (looks.size() > 1) {
+  const bool together =
+      std::all_of(looks.begin(), looks.end(), [](const Look& look) { return look.levels.has_value(); });
+  if (looks.size() > 1 && !(together && waiting.front().recording == waiting.back().recording)) {
     looks.resize(1);
     reading.notes.push_back(
         "Only the first usable frame was measured, since frames of unknown roll cannot be put together.");

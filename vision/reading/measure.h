@@ -25,6 +25,7 @@ struct FrameInput {
   std::optional<double> up_theta_deg;           ///< Absent = unknown.
   std::optional<bore::BoreFromCam> known_pose;  ///< z = 0 at the weld's middle.
   std::vector<Eigen::Vector2d> toe_points;      ///< Six or more set by a person on the near toe, or none.
+  std::optional<double> travel_mm;              ///< Reading of a travel counter, growing as the camera moves forward.
 };
 
 struct RecordingInput {

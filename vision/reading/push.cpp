@@ -1,0 +1,195 @@
+#include "vision/reading/push.h"
+
+#include <algorithm>
+#include <cmath>
+#include <memory>
+#include <opencv2/imgproc.hpp>
+
+#include "vision/track/track.h"
+
+namespace vision::reading {
+namespace {
+
+constexpr double kUpKnown_deg = 0.5, kUpUnknown_deg = 5;
+constexpr double kLeastTravel_share =
+    0.3;  ///< Of the radius: less tells offset and tilt apart no better than one frame.
+
+std::string Rounded(double value) {
+  char text[32];
+  std::snprintf(text, sizeof text, "%.2f", value);
+  return text;
+}
+
+/// Frames in hand with a pose from what each shows alone.
+struct Started {
+  std::vector<std::size_t> index;  ///< Into `waiting`.
+  std::vector<cv::Mat3b> pictures;
+  std::vector<std::string> names;
+  std::vector<track::TrackFrame> frames;
+};
+
+Status ReadPictures(std::vector<Waiting>& waiting, std::size_t begin, std::size_t end, const JobContext& job) {
+  for (std::size_t i = begin; i < end; ++i) {
+    if (job.Cancelled()) return Cancelled();
+    auto& next = waiting[i];
+    if (next.frame) continue;
+    auto still = recording::ReadStill(next.setting.file, {next.setting.lens.width_px, next.setting.lens.height_px});
+    if (!still.ok()) return still.error();
+    next.frame = std::move(still).value();
+  }
+  return std::nullopt;
+}
+
+/// First poses, two frames at a time. A frame that is refused is left out with a note.
+Result<Started> Start(std::vector<Waiting>& waiting, std::size_t begin, std::size_t end, const MeasureInput& input,
+                      Reading& reading, const JobContext& job) {
+  std::vector<std::unique_ptr<Result<pose::Pose>>> found(end - begin);
+  std::vector<pose::FrameSetting> settings;
+  for (std::size_t i = begin; i < end; ++i) {
+    auto setting = SettingOf(waiting[i].setting);
+    if (!setting.ok()) return setting.error();
+    settings.push_back(std::move(setting).value());
+  }
+  cv::parallel_for_(cv::Range(0, static_cast<int>(found.size())), [&](const cv::Range& range) {
+    for (int k = range.start; k < range.end; ++k) {
+      const auto at = static_cast<std::size_t>(k);
+      found[at] = std::make_unique<Result<pose::Pose>>(
+          pose::FindPose(waiting[begin + at].frame->image, input.bore, settings[at], {}, job));
+    }
+  });
+  if (job.Cancelled()) return Cancelled();
+  Started started;
+  std::vector<std::string> notes;
+  for (std::size_t k = 0; k < found.size(); ++k) {
+    const auto& next = waiting[begin + k];
+    if (!found[k]->ok()) {
+      notes.push_back(next.frame->name + " was refused: " + found[k]->error().message);
+      continue;
+    }
+    track::TrackFrame frame;
+    cv::cvtColor(next.frame->image, frame.grey, cv::COLOR_BGR2GRAY);
+    frame.known = {found[k]->value(), settings[k], next.setting.travel_mm};
+    started.index.push_back(begin + k);
+    started.pictures.push_back(next.frame->image);
+    started.names.push_back(next.frame->name);
+    started.frames.push_back(std::move(frame));
+  }
+  if (started.frames.size() >= 3) reading.notes.insert(reading.notes.end(), notes.begin(), notes.end());
+  return started;
+}
+
+bool Travels(const Started& started, double radius_mm) {
+  double least = 1e9, most = -1e9;
+  for (const auto& frame : started.frames) {
+    const double z = frame.known.start.bore_from_cam.translation_mm.z();
+    least = std::min(least, z), most = std::max(most, z);
+  }
+  return most - least >= kLeastTravel_share * radius_mm;
+}
+
+/// Why a solution cannot be trusted; empty when it can.
+std::string Distrust(const pose::PushSolution& solution, double radius_mm, const PushLimits& limits) {
+  double offset_u = 0;
+  for (const auto& pose : solution.poses) offset_u = std::max(offset_u, pose.offset_u_mm());
+  if (solution.residual_px > limits.max_residual_px)
+    return "the wall's drawing lies " + Rounded(solution.residual_px) + " px off on average";
+  if (solution.used_share < limits.min_used_share)
+    return "only " + Rounded(100 * solution.used_share) + " % of the places followed agree";
+  if (offset_u > limits.max_offset_u_share * radius_mm)
+    return "the camera's offset stays uncertain by " + Rounded(2 * offset_u) + " mm (k = 2)";
+  return "";
+}
+
+void ShiftAlong(double shift_mm, pose::PushSolution& solution) {
+  for (auto& pose : solution.poses) pose.bore_from_cam.translation_mm.z() += shift_mm;
+  for (auto& point : solution.points) point.z_mm += shift_mm;
+}
+
+/// Frames for toes and fusion, evenly over the distances, nearest first: near frames show most per millimetre.
+std::vector<std::size_t> Chosen(const pose::PushSolution& solution, std::size_t most) {
+  std::vector<std::size_t> order(solution.poses.size());
+  for (std::size_t i = 0; i < order.size(); ++i) order[i] = i;
+  const auto distance = [&](std::size_t i) { return std::abs(solution.poses[i].bore_from_cam.translation_mm.z()); };
+  std::sort(order.begin(), order.end(), [&](std::size_t a, std::size_t b) { return distance(a) < distance(b); });
+  if (order.size() <= most) return order;
+  std::vector<std::size_t> chosen;
+  for (std::size_t k = 0; k < most; ++k) chosen.push_back(order[k * (order.size() - 1) / (most - 1)]);
+  return chosen;
+}
+
+/// Looks at the chosen frames, two at a time; the first alone, since it tells where the weld's middle is.
+Result<std::vector<Look>> TakeChosen(const Push& push, const std::vector<std::size_t>& chosen,
+                                     const std::vector<Waiting>& waiting, const std::vector<std::size_t>& index,
+                                     const MeasureInput& input, const MeasureOptions& options, const JobContext& job) {
+  std::vector<std::unique_ptr<Result<Look>>> taken(chosen.size());
+  cv::parallel_for_(cv::Range(0, static_cast<int>(chosen.size())), [&](const cv::Range& range) {
+    for (int k = range.start; k < range.end; ++k) {
+      const auto i = chosen[static_cast<std::size_t>(k)];
+      const recording::Frame frame{push.pictures[i], push.names[i], 0, std::nullopt};
+      taken[static_cast<std::size_t>(k)] = std::make_unique<Result<Look>>(
+          TakeLookFrom(frame, waiting[index[i]].setting, push.solution.poses[i], input, options, job));
+    }
+  });
+  std::vector<Look> looks;
+  for (auto& look : taken) {
+    if (look->ok())
+      looks.push_back(std::move(*look).value());
+    else if (look->error().code != ErrorCode::kNotFound)
+      return look->error();
+  }
+  return looks;
+}
+
+}  // namespace
+
+bool MayBePush(const Waiting* first, const Waiting* last) {
+  if (last - first < 3) return false;
+  return std::all_of(first, last, [&](const Waiting& next) {
+    return next.setting.looks == first->setting.looks && next.setting.looks != pose::Looks::kSide &&
+           !next.setting.known_pose && next.setting.toe_points.empty() &&
+           next.setting.up_theta_deg.has_value() == first->setting.up_theta_deg.has_value();
+  });
+}
+
+Result<std::optional<Push>> TakePush(std::vector<Waiting>& waiting, std::size_t begin, std::size_t end,
+                                     const MeasureInput& input, const MeasureOptions& options, Reading& reading,
+                                     const JobContext& job) {
+  const std::optional<Push> none;
+  if (auto failed = ReadPictures(waiting, begin, end, job)) return *failed;
+  auto started = Start(waiting, begin, end, input, reading, job.Part(0, 0.2));
+  if (!started.ok()) return started.error();
+  auto& frames = started.value().frames;
+  if (frames.size() < 3 || !Travels(started.value(), input.bore.radius_mm)) return none;
+  track::TrackOptions track_options;
+  track_options.push.up_u_deg = waiting[begin].setting.up_theta_deg ? kUpKnown_deg : kUpUnknown_deg;
+  auto solution = track::SolveTogether(frames, input.bore, track_options, job.Part(0.2, 0.6));
+  const PushLimits limits;
+  std::string why_not;
+  if (!solution.ok() && solution.error().code != ErrorCode::kNotFound) return solution.error();
+  why_not = solution.ok() ? Distrust(solution.value(), input.bore.radius_mm, limits) : solution.error().message;
+  if (!why_not.empty()) {
+    reading.notes.push_back("The frames of recording " + input.recordings[waiting[begin].recording].id +
+                            " were read one by one, not solved together: " + why_not + ".");
+    return none;
+  }
+  Push push{started.value().names, started.value().pictures, {}, std::move(solution).value(), {}};
+  for (const auto& frame : frames) push.settings.push_back(frame.known.setting);
+  const auto chosen = Chosen(push.solution, limits.most_looks);
+  const auto first = TakeChosen(push, {chosen[chosen.size() / 2]}, waiting, started.value().index, input, options, job);
+  if (!first.ok()) return first.error();
+  if (first.value().empty()) return none;
+  ShiftAlong(-MiddleOfWeld(first.value().front(), input.insert_width_mm), push.solution);
+  job.Report(0.65, "reading the frames of the push");
+  auto looks = TakeChosen(push, chosen, waiting, started.value().index, input, options, job);
+  if (!looks.ok()) return looks.error();
+  if (looks.value().size() < 2) return none;
+  push.looks = std::move(looks).value();
+  for (Look& look : push.looks) look.levels = push.solution.levels;
+  reading.notes.push_back("The poses of " + std::to_string(frames.size()) + " frames of recording " +
+                          input.recordings[waiting[begin].recording].id +
+                          " were solved together; the wall's drawing agrees to " + Rounded(push.solution.residual_px) +
+                          " px.");
+  return std::optional<Push>(std::move(push));
+}
+
+}  // namespace vision::reading

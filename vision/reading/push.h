@@ -1,0 +1,45 @@
+#pragma once
+
+#include <opencv2/core.hpp>
+#include <optional>
+#include <vector>
+
+#include "vision/pose/push.h"
+#include "vision/reading/look.h"
+
+namespace vision::reading {
+
+/// A frame still to be read, with its settings.
+struct Waiting {
+  FrameInput setting;
+  std::optional<recording::Frame> frame;  ///< Already decoded (from a video).
+  std::size_t recording = 0;              ///< Which of MeasureInput::recordings it is of.
+};
+
+/// The frames of a recording during which the camera travelled, with the poses solved together.
+struct Push {
+  std::vector<std::string> names;
+  std::vector<cv::Mat3b> pictures;
+  std::vector<pose::FrameSetting> settings;
+  pose::PushSolution solution;  ///< z = 0 at the weld's middle.
+  std::vector<Look> looks;      ///< Of the frames chosen for toes and fusion.
+};
+
+struct PushLimits {
+  std::size_t most_looks = 8;    ///< Frames whose toes and fusion are read: the others only help the poses and heights.
+  double max_residual_px = 1.2;  ///< A solution beyond is not trusted.
+  double min_used_share = 0.7;   ///< Of the sightings.
+  double max_offset_u_share = 0.02;  ///< Standard uncertainty of an offset over the radius.
+};
+
+/// Could these frames be a push? Three or more, one direction, along the bore, no pose or points given by a person.
+bool MayBePush(const Waiting* first, const Waiting* last);
+
+/// Solves the poses of one recording's frames together and takes looks at the best of them.
+/// @return nullopt, with a note in `reading`, when the frames do not travel or the solution cannot be trusted: they are
+/// then read one by one. Errors are those of files that cannot be read, and kCancelled.
+Result<std::optional<Push>> TakePush(std::vector<Waiting>& waiting, std::size_t begin, std::size_t end,
+                                     const MeasureInput& input, const MeasureOptions& options, Reading& reading,
+                                     const JobContext& job);
+
+}  // namespace vision::reading
