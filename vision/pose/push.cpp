@@ -204,7 +204,9 @@ void Residuals(const std::vector<PushFrame>& frames, const std::vector<WallSight
   }
   std::vector<double> sorted = whitened;
   std::nth_element(sorted.begin(), sorted.begin() + static_cast<std::ptrdiff_t>(sorted.size() / 2), sorted.end());
-  solution->chi = sorted[sorted.size() / 2] / 1.1774;  // median of a Rayleigh variable of deviation 1
+  const double unknowns = 2.0 * static_cast<double>(push.points.size()) + 6.0 * static_cast<double>(frames.size());
+  const double free = std::max(0.1, 1 - unknowns / (2.0 * static_cast<double>(sightings.size())));
+  solution->chi = sorted[sorted.size() / 2] / 1.1774 / std::sqrt(free);  // median of a Rayleigh variable: 1.1774
   double sum = 0;
   int used = 0;
   for (std::size_t i = 0; i < sightings.size(); ++i) {

@@ -10,6 +10,7 @@ namespace vision::reading {
 namespace {
 
 constexpr std::size_t kLines = 720;
+constexpr double kAgree_mm = 0.15;  ///< Toes of a push nearer than this to its nearest look's are the same.
 
 /// One toe at one station line.
 struct Sighting {
@@ -48,13 +49,28 @@ double CommonZ(const Look& look, bool left, std::size_t line, const Together& to
   return z - along * height * look.distance_mm() / together.radius_mm;
 }
 
+/// Of a push, the look nearest to abeam that states this toe: the farther away, the more a height passes for a place
+/// along z, and the outline of the crown for the far toe. Null when no look is one of a push.
+const Look* NearestOfPush(const std::vector<Look>& looks, bool left, bool near, std::size_t line) {
+  const Look* nearest = nullptr;
+  for (const Look& look : looks)
+    if (look.levels && (look.near_is_left() == left) == near &&
+        (left ? look.toes.left : look.toes.right).visible[line] &&
+        (!nearest || look.distance_mm() < nearest->distance_mm()))
+      nearest = &look;
+  return nearest;
+}
+
 /// Weighted mean over the looks that have this toe on their near (or far) side. They share most of their error, so the
-/// best one's u is kept.
+/// best one's u is kept. Of a push the nearest look counts, with those that agree with it.
 Sighting SightingOf(const std::vector<Look>& looks, bool left, bool near, std::size_t line, const Together& together) {
   double sum = 0, weight_sum = 0, least_u = std::numeric_limits<double>::infinity();
+  const Look* nearest = NearestOfPush(looks, left, near, line);
+  const double nearest_z = nearest ? CommonZ(*nearest, left, line, together) : 0;
   for (const Look& look : looks) {
     const auto& toe = left ? look.toes.left : look.toes.right;
     if ((look.near_is_left() == left) != near || !toe.visible[line]) continue;
+    if (nearest && look.levels && std::abs(CommonZ(look, left, line, together) - nearest_z) > kAgree_mm) continue;
     const double weight = 1 / (toe.u_mm[line] * toe.u_mm[line]);
     sum += weight * CommonZ(look, left, line, together);
     weight_sum += weight;
@@ -105,6 +121,18 @@ void CombineLine(const std::vector<Look>& looks, const MeasureInput& input, cons
   for (const Look& look : looks) scale_u = std::max(scale_u, look.pose.offset_u_mm() / input.bore.radius_mm);
   p.width_mm[i] = right.z_mm - left.z_mm;
   p.width_u_mm[i] = std::sqrt(left.u_mm * left.u_mm + right.u_mm * right.u_mm + std::pow(scale_u * p.width_mm[i], 2));
+}
+
+/// The step between the walls as a push shows it by parallax. @return false when there is no push.
+bool CombineMisalignment(const std::vector<Look>& looks, Profile& p) {
+  const auto pushed =
+      std::find_if(looks.begin(), looks.end(), [](const Look& look) { return look.levels.has_value(); });
+  if (pushed == looks.end()) return false;
+  for (std::size_t i = 0; i < kLines; ++i) {
+    p.misalignment_mm[i] = pushed->levels->Step(0.5 * static_cast<double>(i));
+    p.misalignment_u_mm[i] = pushed->levels->StepU(0.5 * static_cast<double>(i));
+  }
+  return true;
 }
 
 /// z = 0 at the mean of both toes, after the looks were put together.
@@ -246,8 +274,12 @@ void Combine(const std::vector<Look>& looks, const MeasureInput& input, Reading&
   CombineFusion(looks, input.bore.radius_mm, reading);
   ExplainWidths(looks, reading);
   ExplainFusion(looks, reading);
+  const bool step_known = CombineMisalignment(looks, reading.profile);
   for (const char* what : {"crown_height_mm", "concavity_mm", "misalignment_mm"})
-    reading.why.push_back({what, 0, 360, "single view: height not measurable from this recording"});
+    if (!step_known || std::string(what) != "misalignment_mm")
+      reading.why.push_back({what, 0, 360,
+                             step_known ? "heights are not read from the camera's travel"
+                                        : "single view: height not measurable from this recording"});
 }
 
 Coverage CoverageOf(const unroll::Strip& merged, const Profile& profile, double zone_mm) {
