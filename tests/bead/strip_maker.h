@@ -18,11 +18,12 @@ struct MadeStrip {
   bool tint = false;  ///< Bands of heat tint parallel to the bead, 2 and 3.5 mm outside the toes.
   double concave_from_deg = 0, concave_to_deg = 0;  ///< Near side dark, far side bright.
   double ring_from_deg = 0, ring_to_deg = 0;        ///< Insert as laid: straight, flat, a gap line and a chamfer.
-  double patch_from_deg = 0, patch_to_deg = 0;      ///< Dark patch of the wall right beside both toes, 3 mm wide.
+  bool tight = false;  ///< The ring without gap and chamfer, and as its height shows it: 0.8 mm further in.
+  double patch_from_deg = 0, patch_to_deg = 0;  ///< Dark patch of the wall right beside both toes, 3 mm wide.
   double light = 1;
 
   double Left(double theta_deg) const {
-    if (Ring(theta_deg)) return -2.2;
+    if (Ring(theta_deg)) return tight ? -1.7 : -2.2;
     const double t = theta_deg * std::numbers::pi / 180;
     return -0.5 * width_mm + wander_mm * std::sin(t + 0.4) + 0.15 * std::sin(9 * t);
   }
@@ -37,6 +38,7 @@ struct MadeStrip {
   // Luminance over the wall's.
   double Bead(double theta, double z) const {
     const double l = Left(theta), r = Right(theta), x = (z - l) / (r - l);
+    if (Ring(theta) && tight) return z < l ? (z > l - 0.4 ? 0.9 : 1.0) : z < r ? 1.2 : 1.0;
     if (Ring(theta)) {
       if (z < l) return z > l - 0.3 ? 0.6 : 1.0;
       return z < l + 0.4 ? 1.6 : z < r ? 1.1 : 1.0;

@@ -97,14 +97,10 @@ Cues ReadCues(const Features& f, const std::vector<double>& near_row, const std:
     c.inner_ripple.push_back(w.Mean(f.texture, edge.row, 0.7, 2.2));
     c.inner_slope.push_back(w.Mean(size, edge.row, 0.9, 2.0));
     c.outer_level.push_back(w.Mean(f.level, edge.row, -1.4, -0.6) - w.Mean(f.level, edge.row, -2.6, -1.8));
-    c.far_ripple.push_back(w.Mean(f.texture, e, -third, -0.2));
-    c.far_level.push_back(w.Mean(f.level, e, -third, -0.2) - wall);
-    c.far_slope.push_back(w.Mean(size, e, -third, -0.3));
   }
   const int half = std::max(1, static_cast<int>(std::lround(0.7 / f.line_mm)));
   for (auto* v : {&c.gap, &c.ridge, &c.flank, &c.near_ripple, &c.body_ripple, &c.body_level, &c.body_slope, &c.chamfer,
-                  &c.far_ripple, &c.far_level, &c.far_slope, &c.edge, &c.inner_level, &c.inner_ripple, &c.inner_slope,
-                  &c.outer_level})
+                  &c.edge, &c.inner_level, &c.inner_ripple, &c.inner_slope, &c.outer_level})
     Smooth(*v, half);
   return c;
 }

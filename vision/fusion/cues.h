@@ -19,7 +19,6 @@ struct Cues {
   /// The strongest straight thin bright line from just outside the near toe to 3.2 mm inside it, log level: where the
   /// toe finder stands off a ring without a dark gap, this is the ring's edge. What lies inside and outside of it:
   std::vector<double> edge, inner_level, inner_ripple, inner_slope, outer_level;
-  std::vector<double> far_ripple, far_level, far_slope;  ///< Over the last third, up to the far toe.
 };
 
 /// @param near_row Row of the near toe per line (NaN = none). @param far_row Of the far toe, or where it would lie.

@@ -17,6 +17,9 @@ constexpr double kEdgeLeast = 0.05;     ///< Log level; weaker lines are not tol
 constexpr double kEnd_mm = 1;           ///< An end is known to about this.
 constexpr double kStretch_mm = 3;       ///< Compared to either side of an end.
 constexpr double kRippleGained = 0.45;  ///< Log ripple amplitude over both ends together.
+constexpr double kJump_mm = 0.3;        ///< By which a ring's edge stands inside the bead's toe beside it, at least.
+constexpr double kShortest_mm = 2.5;    ///< Of an arc with two ends.
+constexpr double kBeside_mm = 2;        ///< Over which a run fades out.
 
 struct Arc {
   int from = 0, lines = 0;
@@ -73,13 +76,28 @@ void JoinRuns(const Cues& cues, double line_mm, std::vector<char>& unfused) {
   }
 }
 
-std::vector<char> WithoutEnds(const Cues& cues, double line_mm, const std::vector<char>& unfused) {
+std::vector<char> WithoutEnds(const Cues& cues, const Shelf& shelf, double line_mm, const std::vector<char>& unfused) {
+  std::vector<double> outward;
+  for (const double v : shelf.inward) outward.push_back(-v);
   std::vector<char> out(kLines, 0);
   for (const Arc& arc : ArcsOf(unfused)) {
-    const double gained = Gain(cues.near_ripple, arc.from, -1, arc.lines, line_mm) +
-                          Gain(cues.near_ripple, arc.from + arc.lines - 1, 1, arc.lines, line_mm);
-    for (int i = 0; gained < kRippleGained && i < arc.lines; ++i) out[Index(arc.from + i)] = 1;
+    const auto gain = [&](const std::vector<double>& v, bool first) {
+      return Gain(v, first ? arc.from : arc.from + arc.lines - 1, first ? -1 : 1, arc.lines, line_mm);
+    };
+    const bool rippled = gain(cues.near_ripple, true) + gain(cues.near_ripple, false) >= kRippleGained;
+    const bool jumped = std::min(gain(outward, true), gain(outward, false)) >= kJump_mm;
+    const bool ends = arc.lines * line_mm >= kShortest_mm && (rippled || jumped);
+    for (int i = 0; !ends && i < arc.lines; ++i) out[Index(arc.from + i)] = 1;
   }
+  return out;
+}
+
+std::vector<char> BesideRuns(double line_mm, const std::vector<char>& unfused) {
+  const int reach = Lines(kBeside_mm, line_mm);
+  std::vector<char> out(kLines, 0);
+  for (int i = 0; i < kLines; ++i)
+    for (int k = -reach; k <= reach && !unfused[Index(i)]; ++k)
+      if (unfused[Index(i + k)]) out[Index(i)] = 1;
   return out;
 }
 

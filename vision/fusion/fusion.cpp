@@ -6,15 +6,21 @@
 #include "vision/bead/features.h"
 #include "vision/fusion/cues.h"
 #include "vision/fusion/ends.h"
+#include "vision/fusion/shelf.h"
 #include "vision/fusion/states.h"
 
 namespace vision::fusion {
 namespace {
 
-constexpr double kUndecided = -0.9;  // log-likelihood per mm above which an edge is not called fused
+constexpr double kUndecided = -0.5;  // log-likelihood per mm above which an edge is not called fused
 
 using bead::kLineDeg;
 using bead::kLines;
+
+struct Signs {
+  Cues cues;
+  Shelf shelf;
+};
 
 // Log-likelihood of "as laid" over "melted" for a millimetre of arc. The weights are rounded from a regression over
 // rendered welds, left out scene by scene; their signs are what the metal does.
@@ -38,27 +44,23 @@ double NearEvidence(const Cues& c, std::size_t i) {
 double EdgeEvidence(const Cues& c, std::size_t i) {
   const double weakest =
       std::min({(c.edge[i] - 0.06) / 0.06, (0.5 - c.inner_ripple[i]) / 0.25, (0.05 - c.inner_slope[i]) / 0.02,
-                (0.4 - c.inner_level[i]) / 0.15, (0.2 - c.outer_level[i]) / 0.1});
+                (0.4 - c.inner_level[i]) / 0.15, (c.inner_level[i] + 0.2) / 0.1, (0.2 - c.outer_level[i]) / 0.1});
   return 7.0 * (std::clamp(weakest, -1.0, 1.0) - 0.4);
 }
 
-double Evidence(const Cues& c, std::size_t i) { return std::max(NearEvidence(c, i), EdgeEvidence(c, i)); }
+double Evidence(const Signs& s, std::size_t i) {
+  return std::max({NearEvidence(s.cues, i), EdgeEvidence(s.cues, i), ShelfEvidence(s.shelf, i)});
+}
 
 // Mean over the shortest run to either side.
-std::vector<double> EvidenceOver(const Cues& c, int half) {
+std::vector<double> EvidenceOver(const Signs& s, int half) {
   std::vector<double> out(kLines);
   for (int i = 0; i < kLines; ++i) {
     for (int k = -half; k <= half; ++k)
-      out[static_cast<std::size_t>(i)] += Evidence(c, static_cast<std::size_t>(bead::WrapLine(i + k)));
+      out[static_cast<std::size_t>(i)] += Evidence(s, static_cast<std::size_t>(bead::WrapLine(i + k)));
     out[static_cast<std::size_t>(i)] /= 2 * half + 1;
   }
   return out;
-}
-
-double FarEvidence(const Cues& c, std::size_t i) {
-  const double calm = std::clamp((0.25 - c.far_ripple[i]) / 0.15, -2.0, 1.5);
-  const double flat = std::clamp((0.02 - c.far_slope[i]) / 0.01, -3.0, 1.0);
-  return calm + flat - 0.5;
 }
 
 struct Side {
@@ -66,17 +68,18 @@ struct Side {
   std::vector<double> confidence;
 };
 
-Side NearSide(const Cues& c, const bead::ToeLine& toe, double line_mm, double change_cost) {
+Side NearSide(const Signs& s, const bead::ToeLine& toe, double line_mm, double change_cost) {
   std::vector<double> evidence(kLines);
-  for (std::size_t i = 0; i < kLines; ++i) evidence[i] = toe.visible[i] ? Evidence(c, i) * line_mm : 0.0;
+  for (std::size_t i = 0; i < kLines; ++i) evidence[i] = toe.visible[i] ? Evidence(s, i) * line_mm : 0.0;
   std::vector<char> states = TwoStates(evidence, change_cost);
-  JoinRuns(c, line_mm, states);
-  const std::vector<char> endless = WithoutEnds(c, line_mm, states);
-  const std::vector<double> around = EvidenceOver(c, std::max(1, static_cast<int>(std::lround(1.5 / line_mm))));
+  JoinRuns(s.cues, line_mm, states);
+  const std::vector<char> endless = WithoutEnds(s.cues, s.shelf, line_mm, states);
+  const std::vector<char> end = BesideRuns(line_mm, states);
+  const std::vector<double> around = EvidenceOver(s, std::max(1, static_cast<int>(std::lround(1.5 / line_mm))));
   Side out;
   for (std::size_t i = 0; i < kLines; ++i) {
-    // Fused is said only where the signs speak for it; where they balance, nothing is said.
-    const bool open = !states[i] && around[i] > kUndecided;
+    // Fused is said only where the signs speak for it; where they balance, and where a run ends, nothing is said.
+    const bool open = !states[i] && (around[i] > kUndecided || end[i]);
     const bool stated = toe.visible[i] && !open && !endless[i];
     out.state.push_back(!stated ? State::kNotVisible : states[i] ? State::kUnfused : State::kFused);
     out.confidence.push_back(stated ? 1.0 / (1.0 + std::exp(states[i] ? -around[i] : around[i])) : 0.0);
@@ -86,16 +89,16 @@ Side NearSide(const Cues& c, const bead::ToeLine& toe, double line_mm, double ch
 
 // The far edge of an insert as laid hides behind the insert. It is known to be there where the near edge is there and
 // the surface stays as laid right across.
-Side FarSide(const Cues& c, const Side& near, double line_mm, double change_cost) {
+Side FarSide(const Shelf& shelf, const Side& near, double line_mm, double change_cost) {
   std::vector<double> evidence(kLines);
   for (std::size_t i = 0; i < kLines; ++i)
-    evidence[i] = near.state[i] == State::kUnfused ? FarEvidence(c, i) * line_mm : -3.0 * line_mm;
+    evidence[i] = near.state[i] == State::kUnfused ? FarShelfEvidence(shelf, i) * line_mm : -3.0 * line_mm;
   const std::vector<char> states = TwoStates(evidence, change_cost);
   Side out;
   for (std::size_t i = 0; i < kLines; ++i) {
     const bool unfused = states[i] && near.state[i] == State::kUnfused;
     out.state.push_back(unfused ? State::kUnfused : State::kNotVisible);
-    out.confidence.push_back(unfused ? 1.0 / (1.0 + std::exp(-0.5 * FarEvidence(c, i))) : 0.0);
+    out.confidence.push_back(unfused ? 1.0 / (1.0 + std::exp(-0.5 * FarShelfEvidence(shelf, i))) : 0.0);
   }
   return out;
 }
@@ -144,11 +147,11 @@ Result<Fusion> FindFusion(const unroll::Strip& strip, const bead::BeadToes& toes
     near_row.push_back((last - f.z_from_mm) / f.pitch_mm);
     far_row.push_back((last + width - f.z_from_mm) / f.pitch_mm);
   }
-  const Cues cues = ReadCues(f, near_row, far_row);
+  const Signs signs{ReadCues(f, near_row, far_row), ReadShelf(f, near_row, width)};
   if (job.Cancelled()) return Cancelled();
   const double change_cost = 1.5 * options.shortest_run_mm;
-  const Side a = NearSide(cues, near, f.line_mm, change_cost);
-  const Side b = FarSide(cues, a, f.line_mm, change_cost);
+  const Side a = NearSide(signs, near, f.line_mm, change_cost);
+  const Side b = FarSide(signs.shelf, a, f.line_mm, change_cost);
   Fusion out;
   out.left = options.near_is_left ? a.state : b.state;
   out.right = options.near_is_left ? b.state : a.state;
