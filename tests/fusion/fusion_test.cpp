@@ -70,7 +70,7 @@ TEST(Fusion, WhereARunEndsNothingIsSaid) {
   const Fusion f = Read(WithRing().Make());
   const auto first = static_cast<int>(std::find(f.left.begin(), f.left.end(), State::kUnfused) - f.left.begin());
   ASSERT_GT(first, 10);
-  EXPECT_EQ(Count(f.left, State::kFused, first - 3, first), 0);  // 2 mm are 3.8 lines at a radius of 60 mm
+  EXPECT_EQ(Count(f.left, State::kFused, first - 4, first), 0);  // 2.5 mm are 4.8 lines at a radius of 60 mm
 }
 
 TEST(Fusion, AHiddenEdgeIsNeverCalledFused) {
@@ -147,10 +147,10 @@ TEST(Ends, AnArcShorterThanItsTwoEndsIsNotBelieved) {
   EXPECT_EQ(vision::fusion::WithoutEnds(Marks(0.8), Level(), 0.67, Arc(118, 121)), Arc(118, 121));
 }
 
-TEST(Ends, TwoMillimetresBesideARunBelongToNoState) {
+TEST(Ends, TwoAndAHalfMillimetresBesideARunBelongToNoState) {
   const auto beside = vision::fusion::BesideRuns(0.5, Arc(2, 30));
-  EXPECT_EQ(std::count(beside.begin(), beside.end(), 1), 8);
-  for (const std::size_t i : {718, 719, 0, 1, 30, 31, 32, 33}) EXPECT_EQ(beside[i], 1) << i;
+  EXPECT_EQ(std::count(beside.begin(), beside.end(), 1), 10);
+  for (const std::size_t i : {717, 718, 719, 0, 1, 30, 31, 32, 33, 34}) EXPECT_EQ(beside[i], 1) << i;
 }
 
 /// One line of a ring as the independent renders show it: medians over both_00_unfused_mixed, look 1.

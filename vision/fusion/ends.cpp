@@ -19,7 +19,7 @@ constexpr double kStretch_mm = 3;       ///< Compared to either side of an end.
 constexpr double kRippleGained = 0.45;  ///< Log ripple amplitude over both ends together.
 constexpr double kJump_mm = 0.3;        ///< By which a ring's edge stands inside the bead's toe beside it, at least.
 constexpr double kShortest_mm = 2.5;    ///< Of an arc with two ends.
-constexpr double kBeside_mm = 2;        ///< Over which a run fades out.
+constexpr double kBeside_mm = 2.5;      ///< Over which a run fades out.
 
 struct Arc {
   int from = 0, lines = 0;

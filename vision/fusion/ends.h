@@ -17,7 +17,7 @@ void JoinRuns(const Cues& cues, double line_mm, std::vector<char>& unfused);
 /// @return 1 = belongs to such an arc.
 std::vector<char> WithoutEnds(const Cues& cues, const Shelf& shelf, double line_mm, const std::vector<char>& unfused);
 
-/// The fused lines within 2 mm of an unfused one: a run fades out over a millimetre or two, and its end is not known
+/// The fused lines within 2.5 mm of an unfused one: a run fades out over a millimetre or two, and its end is not known
 /// to better.
 std::vector<char> BesideRuns(double line_mm, const std::vector<char>& unfused);
 
