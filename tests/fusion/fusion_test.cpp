@@ -144,7 +144,10 @@ TEST(Ends, AnArcWhoseEdgeJumpsOutwardAtBothEndsStays) {
 }
 
 TEST(Ends, AnArcShorterThanItsTwoEndsIsNotBelieved) {
-  EXPECT_EQ(vision::fusion::WithoutEnds(Marks(0.8), Level(), 0.67, Arc(118, 121)), Arc(118, 121));
+  auto marks = Marks(0.8);
+  std::fill(marks.near_ripple.begin(), marks.near_ripple.end(), 0.8);
+  std::fill(marks.near_ripple.begin() + 118, marks.near_ripple.begin() + 121, 0.1);  // ripples begin beside it
+  EXPECT_EQ(vision::fusion::WithoutEnds(marks, Level(), 0.67, Arc(118, 121)), Arc(118, 121));
 }
 
 TEST(Ends, TwoAndAHalfMillimetresBesideARunBelongToNoState) {
