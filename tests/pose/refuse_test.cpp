@@ -52,6 +52,17 @@ TEST(FindPose, ABrightFarEndIsNotABore) {  // a lamp at the far end, or a view a
   ExpectNotABore(picture, kSetting, "bright middle");
 }
 
+// Brightness that grows outward from the middle in every direction, over squares a board would have.
+TEST(FindPose, ACheckeredSceneWithADarkMiddleIsNotABore) {
+  cv::Mat3b picture(480, 640);
+  for (int v = 0; v < picture.rows; ++v)
+    for (int u = 0; u < picture.cols; ++u) {
+      const double grown = std::min(1.0, 0.1 + std::pow(std::hypot(u - 319.5, v - 239.5) / 220, 2));
+      picture(v, u) = cv::Vec3b::all(static_cast<uchar>((u / 40 + v / 40) % 2 == 0 ? 220 * grown : 60 * grown));
+    }
+  ExpectNotABore(picture, kSetting, "checkered");
+}
+
 TEST(FindPose, PhotosOfAChessboardAreNotABore) {
   int seen = 0;
   for (const auto& entry :
