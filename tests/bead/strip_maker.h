@@ -21,6 +21,7 @@ struct MadeStrip {
   bool tight = false;  ///< The ring without gap and chamfer, and as its height shows it: 0.8 mm further in.
   double patch_from_deg = 0, patch_to_deg = 0;  ///< Dark patch of the wall right beside both toes, 3 mm wide.
   double light = 1;
+  double pale_from_deg = 0, pale_to_deg = 0;  ///< The near wall's lines and brightness go over into the bead in 2 mm.
 
   double Left(double theta_deg) const {
     if (Ring(theta_deg)) return tight ? -1.7 : -2.2;
@@ -33,6 +34,7 @@ struct MadeStrip {
     return 0.5 * width_mm + wander_mm * std::sin(t + 0.4) + 0.15 * std::cos(7 * t);
   }
   bool Ring(double theta) const { return theta >= ring_from_deg && theta < ring_to_deg; }
+  bool Pale(double theta) const { return theta >= pale_from_deg && theta < pale_to_deg; }
   bool Concave(double theta) const { return theta >= concave_from_deg && theta < concave_to_deg; }
 
   // Luminance over the wall's.
@@ -44,6 +46,7 @@ struct MadeStrip {
       return z < l + 0.4 ? 1.6 : z < r ? 1.1 : 1.0;
     }
     if (x < 0 || x > 1) return 1;
+    if (Pale(theta)) return x < 0.7 ? 1 + 0.12 * std::min(1.0, (z - l) / 2.0) : 0.8;
     const double arc = theta * std::numbers::pi / 180 * radius_mm;
     const double ripple = 1 + 0.3 * std::sin(2 * std::numbers::pi * (arc + 0.3 * z) / 1.1);
     const double side = Concave(theta) ? 1 - x : x;
@@ -74,7 +77,8 @@ struct MadeStrip {
       for (int r = 0; r < s.grid.rows; ++r) {
         const double theta = s.grid.ThetaDeg(c), z = s.grid.ZMm(r);
         const bool in = bead && z > Left(theta) && z < Right(theta);
-        const double wall = in ? 1.0 : 1.0 + static_cast<double>(lines(0, c));
+        const double kept = !in ? 1.0 : Pale(theta) ? std::clamp(1 - (z - Left(theta)) / 2.0, 0.0, 1.0) : 0.0;
+        const double wall = 1.0 + kept * static_cast<double>(lines(0, c));
         grey(r, c) = static_cast<float>(80 * light * wall * (1 + static_cast<double>(noise(r, c))) *
                                         (bead ? Bead(theta, z) : 1) * Tint(theta, z) * Patch(theta, z));
       }

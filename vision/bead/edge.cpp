@@ -17,6 +17,7 @@ constexpr double kNarrowMm = 0.6, kNarrowWeight = 0.4, kNarrowCap = 16;
 constexpr double kWidestMm = 5.5;  // from the near toe to where most beads have ended
 constexpr double kShadeMm = 2.8;   // widest shade behind a crown
 constexpr double kTrendWeight = 0.25, kPullKnee = 4;
+constexpr double kUsualWithinMm = 0.5, kUsualWeight = 0.1, kUsualKnee = 3;  // bead's usual width: weak, soon linear
 constexpr double kStepWeight = 0.5;
 constexpr double kLinesWindowMm = 0.8, kLinesEndWeight = 2;  // all lines ending is worth a step of two units
 
@@ -104,7 +105,7 @@ std::vector<double> Worths(const Features& f, int line, Side side) {
 
 std::vector<int> TracePath(const Features& f, const cv::Mat1f& evidence, const std::vector<int>& inner_row, Side side,
                            const std::vector<double>& expected_row, const std::vector<double>& least_row,
-                           double expected_within_mm) {
+                           double expected_within_mm, const std::vector<double>& usual_row) {
   const int rows = f.level.rows, reach = static_cast<int>(kReachMm / f.pitch_mm);
   const int dir = side == Side::kNear ? -1 : 1;
   cv::Mat1f cost(rows, kLines, 2 * kForbidden);
@@ -121,6 +122,11 @@ std::vector<int> TracePath(const Features& f, const cv::Mat1f& evidence, const s
       if (!expected_row.empty()) {
         const double off = (boundary - expected_row[static_cast<std::size_t>(i)]) * f.pitch_mm / expected_within_mm;
         c += kTrendWeight * Pull(std::abs(off));
+      }
+      if (!usual_row.empty()) {
+        const double off =
+            std::max(0.0, boundary - usual_row[static_cast<std::size_t>(i)]) * f.pitch_mm / kUsualWithinMm;
+        c += kUsualWeight * (off < kUsualKnee ? off * off : kUsualKnee * (2 * off - kUsualKnee));
       }
       if (!least_row.empty()) {
         const double lacks = std::max(0.0, least_row[static_cast<std::size_t>(i)] - boundary) * f.pitch_mm / kNarrowMm;

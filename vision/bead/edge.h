@@ -21,9 +21,11 @@ struct Edge {
 /// @param expected_row Where the toe would be by a weak prior, per line; empty = none.
 /// @param least_row Far side: nearer than this the bead would be narrower than its insert; soft; empty = none.
 /// @param expected_within_mm How far from expected_row costs one unit of the prior; the cost grows with the square.
+/// @param usual_row Where the toe would be were the bead as wide here as it mostly is; weak; empty = none.
 std::vector<int> TracePath(const Features& features, const cv::Mat1f& evidence, const std::vector<int>& inner_row,
                            Side side, const std::vector<double>& expected_row,
-                           const std::vector<double>& least_row = {}, double expected_within_mm = 0.8);
+                           const std::vector<double>& least_row = {}, double expected_within_mm = 0.8,
+                           const std::vector<double>& usual_row = {});
 
 /// The line a path follows over `half_deg` to either side (running median): a toe wanders slowly.
 std::vector<double> Trend(const std::vector<int>& path, double half_deg = 45);

@@ -45,12 +45,24 @@ constexpr Leash kLoose{45, 0.8};
 // half the window, so that the median steps with them. A dark patch of the wall is shorter, and is no bead.
 constexpr Leash kTight{15, 0.25};
 
+// Where the near toe would be were the bead as wide as it mostly is: a root as bright as the wall shows no near toe.
+std::vector<double> NearByUsualWidth(const Paths& p) {
+  std::vector<int> width;
+  for (std::size_t i = 0; i < p.near.size(); ++i) width.push_back(p.far[i] - p.near[i]);
+  const auto middle = width.begin() + static_cast<std::ptrdiff_t>(width.size() / 2);
+  std::nth_element(width.begin(), middle, width.end());
+  std::vector<double> near = Trend(p.far, 5);
+  for (double& row : near) row -= *middle;
+  return near;
+}
+
 // A root bead is seldom narrower than the insert that melted into it.
 Paths TraceAgain(const Features& f, const Paths& before, const std::vector<int>& inner, double insert_width_mm,
                  Leash leash) {
   const cv::Mat1f evidence = Evidence(f, kLocalDrift);
   Paths out;
-  out.near = TracePath(f, evidence, inner, Side::kNear, Trend(before.near, leash.half_deg), {}, leash.within_mm);
+  out.near = TracePath(f, evidence, inner, Side::kNear, Trend(before.near, leash.half_deg), {}, leash.within_mm,
+                       NearByUsualWidth(before));
   std::vector<double> least;
   for (const int r : out.near) least.push_back(r + kLeastShare * insert_width_mm / f.pitch_mm);
   out.far = TracePath(f, evidence, inner, Side::kFar, Trend(before.far, leash.half_deg), least, leash.within_mm);
