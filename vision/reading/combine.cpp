@@ -103,12 +103,6 @@ Together TogetherOf(const std::vector<Look>& looks, double radius_mm) {
   return together;
 }
 
-/// What the bead's own lean and wander around the bore leave in a toe's z: the pose takes the bead for a true circle,
-/// which no other witness in one picture contradicts (tried: light over the whole wall, tint lines, the wall's
-/// drawing). Common to both toes, so it is not in the width. Root mean square of a first harmonic whose amplitude is
-/// the ring's wander.
-double RoundnessU() { return pose::PoseOptions().ring_wander_mm / std::sqrt(2.0); }
-
 void CombineLine(const std::vector<Look>& looks, const MeasureInput& input, const Together& together, std::size_t i,
                  Profile& p) {
   const Sighting left = Toe(looks, true, i, together), right = Toe(looks, false, i, together);
@@ -265,6 +259,8 @@ void LayTogether(std::vector<Look>& looks, Reading& reading) {
     looks.erase(looks.begin() + static_cast<std::ptrdiff_t>(i));
   }
 }
+
+double RoundnessU() { return pose::PoseOptions().ring_wander_mm / std::sqrt(2.0); }
 
 void Combine(const std::vector<Look>& looks, const MeasureInput& input, Reading& reading) {
   reading.profile.Resize(kLines);

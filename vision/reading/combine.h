@@ -18,6 +18,12 @@ void LayTogether(std::vector<Look>& looks, Reading& reading);
 /// other's distance the step cancels, and half of what they disagree is the step itself.
 void Combine(const std::vector<Look>& looks, const MeasureInput& input, Reading& reading);
 
+/// What the bead's own lean and wander around the bore leave in a toe's z: the pose takes the bead for a true circle,
+/// which no other witness in one picture contradicts (tried: light over the whole wall, tint lines, the wall's
+/// drawing). Common to both toes, so it is not in the width. Root mean square of a first harmonic whose amplitude is
+/// the ring's wander.
+double RoundnessU();
+
 /// Coverage: station lines on which each edge of the insert was examined, and on which the zone was seen.
 Coverage CoverageOf(const unroll::Strip& merged, const Profile& profile, double zone_mm);
 

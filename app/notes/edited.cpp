@@ -1,0 +1,120 @@
+#include <algorithm>
+#include <cmath>
+
+#include "app/notes/kinds.h"
+#include "app/notes/notes.h"
+#include "vision/bore/angle.h"
+#include "vision/reading/by_hand.h"
+
+namespace app::notes {
+namespace {
+
+using vision::reading::Reading;
+
+std::string Who(const Signed& by) { return (by.author.empty() ? "a person" : by.author) + ", " + by.time; }
+
+void Flag(Reading& reading, double start_deg, double end_deg, const std::string& text) {
+  reading.flags.push_back({"by_hand", vision::bore::Wrap360(start_deg), vision::bore::Wrap360(end_deg), text});
+  reading.notes.push_back(text);
+}
+
+void ApplyToe(const HandToe& toe, Reading& reading) {
+  std::vector<vision::reading::ToePlace> points;
+  for (const Place& place : toe.points) points.push_back({place.theta_deg, place.z_mm});
+  vision::reading::MoveToe(reading, toe.side == "left", points, PickU(reading));
+  Flag(reading, toe.points.front().theta_deg, toe.points.back().theta_deg,
+       "The toe on the " + (toe.side == "left" ? reading.piece_a : reading.piece_b) + " side was set by hand (" +
+           Who(toe.by) + "); the width there was computed anew.");
+}
+
+/// Takes an overruled run out: its station lines become "fused", as the person said.
+void TakeOutRun(const vision::reading::UnfusedRun& run, const Ruling& ruling, Reading& reading) {
+  const vision::bore::Arc arc{vision::bore::Wrap360(run.start_deg), vision::bore::Wrap360(run.end_deg - run.start_deg)};
+  auto& states = run.side == "left" ? reading.profile.fusion_left : reading.profile.fusion_right;
+  for (std::size_t i = 0; i < states.size(); ++i)
+    if (states[i] == vision::reading::Fusion::kUnfused && arc.Contains(reading.profile.theta_deg[i]))
+      states[i] = vision::reading::Fusion::kFused;
+  Flag(reading, run.start_deg, run.end_deg,
+       "\"Original edge visible\" was overruled by " + Who(ruling.by) + ": " + ruling.reason);
+}
+
+void ApplyRulings(const Reading& measured, const Notes& notes, Reading& reading) {
+  reading.unfused.clear();
+  for (const auto& run : measured.unfused) {
+    const Ruling* ruling = notes.RulingOn(FingerprintOf(run));
+    if (ruling && ruling->overruled)
+      TakeOutRun(run, *ruling, reading);
+    else
+      reading.unfused.push_back(run);
+  }
+  reading.indications.clear();
+  for (const auto& indication : measured.indications) {
+    const Ruling* ruling = notes.RulingOn(FingerprintOf(indication));
+    if (ruling && ruling->overruled)
+      Flag(reading, indication.theta_deg, indication.theta_deg,
+           "A measured " + indication.kind + " was overruled by " + Who(ruling->by) + ": " + ruling->reason);
+    else
+      reading.indications.push_back(indication);
+  }
+}
+
+/// First and last theta of a shape, degrees, clockwise.
+std::pair<double, double> Span(const Note& note) {
+  double theta = note.points.front().theta_deg, least = theta, most = theta;
+  for (std::size_t i = 1; i < note.points.size(); ++i) {
+    theta += vision::bore::Wrap180(note.points[i].theta_deg - note.points[i - 1].theta_deg);
+    least = std::min(least, theta), most = std::max(most, theta);
+  }
+  return {least, most};
+}
+
+/// An edge that a person saw and accepted is unfused over its span, on the side nearer to it.
+void AddSeenEdge(const Note& note, Reading& reading) {
+  double z = 0;
+  for (const Place& place : note.points) z += place.z_mm / static_cast<double>(note.points.size());
+  const auto [start, end] = Span(note);
+  vision::reading::UnfusedRun run;
+  run.start_deg = vision::bore::Wrap360(start), run.end_deg = vision::bore::Wrap360(end);
+  run.side = z < 0 ? "left" : "right";
+  run.confidence = 1;
+  run.arc_mm = vision::bore::ArcMm(end - start, reading.bore_radius_mm);
+  run.arc_u_mm = std::sqrt(2.0) * PickU(reading);
+  auto& states = run.side == "left" ? reading.profile.fusion_left : reading.profile.fusion_right;
+  const vision::bore::Arc arc{run.start_deg, end - start};
+  for (std::size_t i = 0; i < states.size(); ++i)
+    if (arc.Contains(reading.profile.theta_deg[i])) states[i] = vision::reading::Fusion::kUnfused;
+  reading.unfused.push_back(run);
+}
+
+void AddAccepted(const Note& note, Reading& reading) {
+  const Kind* kind = FindKind(note.kind);
+  if (note.status != Status::kAccepted || !kind || kind->marked_place) return;
+  const auto [start, end] = Span(note);
+  if (kind->id == "lack_of_root_fusion") {
+    AddSeenEdge(note, reading);
+  } else if (!kind->judged_as.empty()) {
+    const Extent extent = ExtentOf(note, reading);
+    vision::reading::Indication seen;
+    seen.kind = kind->judged_as, seen.iso6520 = kind->iso6520;
+    seen.theta_deg = vision::bore::Wrap360((start + end) / 2), seen.z_mm = note.points.front().z_mm;
+    seen.length_mm = extent.length_mm, seen.length_u_mm = extent.length_u_mm;
+    seen.width_mm = extent.width_mm, seen.width_u_mm = extent.width_u_mm;
+    seen.confidence = 1;
+    reading.indications.push_back(seen);
+  } else {
+    return;
+  }
+  Flag(reading, start, end, "Seen and accepted by " + Who(note.by) + ": " + std::string(kind->name) + ".");
+}
+
+}  // namespace
+
+Reading Edited(const Reading& measured, const Notes& notes) {
+  Reading reading = measured;
+  for (const HandToe& toe : notes.toes) ApplyToe(toe, reading);
+  ApplyRulings(measured, notes, reading);
+  for (const Note& note : notes.notes) AddAccepted(note, reading);
+  return reading;
+}
+
+}  // namespace app::notes

@@ -1,0 +1,49 @@
+#pragma once
+
+#include <QObject>
+#include <QString>
+#include <opencv2/core.hpp>
+#include <optional>
+
+#include "app/viewer/desk.h"
+#include "vision/match/ring.h"
+
+namespace app::viewer {
+
+/// A second recording of the open joint, laid on the first. "Before" is the open one.
+class Comparison : public QObject {
+  Q_OBJECT
+ public:
+  explicit Comparison(Desk& desk, QObject* parent = nullptr);
+
+  /// Opens a measured folder or joint file and registers it in the background: ready() or failed().
+  void With(const std::filesystem::path& path);
+  void End();
+  /// Moves the second strip by hand on top of what was found; ready() follows.
+  void Nudge(double theta_deg, double z_mm);
+
+  bool has() const { return !after_.empty(); }
+  const vision::match::RingMatch& match() const { return match_; }
+  const cv::Mat3b& after() const { return after_; }
+  const cv::Mat1b& after_seen() const { return after_seen_; }
+  const cv::Mat3b& difference() const { return difference_; }
+  /// One sentence: roll, residual in mm, share of the ring that agrees, moved by hand; a doubtful one says so first.
+  QString Sentence() const;
+
+ signals:
+  void ready();
+  void ended();
+  void failed(const QString& sentence);
+
+ private:
+  void Warp();
+
+  Desk& desk_;
+  std::optional<Opened> other_;
+  vision::match::RingMatch match_;
+  double hand_theta_deg_ = 0, hand_z_mm_ = 0;
+  cv::Mat3b after_, difference_;
+  cv::Mat1b after_seen_;
+};
+
+}  // namespace app::viewer

@@ -1,0 +1,165 @@
+#include "app/viewer/desk.h"
+
+#include <QDateTime>
+#include <QSettings>
+#include <QThreadPool>
+#include <cmath>
+#include <memory>
+
+#include "app/report/report.h"
+#include "vision/base/file.h"
+#include "vision/bore/angle.h"
+
+namespace app::viewer {
+namespace {
+
+namespace fs = std::filesystem;
+
+QString Sentence(const vision::Error& error) { return QString::fromStdString(error.message); }
+
+}  // namespace
+
+Desk::Desk(QObject* parent) : QObject(parent) {
+  connect(&jobs_, &JobRunner::broke, this, &Desk::failed);
+  units_.inches = QSettings().value("inches", false).toBool();
+}
+
+Desk::~Desk() { QThreadPool::globalInstance()->waitForDone(); }
+
+void Desk::Open(const fs::path& path) {
+  jobs_.Start(tr("Opening"), [this, path](const vision::JobContext& job) -> JobRunner::Finish {
+    auto request = Resolve(path);
+    if (!request.ok()) return [this, error = request.error()] { emit failed(Sentence(error)); };
+    if (request.value().folder.empty()) return [this, asked = request.value()] { emit notMeasured(asked); };
+    auto opened = std::make_shared<vision::Result<Opened>>(OpenMeasured(request.value(), job));
+    return [this, opened, asked = request.value()] {
+      if (opened->cancelled()) return;
+      if (!opened->ok()) return emit failed(Sentence(opened->error()));
+      Take(std::move(*opened).value(), asked);
+    };
+  });
+}
+
+void Desk::MeasureAndOpen(const Request& request) {
+  jobs_.Start(tr("Measuring"), [this, request](const vision::JobContext& job) -> JobRunner::Finish {
+    auto joint = joint::LoadJoint(request.joint_file);
+    if (!joint.ok()) return [this, error = joint.error()] { emit failed(Sentence(error)); };
+    Request measured = request;
+    measured.folder = request.joint_file.parent_path() / (request.joint_file.stem().string() + "-measured");
+    if (const auto bad = MeasureInto(joint.value(), measured.folder, job.Part(0, 0.95)))
+      return [this, bad = *bad] {
+        if (bad.code == vision::ErrorCode::kCancelled)
+          emit remarked(tr("Measuring was stopped; nothing was written."));
+        else
+          emit failed(Sentence(bad));
+      };
+    auto opened = std::make_shared<vision::Result<Opened>>(OpenMeasured(measured, job.Part(0.95, 1)));
+    return [this, opened, measured] {
+      if (opened->cancelled()) return;
+      if (!opened->ok()) return emit failed(Sentence(opened->error()));
+      Take(std::move(*opened).value(), measured);
+    };
+  });
+}
+
+void Desk::Take(Opened opened, const Request& request) {
+  notes::Keeper keeper(request.joint_file);
+  auto written = keeper.Open(opened.joint.id);
+  if (!written.ok()) return emit failed(Sentence(written.error()));
+  auto criteria = joint::LoadCriteria(opened.joint.criterion, opened.joint.file.parent_path());
+  if (!criteria.ok()) return emit failed(Sentence(criteria.error()));
+  opened_ = std::move(opened);
+  keeper_ = keeper;
+  criteria_ = std::move(criteria).value();
+  notes_ = written.value().notes;
+  recovered_ = written.value().recovered;
+  undo_.clear();
+  theta_deg_ = z_mm_ = 0;
+  Derive();
+  emit opened_joint();
+  emit changed();
+  emit placed();
+  if (recovered_)
+    emit remarked(tr("Changes that had not been saved came back. Save keeps them."));
+  else if (!written.value().remark.empty())
+    emit remarked(QString::fromStdString(written.value().remark));
+}
+
+void Desk::Derive() {
+  edited_ = notes::Edited(opened_->reading, notes_);
+  verdict_ = joint::Judge(edited_, opened_->joint, criteria_);
+  ribbons_ = RibbonsOf(edited_, opened_->joint, criteria_);
+  things_ = ThingsOf(opened_->reading, notes_);
+}
+
+void Desk::GoTo(double theta_deg, double z_mm) {
+  theta_deg_ = vision::bore::Wrap360(theta_deg);
+  z_mm_ = z_mm;
+  emit placed();
+}
+
+void Desk::SetUnits(const Units& units) {
+  units_ = units;
+  QSettings().setValue("inches", units.inches);
+  emit changed();
+  emit placed();
+}
+
+void Desk::SetCriterion(const std::string& name) {
+  if (!has()) return;
+  auto criteria = joint::LoadCriteria(name, opened_->joint.file.parent_path());
+  if (!criteria.ok()) return emit failed(Sentence(criteria.error()));
+  criteria_ = std::move(criteria).value();
+  Derive();
+  emit changed();
+}
+
+QString Desk::author() const { return QSettings().value("author").toString(); }
+
+void Desk::SetAuthor(const QString& name) { QSettings().setValue("author", name); }
+
+notes::Signed Desk::Signature() const {
+  return {author().toStdString(), QDateTime::currentDateTimeUtc().toString(Qt::ISODate).toStdString()};
+}
+
+void Desk::SetNotes(const notes::Notes& notes) {
+  notes_ = notes;
+  Derive();
+  // Before anything is shown: what a person sees on the strip is already in the file beside the joint.
+  if (const auto bad = keeper_->KeepUnsaved(notes_)) emit failed(Sentence(*bad));
+  QThreadPool::globalInstance()->start([keeper = *keeper_, this] {
+    keeper.Settle();
+    QMetaObject::invokeMethod(this, &Desk::kept, Qt::QueuedConnection);
+  });
+  emit changed();
+}
+
+void Desk::SaveNotes() {
+  if (!has()) return;
+  if (const auto bad = keeper_->Save(notes_)) return emit failed(Sentence(*bad));
+  recovered_ = false;
+  undo_.setClean();
+  emit changed();
+  emit remarked(tr("Saved: %1").arg(QString::fromStdString(keeper_->saved().string())));
+}
+
+void Desk::WriteReport() {
+  if (!has()) return;
+  report::ReportInput input{opened_->joint, edited_, verdict_, opened_->folder, std::nullopt};
+  report::ReportOptions options;
+  options.inches = units_.inches;
+  jobs_.Start(tr("Writing the report"), [this, input, options](const vision::JobContext& job) -> JobRunner::Finish {
+    auto files = report::WriteReport(input, input.reading_folder, options, job);
+    vision::Status verdict_failed;
+    if (files.ok())
+      verdict_failed = vision::WriteFileWhole(input.reading_folder / "verdict.json", joint::ToJson(input.verdict));
+    return [this, files, verdict_failed] {
+      if (files.cancelled()) return emit remarked(tr("The report was stopped; nothing was written."));
+      if (!files.ok()) return emit failed(Sentence(files.error()));
+      if (verdict_failed) return emit failed(Sentence(*verdict_failed));
+      emit reportReady(QString::fromStdString(files.value().html.string()));
+    };
+  });
+}
+
+}  // namespace app::viewer

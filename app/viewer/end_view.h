@@ -1,0 +1,42 @@
+#pragma once
+
+#include <QWidget>
+
+#include "app/viewer/desk.h"
+
+namespace app::viewer {
+
+/// The pipe's end as the welder stands before it: the cut wall outside, then the insert's nearer edge, and smaller, as
+/// it is farther away, the other edge. Readable from two metres; a click goes to the place.
+class EndView : public QWidget {
+  Q_OBJECT
+ public:
+  explicit EndView(Desk& desk, QWidget* parent = nullptr);
+
+  /// From piece a looking along +z, or turned round: from piece b looking against it.
+  void SetFromB(bool from_b);
+  bool from_b() const { return from_b_; }
+  /// Where a theta stands on the widget, on the nearer edge's band.
+  QPointF SpotOf(double theta_deg) const;
+  QSize sizeHint() const override { return {250, 250}; }
+
+ signals:
+  void asked(double theta_deg, bool left);  ///< Somebody wants to go there.
+
+ protected:
+  void paintEvent(QPaintEvent*) override;
+  void mousePressEvent(QMouseEvent*) override;
+  void keyPressEvent(QKeyEvent*) override;
+
+ private:
+  QPointF Centre() const;
+  double Radius() const;  ///< Of the pipe's outside, px.
+  void PaintBand(QPainter& painter, double outer, double inner, const std::vector<vision::reading::Fusion>& states);
+  void PaintClock(QPainter& painter);
+  void PaintWords(QPainter& painter);
+
+  Desk& desk_;
+  bool from_b_ = false;
+};
+
+}  // namespace app::viewer

@@ -1,0 +1,47 @@
+#pragma once
+
+#include <QWidget>
+#include <optional>
+
+#include "app/viewer/frame_store.h"
+#include "app/viewer/page_view.h"
+
+namespace app::viewer {
+
+/// A lens laid over the strip: the source frame about the chosen place on one side, the strip magnified on the other,
+/// the same point marked in both. May be dragged; steps through every frame that saw the place.
+class LensView : public QWidget {
+  Q_OBJECT
+ public:
+  LensView(Desk& desk, PageView& page);
+
+  void Step(int by);  ///< Next or previous frame that saw the place.
+  void SetMagnification(double factor);
+  double magnification() const { return magnification_; }
+  void ShowWholeFrame(bool on);
+  /// Pixel marked in the frame, and which frame.
+  std::optional<Sight> marked() const;
+
+ protected:
+  void paintEvent(QPaintEvent*) override;
+  void mousePressEvent(QMouseEvent*) override;
+  void mouseMoveEvent(QMouseEvent*) override;
+  void mouseDoubleClickEvent(QMouseEvent*) override;
+  void wheelEvent(QWheelEvent*) override;
+
+ private:
+  void Look();
+  void PaintFrame(QPainter& painter, const QRectF& disc);
+  void PaintStrip(QPainter& painter, const QRectF& disc);
+
+  Desk& desk_;
+  PageView& page_;
+  FrameStore store_;
+  std::vector<Sight> sights_;
+  int chosen_ = 0, kept_frame_ = -1;
+  double magnification_ = 4;
+  bool whole_ = false;
+  QPoint grip_;
+};
+
+}  // namespace app::viewer

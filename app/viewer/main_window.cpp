@@ -1,0 +1,348 @@
+#include "app/viewer/main_window.h"
+
+#include <QCloseEvent>
+#include <QDesktopServices>
+#include <QDragEnterEvent>
+#include <QHBoxLayout>
+#include <QInputDialog>
+#include <QLabel>
+#include <QListView>
+#include <QMessageBox>
+#include <QMimeData>
+#include <QProgressBar>
+#include <QPushButton>
+#include <QSettings>
+#include <QSplitter>
+#include <QStatusBar>
+#include <QTextBrowser>
+#include <QUrl>
+#include <QVBoxLayout>
+
+#include "app/viewer/commands.h"
+#include "app/viewer/judge_sheet.h"
+#include "app/viewer/note_sheet.h"
+#include "vision/bore/angle.h"
+
+namespace app::viewer {
+
+MainWindow::MainWindow(QWidget* parent)
+    : QMainWindow(parent),
+      comparison_(new Comparison(desk_, this)),
+      page_(new PageView(desk_)),
+      lens_(new LensView(desk_, *page_)),
+      end_(new EndView(desk_)),
+      section_(new SectionView(desk_)),
+      things_(new ThingsModel(desk_, this)),
+      list_(new QListView),
+      words_(new QTextBrowser),
+      bar_(new QFrame),
+      bar_text_(new QLabel),
+      read_out_(new QLabel),
+      view_(new QLabel),
+      caution_(new QLabel),
+      welder_words_(new QLabel),
+      bar_button_(new QPushButton),
+      cancel_(new QPushButton(tr("Cancel"))),
+      progress_(new QProgressBar),
+      split_(new QSplitter(Qt::Vertical)),
+      compare_text_(new QLabel) {
+  open_document = [](const QString& file) { QDesktopServices::openUrl(QUrl::fromLocalFile(file)); };
+  setWindowTitle("Rootscroll");
+  setAcceptDrops(true);
+  resize(1440, 900);
+  auto* centre = new QWidget;
+  auto* column = new QVBoxLayout(centre);
+  column->setContentsMargins(6, 4, 6, 2);
+  column->setSpacing(3);
+  auto* bar_row = new QHBoxLayout(bar_);
+  bar_row->setContentsMargins(8, 4, 8, 4);
+  bar_text_->setWordWrap(true);
+  bar_text_->setObjectName("bar_text");
+  progress_->setRange(0, 100);
+  progress_->setMaximumWidth(260);
+  progress_->setAccessibleName(tr("Progress"));
+  cancel_->setObjectName("cancel");
+  for (QWidget* part : std::initializer_list<QWidget*>{bar_text_, progress_, cancel_, bar_button_})
+    bar_row->addWidget(part);
+  bar_row->setStretch(0, 1);
+  bar_->setFrameShape(QFrame::StyledPanel);
+  bar_->hide();
+  column->addWidget(bar_);
+  view_->setObjectName("view");
+  column->addWidget(view_);
+  compare_bar_ = MakeCompareBar();
+  column->addWidget(compare_bar_);
+  bench_ = MakeBench();
+  split_->addWidget(page_);
+  split_->addWidget(bench_);
+  split_->setStretchFactor(0, 1);
+  split_->setStretchFactor(1, 0);
+  split_->setSizes({600, 270});
+  column->addWidget(split_, 1);
+  caution_->setText(Words::Supports());
+  caution_->setToolTip(Words::Cautions().join("\n"));
+  caution_->setObjectName("caution");
+  column->addWidget(caution_);
+  setCentralWidget(centre);
+  read_out_->setObjectName("read_out");
+  statusBar()->addWidget(read_out_, 1);
+  lens_->move(70, 40);
+  lens_->hide();
+  MakeMenus();
+  ConnectDesk();
+  ConnectPage();
+  Refresh();
+}
+
+QWidget* MainWindow::MakeBench() {
+  auto* bench = new QWidget;
+  auto* row = new QHBoxLayout(bench);
+  row->setContentsMargins(0, 2, 0, 2);
+  end_->setMinimumWidth(260);
+  row->addWidget(end_, 0);
+  welder_words_->setWordWrap(true);
+  welder_words_->setTextFormat(Qt::RichText);
+  welder_words_->setAlignment(Qt::AlignTop | Qt::AlignLeft);
+  welder_words_->setObjectName("welder_words");
+  welder_words_->hide();
+  row->addWidget(welder_words_, 2);
+  list_->setModel(things_);
+  list_->setObjectName("things");
+  list_->setWordWrap(true);
+  list_->setAccessibleName(tr("What to look at"));
+  list_->setToolTip(tr("What to look at. Enter goes there."));
+  row->addWidget(list_, 3);
+  words_->setAccessibleName(tr("What is known at the cross-hair"));
+  words_->setObjectName("words");
+  row->addWidget(words_, 3);
+  row->addWidget(section_, 2);
+  return bench;
+}
+
+QWidget* MainWindow::MakeCompareBar() {
+  auto* bar = new QFrame;
+  bar->setFrameShape(QFrame::StyledPanel);
+  auto* row = new QHBoxLayout(bar);
+  row->setContentsMargins(8, 2, 8, 2);
+  compare_text_->setWordWrap(true);
+  compare_text_->setObjectName("compare_text");
+  row->addWidget(compare_text_, 1);
+  bar->hide();
+  return bar;
+}
+
+void MainWindow::ConnectDesk() {
+  connect(&desk_, &Desk::opened_joint, this, [this] {
+    bar_->hide();
+    lens_->setVisible(!welder_);
+    Remember(QString::fromStdString(desk_.opened().joint.file.string()));
+    if (!desk_.things().empty()) GoToThing(0);
+  });
+  connect(&desk_, &Desk::notMeasured, this, &MainWindow::AskToMeasure);
+  connect(&desk_, &Desk::failed, this, &MainWindow::ShowFailure);
+  connect(&desk_, &Desk::remarked, this, &MainWindow::Say);
+  connect(&desk_, &Desk::changed, this, &MainWindow::Refresh);
+  connect(&desk_, &Desk::placed, this, &MainWindow::Refresh);
+  connect(&desk_, &Desk::reportReady, this, [this](const QString& html) {
+    Say(tr("Report: %1").arg(html));
+    if (open_document) open_document(html);
+  });
+  auto& jobs = desk_.jobs();
+  connect(&jobs, &JobRunner::started, this, [this](const QString& title) {
+    bar_text_->setText(title + " …");
+    progress_->setValue(0);
+    progress_->show(), cancel_->show(), bar_button_->hide(), bar_->show();
+  });
+  connect(&jobs, &JobRunner::progressed, this, [this](double fraction, const QString& stage) {
+    progress_->setValue(static_cast<int>(100 * fraction));
+    progress_->setFormat(stage + " %p%");
+  });
+  connect(&jobs, &JobRunner::ended, this, [this] { bar_->hide(); });
+  connect(cancel_, &QPushButton::clicked, &jobs, &JobRunner::Cancel);
+  connect(comparison_, &Comparison::ready, this, [this] {
+    page_->SetOther(comparison_->after(), comparison_->after_seen(), comparison_->difference());
+    if (page_->against() == Against::kNone) page_->SetAgainst(Against::kSwipe);
+    compare_text_->setText(comparison_->Sentence());
+    compare_bar_->show();
+  });
+  connect(comparison_, &Comparison::ended, this, [this] {
+    page_->SetOther({}, {}, {});
+    compare_bar_->hide();
+  });
+  connect(comparison_, &Comparison::failed, this, &MainWindow::ShowFailure);
+}
+
+void MainWindow::ConnectPage() {
+  connect(page_, &PageView::hovered, this, [this](double theta, double z) {
+    read_out_->setText(Words::ReadOut(desk_.edited(), theta, z, desk_.units()));
+  });
+  connect(page_, &PageView::shapeDrawn, this, &MainWindow::NoteDrawn);
+  connect(page_, &PageView::toeDrawn, this, [this](const std::vector<notes::Place>& points) {
+    if (const auto wrong = MoveToe(desk_, points)) ShowFailure(QString::fromStdString(wrong->message));
+  });
+  connect(page_, &PageView::noteAsked, this, &MainWindow::EditNote);
+  connect(end_, &EndView::asked, this, [this](double theta, bool left) {
+    // Onto the middle of an edge still visible there, else onto the toe.
+    for (const Thing& thing : desk_.things()) {
+      const vision::bore::Arc arc{thing.start_deg, vision::bore::Wrap360(thing.end_deg - thing.start_deg)};
+      if (thing.sort == Thing::Sort::kUnfused && (thing.side == "left") == left && arc.Contains(theta)) {
+        desk_.GoTo(theta, thing.z_mm);
+        return page_->Reveal(theta, thing.z_mm);
+      }
+    }
+    desk_.GoTo(theta, left ? -2 : 2);
+    page_->Reveal(theta, desk_.z_mm());
+  });
+  connect(list_, &QListView::activated, this, [this](const QModelIndex& index) { GoToThing(index.row()); });
+  connect(list_, &QListView::clicked, this, [this](const QModelIndex& index) { GoToThing(index.row()); });
+  connect(list_, &QListView::doubleClicked, this, [this](const QModelIndex& index) {
+    if (things_->At(index.row()).note_id) EditNote(things_->At(index.row()).note_id);
+  });
+}
+
+void MainWindow::OpenPath(const QString& path) { desk_.Open(path.toStdString()); }
+void MainWindow::CompareWith(const QString& path) { comparison_->With(path.toStdString()); }
+
+void MainWindow::GoToThing(int row) {
+  if (row < 0 || row >= things_->rowCount()) return;
+  const Thing& thing = things_->At(row);
+  const double length = vision::bore::Wrap360(thing.end_deg - thing.start_deg);
+  const double theta = thing.start_deg + (length < 180 ? length / 2 : 0), z = thing.z_mm;
+  list_->setCurrentIndex(things_->index(row));
+  desk_.GoTo(theta, z);
+  page_->Reveal(theta, z);
+}
+
+void MainWindow::StepThing(int by) {
+  const int rows = things_->rowCount();
+  if (rows > 0) GoToThing(((list_->currentIndex().row() + by) % rows + rows) % rows);
+}
+
+void MainWindow::RuleOnThing(bool overrule) {
+  const auto index = list_->currentIndex();
+  if (!index.isValid() || things_->At(index.row()).about.empty())
+    return Say(tr("Choose a measured place in the list first (an edge still visible or an indication)."));
+  const std::string about = things_->At(index.row()).about;
+  QString reason;
+  if (overrule) {
+    bool ok = false;
+    reason = QInputDialog::getText(this, tr("Overrule"), tr("Reason; the measurement is kept beside it:"),
+                                   QLineEdit::Normal, {}, &ok);
+    if (!ok) return;
+  }
+  const int row = index.row();
+  if (const auto wrong = Rule(desk_, about, overrule, reason.trimmed().toStdString()))
+    ShowFailure(QString::fromStdString(wrong->message));
+  list_->setCurrentIndex(things_->index(row));
+}
+
+void MainWindow::NoteDrawn(notes::Shape shape, const std::vector<notes::Place>& points) {
+  notes::Note note;
+  note.shape = shape, note.points = points;
+  note.kind = shape == notes::Shape::kText ? "remark" : "lack_of_root_fusion";
+  if ((shape == notes::Shape::kLine && points.size() < 2) || (shape == notes::Shape::kOutline && points.size() < 3))
+    return Say(tr("That shape needs more points."));
+  NoteSheet sheet(desk_, note, this);
+  if (sheet.exec() != QDialog::Accepted) return;
+  desk_.SetAuthor(sheet.author());
+  if (const auto wrong = AddNote(desk_, sheet.note())) ShowFailure(QString::fromStdString(wrong->message));
+}
+
+void MainWindow::EditNote(int id) {
+  const auto* note = desk_.notes().Find(id);
+  if (!note) return;
+  NoteSheet sheet(desk_, *note, this);
+  if (sheet.exec() != QDialog::Accepted) return;
+  desk_.SetAuthor(sheet.author());
+  if (const auto wrong = ReplaceNote(desk_, sheet.note())) ShowFailure(QString::fromStdString(wrong->message));
+}
+
+void MainWindow::RemoveChosen() {
+  const auto index = list_->currentIndex();
+  if (!index.isValid()) return;
+  const Thing thing = things_->At(index.row());
+  if (thing.note_id) return RemoveNote(desk_, thing.note_id);
+  if (thing.sort == Thing::Sort::kHandToe) return RemoveHandToe(desk_, thing.index);
+  Say(tr("What was measured is never removed; overrule it with a reason."));
+}
+
+void MainWindow::Judge() {
+  if (!desk_.has()) return;
+  auto* sheet = new JudgeSheet(desk_, this);
+  sheet->setAttribute(Qt::WA_DeleteOnClose);
+  connect(sheet, &JudgeSheet::placeAsked, this, [this](double theta, double z) {
+    desk_.GoTo(theta, z);
+    page_->Reveal(theta, z);
+  });
+  connect(sheet, &JudgeSheet::reportAsked, &desk_, &Desk::WriteReport);
+  sheet->show();
+}
+
+void MainWindow::Say(const QString& sentence) { statusBar()->showMessage(sentence, 12000); }
+
+void MainWindow::ShowFailure(const QString& sentence) {
+  bar_text_->setText(sentence);
+  progress_->hide(), cancel_->hide();
+  bar_button_->setText(tr("Close"));
+  bar_button_->disconnect();
+  connect(bar_button_, &QPushButton::clicked, bar_, &QWidget::hide);
+  bar_button_->show(), bar_->show();
+}
+
+void MainWindow::AskToMeasure(const Request& request) {
+  ShowFailure(tr("%1 has not been measured yet.").arg(QString::fromStdString(request.joint_file.string())));
+  bar_button_->setText(tr("&Measure now"));
+  bar_button_->disconnect();
+  connect(bar_button_, &QPushButton::clicked, this, [this, request] { desk_.MeasureAndOpen(request); });
+}
+
+void MainWindow::Remember(const QString& path) {
+  QSettings settings;
+  QStringList recent = settings.value("recent").toStringList();
+  recent.removeAll(path);
+  recent.prepend(path);
+  settings.setValue("recent", recent.mid(0, 8));
+  FillRecent();
+}
+
+void MainWindow::SetWelderMode(bool on) {
+  welder_ = on;
+  for (QWidget* part : std::initializer_list<QWidget*>{list_, words_, section_}) part->setVisible(!on);
+  welder_words_->setVisible(on);
+  lens_->setVisible(!on && desk_.has());
+  Layers layers = page_->layers();
+  layers.ribbons = layers.toes = layers.notes = !on;
+  page_->SetLayers(layers);
+  split_->setSizes(on ? QList<int>{340, 460} : QList<int>{600, 270});
+  end_->setMinimumWidth(on ? 460 : 260);
+  Refresh();
+}
+
+void MainWindow::Refresh() {
+  const bool has = desk_.has();
+  view_->setText(has ? Words::View(desk_.edited()) : tr("No joint is open."));
+  setWindowTitle(
+      has ? QString("%1%2 — Rootscroll").arg(QString::fromStdString(desk_.opened().joint.id), desk_.saved() ? "" : " *")
+          : QString("Rootscroll"));
+  if (!has) return words_->setHtml(tr("<p>Open a joint file to begin. F1 lists all keys.</p>"));
+  words_->setHtml(Words::AtPlace(desk_.edited(), desk_.ribbons(), desk_.theta_deg(), desk_.z_mm(), desk_.units()));
+  read_out_->setText(Words::ReadOut(desk_.edited(), desk_.theta_deg(), desk_.z_mm(), desk_.units()));
+  if (welder_) welder_words_->setText(Words::ForWelder(desk_.edited(), desk_.units()));
+}
+
+void MainWindow::dragEnterEvent(QDragEnterEvent* event) {
+  if (event->mimeData()->hasUrls()) event->acceptProposedAction();
+}
+
+void MainWindow::dropEvent(QDropEvent* event) {
+  const auto urls = event->mimeData()->urls();
+  if (!urls.isEmpty() && urls.front().isLocalFile()) OpenPath(urls.front().toLocalFile());
+}
+
+void MainWindow::closeEvent(QCloseEvent* event) {
+  // What was not saved lies beside the joint and comes back; nothing needs to be asked.
+  desk_.jobs().Cancel();
+  event->accept();
+}
+
+}  // namespace app::viewer

@@ -1,0 +1,101 @@
+#pragma once
+
+#include <QMainWindow>
+
+#include "app/viewer/comparison.h"
+#include "app/viewer/desk.h"
+#include "app/viewer/end_view.h"
+#include "app/viewer/lens_view.h"
+#include "app/viewer/page_view.h"
+#include "app/viewer/section_view.h"
+#include "app/viewer/things_model.h"
+
+class QComboBox;
+class QFrame;
+class QLabel;
+class QListView;
+class QProgressBar;
+class QPushButton;
+class QSplitter;
+class QTextBrowser;
+
+namespace app::viewer {
+
+/// The one window. Puts the views together and turns what people do into calls on the desk.
+class MainWindow : public QMainWindow {
+  Q_OBJECT
+ public:
+  explicit MainWindow(QWidget* parent = nullptr);
+
+  void OpenPath(const QString& path);
+  void CompareWith(const QString& path);
+  Desk& desk() { return desk_; }
+  PageView& page() { return *page_; }
+  EndView& end_view() { return *end_; }
+  LensView& lens() { return *lens_; }
+  Comparison& comparison() { return *comparison_; }
+  void SetWelderMode(bool on);
+  /// Called with the report's file; opens it in the system's browser unless replaced.
+  std::function<void(const QString&)> open_document;
+
+ protected:
+  void dragEnterEvent(QDragEnterEvent*) override;
+  void dropEvent(QDropEvent*) override;
+  void closeEvent(QCloseEvent*) override;
+
+ private:
+  // main_actions.cpp
+  void MakeMenus();
+  void MakeFileMenu();
+  void MakeEditMenu();
+  void MakeNoteMenu();
+  void MakeViewMenu();
+  void MakeLightMenu();
+  void MakeCompareMenu();
+  void MakeSettingsMenu();
+  void MakeHelpMenu();
+  QAction* Add(QMenu* menu, const QString& text, const QString& key, std::function<void()> run, const char* name);
+  void FillRecent();
+  void ShowKeys();
+  void NewJoint();
+
+  // main_window.cpp
+  QWidget* MakeBench();
+  QWidget* MakeCompareBar();
+  void ConnectDesk();
+  void ConnectPage();
+  void GoToThing(int row);
+  void StepThing(int by);
+  void RuleOnThing(bool overrule);
+  void NoteDrawn(notes::Shape shape, const std::vector<notes::Place>& points);
+  void EditNote(int id);
+  void RemoveChosen();
+  void Judge();
+  void Say(const QString& sentence);
+  void ShowFailure(const QString& sentence);
+  void AskToMeasure(const Request& request);
+  void Remember(const QString& path);
+  void Refresh();
+
+  Desk desk_;
+  Comparison* comparison_;
+  PageView* page_;
+  LensView* lens_;
+  EndView* end_;
+  SectionView* section_;
+  ThingsModel* things_;
+  QListView* list_;
+  QTextBrowser* words_;
+  QFrame* bar_;
+  QLabel *bar_text_, *read_out_, *view_, *caution_, *welder_words_;
+  QPushButton *bar_button_, *cancel_;
+  QProgressBar* progress_;
+  QSplitter* split_;
+  QWidget *bench_, *compare_bar_;
+  QLabel* compare_text_;
+  QMenu* recent_ = nullptr;
+  QStringList keys_;
+  bool welder_ = false;
+};
+
+}  // namespace app::viewer

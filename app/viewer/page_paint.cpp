@@ -1,0 +1,403 @@
+#include "app/viewer/page_paint.h"
+
+#include <QPainterPath>
+#include <cmath>
+
+#include "app/notes/kinds.h"
+#include "app/report/text.h"
+#include "vision/bore/angle.h"
+
+namespace app::viewer {
+namespace {
+
+using vision::reading::Fusion;
+
+constexpr int kEdge = 9;     ///< Height of a fusion band.
+constexpr int kRibbon = 40;  ///< Height of a ribbon.
+constexpr int kThin = 13;    ///< Height of a ribbon that holds only its reason.
+constexpr int kRuler = 17;
+
+QRectF StripRectF(const LinePaint& p) {
+  const Rect r = p.layout.StripRect(p.line);
+  return {r.x, r.y, r.width, r.height};
+}
+
+QFont Small(const QPainter& painter, bool bold = false) {
+  QFont font = painter.font();
+  font.setPixelSize(11);
+  font.setBold(bold);
+  return font;
+}
+
+/// Calls `visit(i, x)` for every station line on the line of the page, unwrapped, one beyond either end.
+template <class Visit>
+void EachStation(const LinePaint& p, std::size_t lines, Visit visit) {
+  if (lines == 0) return;
+  const auto [from, to] = p.layout.ThetaSpan(p.line);
+  const double step = 360.0 / static_cast<double>(lines);
+  for (long k = std::lround(std::floor(from / step)) - 1; static_cast<double>(k) * step <= to + step; ++k) {
+    const auto i = static_cast<std::size_t>(((k % static_cast<long>(lines)) + static_cast<long>(lines)) %
+                                            static_cast<long>(lines));
+    visit(i, p.layout.XOnLine(static_cast<double>(k) * step, p.line));
+  }
+}
+
+/// A polyline that breaks where a number is absent.
+QPainterPath Polyline(const LinePaint& p, const std::vector<double>& values,
+                      const std::function<double(double)>& y_of) {
+  QPainterPath path;
+  bool open = false;
+  EachStation(p, values.size(), [&](std::size_t i, double x) {
+    if (!std::isfinite(values[i])) {
+      open = false;
+      return;
+    }
+    const QPointF at(x, y_of(values[i]));
+    open ? path.lineTo(at) : path.moveTo(at);
+    open = true;
+  });
+  return path;
+}
+
+struct Mark {
+  double theta_deg;
+  QString label;
+};
+
+std::vector<Mark> MarksOf(const LinePaint& p) {
+  const auto [from, to] = p.layout.ThetaSpan(p.line);
+  std::vector<Mark> marks;
+  const double px_per_deg = p.layout.total_px() / 360.0;
+  const auto add = [&](double step, double unit_deg, auto label) {
+    for (double k = std::ceil(from / (step * unit_deg)); k * step * unit_deg < to; ++k)
+      marks.push_back({k * step * unit_deg, label(k * step)});
+  };
+  if (p.ruler == Ruler::kClock) {
+    const double step = px_per_deg * 0.5 >= 60 ? 0.5 : px_per_deg * 2.5 >= 60 ? 2.5 : px_per_deg * 15 >= 60 ? 15 : 30;
+    add(step, 1, [](double theta) { return QString::fromStdString(vision::bore::ClockText(theta)); });
+  } else if (p.ruler == Ruler::kDegrees) {
+    const double step = px_per_deg >= 50 ? 1 : px_per_deg * 5 >= 50 ? 5 : px_per_deg * 10 >= 50 ? 10 : 30;
+    add(step, 1, [](double theta) { return QString("%1°").arg(vision::bore::Wrap360(theta)); });
+  } else {
+    const auto& joint = p.desk.opened().joint;
+    const auto outside = joint.SmallerOutsideDiameter();
+    double radius = p.layout.shape().radius_mm;
+    if (p.ruler == Ruler::kOutsideMm) {
+      if (outside)
+        radius = outside->value_mm / 2;
+      else if (const auto wall = joint.ThinnerWall())
+        radius += wall->value_mm;
+    }
+    const double deg_per_mm = 1 / vision::bore::ArcMm(1, radius);
+    double step = 1;
+    for (double one : {1.0, 5.0, 10.0, 20.0, 50.0, 100.0})
+      if (step = one; one * deg_per_mm * px_per_deg >= 50) break;
+    const double whole = 360 / deg_per_mm;
+    add(step, deg_per_mm, [whole](double mm) {
+      const double wrapped = std::fmod(mm, whole);
+      return QString("%1 mm").arg(std::lround(wrapped));
+    });
+  }
+  return marks;
+}
+
+void DrawTextOn(QPainter& painter, const QRectF& rect, int flags, const QString& text) {
+  painter.fillRect(painter.boundingRect(rect, flags, text).adjusted(-3, 0, 3, 0), QColor(0, 0, 0, 165));
+  painter.setPen(Qt::white);
+  painter.drawText(rect, flags, text);
+}
+
+}  // namespace
+
+std::pair<int, int> MarginsFor(const Layers& layers, const std::vector<Ribbon>& ribbons) {
+  int above = layers.rulers ? kRuler : 4, below = 4;
+  if (layers.fusion) above += kEdge, below += kEdge;
+  if (layers.ribbons && !ribbons.empty()) {
+    above += ribbons[0].measured ? kRibbon : kThin;
+    bool any = false;
+    for (std::size_t i = 1; i < ribbons.size(); ++i)
+      if (ribbons[i].measured) below += kRibbon, any = true;
+    if (!any) below += kThin;
+  }
+  return {above, below};
+}
+
+void FillState(QPainter& painter, const QRectF& rect, Fusion state) {
+  painter.save();
+  painter.setClipRect(rect, Qt::IntersectClip);
+  painter.setRenderHint(QPainter::Antialiasing, true);
+  if (state == Fusion::kFused) {
+    painter.fillRect(rect, ink::kFused);
+  } else if (state == Fusion::kUnfused) {
+    painter.fillRect(rect, ink::kUnfused);
+    painter.setPen(QPen(Qt::black, 1.4));
+    for (double x = rect.left() - rect.height() - std::fmod(rect.left(), 6.0); x < rect.right(); x += 6)
+      painter.drawLine(QPointF(x, rect.bottom()), QPointF(x + rect.height(), rect.top()));
+  } else {
+    painter.fillRect(rect, QColor(60, 60, 60));
+    painter.setPen(QPen(QColor(220, 220, 220), 1.8, Qt::SolidLine, Qt::RoundCap));
+    for (double x = rect.left() + 3; x < rect.right(); x += 7) painter.drawPoint(QPointF(x, rect.center().y()));
+  }
+  painter.restore();
+}
+
+void PaintRuler(const LinePaint& p) {
+  const QRectF strip = StripRectF(p);
+  const double top = strip.top() - p.layout.shape().above_px;
+  p.painter.setFont(Small(p.painter));
+  p.painter.setPen(p.palette.color(QPalette::Text));
+  for (const Mark& mark : MarksOf(p)) {
+    const double x = p.layout.XOnLine(mark.theta_deg, p.line);
+    if (x < strip.left() || x > strip.right()) continue;
+    p.painter.drawLine(QPointF(x, top + 13), QPointF(x, top + kRuler));
+    if (x + 44 < strip.right() + 8) p.painter.drawText(QPointF(x + 3, top + 12), mark.label);
+  }
+}
+
+void PaintFusionEdges(const LinePaint& p) {
+  const QRectF strip = StripRectF(p);
+  const auto& profile = p.desk.edited().profile;
+  for (const bool left : {true, false}) {
+    const auto& states = left ? profile.fusion_left : profile.fusion_right;
+    const double y = left ? strip.top() - kEdge : strip.bottom();
+    double from = strip.left();
+    Fusion state = Fusion::kNotVisible;
+    bool first = true;
+    const auto end_at = [&](double x) {
+      const double to = std::clamp(x, strip.left(), strip.right());
+      if (!first && to > from) FillState(p.painter, {from, y + 1, to - from, kEdge - 2.0}, state);
+      from = std::max(strip.left(), std::min(x, strip.right()));
+    };
+    EachStation(p, states.size(), [&](std::size_t i, double x) {
+      if (!first && states[i] == state) return;
+      end_at(x);
+      first = false, state = states[i];
+    });
+    end_at(strip.right());
+    p.painter.setFont(Small(p.painter, true));
+    p.painter.setPen(p.palette.color(QPalette::Text));
+    p.painter.drawText(QRectF(2, y - 3, strip.left() - 8, 15), Qt::AlignRight | Qt::AlignVCenter, left ? "a" : "b");
+  }
+}
+
+void PaintRibbon(const LinePaint& p, const Ribbon& ribbon, const QRectF& area) {
+  const auto y_of = [&](double mm) {
+    return area.bottom() - 2 - (mm - ribbon.low_mm) / (ribbon.high_mm - ribbon.low_mm) * (area.height() - 4);
+  };
+  p.painter.save();
+  p.painter.setClipRect(area, Qt::IntersectClip);
+  p.painter.setPen(QPen(p.palette.color(QPalette::Mid), 0.6));
+  for (double mm : {ribbon.low_mm, ribbon.high_mm})
+    p.painter.drawLine(QPointF(area.left(), y_of(mm)), QPointF(area.right(), y_of(mm)));
+  QColor band = ink::kWidth;
+  band.setAlpha(90);
+  p.painter.setPen(Qt::NoPen);
+  p.painter.setBrush(band);
+  QPolygonF upper, lower;
+  const auto flush = [&] {
+    for (qsizetype i = lower.size(); i-- > 0;) upper << lower[i];
+    if (!upper.isEmpty()) p.painter.drawPolygon(upper);
+    upper.clear(), lower.clear();
+  };
+  EachStation(p, ribbon.value_mm.size(), [&](std::size_t i, double x) {
+    const double v = ribbon.value_mm[i], u = ribbon.expanded_mm[i];
+    if (!std::isfinite(v) || !std::isfinite(u)) return flush();
+    upper << QPointF(x, y_of(v + u));
+    lower << QPointF(x, y_of(v - u));
+  });
+  flush();
+  p.painter.setBrush(Qt::NoBrush);
+  p.painter.setPen(QPen(p.palette.color(QPalette::Text), 1.3));
+  p.painter.drawPath(Polyline(p, ribbon.value_mm, y_of));
+  p.painter.setPen(QPen(ink::kLimit, 1.4, Qt::DashLine));
+  p.painter.drawPath(Polyline(p, ribbon.limit_mm, y_of));
+  p.painter.restore();
+  p.painter.setFont(Small(p.painter));
+  p.painter.setPen(p.palette.color(QPalette::Text));
+  const QRectF axis(0, area.top(), area.left() - 4, area.height());
+  p.painter.drawText(axis, Qt::AlignRight | Qt::AlignTop, QString("%1 mm").arg(ribbon.high_mm));
+  p.painter.drawText(axis, Qt::AlignRight | Qt::AlignBottom, QString::number(ribbon.low_mm));
+  if (p.line == 0) {
+    p.painter.setFont(Small(p.painter, true));
+    p.painter.drawText(area.adjusted(4, 0, 0, 0), Qt::AlignLeft | Qt::AlignTop, Words::Name(ribbon.of));
+  }
+}
+
+void PaintRibbons(const LinePaint& p) {
+  const QRectF strip = StripRectF(p);
+  const auto& ribbons = p.desk.ribbons();
+  if (ribbons.empty()) return;
+  const auto thin = [&](double y, const QString& text) {
+    p.painter.setFont(Small(p.painter));
+    p.painter.setPen(p.palette.color(QPalette::PlaceholderText));
+    if (p.line == 0) p.painter.drawText(QRectF(strip.left(), y, strip.width(), kThin), Qt::AlignVCenter, text);
+  };
+  const double above = strip.top() - p.layout.shape().above_px + kRuler;
+  if (ribbons[0].measured)
+    PaintRibbon(p, ribbons[0], {strip.left(), above, strip.width(), kRibbon - 2.0});
+  else
+    thin(above, Words::Name(ribbons[0].of) + ": " + PageView::tr("not measurable from this recording"));
+  double y = strip.bottom() + kEdge + 2;
+  QStringList absent;
+  for (std::size_t i = 1; i < ribbons.size(); ++i) {
+    if (!ribbons[i].measured) {
+      absent << Words::Name(ribbons[i].of);
+      continue;
+    }
+    PaintRibbon(p, ribbons[i], {strip.left(), y, strip.width(), kRibbon - 4.0});
+    y += kRibbon;
+  }
+  if (absent.size() == 3)
+    thin(y - 2, absent.join(", ") + ": " + PageView::tr("not measurable from this recording") + " (" +
+                    Words::Reason(ribbons[1].why) + ")");
+}
+
+void PaintToes(const LinePaint& p) {
+  const auto& profile = p.desk.edited().profile;
+  const auto y_of = [&](double z) { return p.layout.YOnLine(z, p.line); };
+  for (const auto* toe : {&profile.left_toe_z_mm, &profile.right_toe_z_mm}) {
+    const QPainterPath path = Polyline(p, *toe, y_of);
+    p.painter.setPen(QPen(QColor(0, 0, 0, 150), 3));
+    p.painter.drawPath(path);
+    p.painter.setPen(QPen(ink::kToe, 1.3));
+    p.painter.drawPath(path);
+  }
+  // By hand: dashed over it, so that it is never taken for measured.
+  for (const auto& toe : p.desk.notes().toes) PaintDrawing(p, toe.points, true);
+}
+
+namespace {
+
+/// Theta of a shape's points, unwrapped from the first, shifted to where the line of the page shows them.
+std::vector<QPointF> OnLine(const LinePaint& p, const std::vector<notes::Place>& points, double turn_deg) {
+  std::vector<QPointF> spots;
+  double theta = 0;
+  for (std::size_t i = 0; i < points.size(); ++i) {
+    theta = i == 0 ? vision::bore::Wrap360(points[0].theta_deg)
+                   : theta + vision::bore::Wrap180(points[i].theta_deg - points[i - 1].theta_deg);
+    spots.emplace_back(p.layout.XOnLine(theta + turn_deg, p.line), p.layout.YOnLine(points[i].z_mm, p.line));
+  }
+  return spots;
+}
+
+void PaintShape(const LinePaint& p, notes::Shape shape, const std::vector<QPointF>& spots, const QColor& colour) {
+  if (spots.empty()) return;
+  for (const QPen& pen : {QPen(QColor(0, 0, 0, 170), 4), QPen(colour, 2)}) {
+    p.painter.setPen(pen);
+    p.painter.setBrush(Qt::NoBrush);
+    const QPolygonF polygon(QList<QPointF>(spots.begin(), spots.end()));
+    if (shape == notes::Shape::kBox && spots.size() == 2)
+      p.painter.drawRect(QRectF(spots[0], spots[1]).normalized());
+    else if (shape == notes::Shape::kOutline)
+      p.painter.drawPolygon(polygon);
+    else if (shape == notes::Shape::kLine)
+      p.painter.drawPolyline(polygon);
+    for (const QPointF& spot : spots) p.painter.drawEllipse(spot, 3.5, 3.5);
+  }
+}
+
+}  // namespace
+
+void PaintIndications(const LinePaint& p) {
+  const auto& reading = p.desk.edited();
+  for (const auto& run : reading.unfused) {
+    const double length = vision::bore::Wrap360(run.end_deg - run.start_deg);
+    const auto& toe = run.side == "left" ? reading.profile.left_toe_z_mm : reading.profile.right_toe_z_mm;
+    for (double turn : {-360.0, 0.0, 360.0}) {
+      const double x0 = p.layout.XOnLine(run.start_deg + turn, p.line),
+                   x1 = p.layout.XOnLine(run.start_deg + length + turn, p.line);
+      const QRectF strip = StripRectF(p);
+      if (x1 < strip.left() || x0 > strip.right()) continue;
+      double z = 0;
+      int count = 0;
+      for (std::size_t i = 0; i < toe.size(); ++i)
+        if (std::isfinite(toe[i]) && vision::bore::Arc{run.start_deg, length}.Contains(reading.profile.theta_deg[i]))
+          z += toe[i], ++count;
+      const double side = run.side == "left" ? -1 : 1;
+      const double y = p.layout.YOnLine((count ? z / count : 2.5 * side) + 1.6 * side, p.line);
+      FillState(p.painter, {x0, y - 3, x1 - x0, 6}, vision::reading::Fusion::kUnfused);
+    }
+  }
+  for (const auto& one : reading.indications)
+    for (double turn : {0.0, 360.0}) {
+      const auto spots = OnLine(p, {{one.theta_deg, one.z_mm}}, turn);
+      const double half =
+          std::max(6.0, 0.7 * p.layout.px_per_mm() * (std::isfinite(one.length_mm) ? one.length_mm : 1));
+      p.painter.setPen(QPen(ink::kIndication, 2));
+      p.painter.setBrush(Qt::NoBrush);
+      p.painter.drawEllipse(spots[0], half, half);
+    }
+}
+
+void PaintNotes(const LinePaint& p) {
+  p.painter.setFont(Small(p.painter));
+  for (const auto& note : p.desk.notes().notes) {
+    const auto* kind = notes::FindKind(note.kind);
+    const bool marked = kind && kind->marked_place;
+    for (double turn : {-360.0, 0.0, 360.0}) {
+      const auto spots = OnLine(p, note.points, turn);
+      if (spots.back().x() < 0 && spots.front().x() < 0) continue;
+      PaintShape(p, note.shape, spots, marked ? ink::kMarked : ink::kNote);
+      const QString label =
+          note.shape == notes::Shape::kText ? QString::fromStdString(note.text) : QString("%1").arg(note.id);
+      DrawTextOn(p.painter, QRectF(spots[0].x() + 8, spots[0].y() - 20, 260, 15), Qt::AlignLeft | Qt::AlignVCenter,
+                 label);
+      if (marked) {
+        p.painter.setPen(QPen(ink::kMarked, 1.6, Qt::DotLine));
+        const QRectF strip = StripRectF(p);
+        p.painter.drawLine(QPointF(spots[0].x(), strip.top()), QPointF(spots[0].x(), strip.bottom()));
+      }
+    }
+  }
+}
+
+void PaintDrawing(const LinePaint& p, const std::vector<notes::Place>& points, bool toe) {
+  if (points.empty()) return;
+  for (double turn : {-360.0, 0.0, 360.0}) {
+    const auto spots = OnLine(p, points, turn);
+    const QPolygonF polygon(QList<QPointF>(spots.begin(), spots.end()));
+    p.painter.setPen(QPen(Qt::black, 4));
+    p.painter.drawPolyline(polygon);
+    p.painter.setPen(QPen(toe ? ink::kToeByHand : ink::kNote, 2.2, Qt::DashLine));
+    p.painter.drawPolyline(polygon);
+    for (const QPointF& spot : spots) p.painter.drawRect(QRectF(spot.x() - 3, spot.y() - 3, 6, 6));
+  }
+}
+
+void PaintCursor(const LinePaint& p, double theta_deg, double z_mm) {
+  const QRectF strip = StripRectF(p);
+  for (double turn : {-360.0, 0.0, 360.0}) {
+    const double x = p.layout.XOnLine(theta_deg + turn, p.line), y = p.layout.YOnLine(z_mm, p.line);
+    if (x < strip.left() - 1 || x > strip.right() + 1) continue;
+    for (const QPen& pen : {QPen(QColor(0, 0, 0, 160), 3), QPen(Qt::white, 1)}) {
+      p.painter.setPen(pen);
+      p.painter.drawLine(QPointF(x, strip.top()), QPointF(x, y - 8));
+      p.painter.drawLine(QPointF(x, y + 8), QPointF(x, strip.bottom()));
+      p.painter.drawLine(QPointF(x - 26, y), QPointF(x - 8, y));
+      p.painter.drawLine(QPointF(x + 8, y), QPointF(x + 26, y));
+    }
+  }
+}
+
+void PaintScaleBar(const LinePaint& p, const Units& units) {
+  const QRectF strip = StripRectF(p);
+  double length = 0.5;
+  for (double one : {0.5, 1.0, 2.0, 5.0, 10.0, 20.0, 50.0})
+    if (one * p.layout.px_per_mm() <= 160) length = one;
+  QString text = QString("%1 mm").arg(length);
+  if (units.inches) {  // the largest whole fraction that fits
+    for (double parts : {1.0, 2.0, 4.0, 8.0, 16.0, 32.0, 64.0})
+      if (length = 25.4 / parts; length * p.layout.px_per_mm() <= 160) break;
+    text = report::FractionText(length, units.denominator);
+  }
+  const double width = length * p.layout.px_per_mm();
+  const QRectF bar(strip.right() - width - 14, strip.bottom() - 12, width, 5);
+  p.painter.setPen(QPen(Qt::black, 1));
+  p.painter.setBrush(Qt::white);
+  p.painter.drawRect(bar);
+  p.painter.setFont(Small(p.painter, true));
+  DrawTextOn(p.painter, QRectF(bar.left() - 40, bar.top() - 17, width + 48, 15), Qt::AlignRight | Qt::AlignVCenter,
+             text);
+}
+
+}  // namespace app::viewer

@@ -1,0 +1,388 @@
+#include "app/viewer/page_view.h"
+
+#include <QKeyEvent>
+#include <QMouseEvent>
+#include <QPainter>
+#include <QWheelEvent>
+#include <algorithm>
+#include <cmath>
+
+#include "app/viewer/page_paint.h"
+#include "vision/bore/angle.h"
+
+namespace app::viewer {
+namespace {
+
+constexpr int kBlinkMs = 700;
+constexpr double kGapBetween_mm = 1.2;  ///< Between two strips laid beside each other.
+
+Spot SpotOf(const QPointF& at) { return {at.x(), at.y()}; }
+
+/// Height of the strip in mm, from centre of the first row to centre of the last.
+double StripMm(const Opened& opened) { return (opened.reading.strip.rows - 1) * opened.reading.strip.pitch_mm; }
+
+}  // namespace
+
+PageView::PageView(Desk& desk, QWidget* parent) : QWidget(parent), desk_(desk) {
+  setFocusPolicy(Qt::StrongFocus);
+  setMouseTracking(true);
+  setMinimumSize(360, 160);
+  setAccessibleName(tr("Strip of the inside wall"));
+  setAccessibleDescription(tr("The whole circumference as lines of a page; arrows move the cross-hair"));
+  connect(&desk_, &Desk::opened_joint, this, &PageView::Reload);
+  connect(&desk_, &Desk::changed, this, [this] {
+    Reshape();
+    update();
+  });
+  connect(&desk_, &Desk::placed, this, qOverload<>(&QWidget::update));
+}
+
+void PageView::Reload() {
+  const auto& opened = desk_.opened();
+  tiles_.SetPicture(opened.strip, opened.seen, opened.reading.strip.pitch_mm);
+  tiles_.SetLight(Light());
+  SetOther({}, {}, {});
+  drawing_.clear();
+  Reshape();
+  ShowWhole();
+}
+
+void PageView::Reshape() {
+  if (!desk_.has()) return;
+  const auto& strip = desk_.opened().reading.strip;
+  PageShape shape;
+  shape.radius_mm = desk_.opened().reading.bore_radius_mm;
+  shape.z_from_mm = strip.z_from_mm;
+  shape.z_to_mm = strip.z_from_mm + StripMm(desk_.opened());
+  if (against_ == Against::kBeside) shape.z_to_mm += StripMm(desk_.opened()) + kGapBetween_mm;
+  shape.width_px = width(), shape.height_px = height();
+  std::tie(shape.above_px, shape.below_px) = MarginsFor(layers_, desk_.ribbons());
+  layout_.Reshape(shape);
+  emit moved();
+}
+
+void PageView::SetLayers(const Layers& layers) {
+  layers_ = layers;
+  for (auto* tiles : {&tiles_, &other_, &difference_}) tiles->ShowNotExamined(layers.not_examined);
+  Reshape();
+  update();
+}
+
+void PageView::SetLight(const Light& light) {
+  if (light.local_contrast && !tiles_.contrasted() && desk_.has())
+    tiles_.SetContrasted(LocallyContrasted(desk_.opened().strip));
+  for (auto* tiles : {&tiles_, &other_}) tiles->SetLight(light);
+  update();
+}
+
+void PageView::SetRuler(Ruler ruler) {
+  ruler_ = ruler;
+  update();
+}
+
+void PageView::SetTool(Tool tool) {
+  tool_ = tool;
+  drawing_.clear();
+  setCursor(tool == Tool::kLook ? Qt::ArrowCursor : Qt::CrossCursor);
+  emit toolChanged(tool);
+  update();
+}
+
+void PageView::SetOther(const cv::Mat3b& other, const cv::Mat1b& seen, const cv::Mat3b& difference) {
+  const double pitch = desk_.has() ? desk_.opened().reading.strip.pitch_mm : 0.1;
+  other_.SetPicture(other, seen, pitch);
+  difference_.SetPicture(difference, {}, pitch);
+  if (other.empty()) SetAgainst(Against::kNone);
+  update();
+}
+
+void PageView::SetAgainst(Against against) {
+  against_ = other_.empty() ? Against::kNone : against;
+  blink_other_ = false;
+  if (against_ == Against::kBlink)
+    blink_.start(kBlinkMs, this);
+  else
+    blink_.stop();
+  Reshape();
+  update();
+}
+
+void PageView::SetSwipe(double share) {
+  swipe_ = std::clamp(share, 0.0, 1.0);
+  update();
+}
+
+void PageView::timerEvent(QTimerEvent* event) {
+  if (event->timerId() != blink_.timerId()) return QWidget::timerEvent(event);
+  blink_other_ = !blink_other_;
+  update();
+}
+
+void PageView::ShowWhole() {
+  layout_.ShowWhole();
+  emit moved();
+  update();
+}
+
+void PageView::Zoom(double factor) {
+  const auto middle = layout_.SpotOf(desk_.theta_deg(), desk_.z_mm());
+  layout_.ZoomAbout(middle.value_or(Spot{width() / 2.0, layout_.StripRect(0).y + layout_.strip_px() / 2.0}), factor);
+  emit moved();
+  update();
+}
+
+void PageView::ZoomToSourcePixels() {
+  const double resolution = desk_.has() ? desk_.opened().reading.strip.resolution_mm : 0.3;
+  layout_.SetScale(8 / std::max(0.02, std::isfinite(resolution) ? resolution : 0.3));  // eight screen pixels each
+  layout_.Reveal(desk_.theta_deg(), desk_.z_mm(), true);
+  emit moved();
+  update();
+}
+
+void PageView::Reveal(double theta_deg, double z_mm) {
+  layout_.Reveal(theta_deg, z_mm);
+  emit moved();
+  update();
+}
+
+void PageView::PanBy(double dx, double dy) {
+  layout_.Pan(dx, dy);
+  emit moved();
+  update();
+}
+
+void PageView::resizeEvent(QResizeEvent*) { Reshape(); }
+
+namespace {
+
+/// A place on the second strip of a pair is the same place on the wall.
+PagePlace OnWall(PagePlace place, const Desk& desk) {
+  const double to = desk.opened().reading.strip.z_from_mm + StripMm(desk.opened());
+  if (place.z_mm > to) place.z_mm -= StripMm(desk.opened()) + kGapBetween_mm;
+  return place;
+}
+
+}  // namespace
+
+void PageView::mousePressEvent(QMouseEvent* event) {
+  if (!desk_.has()) return;
+  pressed_ = last_ = SpotOf(event->position());
+  dragging_ = swiping_ = false;
+  const auto place = layout_.At(*pressed_);
+  if (event->button() == Qt::RightButton) {
+    if (tool_ != Tool::kLook) EndShape();
+    pressed_.reset();
+    return;
+  }
+  if (against_ == Against::kSwipe && place && event->button() == Qt::LeftButton && tool_ == Tool::kLook) {
+    const Rect rect = layout_.StripRect(place->line);
+    swiping_ = std::abs(event->position().x() - (rect.x + swipe_ * rect.width)) < 8;
+  }
+  if (tool_ != Tool::kLook && event->button() == Qt::LeftButton && place) {
+    AddPoint(OnWall(*place, desk_));
+    pressed_.reset();
+  }
+}
+
+void PageView::mouseMoveEvent(QMouseEvent* event) {
+  if (!desk_.has()) return;
+  const Spot at = SpotOf(event->position());
+  if (const auto place = layout_.At(at)) {
+    const auto on_wall = OnWall(*place, desk_);
+    emit hovered(on_wall.theta_deg, on_wall.z_mm);
+  }
+  if (!pressed_ || !last_) return;
+  if (swiping_) {
+    const Rect rect = layout_.StripRect(0);
+    SetSwipe((at.x - rect.x) / std::max(1.0, rect.width));
+    return;
+  }
+  dragging_ = dragging_ || std::hypot(at.x - pressed_->x, at.y - pressed_->y) > 4;
+  if (dragging_) PanBy(at.x - last_->x, at.y - last_->y);
+  last_ = at;
+}
+
+void PageView::mouseReleaseEvent(QMouseEvent* event) {
+  if (pressed_ && !dragging_ && !swiping_ && desk_.has())
+    if (const auto place = layout_.At(SpotOf(event->position()))) {
+      const auto on_wall = OnWall(*place, desk_);
+      desk_.GoTo(on_wall.theta_deg, on_wall.z_mm);
+    }
+  pressed_.reset();
+  dragging_ = swiping_ = false;
+}
+
+void PageView::mouseDoubleClickEvent(QMouseEvent* event) {
+  if (tool_ != Tool::kLook) return EndShape();
+  if (!desk_.has()) return;
+  const auto place = layout_.At(SpotOf(event->position()));
+  if (!place) return;
+  for (const auto& note : desk_.notes().notes)
+    for (const auto& point : note.points)
+      if (const auto spot = layout_.SpotOf(point.theta_deg, point.z_mm);
+          spot && std::hypot(spot->x - event->position().x(), spot->y - event->position().y()) < 12)
+        return emit noteAsked(note.id);
+}
+
+void PageView::wheelEvent(QWheelEvent* event) {
+  const QPoint turn = event->angleDelta();
+  if (event->modifiers() & Qt::ShiftModifier || turn.x() != 0)
+    PanBy(turn.x() != 0 ? turn.x() : turn.y(), 0);
+  else if (turn.y() != 0) {
+    layout_.ZoomAbout(SpotOf(event->position()), std::pow(1.0015, turn.y()));
+    emit moved();
+    update();
+  }
+  event->accept();
+}
+
+void PageView::AddPoint(const PagePlace& place) {
+  drawing_.push_back({place.theta_deg, place.z_mm});
+  const bool whole = tool_ == Tool::kPoint || tool_ == Tool::kText || (tool_ == Tool::kBox && drawing_.size() == 2);
+  if (whole) EndShape();
+  update();
+}
+
+void PageView::EndShape() {
+  const auto points = drawing_;
+  const Tool tool = tool_;
+  if (points.empty()) return SetTool(Tool::kLook);
+  drawing_.clear();
+  SetTool(Tool::kLook);
+  switch (tool) {
+    case Tool::kPoint:
+      return emit shapeDrawn(notes::Shape::kPoint, points);
+    case Tool::kText:
+      return emit shapeDrawn(notes::Shape::kText, points);
+    case Tool::kLine:
+      return emit shapeDrawn(notes::Shape::kLine, points);
+    case Tool::kBox:
+      return emit shapeDrawn(notes::Shape::kBox, points);
+    case Tool::kOutline:
+      return emit shapeDrawn(notes::Shape::kOutline, points);
+    case Tool::kToe:
+      return emit toeDrawn(points);
+    case Tool::kLook:
+      return;
+  }
+}
+
+void PageView::keyPressEvent(QKeyEvent* event) {
+  if (!desk_.has()) return QWidget::keyPressEvent(event);
+  const bool far = event->modifiers() & Qt::ShiftModifier;
+  const double step = far ? 5.0 : std::max(desk_.opened().reading.strip.pitch_mm, 1 / layout_.px_per_mm());
+  const double turn = step / desk_.opened().reading.bore_radius_mm * vision::bore::kDegPerRad;
+  const auto go = [&](double theta, double z) {
+    const auto& strip = desk_.opened().reading.strip;
+    desk_.GoTo(theta, std::clamp(z, strip.z_from_mm, strip.z_from_mm + StripMm(desk_.opened())));
+    Reveal(desk_.theta_deg(), desk_.z_mm());
+    emit hovered(desk_.theta_deg(), desk_.z_mm());
+  };
+  switch (event->key()) {
+    case Qt::Key_Left:
+      return go(desk_.theta_deg() - turn, desk_.z_mm());
+    case Qt::Key_Right:
+      return go(desk_.theta_deg() + turn, desk_.z_mm());
+    case Qt::Key_Up:
+      return go(desk_.theta_deg(), desk_.z_mm() - step);
+    case Qt::Key_Down:
+      return go(desk_.theta_deg(), desk_.z_mm() + step);
+    case Qt::Key_PageUp:
+      return PanBy(layout_.line_px() / 2.0, 0);
+    case Qt::Key_PageDown:
+      return PanBy(-layout_.line_px() / 2.0, 0);
+    case Qt::Key_Space:
+      if (tool_ != Tool::kLook) AddPoint({desk_.theta_deg(), desk_.z_mm(), 0});
+      return;
+    case Qt::Key_Return:
+    case Qt::Key_Enter:
+      if (tool_ != Tool::kLook) EndShape();
+      return;
+    case Qt::Key_Escape:
+      return SetTool(Tool::kLook);
+    default:
+      return QWidget::keyPressEvent(event);
+  }
+}
+
+void PageView::PaintPictures(QPainter& painter, int line) {
+  const Rect r = layout_.StripRect(line);
+  const QRect rect(static_cast<int>(r.x), static_cast<int>(r.y), static_cast<int>(r.width), static_cast<int>(r.height));
+  const int start =
+      static_cast<int>((layout_.start_px() + static_cast<long>(line) * layout_.line_px()) % layout_.total_px());
+  if (against_ == Against::kBeside) return PaintBeside(painter, line);
+  const bool other = against_ == Against::kBlink && blink_other_;
+  (other                              ? other_
+   : against_ == Against::kDifference ? difference_
+                                      : tiles_)
+      .Draw(painter, rect, layout_, start, layout_.top_px());
+  if (against_ == Against::kSwipe) {
+    const int from = static_cast<int>(swipe_ * rect.width());
+    other_.Draw(painter, rect.adjusted(from, 0, 0, 0), layout_, (start + from) % layout_.total_px(), layout_.top_px());
+    painter.setPen(QPen(Qt::white, 3));
+    painter.drawLine(rect.x() + from, rect.top(), rect.x() + from, rect.bottom());
+    painter.setPen(QPen(Qt::black, 1));
+    painter.drawLine(rect.x() + from, rect.top(), rect.x() + from, rect.bottom());
+  }
+  if (against_ == Against::kBlink) {
+    painter.setPen(Qt::white);
+    painter.fillRect(QRect(rect.x(), rect.y(), 84, 20), QColor(0, 0, 0, 170));
+    painter.drawText(QRect(rect.x(), rect.y(), 84, 20), Qt::AlignCenter, other ? tr("after") : tr("before"));
+  }
+}
+
+void PageView::PaintBeside(QPainter& painter, int line) {
+  const Rect r = layout_.StripRect(line);
+  const int start =
+      static_cast<int>((layout_.start_px() + static_cast<long>(line) * layout_.line_px()) % layout_.total_px());
+  const int one = static_cast<int>(StripMm(desk_.opened()) * layout_.px_per_mm());
+  const int second = static_cast<int>((StripMm(desk_.opened()) + kGapBetween_mm) * layout_.px_per_mm());
+  const int top = static_cast<int>(r.y), bottom = static_cast<int>(r.y + r.height), scrolled = layout_.top_px();
+  const auto draw = [&](StripTiles& tiles, int offset, const QString& label) {
+    const int from = std::max(top, top + offset - scrolled), to = std::min(bottom, top + offset - scrolled + one);
+    if (from >= to) return;
+    const QRect rect(static_cast<int>(r.x), from, static_cast<int>(r.width), to - from);
+    tiles.Draw(painter, rect, layout_, start, from - (top + offset - scrolled));
+    painter.fillRect(QRect(rect.x(), rect.y(), 84, 20), QColor(0, 0, 0, 170));
+    painter.setPen(Qt::white);
+    painter.drawText(QRect(rect.x(), rect.y(), 84, 20), Qt::AlignCenter, label);
+  };
+  draw(tiles_, 0, tr("before"));
+  draw(other_, second, tr("after"));
+}
+
+void PageView::paintEvent(QPaintEvent*) {
+  ++painted_;
+  QPainter painter(this);
+  painter.fillRect(rect(), palette().color(QPalette::Base));
+  if (!desk_.has() || tiles_.empty()) {
+    painter.setPen(palette().color(QPalette::Text));
+    painter.drawText(rect().adjusted(40, 20, -40, -20), Qt::AlignCenter | Qt::TextWordWrap,
+                     desk_.has() ? tr("No weld was found in this recording: there is no strip.")
+                                 : tr("Open a joint file or a measured folder (Ctrl+O), or drop one here."));
+    return;
+  }
+  for (int line = 0; line < layout_.lines(); ++line) {
+    PaintPictures(painter, line);
+    const Rect r = layout_.StripRect(line);
+    const LinePaint p{painter, layout_, desk_, palette(), line, ruler_};
+    painter.setRenderHint(QPainter::Antialiasing);
+    if (layers_.rulers) PaintRuler(p);
+    if (layers_.fusion) PaintFusionEdges(p);
+    if (layers_.ribbons) PaintRibbons(p);
+    painter.save();
+    painter.setClipRect(QRectF(r.x, r.y, r.width, r.height));
+    if (layers_.toes) PaintToes(p);
+    if (layers_.indications) PaintIndications(p);
+    if (layers_.notes) PaintNotes(p);
+    PaintDrawing(p, drawing_, tool_ == Tool::kToe);
+    PaintCursor(p, desk_.theta_deg(), desk_.z_mm());
+    if (against_ == Against::kBeside)
+      PaintCursor(p, desk_.theta_deg(), desk_.z_mm() + StripMm(desk_.opened()) + kGapBetween_mm);
+    painter.restore();
+    painter.setRenderHint(QPainter::Antialiasing, false);
+    if (line == layout_.lines() - 1) PaintScaleBar(p, desk_.units());
+  }
+}
+
+}  // namespace app::viewer

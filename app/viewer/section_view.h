@@ -1,0 +1,24 @@
+#pragma once
+
+#include <QWidget>
+
+#include "app/viewer/desk.h"
+
+namespace app::viewer {
+
+/// The profile across the bead at the cross-hair: walls, chord and crown where heights were measured; where not, the
+/// toes' places and the reason.
+class SectionView : public QWidget {
+  Q_OBJECT
+ public:
+  explicit SectionView(Desk& desk, QWidget* parent = nullptr);
+  QSize sizeHint() const override { return {260, 200}; }
+
+ protected:
+  void paintEvent(QPaintEvent*) override;
+
+ private:
+  Desk& desk_;
+};
+
+}  // namespace app::viewer

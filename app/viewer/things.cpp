@@ -1,0 +1,113 @@
+#include "app/viewer/things.h"
+
+#include <cmath>
+
+#include "app/notes/kinds.h"
+#include "vision/bore/angle.h"
+
+namespace app::viewer {
+namespace {
+
+using vision::reading::Reading;
+
+double MiddleZ(const std::vector<double>& toe, double start_deg, double end_deg) {
+  if (toe.empty()) return 0;
+  const double middle = vision::bore::Wrap360(start_deg + vision::bore::Wrap360(end_deg - start_deg) / 2);
+  const double z = toe[static_cast<std::size_t>(middle / 360 * static_cast<double>(toe.size())) % toe.size()];
+  return std::isfinite(z) ? z : 0;
+}
+
+Thing OfNote(const notes::Note& note, Thing::Sort sort) {
+  Thing thing;
+  thing.sort = sort, thing.note_id = note.id;
+  thing.start_deg = note.points.front().theta_deg, thing.end_deg = note.points.back().theta_deg;
+  thing.z_mm = note.points.front().z_mm;
+  return thing;
+}
+
+void AddNotes(const notes::Notes& notes, bool marked, std::vector<Thing>& things) {
+  for (const auto& note : notes.notes) {
+    const auto* kind = notes::FindKind(note.kind);
+    if ((kind && kind->marked_place) == marked)
+      things.push_back(OfNote(note, marked ? Thing::Sort::kMarkedPlace : Thing::Sort::kNote));
+  }
+}
+
+void AddMeasured(const Reading& measured, const notes::Notes& notes, std::vector<Thing>& things) {
+  const auto rule = [&](Thing& thing) {
+    const auto* ruling = notes.RulingOn(thing.about);
+    thing.overruled = ruling && ruling->overruled, thing.accepted = ruling && !ruling->overruled;
+  };
+  for (std::size_t i = 0; i < measured.unfused.size(); ++i) {
+    const auto& run = measured.unfused[i];
+    const auto& toe = run.side == "left" ? measured.profile.left_toe_z_mm : measured.profile.right_toe_z_mm;
+    Thing thing{Thing::Sort::kUnfused,
+                run.start_deg,
+                run.end_deg,
+                MiddleZ(toe, run.start_deg, run.end_deg),
+                run.side,
+                notes::FingerprintOf(run),
+                0,
+                static_cast<int>(i)};
+    rule(thing);
+    things.push_back(thing);
+  }
+  for (std::size_t i = 0; i < measured.indications.size(); ++i) {
+    const auto& one = measured.indications[i];
+    Thing thing{Thing::Sort::kIndication, one.theta_deg, one.theta_deg, one.z_mm, {}, notes::FingerprintOf(one), 0,
+                static_cast<int>(i)};
+    rule(thing);
+    things.push_back(thing);
+  }
+}
+
+void AddNotExamined(const Reading& measured, std::vector<Thing>& things) {
+  for (const char* side : {"left", "right"}) {
+    const auto& states = side[0] == 'l' ? measured.profile.fusion_left : measured.profile.fusion_right;
+    std::vector<bool> dark(states.size());
+    for (std::size_t i = 0; i < dark.size(); ++i) dark[i] = states[i] == vision::reading::Fusion::kNotVisible;
+    for (const auto& arc : vision::bore::RunsOnCircle(dark))
+      if (arc.length_deg >= 2)
+        things.push_back({Thing::Sort::kNotExamined,
+                          arc.start_deg,
+                          arc.length_deg >= 360 ? arc.start_deg + 360 : arc.end_deg(),
+                          0,
+                          side,
+                          {},
+                          0,
+                          0});
+  }
+}
+
+}  // namespace
+
+std::vector<Thing> ThingsOf(const Reading& measured, const notes::Notes& notes) {
+  std::vector<Thing> things;
+  AddNotes(notes, true, things);
+  AddMeasured(measured, notes, things);
+  AddNotes(notes, false, things);
+  for (std::size_t i = 0; i < notes.toes.size(); ++i) {
+    const auto& toe = notes.toes[i];
+    things.push_back({Thing::Sort::kHandToe,
+                      toe.points.front().theta_deg,
+                      toe.points.back().theta_deg,
+                      toe.points.front().z_mm,
+                      toe.side,
+                      {},
+                      0,
+                      static_cast<int>(i)});
+  }
+  for (std::size_t i = 0; i < measured.flags.size(); ++i)
+    things.push_back({Thing::Sort::kFlag,
+                      measured.flags[i].start_deg,
+                      measured.flags[i].end_deg,
+                      0,
+                      {},
+                      {},
+                      0,
+                      static_cast<int>(i)});
+  AddNotExamined(measured, things);
+  return things;
+}
+
+}  // namespace app::viewer

@@ -1,0 +1,28 @@
+#pragma once
+
+#include <optional>
+#include <string>
+#include <vector>
+
+#include "app/notes/notes.h"
+#include "vision/reading/reading.h"
+
+namespace app::viewer {
+
+/// Something a person should look at, with its place. Marked places come first, since fusion fails there first (common
+/// practice, no source); then edges still visible, indications, other notes, and arcs that were not examined.
+struct Thing {
+  enum class Sort { kMarkedPlace, kUnfused, kIndication, kNote, kHandToe, kFlag, kNotExamined };
+  Sort sort = Sort::kNote;
+  double start_deg = 0, end_deg = 0, z_mm = 0;
+  std::string side;   ///< left | right | empty
+  std::string about;  ///< Fingerprint of a measured thing; empty otherwise.
+  int note_id = 0;    ///< 0 = none.
+  int index = 0;      ///< In its list (unfused, indications, toes, flags).
+  bool overruled = false, accepted = false;
+};
+
+/// @param measured As measured: what a person overruled stays in the list, marked so.
+std::vector<Thing> ThingsOf(const vision::reading::Reading& measured, const notes::Notes& notes);
+
+}  // namespace app::viewer

@@ -1,0 +1,26 @@
+#pragma once
+
+#include <QAbstractListModel>
+
+#include "app/viewer/desk.h"
+
+namespace app::viewer {
+
+/// What to look at, one plain sentence a row, marked places first.
+class ThingsModel : public QAbstractListModel {
+  Q_OBJECT
+ public:
+  explicit ThingsModel(Desk& desk, QObject* parent = nullptr);
+  int rowCount(const QModelIndex& parent = {}) const override;
+  QVariant data(const QModelIndex& index, int role) const override;
+  const Thing& At(int row) const { return shown_[static_cast<std::size_t>(row)]; }
+
+ private:
+  void Reload();
+  QString Sentence(const Thing& thing) const;
+
+  Desk& desk_;
+  std::vector<Thing> shown_;
+};
+
+}  // namespace app::viewer

@@ -1,0 +1,192 @@
+#include "app/viewer/words.h"
+
+#include <cmath>
+
+#include "app/joint/verdict.h"
+#include "app/notes/kinds.h"
+#include "app/report/text.h"
+#include "app/viewer/data_texts.h"
+#include "vision/bore/angle.h"
+
+namespace app::viewer {
+namespace {
+
+using vision::reading::Fusion;
+using vision::reading::Reading;
+
+QString Q(std::string_view text) { return QString::fromUtf8(text.data(), static_cast<qsizetype>(text.size())); }
+
+/// A text that comes from data, in the person's language where the translation has it.
+QString Data(std::string_view text) { return QCoreApplication::translate(kDataContext, std::string(text).c_str()); }
+
+std::size_t LineAt(const Reading& reading, double theta_deg) {
+  const std::size_t lines = reading.profile.theta_deg.size();
+  return static_cast<std::size_t>(std::lround(vision::bore::Wrap360(theta_deg) / 360 * static_cast<double>(lines))) %
+         std::max<std::size_t>(1, lines);
+}
+
+}  // namespace
+
+QString Words::Length(double mm, double u_mm, const Units& units) {
+  if (!std::isfinite(mm)) return tr("not measurable from this recording");
+  const report::LengthFormat plain{false, units.denominator};
+  QString text = std::isfinite(u_mm) ? plain.Measured(mm, u_mm) : plain.Plain(mm);
+  if (units.inches) text += QString(" (≈ %1)").arg(report::FractionText(mm, units.denominator));
+  return text;
+}
+
+QString Words::Limit(double mm, const Units& units) {
+  QString text = report::LengthFormat{false, units.denominator}.Plain(mm);
+  if (units.inches) text += QString(" (≈ %1)").arg(report::FractionText(mm, units.denominator));
+  return text;
+}
+
+QString Words::Place(double theta_deg, bool relative) {
+  if (relative) return tr("%1 relative").arg(report::DegText(theta_deg));
+  return report::PlaceText(theta_deg, false);
+}
+
+QString Words::Span(double start_deg, double end_deg, bool relative) {
+  return tr("%1 to %2").arg(Place(start_deg, relative), Place(end_deg, relative));
+}
+
+QString Words::Piece(const Reading& reading, const std::string& side) {
+  return Q(side == "left" ? reading.piece_a : reading.piece_b);
+}
+
+QString Words::Name(RibbonOf of) {
+  switch (of) {
+    case RibbonOf::kWidth:
+      return tr("Width");
+    case RibbonOf::kCrown:
+      return tr("Crown height");
+    case RibbonOf::kConcavity:
+      return tr("Concavity");
+    case RibbonOf::kMisalignment:
+      return tr("Misalignment");
+  }
+  return {};
+}
+
+QString Words::Kind(const std::string& id) {
+  const auto* kind = notes::FindKind(id);
+  if (!kind) return Q(id);
+  const QString name = Data(kind->name);
+  return kind->iso6520.empty() ? name : QString("%1 — ISO 6520-1 %2").arg(name, Q(kind->iso6520));
+}
+
+QString Words::Status(notes::Status status) {
+  return status == notes::Status::kOpen       ? tr("open")
+         : status == notes::Status::kAccepted ? tr("accepted")
+                                              : tr("rejected");
+}
+
+QString Words::Shape(notes::Shape shape) {
+  switch (shape) {
+    case notes::Shape::kPoint:
+      return tr("point");
+    case notes::Shape::kLine:
+      return tr("line");
+    case notes::Shape::kBox:
+      return tr("box");
+    case notes::Shape::kOutline:
+      return tr("outline");
+    case notes::Shape::kText:
+      return tr("text");
+  }
+  return {};
+}
+
+QString Words::Fusion(vision::reading::Fusion fusion) {
+  return fusion == vision::reading::Fusion::kFused     ? tr("original edge no longer seen (fused)")
+         : fusion == vision::reading::Fusion::kUnfused ? tr("ORIGINAL EDGE VISIBLE (unfused)")
+                                                       : tr("not visible: not examined");
+}
+
+QString Words::Reason(const std::string& reason) { return Data(reason); }
+
+QString Words::Outcome(const std::string& outcome) { return Data(outcome); }
+
+QString Words::AtPlace(const Reading& reading, const std::vector<Ribbon>& ribbons, double theta_deg, double z_mm,
+                       const Units& units) {
+  if (!reading.weld_found) return tr("No weld was found in this recording; nothing was measured.");
+  const bool relative = reading.angles == "relative";
+  const std::size_t i = LineAt(reading, theta_deg);
+  const auto& p = reading.profile;
+  QString text = QString("<p><b>%1</b>, z %2</p><p>").arg(Place(theta_deg, relative), Limit(z_mm, units));
+  text += tr("%1 side: %2").arg(Piece(reading, "left").toHtmlEscaped(), Fusion(p.fusion_left[i])) + "<br>";
+  text += tr("%1 side: %2").arg(Piece(reading, "right").toHtmlEscaped(), Fusion(p.fusion_right[i])) + "</p><p>";
+  for (const Ribbon& ribbon : ribbons) {
+    const double u = ribbon.expanded_mm[i] / 2;
+    QString line = QString("%1: %2").arg(Name(ribbon.of), Length(ribbon.value_mm[i], u, units));
+    if (!std::isfinite(ribbon.value_mm[i])) {
+      QString why = Reason(ribbon.why);
+      for (const auto& one : reading.why) {
+        const double length = vision::bore::Wrap360(one.end_deg - one.start_deg);
+        const vision::bore::Arc arc{vision::bore::Wrap360(one.start_deg), length == 0 ? 360 : length};
+        if (ribbon.of == RibbonOf::kWidth && one.what == "width_mm" && arc.Contains(theta_deg))
+          why = Reason(one.reason);
+      }
+      if (!why.isEmpty()) line += ": " + why.toHtmlEscaped();
+    }
+    if (std::isfinite(ribbon.limit_mm[i]))
+      line += tr(" — limit %1 (%2)").arg(Limit(ribbon.limit_mm[i], units), Q(ribbon.limit_from).toHtmlEscaped());
+    text += line + "<br>";
+  }
+  text += "</p>";
+  for (const auto& flag : reading.flags) {
+    const vision::bore::Arc arc{flag.start_deg, vision::bore::Wrap360(flag.end_deg - flag.start_deg)};
+    if (arc.Contains(vision::bore::Wrap360(theta_deg))) text += "<p><i>" + Q(flag.text).toHtmlEscaped() + "</i></p>";
+  }
+  return text;
+}
+
+QString Words::ForWelder(const Reading& reading, const Units& units) {
+  if (!reading.weld_found) return tr("<h2>No weld was found in the recording.</h2>");
+  const bool relative = reading.angles == "relative";
+  QString text;
+  for (const auto& run : reading.unfused)
+    text += tr("<li>%1 side, from %2: %3 long</li>")
+                .arg(Piece(reading, run.side).toHtmlEscaped(), Span(run.start_deg, run.end_deg, relative),
+                     Limit(run.arc_mm, units));
+  text = text.isEmpty() ? tr("<h2>No original edge of the insert was found where the wall could be seen.</h2>")
+                        : tr("<h2>The insert's edge is still visible here:</h2>") + "<ul>" + text + "</ul>";
+  text += tr("<p>Not seen: %1° on the %2 side, %3° on the %4 side. Not seen does not mean fused.</p>")
+              .arg(360 - reading.coverage_deg.left, 0, 'f', 0)
+              .arg(Piece(reading, "left").toHtmlEscaped())
+              .arg(360 - reading.coverage_deg.right, 0, 'f', 0)
+              .arg(Piece(reading, "right").toHtmlEscaped());
+  return "<div style='font-size:17px'>" + text + "</div>";
+}
+
+QString Words::ReadOut(const Reading& reading, double theta_deg, double z_mm, const Units& units) {
+  const bool relative = reading.angles == "relative";
+  const double arc = vision::bore::ArcMm(vision::bore::Wrap360(theta_deg), reading.bore_radius_mm);
+  QString text = tr("%1   arc inside %2   z %3").arg(Place(theta_deg, relative), Limit(arc, units), Limit(z_mm, units));
+  if (reading.weld_found) {
+    const std::size_t i = LineAt(reading, theta_deg);
+    text +=
+        "   " + tr("width %1 (k = 2)").arg(Length(reading.profile.width_mm[i], reading.profile.width_u_mm[i], units));
+  }
+  return text;
+}
+
+QString Words::View(const Reading& reading) {
+  const QString angles = reading.angles == "relative"
+                             ? tr("; angles are relative to the picture's up, not to the joint's datum")
+                             : QString();
+  return tr("The wall as seen from inside, clock looking along +z (from %1 to %2); %1 at the top of every line%3")
+      .arg(Q(reading.piece_a), Q(reading.piece_b), angles);
+}
+
+QString Words::Supports() {
+  return tr("This supports and never replaces the qualified examiner, the contract's code edition and local rules.");
+}
+
+QStringList Words::Cautions() {
+  QStringList lines;
+  for (const auto& line : joint::StandingCautions()) lines << Data(line);
+  return lines;
+}
+
+}  // namespace app::viewer

@@ -1,0 +1,125 @@
+// Drives the window through its main states and saves a picture of each. Not a test: scripts/screenshots runs it.
+#include <QApplication>
+#include <QDialog>
+#include <QSettings>
+#include <QTest>
+#include <QTimer>
+#include <QTranslator>
+#include <cstdio>
+
+#include "app/viewer/commands.h"
+#include "app/viewer/main_window.h"
+#include "app/viewer/note_sheet.h"
+#include "app/viewer/theme.h"
+
+namespace {
+
+using app::viewer::MainWindow;
+
+QString out_folder;
+
+void Save(QWidget& widget, const QString& name) {
+  QTest::qWait(400);
+  widget.grab().save(out_folder + "/" + name + ".png");
+  std::printf("%s\n", qPrintable(name));
+}
+
+bool Open(MainWindow& window, const QString& path) {
+  bool done = false;
+  QObject::connect(&window.desk(), &app::viewer::Desk::opened_joint, &window, [&] { done = true; });
+  window.OpenPath(path);
+  return QTest::qWaitFor([&] { return done; }, 20000);
+}
+
+void Compare(MainWindow& window, const QString& after) {
+  window.CompareWith(after);
+  if (!QTest::qWaitFor([&] { return window.comparison().has(); }, 60000)) std::printf("no comparison\n");
+}
+
+void Act(MainWindow& window, const char* name) {
+  if (auto* action = window.findChild<QAction*>(name)) action->trigger();
+}
+
+}  // namespace
+
+int main(int count, char** arguments) {
+  if (count < 3) {
+    std::fprintf(stderr, "usage: viewer_shots OUT_FOLDER JOINT_FOLDER [BEFORE_FOLDER AFTER_FOLDER]\n");
+    return 2;
+  }
+  QApplication application(count, arguments);
+  QApplication::setOrganizationName("rootscroll");
+  QApplication::setApplicationName("viewer-shots");
+  QSettings().clear();
+  QSettings().setValue("author", "R. Example");
+  out_folder = QString::fromLocal8Bit(arguments[1]);
+  const QString joint = QString::fromLocal8Bit(arguments[2]);
+  app::viewer::ApplyTheme(application, app::viewer::Theme::kLight);
+  {
+    MainWindow window;
+    window.show();
+    Save(window, "first_start");
+    if (!Open(window, joint)) return 1;
+    Save(window, "demo_open");
+    window.page().Zoom(3.2);
+    Act(window, "next");
+    Act(window, "previous");
+    Save(window, "unfused_run");
+    window.desk().GoTo(140, 0);
+    window.page().Reveal(140, 0);
+    Save(window, "section");
+    Act(window, "whole");
+    app::notes::Note note;
+    note.shape = app::notes::Shape::kOutline, note.kind = "undercut", note.text = "sharp, ends at the tack";
+    note.points = {{300, 2.4}, {303, 3.4}, {309, 3.2}, {308, 2.2}};
+    (void)AddNote(window.desk(), note);
+    note.shape = app::notes::Shape::kPoint, note.kind = "tack", note.points = {{45, 0}}, note.text = "";
+    (void)AddNote(window.desk(), note);
+    (void)MoveToe(window.desk(), {{20, -2.6}, {28, -3.0}, {36, -2.5}});
+    QTimer::singleShot(600, &window, [&] {
+      if (auto* sheet = qobject_cast<QDialog*>(QApplication::activeModalWidget())) {
+        Save(*sheet, "annotate_sheet");
+        sheet->reject();
+      }
+    });
+    app::viewer::NoteSheet sheet(window.desk(), window.desk().notes().notes[0], &window);
+    sheet.exec();
+    window.desk().GoTo(305, 2.8);
+    Save(window, "annotate");
+    Act(window, "judge");
+    QTest::qWait(300);
+    if (auto* judge = window.findChild<QDialog*>("judge_sheet")) {
+      Save(*judge, "judge");
+      judge->close();
+    }
+    Act(window, "keys");
+    if (auto* keys = window.findChild<QDialog*>("keys_sheet")) {
+      Save(*keys, "keys");
+      keys->close();
+    }
+    Act(window, "welder");
+    Save(window, "welder");
+    Act(window, "welder");
+    app::viewer::ApplyTheme(application, app::viewer::Theme::kDark);
+    Save(window, "dark");
+    app::viewer::ApplyTheme(application, app::viewer::Theme::kLight);
+    while (window.desk().undo().canUndo()) window.desk().undo().undo();
+  }
+  if (count >= 5) {
+    MainWindow window;
+    window.show();
+    if (!Open(window, QString::fromLocal8Bit(arguments[3]))) return 1;
+    Compare(window, QString::fromLocal8Bit(arguments[4]));
+    for (const char* mode : {"compare_beside", "compare_swipe", "compare_blink", "compare_difference"}) {
+      Act(window, mode);
+      Save(window, mode);
+    }
+  }
+  QTranslator translator;
+  if (translator.load(":/i18n/rootscroll_es.qm")) QApplication::installTranslator(&translator);
+  MainWindow window;
+  window.show();
+  if (!Open(window, joint)) return 1;
+  Save(window, "spanish");
+  return 0;
+}
