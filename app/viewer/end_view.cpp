@@ -126,15 +126,19 @@ void EndView::PaintWords(QPainter& painter) {
   font.setBold(true);
   font.setPixelSize(std::max(16, static_cast<int>(r * 0.8)));
   painter.setFont(font);
-  const bool seen = reading.weld_found && std::max(reading.coverage_deg.left, reading.coverage_deg.right) > 0;
+  const double least = std::min(reading.coverage_deg.left, reading.coverage_deg.right),
+               most = std::max(reading.coverage_deg.left, reading.coverage_deg.right);
+  const bool seen = reading.weld_found && most > 0, all = least > 359;
   painter.setPen(palette().color(QPalette::Text));
   painter.drawText(QRectF(Centre().x() - r, Centre().y() - r, 2 * r, r * 1.25), Qt::AlignCenter,
-                   seen ? QString::number(count) : QString("–"));
+                   count > 0 || (seen && all) ? QString::number(count) : QString("?"));
   font.setPixelSize(std::max(10, static_cast<int>(r * 0.21)));
   painter.setFont(font);
-  const QString words = !seen        ? tr("nothing\nexamined")
-                        : count == 1 ? tr("edge\nstill visible")
-                                     : tr("edges\nstill visible");
+  // A nought would read as "all fused" where part of the ring was never seen.
+  const QString words = !seen                ? tr("nothing\nexamined")
+                        : count == 0 && !all ? tr("not all\nexamined")
+                        : count == 1         ? tr("edge\nstill visible")
+                                             : tr("edges\nstill visible");
   painter.drawText(QRectF(Centre().x() - r, Centre().y() + r * 0.12, 2 * r, r * 0.6), Qt::AlignCenter, words);
 }
 

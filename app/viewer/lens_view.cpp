@@ -10,7 +10,7 @@
 namespace app::viewer {
 namespace {
 
-constexpr int kDisc = 196, kCaption = 34;
+constexpr int kDisc = 196, kCaption = 36;
 
 void Cross(QPainter& painter, QPointF at) {
   for (const QPen& pen : {QPen(Qt::black, 4), QPen(Qt::white, 1.6)}) {
@@ -25,7 +25,7 @@ void Cross(QPainter& painter, QPointF at) {
 }  // namespace
 
 LensView::LensView(Desk& desk, PageView& page) : QWidget(&page), desk_(desk), page_(page) {
-  resize(2 * kDisc + 14, kDisc + kCaption + 6);
+  resize(2 * kDisc + 40, kDisc + kCaption + 6);
   setAccessibleName(tr("Lens: source frame and strip"));
   setToolTip(
       tr("Left the source frame, right the strip, the same point marked in both.\n"
@@ -48,7 +48,24 @@ void LensView::Look() {
   for (std::size_t i = 0; i < sights_.size(); ++i)
     if (sights_[i].frame == kept_frame_) chosen_ = static_cast<int>(i);
   if (const auto sight = marked()) store_.Frame(sight->frame);
+  StepAside();
   update();
+}
+
+void LensView::StepAside() {
+  const auto spot = page_.layout_of_page().SpotOf(desk_.theta_deg(), desk_.z_mm());
+  const QPoint corners[] = {{page_.width() - width() - 10, page_.height() - height() - 4},
+                            {page_.width() - width() - 10, 74},
+                            {66, page_.height() - height() - 4},
+                            {66, 74}};
+  if (!placed_) move(corners[0]);
+  placed_ = true;
+  const auto covers = [&](QPoint at) {
+    return spot && QRect(at, size()).adjusted(-30, -10, 30, 10).contains(QPointF(spot->x, spot->y).toPoint());
+  };
+  if (!covers(pos())) return;
+  for (const QPoint& corner : corners)
+    if (!covers(corner)) return move(corner);
 }
 
 std::optional<Sight> LensView::marked() const {
@@ -145,7 +162,7 @@ void LensView::PaintStrip(QPainter& painter, const QRectF& disc) {
 void LensView::paintEvent(QPaintEvent*) {
   QPainter painter(this);
   painter.setRenderHint(QPainter::Antialiasing);
-  const QRectF left(3, 3, kDisc, kDisc), right(kDisc + 11, 3, kDisc, kDisc);
+  const QRectF left(16, 3, kDisc, kDisc), right(kDisc + 24, 3, kDisc, kDisc);
   for (const bool frame : {true, false}) {
     const QRectF disc = frame ? left : right;
     QPainterPath round;
@@ -169,7 +186,7 @@ void LensView::paintEvent(QPaintEvent*) {
   if (!sight) return;
   const auto& pose = desk_.opened().reading.poses[static_cast<std::size_t>(sight->frame)];
   QFont font = painter.font();
-  font.setPixelSize(12);
+  font.setPixelSize(11);
   painter.setFont(font);
   painter.drawText(
       caption, Qt::AlignCenter,

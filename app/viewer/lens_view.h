@@ -31,6 +31,7 @@ class LensView : public QWidget {
 
  private:
   void Look();
+  void StepAside();  ///< Never lies on the place it shows.
   void PaintFrame(QPainter& painter, const QRectF& disc);
   void PaintStrip(QPainter& painter, const QRectF& disc);
 
@@ -40,7 +41,7 @@ class LensView : public QWidget {
   std::vector<Sight> sights_;
   int chosen_ = 0, kept_frame_ = -1;
   double magnification_ = 4;
-  bool whole_ = false;
+  bool whole_ = false, placed_ = false;
   QPoint grip_;
 };
 

@@ -86,7 +86,6 @@ MainWindow::MainWindow(QWidget* parent)
   setCentralWidget(centre);
   read_out_->setObjectName("read_out");
   statusBar()->addWidget(read_out_, 1);
-  lens_->move(70, 40);
   lens_->hide();
   MakeMenus();
   ConnectDesk();

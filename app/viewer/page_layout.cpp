@@ -34,8 +34,8 @@ double PageLayout::FitScale() const {
   const double overhead = shape_.above_px + shape_.below_px + kGap;
   double best = 0.05;
   for (int lines = 1; lines <= 12; ++lines) {
-    const double high =
-        (shape_.height_px / static_cast<double>(lines) - overhead) / std::max(1e-6, shape_.z_to_mm - shape_.z_from_mm);
+    const double high = (shape_.height_px / static_cast<double>(lines) - overhead - 1.5) /
+                        std::max(1e-6, shape_.z_to_mm - shape_.z_from_mm);
     best = std::max(best, std::min(high, (lines * line - 1) / circumference_mm()));
   }
   return best;

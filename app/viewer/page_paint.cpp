@@ -180,6 +180,25 @@ void PaintFusionEdges(const LinePaint& p) {
   }
 }
 
+namespace {
+
+/// Marks the stretch of a ribbon that rests on a toe set by hand.
+void PaintByHand(const LinePaint& p, const notes::HandToe& toe, const QRectF& area) {
+  const double from = toe.points.front().theta_deg, length = vision::bore::Wrap360(toe.points.back().theta_deg - from);
+  for (double turn : {-360.0, 0.0, 360.0}) {
+    const double x0 = std::max(area.left(), p.layout.XOnLine(from + turn, p.line)),
+                 x1 = std::min(area.right(), p.layout.XOnLine(from + length + turn, p.line));
+    if (x1 <= x0) continue;
+    p.painter.setPen(QPen(ink::kToeByHand, 3, Qt::DashLine));
+    p.painter.drawLine(QPointF(x0, area.bottom() - 2), QPointF(x1, area.bottom() - 2));
+    p.painter.setFont(Small(p.painter));
+    p.painter.setPen(p.palette.color(QPalette::Text));
+    p.painter.drawText(QPointF(x0, area.top() + 9), PageView::tr("by hand"));
+  }
+}
+
+}  // namespace
+
 void PaintRibbon(const LinePaint& p, const Ribbon& ribbon, const QRectF& area) {
   const auto y_of = [&](double mm) {
     return area.bottom() - 2 - (mm - ribbon.low_mm) / (ribbon.high_mm - ribbon.low_mm) * (area.height() - 4);
@@ -212,6 +231,8 @@ void PaintRibbon(const LinePaint& p, const Ribbon& ribbon, const QRectF& area) {
   p.painter.setPen(QPen(ink::kLimit, 1.4, Qt::DashLine));
   p.painter.drawPath(Polyline(p, ribbon.limit_mm, y_of));
   p.painter.restore();
+  if (ribbon.by_hand)
+    for (const auto& toe : p.desk.notes().toes) PaintByHand(p, toe, area);
   p.painter.setFont(Small(p.painter));
   p.painter.setPen(p.palette.color(QPalette::Text));
   const QRectF axis(0, area.top(), area.left() - 4, area.height());

@@ -47,6 +47,7 @@ QString Words::Place(double theta_deg, bool relative) {
 }
 
 QString Words::Span(double start_deg, double end_deg, bool relative) {
+  if (end_deg - start_deg >= 360) return tr("all round");
   return tr("%1 to %2").arg(Place(start_deg, relative), Place(end_deg, relative));
 }
 
@@ -148,7 +149,7 @@ QString Words::ForWelder(const Reading& reading, const Units& units) {
   for (const auto& run : reading.unfused)
     text += tr("<li>%1 side, from %2: %3 long</li>")
                 .arg(Piece(reading, run.side).toHtmlEscaped(), Span(run.start_deg, run.end_deg, relative),
-                     Limit(run.arc_mm, units));
+                     Length(run.arc_mm, run.arc_u_mm, units));
   text = text.isEmpty() ? tr("<h2>No original edge of the insert was found where the wall could be seen.</h2>")
                         : tr("<h2>The insert's edge is still visible here:</h2>") + "<ul>" + text + "</ul>";
   text += tr("<p>Not seen: %1° on the %2 side, %3° on the %4 side. Not seen does not mean fused.</p>")
@@ -156,7 +157,8 @@ QString Words::ForWelder(const Reading& reading, const Units& units) {
               .arg(Piece(reading, "left").toHtmlEscaped())
               .arg(360 - reading.coverage_deg.right, 0, 'f', 0)
               .arg(Piece(reading, "right").toHtmlEscaped());
-  return "<div style='font-size:17px'>" + text + "</div>";
+  text += tr("<p>Striped: edge still visible. Dotted: not seen. Plain: edge no longer seen.</p>");
+  return "<div style='font-size:21px'>" + text + "</div>";
 }
 
 QString Words::ReadOut(const Reading& reading, double theta_deg, double z_mm, const Units& units) {

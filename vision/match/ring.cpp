@@ -278,7 +278,7 @@ cv::Mat3b Difference(const FlatPicture& fixed, const FlatPicture& laid) {
     cv::Mat1f value, mean, square, out;
     cv::cvtColor(picture.image, grey, cv::COLOR_BGR2GRAY);
     grey.convertTo(value, CV_32F);
-    cv::GaussianBlur(value, value, {}, 2);
+    cv::GaussianBlur(value, value, {}, 5);
     cv::GaussianBlur(value, mean, {}, 40);
     cv::GaussianBlur(value.mul(value), square, {}, 40);
     cv::Mat1f spread;
@@ -296,7 +296,8 @@ cv::Mat3b Difference(const FlatPicture& fixed, const FlatPicture& laid) {
     for (int column = 0; column < shown.cols; ++column) {
       const bool both = fixed.seen(row, column) && laid.seen(row, column);
       const float grey = std::clamp(128 + 28 * a(row, column), 20.0F, 220.0F);
-      const float more = both ? std::clamp(70 * off(row, column), -120.0F, 120.0F) : 0;
+      const float beyond = std::max(0.0F, std::abs(off(row, column)) - 0.7F);  // less is light and registration
+      const float more = both ? std::copysign(std::min(110 * beyond, 120.0F), off(row, column)) : 0;
       // Lighter after: towards orange; darker after: towards blue. Both stay apart for every kind of colour sight.
       shown(row, column) = {cv::saturate_cast<uchar>(grey - more), cv::saturate_cast<uchar>(grey + 0.1F * more),
                             cv::saturate_cast<uchar>(grey + more)};

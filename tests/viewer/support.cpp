@@ -1,0 +1,79 @@
+#include "tests/viewer/support.h"
+
+#include <gtest/gtest.h>
+#include <unistd.h>
+
+#include <cmath>
+#include <nlohmann/json.hpp>
+#include <numbers>
+#include <opencv2/imgproc.hpp>
+
+#include "vision/base/file.h"
+#include "vision/reading/measure.h"
+
+namespace viewer_test {
+namespace fs = std::filesystem;
+using vision::reading::Fusion;
+
+TemporaryFolder::TemporaryFolder() {
+  static int count = 0;
+  path_ = fs::temp_directory_path() / ("viewer-" + std::to_string(::getpid()) + "-" + std::to_string(++count));
+  fs::create_directories(path_);
+}
+
+TemporaryFolder::~TemporaryFolder() {
+  std::error_code ignored;
+  fs::remove_all(path_, ignored);
+}
+
+vision::reading::Reading MadeUpReading(int columns, int rows) {
+  vision::reading::Reading r;
+  r.program_version = ROOTSCROLL_VERSION, r.joint_id = "LX-114", r.recordings = {"root"}, r.stage = "root";
+  r.bore_radius_mm = columns * 0.1 / (2 * std::numbers::pi);
+  r.bore_radius_u_mm = 0.03;
+  r.weld_found = true, r.z_zero = "mean of both toes";
+  r.piece_a = "spool 7-3 end", r.piece_b = "elbow 7-4 end";
+  r.profile.Resize(720);
+  for (std::size_t i = 0; i < 720; ++i) {
+    r.profile.left_toe_z_mm[i] = -2.5, r.profile.right_toe_z_mm[i] = 2.5;
+    r.profile.left_toe_u_mm[i] = r.profile.right_toe_u_mm[i] = 0.3;
+    r.profile.width_mm[i] = 5, r.profile.width_u_mm[i] = 0.25;
+    r.profile.fusion_left[i] = i >= 400 && i < 460 ? Fusion::kUnfused : Fusion::kFused;
+    r.profile.fusion_right[i] = i < 100 ? Fusion::kNotVisible : Fusion::kFused;
+  }
+  r.unfused.push_back({200, 230, "left", 0.8, 30 * r.bore_radius_mm * std::numbers::pi / 180, 0.6, ""});
+  for (const char* what : {"crown_height_mm", "concavity_mm", "misalignment_mm"})
+    r.why.push_back({what, 0, 360, "single view: height not measurable from this recording"});
+  r.coverage_deg = {360, 310, 360};
+  r.strip = {"strip.png", "strip_seen.png", columns, rows, 360.0 / columns, 0.1, -0.05 * (rows - 1), 0.3};
+  return r;
+}
+
+fs::path WriteMadeUpJoint(const fs::path& folder, int columns, int rows) {
+  const fs::path demo = fs::path(ROOTSCROLL_SOURCE_DIR) / "fixtures" / "demo" / "joint.json";
+  const auto text = vision::ReadFileWhole(demo);
+  EXPECT_TRUE(text.ok());
+  EXPECT_FALSE(vision::WriteFileWhole(folder / "joint.json", text.value()));
+  vision::reading::Measured measured{MadeUpReading(columns, rows), {}};
+  cv::Mat small(rows / 4 + 1, columns / 4 + 1, CV_8UC3), strip;
+  cv::RNG random(5);
+  random.fill(small, cv::RNG::UNIFORM, 60, 200);
+  cv::resize(small, strip, {columns, rows}, 0, 0, cv::INTER_LINEAR);
+  cv::Mat seen(rows, columns, CV_8U, cv::Scalar(255));
+  seen(cv::Rect(0, 0, columns / 10, rows / 5)).setTo(0);
+  measured.pictures = {{"strip.png", strip}, {"strip_seen.png", seen}};
+  EXPECT_FALSE(vision::reading::WriteMeasured(measured, folder / "measured"));
+  return folder / "joint.json";
+}
+
+fs::path WriteMeasuredDemo(const fs::path& folder) {
+  const fs::path demo = fs::path(ROOTSCROLL_SOURCE_DIR) / "fixtures" / "demo";
+  for (const char* name : {"from_a.jpg", "from_b.jpg", "push.avi", "joint.json"}) fs::copy(demo / name, folder / name);
+  auto joint = app::joint::LoadJoint(folder / "joint.json");
+  EXPECT_TRUE(joint.ok());
+  const auto failed = app::viewer::MeasureInto(joint.value(), folder / "measured");
+  EXPECT_FALSE(failed) << failed->message;
+  return folder / "joint.json";
+}
+
+}  // namespace viewer_test
