@@ -16,5 +16,8 @@ void AddReport(CLI::App& program, Session& session);
 void AddRun(CLI::App& program, Session& session);
 void AddBook(CLI::App& program, Session& session);
 void AddBatch(CLI::App& program, Session& session);
+void AddPod(CLI::App& program, Session& session);
+void AddResolve(CLI::App& program, Session& session);
+void AddRepeat(CLI::App& program, Session& session);
 
 }  // namespace app::cli

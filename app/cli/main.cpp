@@ -30,6 +30,9 @@ int main(int argc, char** argv) {
   app::cli::AddRun(program, session);
   app::cli::AddBook(program, session);
   app::cli::AddBatch(program, session);
+  app::cli::AddPod(program, session);
+  app::cli::AddRepeat(program, session);
+  app::cli::AddResolve(program, session);
   try {
     program.parse(argc, argv);
   } catch (const CLI::ParseError& problem) {

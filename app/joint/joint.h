@@ -80,6 +80,7 @@ struct LightSection {
 
 struct Recording {
   std::string id, stage;
+  std::string operator_name;                   ///< Who held the camera; empty = not given.
   std::vector<FrameEntry> frames;              ///< Still files; empty when `video` is given.
   std::optional<std::filesystem::path> video;  ///< One video file.
   FrameEntry video_defaults;                   ///< camera, looks, up_theta_deg for every frame of the video.

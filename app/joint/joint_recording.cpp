@@ -73,6 +73,7 @@ vision::Result<Recording> ReadRecording(const Json& json, const Where& where, co
   Recording recording;
   recording.id = json.at("id").get<std::string>();
   recording.stage = json.at("stage").get<std::string>();
+  recording.operator_name = Text(json, "operator").value_or("");
   recording.video_defaults = ReadDefaults(json);
   if (json.contains("frames") == json.contains("video"))
     return where.Wrong(json.contains("video") ? "has frames and video; give one of them."

@@ -14,12 +14,7 @@ using vision::reading::Reading;
 using vision::reading::Why;
 
 Case MakeCase(const Reading& reading, const Joint& joint, double k) {
-  Case c{reading, joint, {}, 0, k};
-  if (const auto wall = joint.ThinnerWall()) c.inputs.t_mm = c.inputs.s_mm = wall->value_mm;
-  if (const auto od = joint.SmallerOutsideDiameter()) c.inputs.od_mm = od->value_mm;
-  c.inputs.id_mm = joint.pipe.inside_diameter.value_mm;
-  if (joint.outside_cap_height_mm) c.inputs.cap_mm = *joint.outside_cap_height_mm;
-  c.inputs.material = joint.material;
+  Case c{reading, joint, LimitInputsOf(joint), 0, k};
   const bool measured = std::isfinite(reading.bore_radius_mm) && reading.bore_radius_mm > 0;
   const double radius = measured ? reading.bore_radius_mm : joint.pipe.inside_diameter.value_mm / 2;
   c.circumference_mm = 2 * std::numbers::pi * radius;
@@ -101,6 +96,16 @@ bool Whole(double degrees) { return std::isfinite(degrees) && degrees >= 359.75;
 std::string Degrees(double degrees) { return std::isfinite(degrees) ? Fixed(degrees, 0) : "an unknown number"; }
 
 }  // namespace
+
+LimitInputs LimitInputsOf(const Joint& joint) {
+  LimitInputs inputs;
+  if (const auto wall = joint.ThinnerWall()) inputs.t_mm = inputs.s_mm = wall->value_mm;
+  if (const auto od = joint.SmallerOutsideDiameter()) inputs.od_mm = od->value_mm;
+  inputs.id_mm = joint.pipe.inside_diameter.value_mm;
+  if (joint.outside_cap_height_mm) inputs.cap_mm = *joint.outside_cap_height_mm;
+  inputs.material = joint.material;
+  return inputs;
+}
 
 Finding StartFinding(const Rule& rule) {
   Finding finding;

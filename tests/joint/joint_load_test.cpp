@@ -106,8 +106,11 @@ TEST_F(JointFile, ReadsEverythingTheContractLists) {
   frame["pose"] = {{"offset_x_mm", 1.0}, {"offset_y_mm", -2.0}, {"z_mm", -60.0}, {"pitch_deg", 1.0}};
   frame["toe_points"] = {{1, 2}, {3, 4}, {5, 6}, {7, 8}, {9, 10}, {11, 12}};
   frame.erase("up_theta_deg");
-  file["recordings"].push_back(
-      {{"id", "clip"}, {"stage", "after blend 1"}, {"video", "clip.avi"}, {"up_theta_deg", 90.0}});
+  file["recordings"].push_back({{"id", "clip"},
+                                {"stage", "after blend 1"},
+                                {"operator", "second shift"},
+                                {"video", "clip.avi"},
+                                {"up_theta_deg", 90.0}});
   file["rig"] = {
       {"cameras", {{{"camera", "head"}, {"x_mm", 0}, {"y_mm", 1}, {"z_mm", 2}, {"rotation_deg", {0, 90, 0}}}}}};
   const auto loaded = Load(file);

@@ -38,7 +38,7 @@ Reading Full() {
   r.indications.push_back({"pore", "2017", 40, 1, 0.5, 0.5, kNotMeasured, 0.1, 0.1, kNotMeasured, 0.5, ""});
   r.flags.push_back({"concave_look", 1, 2, "look here"});
   r.coverage_deg = {300, 200, 100};
-  r.strip = {"strip.png", "strip_seen.png", 4844, 355, 0.0743, 0.1, -17.7, 0.36, "strip_origin.png"};
+  r.strip = {"strip.png", "strip_seen.png", 4844, 355, 0.0743, 0.1, -17.7, 0.36, 0.45, "strip_origin.png"};
   r.notes = {"a note"};
   return r;
 }

@@ -181,6 +181,7 @@ Result<Look> TakeLook(const recording::Frame& frame, const FrameInput& input_fra
   look.name = frame.name;
   look.looks = input_frame.looks;
   look.pose = pose.value();
+  look.sharpness = resolve::MeasureSharpness(frame.image);
   for (int round = 0;; ++round) {
     if (job.Cancelled()) return Cancelled();
     if (auto failed = StripAndToes(frame, setting.value(), input, options, job, look)) return *failed;

@@ -13,6 +13,7 @@
 #include "vision/pose/push.h"
 #include "vision/reading/measure.h"
 #include "vision/recording/frame_source.h"
+#include "vision/resolve/resolve.h"
 #include "vision/unroll/unroll.h"
 
 namespace vision::reading {
@@ -26,6 +27,7 @@ struct Look {
   unroll::Strip strip;
   bead::BeadToes toes;
   fusion::Fusion fusion;
+  resolve::Sharpness sharpness;
   std::optional<match::Alignment> to_first;  ///< How the first look's wall lies in this one; none for the first itself.
   std::optional<pose::WallLevels>
       levels;  ///< When the pose was solved together with other frames: both walls' heights.

@@ -10,6 +10,7 @@
 #include "vision/reading/look.h"
 #include "vision/reading/pictures.h"
 #include "vision/reading/push.h"
+#include "vision/reading/resolving.h"
 #include "vision/reading/source_map.h"
 
 namespace vision::reading {
@@ -205,12 +206,17 @@ Result<Measured> Measure(const MeasureInput& input, const MeasureOptions& option
   for (const Look& look : looks) reading.poses.push_back(PoseRecord(look));
   Combine(looks, input, reading);
   std::vector<unroll::Strip> strips;
+  std::vector<resolve::Sharpness> sharpness;
   for (std::size_t i = 0; i < looks.size(); ++i) {
+    sharpness.push_back(looks[i].sharpness);
     looks[i].strip.source_frame.setTo(static_cast<short>(i), looks[i].strip.source_frame >= 0);
     strips.push_back(looks[i].to_first ? match::Shifted(looks[i].strip, *looks[i].to_first) : looks[i].strip);
   }
   auto merged = unroll::Merge(strips);
   if (!merged.ok()) return merged.error();
+  const resolve::ResolveOptions resolving;
+  TakeBackUnresolved(resolve::SmallestLineMm(merged.value(), sharpness, resolving), resolving, options.zone_mm,
+                     merged.value(), reading);
   reading.coverage_deg = CoverageOf(merged.value(), reading.profile, options.zone_mm);
   reading.strip.resolution_mm = ResolutionAtBead(merged.value());
   AddPictures(merged.value(), measured);

@@ -96,6 +96,8 @@ struct StripPicture {
   int columns = 0, rows = 0;    ///< columns: theta 0 at the left edge; rows: z growing downward.
   double theta_pitch_deg = 0, pitch_mm = 0, z_from_mm = 0;  ///< Centre of row 0 is z_from_mm.
   double resolution_mm = kNotMeasured;  ///< Median source-pixel size on the wall across the bead, along z.
+  double smallest_line_mm =
+      kNotMeasured;              ///< Median of the smallest line it could show across the bead (vision/resolve).
   std::string origin_file = {};  ///< Which frame each cell came from: 1 = first of `poses`, 0 = none; empty = none.
 };
 

@@ -20,10 +20,10 @@ Json Numbers(const std::vector<double>& values) {
   return array;
 }
 
-/// A text whose key may be absent, which is the same as empty.
-template <class Text>
+/// A text or number whose key may be absent, which is the same as empty or not measured.
+template <class Value>
 struct Maybe {
-  Text& text;
+  Value& value;
 };
 
 /// One member table serves writing and reading, so that the two cannot drift apart.
@@ -103,6 +103,7 @@ void VisitStrip(Visit visit, auto& s) {
   visit("pitch_mm", s.pitch_mm);
   visit("z_from_mm", s.z_from_mm);
   visit("resolution_mm", s.resolution_mm);
+  visit("smallest_line_mm", Maybe{s.smallest_line_mm});
   visit("origin_file", Maybe{s.origin_file});
 }
 
@@ -135,7 +136,10 @@ struct Writer {
     out[key] = array;
   }
   void operator()(const char* key, Maybe<const std::string> value) const {
-    if (!value.text.empty()) out[key] = value.text;
+    if (!value.value.empty()) out[key] = value.value;
+  }
+  void operator()(const char* key, Maybe<const double> value) const {
+    if (std::isfinite(value.value)) out[key] = Number(value.value);
   }
   template <class T>
   void operator()(const char* key, const T& value) const {
@@ -158,7 +162,10 @@ struct Reader {
     }
   }
   void operator()(const char* key, Maybe<std::string> value) const {
-    if (in.contains(key)) in.at(key).get_to(value.text);
+    if (in.contains(key)) in.at(key).get_to(value.value);
+  }
+  void operator()(const char* key, Maybe<double> value) const {
+    value.value = in.contains(key) ? NumberFrom(in.at(key)) : kNotMeasured;
   }
   template <class T>
   void operator()(const char* key, T& value) const {

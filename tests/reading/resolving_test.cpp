@@ -1,0 +1,126 @@
+#include "vision/reading/resolving.h"
+
+#include <gmock/gmock.h>
+
+#include <cmath>
+#include <opencv2/imgcodecs.hpp>
+
+#include "fixtures/scene/render.h"
+#include "fixtures/scene/scenario.h"
+#include "vision/reading/combine.h"
+
+namespace vision::reading {
+namespace {
+
+using testing::HasSubstr;
+
+unroll::Strip SeenStrip() {
+  unroll::Strip strip;
+  strip.grid = unroll::StripGrid::Over(77, -20, 20, 0.2);
+  const cv::Size size(strip.grid.columns, strip.grid.rows);
+  strip.image = cv::Mat3b(size, cv::Vec3b(90, 90, 90));
+  strip.valid = cv::Mat1b(size, uchar{255});
+  strip.source_frame = cv::Mat1s(size, short{0});
+  return strip;
+}
+
+Reading AllFused() {
+  Reading reading;
+  reading.profile.Resize(720);
+  for (std::size_t i = 0; i < 720; ++i) {
+    reading.profile.left_toe_z_mm[i] = -2.5;
+    reading.profile.right_toe_z_mm[i] = 2.5;
+    reading.profile.fusion_left[i] = reading.profile.fusion_right[i] = Fusion::kFused;
+  }
+  return reading;
+}
+
+// A quarter of the circle cannot show the line: there "fused" is taken back and the zone is not examined; an edge that
+// was seen unfused stays seen.
+TEST(TakeBackUnresolved, WhatCouldNotBeShownIsNotExamined) {
+  auto strip = SeenStrip();
+  auto reading = AllFused();
+  reading.profile.fusion_left[200] = Fusion::kUnfused;  // 100 degrees
+  cv::Mat1f line(strip.grid.rows, strip.grid.columns, 0.5F);
+  line.colRange(strip.grid.NearestColumn(90), strip.grid.NearestColumn(180)).setTo(0.9F);
+  TakeBackUnresolved(line, {}, 12.7, strip, reading);
+  EXPECT_NEAR(CoverageOf(strip, reading.profile, 12.7).zone, 270, 1);
+  EXPECT_NEAR(CoverageOf(strip, reading.profile, 12.7).right, 270, 1);
+  EXPECT_EQ(reading.profile.fusion_left[200], Fusion::kUnfused);
+  EXPECT_EQ(reading.profile.fusion_left[202], Fusion::kNotVisible);
+  EXPECT_EQ(reading.profile.fusion_left[400], Fusion::kFused);
+  std::vector<std::string> whats;
+  for (const auto& why : reading.why) {
+    whats.push_back(why.what);
+    EXPECT_THAT(why.reason, HasSubstr("could not show a line of 0.80 mm"));
+  }
+  EXPECT_THAT(whats, testing::Contains("zone"));
+  EXPECT_THAT(whats, testing::Contains("fusion_left"));
+  EXPECT_NEAR(reading.strip.smallest_line_mm, 0.5, 1e-6);
+}
+
+TEST(TakeBackUnresolved, TakesNothingBackWhereAllIsShown) {
+  auto strip = SeenStrip();
+  auto reading = AllFused();
+  TakeBackUnresolved(cv::Mat1f(strip.grid.rows, strip.grid.columns, 0.79F), {}, 12.7, strip, reading);
+  EXPECT_NEAR(CoverageOf(strip, reading.profile, 12.7).zone, 360, 1e-9);
+  EXPECT_TRUE(reading.why.empty());
+}
+
+/// A line 0.8 mm wide along the bore is 0.8 mm * f * R / (R^2 + d^2) pixels for an equidistant lens on the axis
+/// (MEASURING: da/dz = R / (R^2 + d^2)), and around it 0.8 mm * f * sin-free: f * a / R a millimetre. By hand for R 77,
+/// d 60 and 345 px/rad: 2.788 px and 4.07 px a millimetre: the coarser is along, 0.359 mm a pixel.
+TEST(Resolve, FromTheGeometryAloneGivesTheNumberByHand) {
+  fixtures::scene::ScenarioOptions bare;
+  bare.kind = "bare";
+  bare.width_px = 640;
+  bare.height_px = 640;
+  auto scenario = fixtures::scene::MakeScenario(bare).value();
+  scenario.scene.radius_mm = 77;
+  auto& view = scenario.views.front();
+  view.lens.fx_px = view.lens.fy_px = 345;
+  view.bore_from_cam = fixtures::scene::PoseLooking(true, 0, 0, -60, 0, 0, 0);
+  const auto file = std::string(ROOTSCROLL_BINARY_DIR) + "/tests/reading/resolve_bare.png";
+  const auto frame = fixtures::scene::Scene::Make(scenario.scene).value().Render(view);
+  ASSERT_TRUE(frame.ok());
+  ASSERT_TRUE(cv::imwrite(file, frame.value().bgr));
+  MeasureInput input;
+  input.bore = {77, 0.05};
+  FrameInput still;
+  still.file = file;
+  still.lens = view.lens;
+  still.up_theta_deg = 0;
+  still.known_pose = view.bore_from_cam;
+  input.recordings.push_back({"target", "root", {still}, std::nullopt, false});
+  const auto resolved = Resolve(input, {}, {});
+  ASSERT_TRUE(resolved.ok()) << resolved.error().message;
+  const auto& grid = resolved.value().strip.grid;
+  const double line = resolved.value().smallest_line_mm(static_cast<int>(std::lround(grid.Row(0))), 100);
+  const double blur = resolved.value().sharpness[0].At(320, 320);
+  EXPECT_NEAR(line, 0.3587 * resolve::SmallestLinePx(blur), 0.06);
+  EXPECT_EQ(resolved.value().how[0], "given in the joint file");
+}
+
+TEST(Resolve, WithoutAPoseAndAWeldSaysSo) {
+  fixtures::scene::ScenarioOptions bare;
+  bare.kind = "bare";
+  bare.width_px = 640;
+  bare.height_px = 480;
+  const auto scenario = fixtures::scene::MakeScenario(bare).value();
+  const auto file = std::string(ROOTSCROLL_BINARY_DIR) + "/tests/reading/resolve_none.png";
+  const auto frame = fixtures::scene::Scene::Make(scenario.scene).value().Render(scenario.views[0]);
+  ASSERT_TRUE(cv::imwrite(file, frame.value().bgr));
+  MeasureInput input;
+  input.bore = {scenario.scene.radius_mm, 0.05};
+  FrameInput still;
+  still.file = file;
+  still.lens = scenario.views[0].lens;
+  still.up_theta_deg = 0;
+  input.recordings.push_back({"target", "root", {still}, std::nullopt, false});
+  const auto resolved = Resolve(input, {}, {});
+  ASSERT_FALSE(resolved.ok());
+  EXPECT_THAT(resolved.error().message, HasSubstr("give the frame's pose in the joint file"));
+}
+
+}  // namespace
+}  // namespace vision::reading

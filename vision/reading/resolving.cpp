@@ -1,0 +1,152 @@
+#include "vision/reading/resolving.h"
+
+#include <algorithm>
+#include <cmath>
+#include <cstdio>
+
+#include "vision/bore/angle.h"
+#include "vision/recording/frame_source.h"
+
+namespace vision::reading {
+namespace {
+
+std::string Reason(double line_mm) {
+  char text[160];
+  std::snprintf(text, sizeof text,
+                "the recording could not show a line of %.2f mm here (too coarse or too blurred), so this is not "
+                "examined; go nearer or focus",
+                line_mm);
+  return text;
+}
+
+void AddWhy(const char* what, const std::vector<bool>& lost, double line_mm, Reading& reading) {
+  for (const auto& arc : bore::RunsOnCircle(lost))
+    reading.why.push_back({what, arc.start_deg, arc.length_deg >= 360 ? 360 : arc.end_deg(), Reason(line_mm)});
+}
+
+double MedianOver(const unroll::Strip& strip, const cv::Mat1f& map, double half_mm) {
+  std::vector<float> values;
+  const int from = std::max(0, static_cast<int>(strip.grid.Row(-half_mm))),
+            to = std::min(strip.grid.rows - 1, static_cast<int>(strip.grid.Row(half_mm)));
+  for (int row = from; row <= to; ++row)
+    for (int column = 0; column < strip.grid.columns; column += 8)
+      if (const float value = map(row, column); value == value) values.push_back(value);
+  if (values.empty()) return kNotMeasured;
+  std::nth_element(values.begin(), values.begin() + static_cast<std::ptrdiff_t>(values.size() / 2), values.end());
+  return values[values.size() / 2];
+}
+
+struct Placed {
+  unroll::Strip strip;
+  std::string how;
+};
+
+/// The strip of one frame: by its given pose, else as Measure finds it.
+Result<Placed> Place(const recording::Frame& frame, const FrameInput& setting, const MeasureInput& input,
+                     const MeasureOptions& options, const JobContext& job) {
+  if (setting.known_pose) {
+    const double reach = options.zone_mm + 5;
+    const auto grid = unroll::StripGrid::Over(input.bore.radius_mm, -reach, reach, options.pitch_mm);
+    auto strip = unroll::Unroll(frame.image, unroll::BuildMap(setting.lens, *setting.known_pose, grid), 0, {}, job);
+    if (!strip.ok()) return strip.error();
+    return Placed{std::move(strip).value(), "given in the joint file"};
+  }
+  auto look = TakeLook(frame, setting, input, options, job);
+  if (!look.ok()) return look.error();
+  return Placed{look.value().strip, look.value().pose.how};
+}
+
+Status Add(const recording::Frame& frame, const FrameInput& setting, const MeasureInput& input,
+           const MeasureOptions& options, const resolve::ResolveOptions& resolving, const JobContext& job,
+           std::vector<unroll::Strip>& strips, Resolving& result) {
+  auto placed = Place(frame, setting, input, options, job);
+  if (!placed.ok() && placed.error().code != ErrorCode::kNotFound) return placed.error();
+  if (!placed.ok()) {
+    result.notes.push_back(frame.name + " was refused: " + placed.error().message);
+    return std::nullopt;
+  }
+  auto& strip = placed.value().strip;
+  strip.source_frame.setTo(static_cast<short>(strips.size()), strip.source_frame >= 0);
+  strips.push_back(std::move(strip));
+  result.sharpness.push_back(resolve::MeasureSharpness(frame.image, resolving));
+  result.frames.push_back(frame.name);
+  result.how.push_back(placed.value().how);
+  if (!result.sharpness.back().measured)
+    result.notes.push_back(frame.name + ": too few edges to measure its sharpness; a blur of " +
+                           std::to_string(resolving.assumed_blur_px).substr(0, 4) + " px was assumed.");
+  return std::nullopt;
+}
+
+Status AddAll(const RecordingInput& recording, const MeasureInput& input, const MeasureOptions& options,
+              const resolve::ResolveOptions& resolving, const JobContext& job, std::vector<unroll::Strip>& strips,
+              Resolving& result) {
+  if (recording.video) {
+    const auto& setting = recording.frames.front();
+    int damaged = 0;
+    auto frames = recording::ReadVideo(*recording.video, {setting.lens.width_px, setting.lens.height_px},
+                                       options.video_frames, &damaged, job);
+    if (!frames.ok()) return frames.error();
+    for (const auto& frame : frames.value())
+      if (auto failed = Add(frame, setting, input, options, resolving, job, strips, result)) return failed;
+    return std::nullopt;
+  }
+  for (const auto& setting : recording.frames) {
+    auto frame = recording::ReadStill(setting.file, {setting.lens.width_px, setting.lens.height_px});
+    if (!frame.ok()) return frame.error();
+    if (auto failed = Add(frame.value(), setting, input, options, resolving, job, strips, result)) return failed;
+  }
+  return std::nullopt;
+}
+
+}  // namespace
+
+Result<Resolving> Resolve(const MeasureInput& input, const MeasureOptions& options,
+                          const resolve::ResolveOptions& resolving, const JobContext& job) {
+  if (auto broken = options.Check()) return *broken;
+  if (auto broken = resolving.Check()) return *broken;
+  Resolving result;
+  std::vector<unroll::Strip> strips;
+  for (const auto& recording : input.recordings)
+    if (auto failed = AddAll(recording, input, options, resolving, job, strips, result)) return *failed;
+  if (strips.empty())
+    return NotFound("no frame of this recording could be placed in the bore" +
+                    (result.notes.empty() ? std::string(".") : ": " + result.notes.front()) +
+                    " Where there is no weld in the picture, give the frame's pose in the joint file.");
+  auto merged = unroll::Merge(strips);
+  if (!merged.ok()) return merged.error();
+  result.strip = std::move(merged).value();
+  result.smallest_line_mm = resolve::SmallestLineMm(result.strip, result.sharpness, resolving);
+  return result;
+}
+
+void TakeBackUnresolved(const cv::Mat1f& smallest_line_mm, const resolve::ResolveOptions& options, double zone_mm,
+                        unroll::Strip& merged, Reading& reading) {
+  const cv::Mat1b fails(smallest_line_mm > options.line_mm);  // NaN compares false: not seen is not seen already
+  merged.valid.setTo(0, fails);
+  reading.strip.smallest_line_mm = MedianOver(merged, smallest_line_mm, 3);
+  const auto& grid = merged.grid;
+  auto& profile = reading.profile;
+  const std::size_t lines = profile.theta_deg.size();
+  std::vector<bool> left(lines, false), right(lines, false), zone(lines, false);
+  for (std::size_t i = 0; i < lines; ++i) {
+    const int column = grid.NearestColumn(profile.theta_deg[i]);
+    for (const bool at_left : {true, false}) {
+      const double z = (at_left ? profile.left_toe_z_mm : profile.right_toe_z_mm)[i];
+      const int row = std::clamp(static_cast<int>(std::lround(grid.Row(std::isfinite(z) ? z : 0.0))), 0, grid.rows - 1);
+      auto& state = (at_left ? profile.fusion_left : profile.fusion_right)[i];
+      if (!fails(row, column) || state != Fusion::kFused) continue;  // what was seen unfused stays seen
+      state = Fusion::kNotVisible;
+      (at_left ? left : right)[i] = true;
+    }
+    const int from = std::max(0, static_cast<int>(grid.Row(-zone_mm))),
+              to = std::min(grid.rows - 1, static_cast<int>(grid.Row(zone_mm)));
+    int failing = 0;
+    for (int row = from; row <= to; ++row) failing += fails(row, column) != 0;
+    zone[i] = failing > 0.1 * (to - from + 1);
+  }
+  AddWhy("fusion_left", left, options.line_mm, reading);
+  AddWhy("fusion_right", right, options.line_mm, reading);
+  AddWhy("zone", zone, options.line_mm, reading);
+}
+
+}  // namespace vision::reading
