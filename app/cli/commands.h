@@ -14,6 +14,7 @@ void AddMeasure(CLI::App& program, Session& session);
 void AddJudge(CLI::App& program, Session& session);
 void AddReport(CLI::App& program, Session& session);
 void AddRun(CLI::App& program, Session& session);
+void AddBlend(CLI::App& program, Session& session);
 void AddBook(CLI::App& program, Session& session);
 void AddBatch(CLI::App& program, Session& session);
 void AddPod(CLI::App& program, Session& session);

@@ -28,6 +28,7 @@ int main(int argc, char** argv) {
   app::cli::AddJudge(program, session);
   app::cli::AddReport(program, session);
   app::cli::AddRun(program, session);
+  app::cli::AddBlend(program, session);
   app::cli::AddBook(program, session);
   app::cli::AddBatch(program, session);
   app::cli::AddPod(program, session);

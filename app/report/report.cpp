@@ -7,6 +7,7 @@
 #include "app/report/compose.h"
 #include "app/report/html.h"
 #include "app/report/pdf.h"
+#include "app/report/write_content.h"
 #include "vision/base/file.h"
 
 namespace app::report {
@@ -116,6 +117,22 @@ vision::Result<ReportFiles> WriteReport(const ReportInput& input, const std::fil
   if (auto error = vision::WriteFileWhole(files.html, html)) return *error;
   if (auto error = vision::WriteFileWhole(files.pdf, pdf.value().bytes)) return *error;
   job.Report(1, "report written");
+  return files;
+}
+
+vision::Result<ReportFiles> WriteContent(const std::function<Content(double text_width_mm)>& compose, Paper paper,
+                                         const std::filesystem::path& out_dir, const std::string& html_name,
+                                         const std::string& pdf_name) {
+  if (auto error = NeedGui()) return *error;
+  const PageMeasures measures = MeasuresOf(paper);
+  const Content content = compose(measures.text_width_mm());
+  const auto pdf = ToPdf(content, measures);
+  if (!pdf.ok()) return pdf.error();
+  const std::string html = ToHtml(content, paper == Paper::kA4 ? "A4" : "letter");
+  if (auto error = MakeFolder(out_dir)) return *error;
+  const ReportFiles files{out_dir / html_name, out_dir / pdf_name, pdf.value().pages};
+  if (auto error = vision::WriteFileWhole(files.html, html)) return *error;
+  if (auto error = vision::WriteFileWhole(files.pdf, pdf.value().bytes)) return *error;
   return files;
 }
 

@@ -1,0 +1,107 @@
+#include "app/report/card.h"
+
+#include "app/report/cautions.h"
+#include "app/report/compose.h"
+#include "app/report/place_figure.h"
+#include "app/report/write_content.h"
+
+namespace app::report {
+namespace {
+
+using Weight = Paragraph::Weight;
+
+QString Millimetres(double mm, int decimals = 1) { return QString::number(mm, 'f', decimals) + " mm"; }
+
+QString AnswerText(const repair::RepairPlan& plan) {
+  switch (plan.answer) {
+    case repair::Answer::kGo:
+      return "GO, when authorised";
+    case repair::Answer::kNoGo:
+      return "NO-GO: do not grind";
+    case repair::Answer::kTakeReading:
+      break;
+  }
+  return "NOT YET: open points below";
+}
+
+std::vector<Cell> Row(const QString& what, const QString& value) { return {{what}, {value, {}, true}}; }
+
+Table Facts(const repair::RepairPlan& plan) {
+  Table table;
+  table.titled = false;
+  table.columns = {{"", 0.38}, {"", 0.62}};
+  const auto& place = plan.places.front();
+  const bool against = plan.belt && plan.belt->view == repair::View::kAgainstPlusZ;
+  const double clock = against ? repair::ClockDegInView(place.theta_deg, plan.belt->view) : place.theta_deg;
+  table.rows.push_back(Row("Where", QString("%1° clockwise from the datum in the drawing's view%2")
+                                        .arg(clock, 0, 'f', 1)
+                                        .arg(plan.places.size() > 1 ? ", or opposite" : "")));
+  if (plan.mark)
+    table.rows.push_back(Row(
+        "Mark outside", QString("number %1 + %2; %3 from the weld's centreline, towards %4")
+                            .arg(plan.mark->number)
+                            .arg(Millimetres(plan.mark->beyond_mm, 0),
+                                 plan.z_known ? Millimetres(plan.mark->from_weld_mm) : "? mm", Q(plan.mark->towards))));
+  table.rows.push_back(Row("Stop at depth", Millimetres(plan.pocket.depth.value_mm, 2) +
+                                                " below the base metal's surface; half-way look at " +
+                                                Millimetres(plan.pocket.depth.value_mm / 2, 2)));
+  table.rows.push_back(Row("How wide", Millimetres(plan.blend.footprint_axial_mm) + " along the pipe, " +
+                                           Millimetres(plan.blend.footprint_around_mm) + " around"));
+  table.rows.push_back(Row(
+      "Slope",
+      QString("%1 : 1 (%2°), bottom rounded, no notch").arg(plan.pocket.taper).arg(plan.blend.slope_deg, 0, 'f', 1)));
+  table.rows.push_back(Row("Placements", QString("%1, each at most %2° of sweep (%3)")
+                                             .arg(plan.blend.placements.size())
+                                             .arg(plan.equipment.largest_sweep_deg)
+                                             .arg(Q(plan.equipment.name))));
+  table.rows.push_back(Row("Floor of the wall", Millimetres(plan.floor.value_mm, 2) + ", " + Q(plan.floor.said)));
+  return table;
+}
+
+void AddChecks(const repair::RepairPlan& plan, Content& content) {
+  content.blocks.push_back(Paragraph{"1. Wall: " + Q(plan.remaining.said)});
+  content.blocks.push_back(
+      Paragraph{"2. Criterion: " + (plan.depth ? Q(plan.depth->said) : "not judged: " + Q(plan.depth_why_none))});
+}
+
+void AddOpenPoints(const repair::RepairPlan& plan, Content& content) {
+  QString text;
+  for (const std::string& reason : plan.reasons)
+    if (reason != plan.remaining.said && !(plan.depth && reason == plan.depth->said)) text += "▪ " + Q(reason) + "  ";
+  if (!text.isEmpty()) content.blocks.push_back(Paragraph{"Open: " + text});
+}
+
+void AddCautions(const repair::RepairPlan& plan, Content& content) {
+  content.blocks.push_back(Paragraph{"Stop and sign at each point", Weight::kStrong});
+  for (std::size_t i = 0; i < plan.blend.hold_points.size(); ++i)
+    content.blocks.push_back(Paragraph{QString("□ %1  ").arg(i + 1) + Q(plan.blend.hold_points[i]), Weight::kSmall});
+  content.blocks.push_back(Notice{"Argon, wheel, debris, hot work",
+                                  "Argon suffocates without warning: test for at least 19.5 % O2 before you lean in. "
+                                  "Wheel rated for the speed, guard "
+                                  "on, eyes and face covered. Debris caught, nothing left in the pipe. Hot-work permit "
+                                  "where the site asks for one."});
+  content.blocks.push_back(Paragraph{Q(repair::RuleOfRecord()) + " " + kSupports, Weight::kSmall});
+}
+
+}  // namespace
+
+vision::Result<ReportFiles> WriteCard(const repair::RepairPlan& plan, const std::filesystem::path& out_dir,
+                                      Paper paper) {
+  Content content;
+  content.title = "Card for the grinder";
+  content.joint_id = Q(plan.joint_id + (plan.cycle.empty() ? "" : " " + plan.cycle));
+  content.running_text = kSupports;
+  content.blocks.push_back(Notice{AnswerText(plan), Q(plan.indication)});
+  return WriteContent(
+      [&](double text_width_mm) {
+        content.blocks.push_back(PlaceFigure(plan, text_width_mm));
+        content.blocks.push_back(Facts(plan));
+        AddChecks(plan, content);
+        AddOpenPoints(plan, content);
+        AddCautions(plan, content);
+        return content;
+      },
+      paper, out_dir, "card.html", "card.pdf");
+}
+
+}  // namespace app::report

@@ -1,0 +1,96 @@
+#include "app/report/place_figure.h"
+
+#include <QPainter>
+#include <cmath>
+
+#include "app/report/drawing.h"
+#include "vision/bore/angle.h"
+
+namespace app::report {
+namespace {
+
+using repair::ClockDegInView;
+using repair::View;
+
+constexpr double kBore = 250, kOutside = 300, kNumbers = 345, kCentreY = 430;
+
+QPointF OnCircle(double radius, double clock_deg) {
+  const double a = clock_deg * vision::bore::kRadPerDeg;
+  return {radius * std::sin(a), -radius * std::cos(a)};
+}
+
+View ViewOf(const repair::RepairPlan& plan) { return plan.belt ? plan.belt->view : View::kAlongPlusZ; }
+
+void DrawPipe(QPainter& painter) {
+  painter.setPen(QPen(ink::kText, 4));
+  painter.setBrush(Qt::NoBrush);
+  painter.drawEllipse(QPointF(0, 0), kBore, kBore);
+  painter.drawEllipse(QPointF(0, 0), kOutside, kOutside);
+  painter.setFont(FontOf(3.4));
+  DrawCentred(painter, {0, -kBore + 40}, "12");
+  painter.drawLine(OnCircle(kBore - 16, 0), OnCircle(kBore, 0));
+}
+
+/// The numbers as that person sees them, with the way they run.
+void DrawBelt(QPainter& painter, const repair::Belt& belt) {
+  painter.setFont(FontOf(3.2, true));
+  const double turn = belt.numbers_run == repair::Turn::kClockwise ? 1 : -1;
+  for (int number = 0; number < belt.Numbers(); ++number) {
+    const double clock = belt.zero_clock_deg + turn * 360 * number * belt.spacing_mm / belt.length_mm;
+    painter.setPen(QPen(ink::kText, 3));
+    painter.drawLine(OnCircle(kOutside, clock), OnCircle(kOutside + 18, clock));
+    DrawCentred(painter, OnCircle(kNumbers, clock), QString::number(number));
+  }
+}
+
+/// The spot on the bore's wall, with the band in which to search where it is known from the film only.
+void DrawPlaces(QPainter& painter, const repair::RepairPlan& plan) {
+  for (const repair::Place& place : plan.places) {
+    const double clock = ClockDegInView(place.theta_deg, ViewOf(plan));
+    const double half = std::max(place.band_half_deg, plan.confirmed_inside ? plan.blend.sweep_deg / 2 : 0.0);
+    FillHatched(painter, RingSector(kBore, kOutside, clock - half, 2 * half));
+    painter.setPen(QPen(ink::kText, 8));
+    painter.drawLine(OnCircle(kBore - 70, clock), OnCircle(kBore - 6, clock));
+    painter.drawLine(OnCircle(kBore - 6, clock), OnCircle(kBore - 34, clock - 4));
+    painter.drawLine(OnCircle(kBore - 6, clock), OnCircle(kBore - 34, clock + 4));
+    painter.setFont(FontOf(3.6, true));
+    DrawCentred(painter, OnCircle(kBore - 110, clock), QString("%1°").arg(clock, 0, 'f', 0));
+  }
+}
+
+/// A head and shoulders seen from behind: the reader is that person.
+void DrawPerson(QPainter& painter, const repair::RepairPlan& plan) {
+  painter.setPen(QPen(ink::kText, 5));
+  painter.setBrush(Qt::white);
+  painter.drawEllipse(QPointF(0, 460), 26, 30);
+  QPainterPath shoulders;
+  shoulders.moveTo(-80, 550);
+  shoulders.cubicTo(-70, 490, 70, 490, 80, 550);
+  painter.drawPath(shoulders);
+  const bool along = ViewOf(plan) == View::kAlongPlusZ;
+  const QString near = QString::fromStdString(along ? plan.piece_a : plan.piece_b);
+  const QString far = QString::fromStdString(along ? plan.piece_b : plan.piece_a);
+  painter.setFont(FontOf(3.6));
+  DrawCentred(painter, {0, 590}, QString("You stand at %1 and look towards %2").arg(near, far));
+}
+
+}  // namespace
+
+Figure PlaceFigure(const repair::RepairPlan& plan, double width_mm) {
+  Figure figure;
+  figure.width_mm = width_mm;
+  figure.height_mm = 106;
+  figure.title = "Where the spot lies, as seen by the person named below the drawing";
+  figure.paint = [plan, width_mm](QPainter& painter) {
+    painter.save();
+    painter.translate(width_mm * 5, kCentreY - 30);
+    DrawPipe(painter);
+    if (plan.belt) DrawBelt(painter, *plan.belt);
+    DrawPlaces(painter, plan);
+    DrawPerson(painter, plan);
+    painter.restore();
+  };
+  return figure;
+}
+
+}  // namespace app::report

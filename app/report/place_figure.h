@@ -1,0 +1,12 @@
+#pragma once
+
+#include "app/repair/repair_plan.h"
+#include "app/report/content.h"
+
+namespace app::report {
+
+/// The pipe's end as seen by the person from whose view the numbers are told (along +z where there are none): bore and
+/// outside, the numbers and the way they run, the spot and the band in which to search.
+Figure PlaceFigure(const repair::RepairPlan& plan, double width_mm);
+
+}  // namespace app::report
