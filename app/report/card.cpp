@@ -15,13 +15,26 @@ QString Millimetres(double mm, int decimals = 1) { return QString::number(mm, 'f
 QString AnswerText(const repair::RepairPlan& plan) {
   switch (plan.answer) {
     case repair::Answer::kGo:
-      return "GO, when authorised";
+      return "GO, once authorised";
     case repair::Answer::kNoGo:
       return "NO-GO: do not grind";
     case repair::Answer::kTakeReading:
       break;
   }
-  return "NOT YET: open points below";
+  return "NOT YET. See open points.";
+}
+
+/// Where, how deep, how wide: what the operator reads from arm's length.
+std::vector<QString> LargePrint(const repair::RepairPlan& plan) {
+  std::vector<QString> words{AnswerText(plan)};
+  if (plan.mark)
+    words.push_back(QString("Number %1 + %2").arg(plan.mark->number).arg(Millimetres(plan.mark->beyond_mm, 0)));
+  if (plan.z_known && plan.mark)
+    words.push_back(Millimetres(plan.mark->from_weld_mm) + " from the weld, towards " + Q(plan.mark->towards));
+  words.push_back("Stop at " + Millimetres(plan.pocket.depth.value_mm, 2) + " deep");
+  words.push_back(Millimetres(plan.blend.footprint_axial_mm) + " along, " +
+                  Millimetres(plan.blend.footprint_around_mm) + " around");
+  return words;
 }
 
 std::vector<Cell> Row(const QString& what, const QString& value) { return {{what}, {value, {}, true}}; }
@@ -29,28 +42,18 @@ std::vector<Cell> Row(const QString& what, const QString& value) { return {{what
 Table Facts(const repair::RepairPlan& plan) {
   Table table;
   table.titled = false;
-  table.columns = {{"", 0.38}, {"", 0.62}};
+  table.columns = {{"", 0.3}, {"", 0.7}};
   const auto& place = plan.places.front();
-  const bool against = plan.belt && plan.belt->view == repair::View::kAgainstPlusZ;
-  const double clock = against ? repair::ClockDegInView(place.theta_deg, plan.belt->view) : place.theta_deg;
+  const auto view = plan.belt ? plan.belt->view : repair::View::kAlongPlusZ;
   table.rows.push_back(Row("Where", QString("%1° clockwise from the datum in the drawing's view%2")
-                                        .arg(clock, 0, 'f', 1)
+                                        .arg(repair::ClockDegInView(place.theta_deg, view), 0, 'f', 1)
                                         .arg(plan.places.size() > 1 ? ", or opposite" : "")));
-  if (plan.mark)
-    table.rows.push_back(Row(
-        "Mark outside", QString("number %1 + %2; %3 from the weld's centreline, towards %4")
-                            .arg(plan.mark->number)
-                            .arg(Millimetres(plan.mark->beyond_mm, 0),
-                                 plan.z_known ? Millimetres(plan.mark->from_weld_mm) : "? mm", Q(plan.mark->towards))));
-  table.rows.push_back(Row("Stop at depth", Millimetres(plan.pocket.depth.value_mm, 2) +
-                                                " below the base metal's surface; half-way look at " +
-                                                Millimetres(plan.pocket.depth.value_mm / 2, 2)));
-  table.rows.push_back(Row("How wide", Millimetres(plan.blend.footprint_axial_mm) + " along the pipe, " +
-                                           Millimetres(plan.blend.footprint_around_mm) + " around"));
+  table.rows.push_back(Row("Depth", "below the base metal's surface, not below the bead; look half-way, at " +
+                                        Millimetres(plan.pocket.depth.value_mm / 2, 2)));
   table.rows.push_back(Row(
       "Slope",
       QString("%1 : 1 (%2°), bottom rounded, no notch").arg(plan.pocket.taper).arg(plan.blend.slope_deg, 0, 'f', 1)));
-  table.rows.push_back(Row("Placements", QString("%1, each at most %2° of sweep (%3)")
+  table.rows.push_back(Row("Placements", QString("%1, each at most %2° of sweep: %3")
                                              .arg(plan.blend.placements.size())
                                              .arg(plan.equipment.largest_sweep_deg)
                                              .arg(Q(plan.equipment.name))));
@@ -91,10 +94,10 @@ vision::Result<ReportFiles> WriteCard(const repair::RepairPlan& plan, const std:
   content.title = "Card for the grinder";
   content.joint_id = Q(plan.joint_id + (plan.cycle.empty() ? "" : " " + plan.cycle));
   content.running_text = kSupports;
-  content.blocks.push_back(Notice{AnswerText(plan), Q(plan.indication)});
+  content.blocks.push_back(Paragraph{Q(plan.indication), Weight::kNormal});
   return WriteContent(
       [&](double text_width_mm) {
-        content.blocks.push_back(PlaceFigure(plan, text_width_mm));
+        content.blocks.push_back(PlaceFigure(plan, LargePrint(plan), text_width_mm));
         content.blocks.push_back(Facts(plan));
         AddChecks(plan, content);
         AddOpenPoints(plan, content);

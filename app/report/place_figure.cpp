@@ -4,6 +4,7 @@
 #include <cmath>
 
 #include "app/report/drawing.h"
+#include "app/report/page_flow.h"
 #include "vision/bore/angle.h"
 
 namespace app::report {
@@ -12,7 +13,8 @@ namespace {
 using repair::ClockDegInView;
 using repair::View;
 
-constexpr double kBore = 250, kOutside = 300, kNumbers = 345, kCentreY = 430;
+constexpr double kBore = 250, kOutside = 300, kNumbers = 345;
+constexpr double kCentreX = 400, kCentreY = 350, kScale = 0.9;  ///< On paper, units.
 
 QPointF OnCircle(double radius, double clock_deg) {
   const double a = clock_deg * vision::bore::kRadPerDeg;
@@ -62,33 +64,46 @@ void DrawPlaces(QPainter& painter, const repair::RepairPlan& plan) {
 void DrawPerson(QPainter& painter, const repair::RepairPlan& plan) {
   painter.setPen(QPen(ink::kText, 5));
   painter.setBrush(Qt::white);
-  painter.drawEllipse(QPointF(0, 460), 26, 30);
+  painter.drawEllipse(QPointF(0, 440), 26, 30);
   QPainterPath shoulders;
-  shoulders.moveTo(-80, 550);
-  shoulders.cubicTo(-70, 490, 70, 490, 80, 550);
+  shoulders.moveTo(-80, 535);
+  shoulders.cubicTo(-70, 472, 70, 472, 80, 535);
   painter.drawPath(shoulders);
   const bool along = ViewOf(plan) == View::kAlongPlusZ;
   const QString near = QString::fromStdString(along ? plan.piece_a : plan.piece_b);
   const QString far = QString::fromStdString(along ? plan.piece_b : plan.piece_a);
   painter.setFont(FontOf(3.6));
-  DrawCentred(painter, {0, 590}, QString("You stand at %1 and look towards %2").arg(near, far));
+  DrawCentred(painter, {0, 578}, QString("You stand at %1").arg(near));
+  DrawCentred(painter, {0, 616}, QString("and look towards %1").arg(far));
+}
+
+/// What must be read from arm's length.
+void DrawWords(QPainter& painter, const std::vector<QString>& words, double x, double width) {
+  double y = 40;
+  for (std::size_t i = 0; i < words.size(); ++i) {
+    const TextBox box(words[i], i == 0 ? 8.5 : 5.6, true, width);
+    box.Draw(painter, {x, y}, ink::kText);
+    y += box.height() + (i == 0 ? 50 : 28);
+  }
 }
 
 }  // namespace
 
-Figure PlaceFigure(const repair::RepairPlan& plan, double width_mm) {
+Figure PlaceFigure(const repair::RepairPlan& plan, const std::vector<QString>& words, double width_mm) {
   Figure figure;
   figure.width_mm = width_mm;
-  figure.height_mm = 106;
+  figure.height_mm = 90;
   figure.title = "Where the spot lies, as seen by the person named below the drawing";
-  figure.paint = [plan, width_mm](QPainter& painter) {
+  figure.paint = [plan, words, width_mm](QPainter& painter) {
     painter.save();
-    painter.translate(width_mm * 5, kCentreY - 30);
+    painter.translate(kCentreX, kCentreY);
+    painter.scale(kScale, kScale);
     DrawPipe(painter);
     if (plan.belt) DrawBelt(painter, *plan.belt);
     DrawPlaces(painter, plan);
     DrawPerson(painter, plan);
     painter.restore();
+    DrawWords(painter, words, 2 * kCentreX + 30, width_mm * 10 - 2 * kCentreX - 30);
   };
   return figure;
 }

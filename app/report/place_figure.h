@@ -7,6 +7,7 @@ namespace app::report {
 
 /// The pipe's end as seen by the person from whose view the numbers are told (along +z where there are none): bore and
 /// outside, the numbers and the way they run, the spot and the band in which to search.
-Figure PlaceFigure(const repair::RepairPlan& plan, double width_mm);
+/// @param words Stand beside it in large print, the first largest.
+Figure PlaceFigure(const repair::RepairPlan& plan, const std::vector<QString>& words, double width_mm);
 
 }  // namespace app::report
