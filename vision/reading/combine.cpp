@@ -273,9 +273,11 @@ void Combine(const std::vector<Look>& looks, const MeasureInput& input, Reading&
   const bool step_known = CombineMisalignment(looks, reading.profile);
   for (const char* what : {"crown_height_mm", "concavity_mm", "misalignment_mm"})
     if (!step_known || std::string(what) != "misalignment_mm")
-      reading.why.push_back({what, 0, 360,
-                             step_known ? "heights are not read from the camera's travel"
-                                        : "single view: height not measurable from this recording"});
+      reading.why.push_back(
+          {what, 0, 360,
+           step_known ? "not earned by the camera's travel: on scenes with truth every way tried left more than "
+                        "0.4 mm; give a recording with a plane of light on"
+                      : "single view: height not measurable from this recording"});
 }
 
 Coverage CoverageOf(const unroll::Strip& merged, const Profile& profile, double zone_mm) {
