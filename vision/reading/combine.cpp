@@ -3,6 +3,8 @@
 #include <algorithm>
 #include <cmath>
 #include <map>
+#include <optional>
+#include <utility>
 
 #include "vision/bore/angle.h"
 
@@ -10,7 +12,8 @@ namespace vision::reading {
 namespace {
 
 constexpr std::size_t kLines = 720;
-constexpr double kAgree_mm = 0.15;  ///< Toes of a push nearer than this to its nearest look's are the same.
+constexpr double kAgree_mm = 0.15;    ///< Toes of a push nearer than this to its reference are the same.
+constexpr double kClose_share = 1.1;  ///< Looks of a push within so many radii tell the near toe.
 
 /// One toe at one station line.
 struct Sighting {
@@ -49,28 +52,35 @@ double CommonZ(const Look& look, bool left, std::size_t line, const Together& to
   return z - along * height * look.distance_mm() / together.radius_mm;
 }
 
-/// Of a push, the look nearest to abeam that states this toe: the farther away, the more a height passes for a place
-/// along z, and the outline of the crown for the far toe. Null when no look is one of a push.
-const Look* NearestOfPush(const std::vector<Look>& looks, bool left, bool near, std::size_t line) {
-  const Look* nearest = nullptr;
+/// Of a push, the place of a toe that the other looks are held against; none when no look is one of a push. The far toe
+/// is the nearest look's: from farther off the crown's outline passes for it. The near toe is the middle one of the
+/// looks within 1.1 radii: from very near its step is now and then lost among the ripples.
+std::optional<double> PushReference(const std::vector<Look>& looks, bool left, bool near, std::size_t line,
+                                    const Together& together) {
+  std::vector<std::pair<double, double>> seen;  // distance, z
   for (const Look& look : looks)
-    if (look.levels && (look.near_is_left() == left) == near &&
-        (left ? look.toes.left : look.toes.right).visible[line] &&
-        (!nearest || look.distance_mm() < nearest->distance_mm()))
-      nearest = &look;
-  return nearest;
+    if (look.levels && (look.near_is_left() == left) == near && (left ? look.toes.left : look.toes.right).visible[line])
+      seen.emplace_back(look.distance_mm(), CommonZ(look, left, line, together));
+  if (seen.empty()) return std::nullopt;
+  std::sort(seen.begin(), seen.end());
+  if (!near) return seen.front().second;
+  std::vector<double> close;
+  for (const auto& [distance_mm, z_mm] : seen)
+    if (close.empty() || distance_mm <= kClose_share * together.radius_mm) close.push_back(z_mm);
+  const auto middle = close.begin() + static_cast<std::ptrdiff_t>((close.size() - 1) / 2);
+  std::nth_element(close.begin(), middle, close.end());
+  return *middle;
 }
 
 /// Weighted mean over the looks that have this toe on their near (or far) side. They share most of their error, so the
-/// best one's u is kept. Of a push the nearest look counts, with those that agree with it.
+/// best one's u is kept. Of a push those count that agree with its reference.
 Sighting SightingOf(const std::vector<Look>& looks, bool left, bool near, std::size_t line, const Together& together) {
   double sum = 0, weight_sum = 0, least_u = std::numeric_limits<double>::infinity();
-  const Look* nearest = NearestOfPush(looks, left, near, line);
-  const double nearest_z = nearest ? CommonZ(*nearest, left, line, together) : 0;
+  const auto reference = PushReference(looks, left, near, line, together);
   for (const Look& look : looks) {
     const auto& toe = left ? look.toes.left : look.toes.right;
     if ((look.near_is_left() == left) != near || !toe.visible[line]) continue;
-    if (nearest && look.levels && std::abs(CommonZ(look, left, line, together) - nearest_z) > kAgree_mm) continue;
+    if (reference && look.levels && std::abs(CommonZ(look, left, line, together) - *reference) > kAgree_mm) continue;
     const double weight = 1 / (toe.u_mm[line] * toe.u_mm[line]);
     sum += weight * CommonZ(look, left, line, together);
     weight_sum += weight;
