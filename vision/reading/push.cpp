@@ -167,6 +167,7 @@ Result<std::optional<Push>> TakePush(std::vector<Waiting>& waiting, std::size_t 
   std::string why_not;
   if (!solution.ok() && solution.error().code != ErrorCode::kNotFound) return solution.error();
   why_not = solution.ok() ? Distrust(solution.value(), input.bore.radius_mm, limits) : solution.error().message;
+  if (why_not.ends_with('.')) why_not.pop_back();
   if (!why_not.empty()) {
     reading.notes.push_back("The frames of recording " + input.recordings[waiting[begin].recording].id +
                             " were read one by one, not solved together: " + why_not + ".");

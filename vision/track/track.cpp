@@ -93,9 +93,10 @@ std::vector<std::size_t> FramesThatSee(const Work& work, const cv::Rect& window,
   std::sort(seen.begin(), seen.end(), [&](std::size_t a, std::size_t b) { return worth(a) < worth(b); });
   const auto most = static_cast<std::size_t>(work.options.most_sightings);
   if (seen.size() <= most) return seen;
-  std::vector<std::size_t> thinned{seen.front()};  // the others by even steps of distance
+  std::vector<std::size_t> thinned{seen.front()};  // the others by even steps of travel, from another start each patch
   std::sort(seen.begin() + 1, seen.end());
-  for (std::size_t k = 1; k < most; ++k) thinned.push_back(seen[1 + (k - 1) * (seen.size() - 2) / (most - 2)]);
+  const std::size_t others = seen.size() - 1, start = static_cast<std::size_t>(31 * window.x + 17 * window.y) % others;
+  for (std::size_t k = 0; k + 1 < most; ++k) thinned.push_back(seen[1 + (k * others + start) / (most - 1)]);
   return thinned;
 }
 
