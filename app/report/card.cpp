@@ -31,6 +31,7 @@ std::vector<QString> LargePrint(const repair::RepairPlan& plan) {
     words.push_back(QString("Number %1 + %2").arg(plan.mark->number).arg(Millimetres(plan.mark->beyond_mm, 0)));
   if (plan.z_known && plan.mark)
     words.push_back(Millimetres(plan.mark->from_weld_mm) + " from the weld, towards " + Q(plan.mark->towards));
+  if (plan.answer == repair::Answer::kNoGo) return words;
   words.push_back("Stop at " + Millimetres(plan.pocket.depth.value_mm, 2) + " deep");
   words.push_back(Millimetres(plan.blend.footprint_axial_mm) + " along, " +
                   Millimetres(plan.blend.footprint_around_mm) + " around");

@@ -92,7 +92,7 @@ void DrawWords(QPainter& painter, const std::vector<QString>& words, double x, d
 Figure PlaceFigure(const repair::RepairPlan& plan, const std::vector<QString>& words, double width_mm) {
   Figure figure;
   figure.width_mm = width_mm;
-  figure.height_mm = 90;
+  figure.height_mm = 94;
   figure.title = "Where the spot lies, as seen by the person named below the drawing";
   figure.paint = [plan, words, width_mm](QPainter& painter) {
     painter.save();
