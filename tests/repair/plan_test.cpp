@@ -81,6 +81,15 @@ TEST_F(Plan, TheFilmAloneIsNoGoAheadUntilSeenInside) {
   EXPECT_NEAR(plan.places.front().theta_deg, (100 + 9.0 / 52 * 50) / 528.6 * 360, 1e-9);
 }
 
+TEST_F(Plan, AnEllipseAsksWhichOfTheTwoUntilOneIsSeenInside) {
+  file_["film"]["exposure"] = "double wall elliptic";
+  EXPECT_THAT(Make().value().reasons, ::testing::Not(Contains(HasSubstr("Two places"))));
+  file_.erase("place");
+  const auto plan = Make().value();
+  EXPECT_EQ(plan.places.size(), 2u);
+  EXPECT_THAT(plan.reasons, Contains(HasSubstr("Two places")));
+}
+
 TEST_F(Plan, APlaceOutsideTheFilmsBandIsAskedAbout) {
   file_["place"]["theta_deg"] = 286.0;  // the mirror image of 74
   EXPECT_THAT(Make().value().reasons, Contains(HasSubstr("outside the film's search band")));
