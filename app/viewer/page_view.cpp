@@ -3,6 +3,7 @@
 #include <QKeyEvent>
 #include <QMouseEvent>
 #include <QPainter>
+#include <QThreadPool>
 #include <QWheelEvent>
 #include <algorithm>
 #include <cmath>
@@ -68,9 +69,22 @@ void PageView::SetLayers(const Layers& layers) {
   update();
 }
 
+PageView::~PageView() { QThreadPool::globalInstance()->waitForDone(); }
+
 void PageView::SetLight(const Light& light) {
-  if (light.local_contrast && !tiles_.contrasted() && desk_.has())
-    tiles_.SetContrasted(LocallyContrasted(desk_.opened().strip));
+  if (light.local_contrast && !tiles_.contrasted() && desk_.has()) {
+    QThreadPool::globalInstance()->start([this, strip = desk_.opened().strip] {
+      const cv::Mat3b evened = LocallyContrasted(strip);
+      QMetaObject::invokeMethod(
+          this,
+          [this, strip, evened] {
+            if (!desk_.has() || desk_.opened().strip.data != strip.data) return;
+            tiles_.SetContrasted(evened);
+            update();
+          },
+          Qt::QueuedConnection);
+    });
+  }
   for (auto* tiles : {&tiles_, &other_}) tiles->SetLight(light);
   update();
 }

@@ -28,6 +28,7 @@ class PageView : public QWidget {
   Q_OBJECT
  public:
   explicit PageView(Desk& desk, QWidget* parent = nullptr);
+  ~PageView() override;
 
   PageLayout& layout_of_page() { return layout_; }
   const PageLayout& layout_of_page() const { return layout_; }

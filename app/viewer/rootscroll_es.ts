@@ -1,0 +1,1228 @@
+<?xml version="1.0" encoding="utf-8"?>
+<!DOCTYPE TS>
+<TS version="2.1" language="es" sourcelanguage="en">
+<context>
+    <name>app::viewer::Commands</name>
+    <message>
+        <source>note</source>
+        <translation>nota</translation>
+    </message>
+    <message>
+        <source>change of a note</source>
+        <translation>cambio de una nota</translation>
+    </message>
+    <message>
+        <source>To overrule a measurement a reason is needed.</source>
+        <translation>Para desestimar una medición hace falta un motivo.</translation>
+    </message>
+    <message>
+        <source>overruling</source>
+        <translation>desestimación</translation>
+    </message>
+    <message>
+        <source>acceptance</source>
+        <translation>aceptación</translation>
+    </message>
+    <message>
+        <source>A toe set by hand needs two or more points.</source>
+        <translation>Un pie puesto a mano necesita dos puntos o más.</translation>
+    </message>
+    <message>
+        <source>The points of a toe must follow each other around the bore.</source>
+        <translation>Los puntos de un pie deben seguirse alrededor del tubo.</translation>
+    </message>
+    <message>
+        <source>toe set by hand</source>
+        <translation>pie puesto a mano</translation>
+    </message>
+    <message>
+        <source>removal of a note</source>
+        <translation>borrado de una nota</translation>
+    </message>
+    <message>
+        <source>removal of a toe set by hand</source>
+        <translation>borrado de un pie puesto a mano</translation>
+    </message>
+</context>
+<context>
+    <name>app::viewer::Comparison</name>
+    <message>
+        <source>Laying the two recordings on each other</source>
+        <translation>Superponiendo las dos grabaciones</translation>
+    </message>
+    <message>
+        <source>The other joint is not measured yet; open it once and measure it.</source>
+        <translation>La otra junta aún no está medida; ábrala una vez y mídala.</translation>
+    </message>
+    <message>
+        <source>Moving</source>
+        <translation>Moviendo</translation>
+    </message>
+    <message>
+        <source>Laid on each other by the wall</source>
+        <translation>Superpuestas por la pared</translation>
+    </message>
+    <message>
+        <source>NOT TRUSTWORTHY: %1</source>
+        <translation>NO FIABLE: %1</translation>
+    </message>
+    <message>
+        <source> — turned by %1°, residual %2 mm, %3 % of the wall&apos;s patches agree</source>
+        <translation> — girada %1°, residuo %2 mm, coincide el %3 % de los trozos de pared</translation>
+    </message>
+    <message>
+        <source> — moved by hand: %1°, %2 mm</source>
+        <translation> — movida a mano: %1°, %2 mm</translation>
+    </message>
+    <message>
+        <source> — heights: not measurable from these recordings, the difference is of brightness only</source>
+        <translation> — alturas: no medibles con estas grabaciones, la diferencia es solo de brillo</translation>
+    </message>
+</context>
+<context>
+    <name>app::viewer::Desk</name>
+    <message>
+        <source>Opening</source>
+        <translation>Abriendo</translation>
+    </message>
+    <message>
+        <source>Measuring</source>
+        <translation>Midiendo</translation>
+    </message>
+    <message>
+        <source>Measuring was stopped; nothing was written.</source>
+        <translation>La medición se detuvo; no se escribió nada.</translation>
+    </message>
+    <message>
+        <source>Changes that had not been saved came back. Save keeps them.</source>
+        <translation>Se recuperaron cambios que no se habían guardado. Guardar los conserva.</translation>
+    </message>
+    <message>
+        <source>Saved: %1</source>
+        <translation>Guardado: %1</translation>
+    </message>
+    <message>
+        <source>Writing the report</source>
+        <translation>Escribiendo el informe</translation>
+    </message>
+    <message>
+        <source>The report was stopped; nothing was written.</source>
+        <translation>El informe se detuvo; no se escribió nada.</translation>
+    </message>
+</context>
+<context>
+    <name>app::viewer::EndView</name>
+    <message>
+        <source>End view of the pipe</source>
+        <translation>Vista del extremo del tubo</translation>
+    </message>
+    <message>
+        <source>The pipe&apos;s end from where the welder stands. Click goes to the place; T turns it round.</source>
+        <translation>El extremo del tubo desde donde está el soldador. Un clic va al lugar; T le da la vuelta.</translation>
+    </message>
+    <message>
+        <source>nothing
+examined</source>
+        <translation>nada
+examinado</translation>
+    </message>
+    <message>
+        <source>not all
+examined</source>
+        <translation>no todo
+examinado</translation>
+    </message>
+    <message>
+        <source>edge
+still visible</source>
+        <translation>borde
+aún visible</translation>
+    </message>
+    <message>
+        <source>edges
+still visible</source>
+        <translation>bordes
+aún visibles</translation>
+    </message>
+    <message>
+        <source>from %1, looking against +z;
+hours as in the record</source>
+        <translation>desde %1, mirando contra +z;
+horas como en el registro</translation>
+    </message>
+    <message>
+        <source>from %1, looking along +z;
+outer band: its edge, inner: the far one</source>
+        <translation>desde %1, mirando según +z;
+banda exterior: su borde, interior: el lejano</translation>
+    </message>
+</context>
+<context>
+    <name>app::viewer::JudgeSheet</name>
+    <message>
+        <source>Judge</source>
+        <translation>Juzgar</translation>
+    </message>
+    <message>
+        <source>Criterion</source>
+        <translation>Criterio</translation>
+    </message>
+    <message>
+        <source>Outcome</source>
+        <translation>Resultado</translation>
+    </message>
+    <message>
+        <source>Rule</source>
+        <translation>Regla</translation>
+    </message>
+    <message>
+        <source>Where it stands, how known</source>
+        <translation>Dónde figura, cómo se sabe</translation>
+    </message>
+    <message>
+        <source>Why</source>
+        <translation>Por qué</translation>
+    </message>
+    <message>
+        <source>Rules and outcomes</source>
+        <translation>Reglas y resultados</translation>
+    </message>
+    <message>
+        <source>&amp;Report</source>
+        <translation>&amp;Informe</translation>
+    </message>
+    <message>
+        <source> — decided by: %1</source>
+        <translation> — decide: %1</translation>
+    </message>
+    <message>
+        <source>Note: %1</source>
+        <translation>Nota: %1</translation>
+    </message>
+</context>
+<context>
+    <name>app::viewer::LensView</name>
+    <message>
+        <source>Lens: source frame and strip</source>
+        <translation>Lupa: fotograma de origen y tira</translation>
+    </message>
+    <message>
+        <source>Left the source frame, right the strip, the same point marked in both.
+[ and ] step through the frames that saw it; the wheel magnifies; double click shows the whole frame; drag to move.</source>
+        <translation>A la izquierda el fotograma de origen, a la derecha la tira, con el mismo punto marcado en ambos.
+[ y ] recorren los fotogramas que lo vieron; la rueda amplía; doble clic muestra el fotograma entero; arrastre para mover.</translation>
+    </message>
+    <message>
+        <source>This reading keeps no source maps; measure the joint again to see its frames here.</source>
+        <translation>Esta lectura no guarda mapas de origen; mida de nuevo la junta para ver aquí sus fotogramas.</translation>
+    </message>
+    <message>
+        <source>No frame saw this place.</source>
+        <translation>Ningún fotograma vio este lugar.</translation>
+    </message>
+    <message>
+        <source>Reading the frame …</source>
+        <translation>Leyendo el fotograma …</translation>
+    </message>
+    <message>
+        <source>%1 (%2 of %3 that saw it), %4 mm before the weld, looks %5
+pixel %6, %7; one pixel covers %8 mm</source>
+        <translation>%1 (%2 de %3 que lo vieron), %4 mm antes de la soldadura, mira %5
+píxel %6, %7; un píxel cubre %8 mm</translation>
+    </message>
+</context>
+<context>
+    <name>app::viewer::MainWindow</name>
+    <message>
+        <source>&amp;File</source>
+        <translation>&amp;Archivo</translation>
+    </message>
+    <message>
+        <source>&amp;Open joint file…</source>
+        <translation>&amp;Abrir archivo de junta…</translation>
+    </message>
+    <message>
+        <source>Open</source>
+        <translation>Abrir</translation>
+    </message>
+    <message>
+        <source>Joint or reading (*.json)</source>
+        <translation>Junta o lectura (*.json)</translation>
+    </message>
+    <message>
+        <source>Open measured &amp;folder…</source>
+        <translation>Abrir &amp;carpeta medida…</translation>
+    </message>
+    <message>
+        <source>Open measured folder</source>
+        <translation>Abrir carpeta medida</translation>
+    </message>
+    <message>
+        <source>&amp;Recent joints</source>
+        <translation>Juntas &amp;recientes</translation>
+    </message>
+    <message>
+        <source>&amp;New joint…</source>
+        <translation>&amp;Nueva junta…</translation>
+    </message>
+    <message>
+        <source>&amp;Measure again</source>
+        <translation>&amp;Medir de nuevo</translation>
+    </message>
+    <message>
+        <source>&amp;Save notes</source>
+        <translation>&amp;Guardar notas</translation>
+    </message>
+    <message>
+        <source>&amp;Judge…</source>
+        <translation>&amp;Juzgar…</translation>
+    </message>
+    <message>
+        <source>&amp;Report</source>
+        <translation>&amp;Informe</translation>
+    </message>
+    <message>
+        <source>&amp;Quit</source>
+        <translation>&amp;Salir</translation>
+    </message>
+    <message>
+        <source>&amp;Edit</source>
+        <translation>&amp;Edición</translation>
+    </message>
+    <message>
+        <source>&amp;Undo</source>
+        <translation>&amp;Deshacer</translation>
+    </message>
+    <message>
+        <source>&amp;Redo</source>
+        <translation>&amp;Rehacer</translation>
+    </message>
+    <message>
+        <source>Undo, redo</source>
+        <translation>Deshacer, rehacer</translation>
+    </message>
+    <message>
+        <source>&amp;Next place in the list</source>
+        <translation>&amp;Siguiente lugar de la lista</translation>
+    </message>
+    <message>
+        <source>&amp;Previous place in the list</source>
+        <translation>Lugar a&amp;nterior de la lista</translation>
+    </message>
+    <message>
+        <source>&amp;Accept what was measured here</source>
+        <translation>&amp;Aceptar lo medido aquí</translation>
+    </message>
+    <message>
+        <source>&amp;Overrule what was measured here…</source>
+        <translation>&amp;Desestimar lo medido aquí…</translation>
+    </message>
+    <message>
+        <source>&amp;Edit the chosen note…</source>
+        <translation>&amp;Editar la nota elegida…</translation>
+    </message>
+    <message>
+        <source>&amp;Delete the chosen note</source>
+        <translation>&amp;Borrar la nota elegida</translation>
+    </message>
+    <message>
+        <source>&amp;Note</source>
+        <translation>&amp;Nota</translation>
+    </message>
+    <message>
+        <source>Tools</source>
+        <translation>Herramientas</translation>
+    </message>
+    <message>
+        <source>&amp;Look</source>
+        <translation>&amp;Mirar</translation>
+    </message>
+    <message>
+        <source>&amp;Point</source>
+        <translation>&amp;Punto</translation>
+    </message>
+    <message>
+        <source>L&amp;ine</source>
+        <translation>&amp;Línea</translation>
+    </message>
+    <message>
+        <source>&amp;Box</source>
+        <translation>&amp;Recuadro</translation>
+    </message>
+    <message>
+        <source>&amp;Outline</source>
+        <translation>&amp;Contorno</translation>
+    </message>
+    <message>
+        <source>&amp;Text</source>
+        <translation>&amp;Texto</translation>
+    </message>
+    <message>
+        <source>Toe by &amp;hand</source>
+        <translation>Pie a &amp;mano</translation>
+    </message>
+    <message>
+        <source>Drag pans, a click goes there (Esc)</source>
+        <translation>Arrastrar desplaza, un clic va allí (Esc)</translation>
+    </message>
+    <message>
+        <source>Click puts points in, right click or Enter ends (%1)</source>
+        <translation>Un clic pone puntos, clic derecho o Intro termina (%1)</translation>
+    </message>
+    <message>
+        <source>&amp;View</source>
+        <translation>&amp;Ver</translation>
+    </message>
+    <message>
+        <source>&amp;Whole ring</source>
+        <translation>&amp;Anillo entero</translation>
+    </message>
+    <message>
+        <source>Zoom &amp;in</source>
+        <translation>A&amp;mpliar</translation>
+    </message>
+    <message>
+        <source>Zoom &amp;out</source>
+        <translation>&amp;Reducir</translation>
+    </message>
+    <message>
+        <source>To single &amp;source pixels</source>
+        <translation>Hasta los píxeles de &amp;origen</translation>
+    </message>
+    <message>
+        <source>&amp;Toe lines</source>
+        <translation>Líneas de &amp;pie</translation>
+    </message>
+    <message>
+        <source>&amp;Fusion along the edges</source>
+        <translation>&amp;Fusión en los bordes</translation>
+    </message>
+    <message>
+        <source>&amp;Indications</source>
+        <translation>&amp;Indicaciones</translation>
+    </message>
+    <message>
+        <source>&amp;Not examined</source>
+        <translation>&amp;No examinado</translation>
+    </message>
+    <message>
+        <source>N&amp;otes and marked places</source>
+        <translation>N&amp;otas y lugares señalados</translation>
+    </message>
+    <message>
+        <source>Ri&amp;bbons</source>
+        <translation>&amp;Cintas</translation>
+    </message>
+    <message>
+        <source>&amp;Ruler</source>
+        <translation>Re&amp;gla</translation>
+    </message>
+    <message>
+        <source>&amp;Lens</source>
+        <translation>&amp;Lupa</translation>
+    </message>
+    <message>
+        <source>Lens: ne&amp;xt frame that saw it</source>
+        <translation>Lupa: si&amp;guiente fotograma que lo vio</translation>
+    </message>
+    <message>
+        <source>Lens: pre&amp;vious frame that saw it</source>
+        <translation>Lupa: fotograma an&amp;terior que lo vio</translation>
+    </message>
+    <message>
+        <source>Lens: &amp;magnify</source>
+        <translation>Lupa: am&amp;pliar</translation>
+    </message>
+    <message>
+        <source>Lens: s&amp;hrink</source>
+        <translation>Lupa: re&amp;ducir</translation>
+    </message>
+    <message>
+        <source>Turn the end view roun&amp;d</source>
+        <translation>Dar la &amp;vuelta al extremo</translation>
+    </message>
+    <message>
+        <source>For the wel&amp;der</source>
+        <translation>Para el &amp;soldador</translation>
+    </message>
+    <message>
+        <source>&amp;Light</source>
+        <translation>&amp;Luz</translation>
+    </message>
+    <message>
+        <source>&amp;Brighter</source>
+        <translation>Más &amp;clara</translation>
+    </message>
+    <message>
+        <source>&amp;Darker</source>
+        <translation>Más &amp;oscura</translation>
+    </message>
+    <message>
+        <source>&amp;Lift the dark (gamma)</source>
+        <translation>A&amp;clarar lo oscuro (gamma)</translation>
+    </message>
+    <message>
+        <source>L&amp;ower the dark (gamma)</source>
+        <translation>O&amp;scurecer lo oscuro (gamma)</translation>
+    </message>
+    <message>
+        <source>Local &amp;contrast</source>
+        <translation>Contraste &amp;local</translation>
+    </message>
+    <message>
+        <source>&amp;As recorded</source>
+        <translation>Como se &amp;grabó</translation>
+    </message>
+    <message>
+        <source>&amp;Compare</source>
+        <translation>&amp;Comparar</translation>
+    </message>
+    <message>
+        <source>With a &amp;later recording…</source>
+        <translation>Con una grabación &amp;posterior…</translation>
+    </message>
+    <message>
+        <source>Measured folder of the later recording</source>
+        <translation>Carpeta medida de la grabación posterior</translation>
+    </message>
+    <message>
+        <source>&amp;Beside each other</source>
+        <translation>&amp;Una junto a otra</translation>
+    </message>
+    <message>
+        <source>&amp;Swipe edge</source>
+        <translation>&amp;Borde corredizo</translation>
+    </message>
+    <message>
+        <source>B&amp;link</source>
+        <translation>&amp;Parpadeo</translation>
+    </message>
+    <message>
+        <source>&amp;Difference</source>
+        <translation>&amp;Diferencia</translation>
+    </message>
+    <message>
+        <source>Swipe edge to the l&amp;eft</source>
+        <translation>Borde corredizo a la &amp;izquierda</translation>
+    </message>
+    <message>
+        <source>Swipe edge to the ri&amp;ght</source>
+        <translation>Borde corredizo a la d&amp;erecha</translation>
+    </message>
+    <message>
+        <source>Move the later one &amp;clockwise</source>
+        <translation>Mover la posterior en sentido &amp;horario</translation>
+    </message>
+    <message>
+        <source>Move the later one c&amp;ounter-clockwise</source>
+        <translation>Mover la posterior en sentido &amp;antihorario</translation>
+    </message>
+    <message>
+        <source>Move the later one &amp;up</source>
+        <translation>Mover la posterior hacia a&amp;rriba</translation>
+    </message>
+    <message>
+        <source>Move the later one dow&amp;n</source>
+        <translation>Mover la posterior hacia aba&amp;jo</translation>
+    </message>
+    <message>
+        <source>E&amp;nd comparing</source>
+        <translation>&amp;Terminar la comparación</translation>
+    </message>
+    <message>
+        <source>&amp;Settings</source>
+        <translation>A&amp;justes</translation>
+    </message>
+    <message>
+        <source>&amp;Clock</source>
+        <translation>&amp;Reloj</translation>
+    </message>
+    <message>
+        <source>&amp;Degrees</source>
+        <translation>&amp;Grados</translation>
+    </message>
+    <message>
+        <source>mm of arc, &amp;inside</source>
+        <translation>mm de arco, &amp;interior</translation>
+    </message>
+    <message>
+        <source>mm of arc, &amp;outside</source>
+        <translation>mm de arco, &amp;exterior</translation>
+    </message>
+    <message>
+        <source>&amp;Inches and fractions beside millimetres</source>
+        <translation>&amp;Pulgadas y fracciones junto a milímetros</translation>
+    </message>
+    <message>
+        <source>&amp;Colours</source>
+        <translation>&amp;Colores</translation>
+    </message>
+    <message>
+        <source>As the &amp;system</source>
+        <translation>Como el &amp;sistema</translation>
+    </message>
+    <message>
+        <source>&amp;Dark</source>
+        <translation>&amp;Oscuro</translation>
+    </message>
+    <message>
+        <source>Lan&amp;guage</source>
+        <translation>&amp;Idioma</translation>
+    </message>
+    <message>
+        <source>The language changes when the program is started again.</source>
+        <translation>El idioma cambia al volver a iniciar el programa.</translation>
+    </message>
+    <message>
+        <source>&amp;Help</source>
+        <translation>Ay&amp;uda</translation>
+    </message>
+    <message>
+        <source>&amp;Keys</source>
+        <translation>&amp;Teclas</translation>
+    </message>
+    <message>
+        <source>Standing &amp;cautions</source>
+        <translation>&amp;Advertencias permanentes</translation>
+    </message>
+    <message>
+        <source>Keys</source>
+        <translation>Teclas</translation>
+    </message>
+    <message>
+        <source>Arrows</source>
+        <translation>Flechas</translation>
+    </message>
+    <message>
+        <source>Move the cross-hair; with Shift by 5 mm</source>
+        <translation>Mueven la cruz; con Mayús 5 mm</translation>
+    </message>
+    <message>
+        <source>Page up, down</source>
+        <translation>Re Pág, Av Pág</translation>
+    </message>
+    <message>
+        <source>Turn the page by half a line</source>
+        <translation>Desplazan la página media línea</translation>
+    </message>
+    <message>
+        <source>Space, Enter</source>
+        <translation>Espacio, Intro</translation>
+    </message>
+    <message>
+        <source>Put a point in; end the shape</source>
+        <translation>Pone un punto; termina la forma</translation>
+    </message>
+    <message>
+        <source>Wheel, Shift+wheel</source>
+        <translation>Rueda, Mayús+rueda</translation>
+    </message>
+    <message>
+        <source>Zoom; turn the page</source>
+        <translation>Amplía; desplaza la página</translation>
+    </message>
+    <message>
+        <source>Cancel</source>
+        <translation>Cancelar</translation>
+    </message>
+    <message>
+        <source>Progress</source>
+        <translation>Progreso</translation>
+    </message>
+    <message>
+        <source>What to look at</source>
+        <translation>Qué mirar</translation>
+    </message>
+    <message>
+        <source>What to look at. Enter goes there.</source>
+        <translation>Qué mirar. Intro va allí.</translation>
+    </message>
+    <message>
+        <source>What is known at the cross-hair</source>
+        <translation>Lo que se sabe en la cruz</translation>
+    </message>
+    <message>
+        <source>Report: %1</source>
+        <translation>Informe: %1</translation>
+    </message>
+    <message>
+        <source>Choose a measured place in the list first (an edge still visible or an indication).</source>
+        <translation>Elija primero en la lista un lugar medido (un borde aún visible o una indicación).</translation>
+    </message>
+    <message>
+        <source>Overrule</source>
+        <translation>Desestimar</translation>
+    </message>
+    <message>
+        <source>Reason; the measurement is kept beside it:</source>
+        <translation>Motivo; la medición se conserva junto a él:</translation>
+    </message>
+    <message>
+        <source>That shape needs more points.</source>
+        <translation>Esa forma necesita más puntos.</translation>
+    </message>
+    <message>
+        <source>What was measured is never removed; overrule it with a reason.</source>
+        <translation>Lo medido nunca se borra; desestímelo con un motivo.</translation>
+    </message>
+    <message>
+        <source>Close</source>
+        <translation>Cerrar</translation>
+    </message>
+    <message>
+        <source>%1 has not been measured yet.</source>
+        <translation>%1 aún no se ha medido.</translation>
+    </message>
+    <message>
+        <source>&amp;Measure now</source>
+        <translation>&amp;Medir ahora</translation>
+    </message>
+    <message>
+        <source>No joint is open.</source>
+        <translation>No hay ninguna junta abierta.</translation>
+    </message>
+    <message>
+        <source>&lt;p&gt;Open a joint file to begin. F1 lists all keys.&lt;/p&gt;</source>
+        <translation>&lt;p&gt;Abra un archivo de junta para empezar. F1 muestra todas las teclas.&lt;/p&gt;</translation>
+    </message>
+</context>
+<context>
+    <name>app::viewer::NewJointSheet</name>
+    <message>
+        <source>New joint</source>
+        <translation>Nueva junta</translation>
+    </message>
+    <message>
+        <source>&amp;Joint</source>
+        <translation>&amp;Junta</translation>
+    </message>
+    <message>
+        <source>&amp;Inside diameter, mm</source>
+        <translation>&amp;Diámetro interior, mm</translation>
+    </message>
+    <message>
+        <source>bore gauge</source>
+        <translation>alesómetro</translation>
+    </message>
+    <message>
+        <source>&amp;Source of the diameter</source>
+        <translation>&amp;Origen del diámetro</translation>
+    </message>
+    <message>
+        <source>choose one</source>
+        <translation>elija uno</translation>
+    </message>
+    <message>
+        <source>&amp;Criterion</source>
+        <translation>&amp;Criterio</translation>
+    </message>
+    <message>
+        <source>&amp;Frames…</source>
+        <translation>&amp;Fotogramas…</translation>
+    </message>
+    <message>
+        <source>Frames of the recording</source>
+        <translation>Fotogramas de la grabación</translation>
+    </message>
+    <message>
+        <source>Joint &amp;file</source>
+        <translation>&amp;Archivo de junta</translation>
+    </message>
+    <message>
+        <source>The camera block in the new file is a placeholder: calibrate the camera before you measure.</source>
+        <translation>El bloque de cámara del archivo nuevo es provisional: calibre la cámara antes de medir.</translation>
+    </message>
+    <message>
+        <source>Say where the joint file is to be written.</source>
+        <translation>Indique dónde se escribirá el archivo de junta.</translation>
+    </message>
+    <message>
+        <source>That file exists already; choose another name.</source>
+        <translation>Ese archivo ya existe; elija otro nombre.</translation>
+    </message>
+</context>
+<context>
+    <name>app::viewer::NoteSheet</name>
+    <message>
+        <source>Note: %1</source>
+        <translation>Nota: %1</translation>
+    </message>
+    <message>
+        <source>At</source>
+        <translation>En</translation>
+    </message>
+    <message>
+        <source>Length (k = 2)</source>
+        <translation>Longitud (k = 2)</translation>
+    </message>
+    <message>
+        <source>Width (k = 2)</source>
+        <translation>Ancho (k = 2)</translation>
+    </message>
+    <message>
+        <source>&amp;Kind</source>
+        <translation>&amp;Tipo</translation>
+    </message>
+    <message>
+        <source>&amp;Text</source>
+        <translation>&amp;Texto</translation>
+    </message>
+    <message>
+        <source>An accepted note of a judged kind counts in the verdict; a rejected one needs a reason.</source>
+        <translation>Una nota aceptada de un tipo que se juzga cuenta en el dictamen; una rechazada necesita un motivo.</translation>
+    </message>
+    <message>
+        <source>&amp;Status</source>
+        <translation>&amp;Estado</translation>
+    </message>
+    <message>
+        <source>&amp;Reason</source>
+        <translation>&amp;Motivo</translation>
+    </message>
+    <message>
+        <source>&amp;Author</source>
+        <translation>&amp;Autor</translation>
+    </message>
+    <message>
+        <source>A rejected note needs a reason.</source>
+        <translation>Una nota rechazada necesita un motivo.</translation>
+    </message>
+    <message>
+        <source>A text note needs a text.</source>
+        <translation>Una nota de texto necesita un texto.</translation>
+    </message>
+</context>
+<context>
+    <name>app::viewer::PageView</name>
+    <message>
+        <source>by hand</source>
+        <translation>a mano</translation>
+    </message>
+    <message>
+        <source>not measurable from this recording</source>
+        <translation>no medible con esta grabación</translation>
+    </message>
+    <message>
+        <source>Strip of the inside wall</source>
+        <translation>Tira de la pared interior</translation>
+    </message>
+    <message>
+        <source>The whole circumference as lines of a page; arrows move the cross-hair</source>
+        <translation>Toda la circunferencia como líneas de una página; las flechas mueven la cruz</translation>
+    </message>
+    <message>
+        <source>after</source>
+        <translation>después</translation>
+    </message>
+    <message>
+        <source>before</source>
+        <translation>antes</translation>
+    </message>
+    <message>
+        <source>No weld was found in this recording: there is no strip.</source>
+        <translation>No se encontró soldadura en esta grabación: no hay tira.</translation>
+    </message>
+    <message>
+        <source>Open a joint file or a measured folder (Ctrl+O), or drop one here.</source>
+        <translation>Abra un archivo de junta o una carpeta medida (Ctrl+O), o suéltelo aquí.</translation>
+    </message>
+</context>
+<context>
+    <name>app::viewer::SectionView</name>
+    <message>
+        <source>Section across the bead at the cross-hair</source>
+        <translation>Sección del cordón en la cruz</translation>
+    </message>
+    <message>
+        <source>Section at %1</source>
+        <translation>Sección en %1</translation>
+    </message>
+    <message>
+        <source>crown %1 above the chord</source>
+        <translation>corona %1 sobre la cuerda</translation>
+    </message>
+    <message>
+        <source>Profile: not measurable from this recording
+(%1)</source>
+        <translation>Perfil: no medible con esta grabación
+(%1)</translation>
+    </message>
+</context>
+<context>
+    <name>app::viewer::ThingsModel</name>
+    <message>
+        <source>Original edge visible, %1 side, %2, %3</source>
+        <translation>Borde original visible, lado %1, %2, %3</translation>
+    </message>
+    <message>
+        <source>%1 at %2, length %3</source>
+        <translation>%1 en %2, longitud %3</translation>
+    </message>
+    <message>
+        <source>%1. %2 at %3</source>
+        <translation>%1. %2 en %3</translation>
+    </message>
+    <message>
+        <source>Toe set by hand, %1 side, %2</source>
+        <translation>Pie puesto a mano, lado %1, %2</translation>
+    </message>
+    <message>
+        <source>Not examined, %1 side, %2</source>
+        <translation>No examinado, lado %1, %2</translation>
+    </message>
+    <message>
+        <source> — OVERRULED</source>
+        <translation> — DESESTIMADO</translation>
+    </message>
+    <message>
+        <source> — accepted</source>
+        <translation> — aceptado</translation>
+    </message>
+</context>
+<context>
+    <name>app::viewer::Words</name>
+    <message>
+        <source>not measurable from this recording</source>
+        <translation>no medible con esta grabación</translation>
+    </message>
+    <message>
+        <source>%1 relative</source>
+        <translation>%1 relativo</translation>
+    </message>
+    <message>
+        <source>all round</source>
+        <translation>todo alrededor</translation>
+    </message>
+    <message>
+        <source>%1 to %2</source>
+        <translation>%1 a %2</translation>
+    </message>
+    <message>
+        <source>Width</source>
+        <translation>Ancho</translation>
+    </message>
+    <message>
+        <source>Crown height</source>
+        <translation>Altura de corona</translation>
+    </message>
+    <message>
+        <source>Concavity</source>
+        <translation>Concavidad</translation>
+    </message>
+    <message>
+        <source>Misalignment</source>
+        <translation>Desalineación</translation>
+    </message>
+    <message>
+        <source>open</source>
+        <translation>abierta</translation>
+    </message>
+    <message>
+        <source>accepted</source>
+        <translation>aceptada</translation>
+    </message>
+    <message>
+        <source>rejected</source>
+        <translation>rechazada</translation>
+    </message>
+    <message>
+        <source>point</source>
+        <translation>punto</translation>
+    </message>
+    <message>
+        <source>line</source>
+        <translation>línea</translation>
+    </message>
+    <message>
+        <source>box</source>
+        <translation>recuadro</translation>
+    </message>
+    <message>
+        <source>outline</source>
+        <translation>contorno</translation>
+    </message>
+    <message>
+        <source>text</source>
+        <translation>texto</translation>
+    </message>
+    <message>
+        <source>original edge no longer seen (fused)</source>
+        <translation>ya no se ve el borde original (fundido)</translation>
+    </message>
+    <message>
+        <source>ORIGINAL EDGE VISIBLE (unfused)</source>
+        <translation>BORDE ORIGINAL VISIBLE (sin fundir)</translation>
+    </message>
+    <message>
+        <source>not visible: not examined</source>
+        <translation>no visible: no examinado</translation>
+    </message>
+    <message>
+        <source>No weld was found in this recording; nothing was measured.</source>
+        <translation>No se encontró soldadura en esta grabación; no se midió nada.</translation>
+    </message>
+    <message>
+        <source>%1 side: %2</source>
+        <translation>lado %1: %2</translation>
+    </message>
+    <message>
+        <source> — limit %1 (%2)</source>
+        <translation> — límite %1 (%2)</translation>
+    </message>
+    <message>
+        <source>&lt;h2&gt;No weld was found in the recording.&lt;/h2&gt;</source>
+        <translation>&lt;h2&gt;No se encontró soldadura en la grabación.&lt;/h2&gt;</translation>
+    </message>
+    <message>
+        <source>&lt;li&gt;%1 side, from %2: %3 long&lt;/li&gt;</source>
+        <translation>&lt;li&gt;lado %1, de %2: %3 de largo&lt;/li&gt;</translation>
+    </message>
+    <message>
+        <source>&lt;h2&gt;No original edge of the insert was found where the wall could be seen.&lt;/h2&gt;</source>
+        <translation>&lt;h2&gt;No se encontró ningún borde original del inserto donde se veía la pared.&lt;/h2&gt;</translation>
+    </message>
+    <message>
+        <source>&lt;h2&gt;The insert&apos;s edge is still visible here:&lt;/h2&gt;</source>
+        <translation>&lt;h2&gt;El borde del inserto aún se ve aquí:&lt;/h2&gt;</translation>
+    </message>
+    <message>
+        <source>&lt;p&gt;Not seen: %1° on the %2 side, %3° on the %4 side. Not seen does not mean fused.&lt;/p&gt;</source>
+        <translation>&lt;p&gt;Sin ver: %1° en el lado %2, %3° en el lado %4. Sin ver no quiere decir fundido.&lt;/p&gt;</translation>
+    </message>
+    <message>
+        <source>&lt;p&gt;Striped: edge still visible. Dotted: not seen. Plain: edge no longer seen.&lt;/p&gt;</source>
+        <translation>&lt;p&gt;Rayado: borde aún visible. Punteado: sin ver. Liso: el borde ya no se ve.&lt;/p&gt;</translation>
+    </message>
+    <message>
+        <source>%1   arc inside %2   z %3</source>
+        <translation>%1   arco interior %2   z %3</translation>
+    </message>
+    <message>
+        <source>width %1 (k = 2)</source>
+        <translation>ancho %1 (k = 2)</translation>
+    </message>
+    <message>
+        <source>; angles are relative to the picture&apos;s up, not to the joint&apos;s datum</source>
+        <translation>; los ángulos son relativos al arriba de la imagen, no al origen de la junta</translation>
+    </message>
+    <message>
+        <source>The wall as seen from inside, clock looking along +z (from %1 to %2); %1 at the top of every line%3</source>
+        <translation>La pared vista desde dentro, reloj mirando según +z (de %1 a %2); %1 arriba en cada línea%3</translation>
+    </message>
+    <message>
+        <source>This supports and never replaces the qualified examiner, the contract&apos;s code edition and local rules.</source>
+        <translation>Esto apoya y nunca sustituye al examinador cualificado, la edición del código del contrato y las reglas locales.</translation>
+    </message>
+</context>
+<context>
+    <name>data</name>
+    <message>
+        <source>lack of root fusion (original edge visible)</source>
+        <translation>falta de fusión en la raíz (borde original visible)</translation>
+    </message>
+    <message>
+        <source>incomplete root penetration</source>
+        <translation>penetración incompleta de la raíz</translation>
+    </message>
+    <message>
+        <source>crack</source>
+        <translation>grieta</translation>
+    </message>
+    <message>
+        <source>crater crack</source>
+        <translation>grieta de cráter</translation>
+    </message>
+    <message>
+        <source>surface pore</source>
+        <translation>poro superficial</translation>
+    </message>
+    <message>
+        <source>root porosity</source>
+        <translation>porosidad en la raíz</translation>
+    </message>
+    <message>
+        <source>crater pipe</source>
+        <translation>rechupe de cráter</translation>
+    </message>
+    <message>
+        <source>tungsten inclusion</source>
+        <translation>inclusión de wolframio</translation>
+    </message>
+    <message>
+        <source>continuous undercut</source>
+        <translation>mordedura continua</translation>
+    </message>
+    <message>
+        <source>intermittent undercut</source>
+        <translation>mordedura intermitente</translation>
+    </message>
+    <message>
+        <source>shrinkage groove</source>
+        <translation>surco de contracción</translation>
+    </message>
+    <message>
+        <source>excess penetration</source>
+        <translation>exceso de penetración</translation>
+    </message>
+    <message>
+        <source>root overlap</source>
+        <translation>solapamiento en la raíz</translation>
+    </message>
+    <message>
+        <source>linear misalignment</source>
+        <translation>desalineación lineal</translation>
+    </message>
+    <message>
+        <source>sagging</source>
+        <translation>descuelgue</translation>
+    </message>
+    <message>
+        <source>burn-through</source>
+        <translation>perforación</translation>
+    </message>
+    <message>
+        <source>irregular width</source>
+        <translation>ancho irregular</translation>
+    </message>
+    <message>
+        <source>root concavity</source>
+        <translation>concavidad de la raíz</translation>
+    </message>
+    <message>
+        <source>poor restart</source>
+        <translation>empalme defectuoso</translation>
+    </message>
+    <message>
+        <source>stray arc</source>
+        <translation>cebado de arco fuera de la junta</translation>
+    </message>
+    <message>
+        <source>spatter</source>
+        <translation>salpicaduras</translation>
+    </message>
+    <message>
+        <source>grinding mark</source>
+        <translation>marca de amolado</translation>
+    </message>
+    <message>
+        <source>underflushing</source>
+        <translation>rebaje excesivo</translation>
+    </message>
+    <message>
+        <source>temper colour</source>
+        <translation>color de revenido</translation>
+    </message>
+    <message>
+        <source>scaled surface</source>
+        <translation>superficie con cascarilla</translation>
+    </message>
+    <message>
+        <source>gouge</source>
+        <translation>entalla</translation>
+    </message>
+    <message>
+        <source>remark</source>
+        <translation>observación</translation>
+    </message>
+    <message>
+        <source>tack weld</source>
+        <translation>punto de soldadura</translation>
+    </message>
+    <message>
+        <source>insert ring: butt of its ends</source>
+        <translation>anillo: extremos a tope</translation>
+    </message>
+    <message>
+        <source>insert ring: lap of its ends</source>
+        <translation>anillo: extremos solapados</translation>
+    </message>
+    <message>
+        <source>tie-in</source>
+        <translation>empalme de cierre</translation>
+    </message>
+    <message>
+        <source>stop and start</source>
+        <translation>parada y arranque</translation>
+    </message>
+    <message>
+        <source>fit-up gap noted before welding</source>
+        <translation>separación de montaje anotada antes de soldar</translation>
+    </message>
+    <message>
+        <source>fit-up misalignment noted before welding</source>
+        <translation>desalineación de montaje anotada antes de soldar</translation>
+    </message>
+    <message>
+        <source>within</source>
+        <translation>dentro</translation>
+    </message>
+    <message>
+        <source>beyond</source>
+        <translation>fuera</translation>
+    </message>
+    <message>
+        <source>undecided</source>
+        <translation>sin decidir</translation>
+    </message>
+    <message>
+        <source>not measured</source>
+        <translation>no medido</translation>
+    </message>
+    <message>
+        <source>annotated</source>
+        <translation>anotado</translation>
+    </message>
+    <message>
+        <source>proposed: within</source>
+        <translation>propuesta: dentro</translation>
+    </message>
+    <message>
+        <source>proposed: not accepted</source>
+        <translation>propuesta: no aceptada</translation>
+    </message>
+    <message>
+        <source>proposed: not decided</source>
+        <translation>propuesta: sin decidir</translation>
+    </message>
+    <message>
+        <source>single view: height not measurable from this recording</source>
+        <translation>una sola vista: altura no medible con esta grabación</translation>
+    </message>
+    <message>
+        <source>the far toe is hidden behind the crown, or does not stand out from the wall</source>
+        <translation>el pie lejano está oculto tras la corona o no destaca de la pared</translation>
+    </message>
+    <message>
+        <source>the picture does not tell at this place (dark, blown out or too coarse)</source>
+        <translation>la imagen no lo dice en este lugar (oscura, quemada o demasiado basta)</translation>
+    </message>
+    <message>
+        <source>the toe lies outside the picture</source>
+        <translation>el pie queda fuera de la imagen</translation>
+    </message>
+    <message>
+        <source>this edge of the insert lies behind the bead in this view; look from the other side</source>
+        <translation>este borde del inserto queda tras el cordón en esta vista; mire desde el otro lado</translation>
+    </message>
+    <message>
+        <source>this part of the wall was not seen or was masked</source>
+        <translation>esta parte de la pared no se vio o estaba enmascarada</translation>
+    </message>
+    <message>
+        <source>Aid to examination. Measurements are indicative unless a valid calibration and a passing gauge study are attached. Acceptance is the decision of the certified examiner under the code edition and contract named above. A root not shown, not in focus or not lit is NOT EXAMINED, not acceptable.</source>
+        <translation>Ayuda al examen. Las mediciones son indicativas si no se adjuntan una calibración válida y un estudio de calibre superado. La aceptación es decisión del examinador certificado según la edición del código y el contrato citados. Una raíz no mostrada, desenfocada o sin luz está NO EXAMINADA, no es aceptable.</translation>
+    </message>
+    <message>
+        <source>It supports and never replaces the qualified examiner, the contract&apos;s code edition and local rules.</source>
+        <translation>Apoya y nunca sustituye al examinador cualificado, la edición del código del contrato y las reglas locales.</translation>
+    </message>
+    <message>
+        <source>Do not enter or put your head into purged pipe: test for &gt;= 19.5 % O2 first.</source>
+        <translation>No entre ni meta la cabeza en un tubo purgado: compruebe antes &gt;= 19,5 % O2.</translation>
+    </message>
+    <message>
+        <source>Do not grind on this plan until wall is measured (UT) and the repair is authorised.</source>
+        <translation>No amole según este plan hasta medir la pared (ultrasonidos) y autorizar la reparación.</translation>
+    </message>
+</context>
+</TS>
