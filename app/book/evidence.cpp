@@ -55,6 +55,14 @@ FileRef Reference(const std::string& sha256, std::int64_t bytes, const std::stri
 }
 }  // namespace
 
+vision::Result<FileRef> EvidenceStore::CheckHeld(const FileRef& ref) const {
+  auto hash = Sha256OfFile(PathOf(ref.sha256));
+  if (!hash.ok()) return hash.error();
+  if (hash.value() == ref.sha256) return ref;
+  return vision::BadInput("The evidence store holds a damaged " + PathOf(ref.sha256).string() +
+                          ": its SHA-256 differs; run `book verify` and put back a good copy.");
+}
+
 vision::Result<FileRef> EvidenceStore::Copy(const fs::path& file) const {
   std::error_code failed;
   if (!fs::is_regular_file(file, failed))
@@ -71,14 +79,14 @@ vision::Result<FileRef> EvidenceStore::Copy(const fs::path& file) const {
   if (!sha256.ok()) return drop(), sha256.error();
   const auto ref =
       Reference(sha256.value(), static_cast<std::int64_t>(fs::file_size(temporary, failed)), file.filename().string());
-  if (Holds(ref)) return drop(), ref;
+  if (Holds(ref)) return drop(), CheckHeld(ref);
   if (auto wrong = Place(temporary, PathOf(ref.sha256))) return drop(), *wrong;
   return ref;
 }
 
 vision::Result<FileRef> EvidenceStore::Keep(const std::string& bytes, const std::string& name) const {
   const auto ref = Reference(Sha256(bytes), static_cast<std::int64_t>(bytes.size()), name);
-  if (Holds(ref)) return ref;
+  if (Holds(ref)) return CheckHeld(ref);
   std::error_code failed;
   fs::create_directories(folder_, failed);
   const fs::path temporary = TemporaryIn(folder_);

@@ -35,6 +35,8 @@ class EvidenceStore {
   vision::Result<std::string> Read(const FileRef& ref) const;
 
  private:
+  /// A file that is there already must still be what its name says.
+  vision::Result<FileRef> CheckHeld(const FileRef& ref) const;
   std::filesystem::path folder_;
 };
 

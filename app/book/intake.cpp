@@ -146,7 +146,8 @@ vision::Result<WorkFolder> WorkFolder::Lay(Book& book, const RecordingEntry& rec
     if (!hash.ok()) return hash.error();
     if (hash.value() != file.sha256)
       return vision::BadInput("The evidence " + file.name + " is no longer what was recorded: its SHA-256 differs.");
-    const std::string name = "files/" + file.sha256.substr(0, 8) + "_" + file.name;
+    const std::string within = "files/" + file.sha256.substr(0, 8), name = within + "/" + file.name;
+    fs::create_directories(folder / within, failed);
     fs::create_symlink(fs::absolute(book.evidence().PathOf(file)), folder / name, failed);
     laid[file.named] = name;
   }

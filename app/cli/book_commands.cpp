@@ -50,6 +50,8 @@ void AddBook(CLI::App& program, Session& session) {
   AddBookEvidence(*book, session);
   AddBookSigning(*book, session);
   AddBookLooking(*book, session);
+  AddBookExchange(*book, session);
+  AddBookReport(*book, session);
 }
 
 }  // namespace app::cli

@@ -33,7 +33,7 @@ void AddBookKeeping(CLI::App& book, Session& session);   ///< new, roles, add, p
 void AddBookEvidence(CLI::App& book, Session& session);  ///< film, sample, purge, closeout, finding
 void AddBookSigning(CLI::App& book, Session& session);   ///< key, trust, sign
 void AddBookLooking(CLI::App& book, Session& session);   ///< list, show, history, verify, seal
-void AddBookExchange(CLI::App& book, Session& session);  ///< export, import, csv, dicom
+void AddBookExchange(CLI::App& book, Session& session);  ///< export, import, csv, diconde
 void AddBookReport(CLI::App& book, Session& session);    ///< report
 
 }  // namespace app::cli

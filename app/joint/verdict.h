@@ -58,4 +58,8 @@ Verdict Judge(const vision::reading::Reading& reading, const Joint& joint, const
 /// JSON `rootscroll.verdict/1`.
 std::string ToJson(const Verdict& verdict);
 
+/// Reads what ToJson wrote, so that an old verdict is shown as it was given. @param name How the text is called in a
+/// message.
+vision::Result<Verdict> VerdictFromJson(const std::string& text, const std::string& name);
+
 }  // namespace app::joint

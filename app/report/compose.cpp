@@ -166,7 +166,12 @@ Content Compose(const ReportInput& input, const Pictures& pictures, const Report
   content.joint_id = Q(input.joint.id);
   content.running_text =
       "Supports, and never replaces, the qualified examiner, the contract's code edition and local rules.";
+  content.company = Q(input.paper.company);
+  content.header = Q(input.paper.header);
+  if (!input.paper.logo.empty()) content.logo = QImage(Q(input.paper.logo.string()));
   AddDisposition(context, content);
+  AddRecord(context, content);
+  AddHouseTexts(context, content);
   AddCoverage(context, content);
   AddJointFacts(context, content);
   AddStrip(context, content);

@@ -33,6 +33,9 @@ void AddIndications(const ComposeContext& context, Content& content);
 void AddCriteria(const ComposeContext& context, Content& content);
 void AddNotMeasured(const ComposeContext& context, Content& content);
 void AddPoses(const ComposeContext& context, Content& content);
+/// Nothing where the reading does not come from a joint book.
+void AddRecord(const ComposeContext& context, Content& content);
+void AddHouseTexts(const ComposeContext& context, Content& content);
 void AddClosing(const ComposeContext& context, Content& content);
 
 /// "near edge, piece a (spool end)"

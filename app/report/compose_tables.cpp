@@ -212,8 +212,10 @@ void AddPoses(const ComposeContext& context, Content& content) {
 void AddClosing(const ComposeContext& context, Content& content) {
   content.blocks.push_back(Heading{"Cautions"});
   for (const QString& caution : StandingCautions()) content.blocks.push_back(Paragraph{"▪ " + caution});
-  content.blocks.push_back(Heading{"Signatures"});
-  content.blocks.push_back(Signatures{{"Inspector", "Approver"}});
+  if (!context.input.stamp) {  // a record of the book is signed there
+    content.blocks.push_back(Heading{"Signatures"});
+    content.blocks.push_back(Signatures{{"Inspector", "Approver"}});
+  }
   const QString date = context.options.written_on.empty() ? QDateTime::currentDateTimeUtc().date().toString(Qt::ISODate)
                                                           : Q(context.options.written_on);
   content.blocks.push_back(Paragraph{

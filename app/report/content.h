@@ -59,6 +59,12 @@ using Block = std::variant<Heading, Paragraph, Notice, Table, Figure, Signatures
 
 struct Content {
   QString title, joint_id, running_text;  ///< `running_text` stands at the foot of every page.
+  QString edition;                        ///< Which revision of the record; beside the joint on every page.
+  QString company, header;                ///< At the top of every page.
+  QImage logo;
+
+  /// "Joint X, R0, revision 4"
+  QString JointText() const { return "Joint " + joint_id + (edition.isEmpty() ? QString() : ", " + edition); }
   std::vector<Block> blocks;
 };
 

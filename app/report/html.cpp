@@ -27,6 +27,7 @@ td img{display:block;max-width:100%;margin-top:1mm;border:1px solid var(--rule)}
 figure{margin:3mm 0}figure img{width:100%;display:block}figcaption{font-size:.86em}
 .sign{display:grid;grid-template-columns:2fr 2fr 1.2fr 2fr;gap:5mm;margin:10mm 0 4mm}
 .sign span{border-top:1px solid var(--ink);padding-top:1mm;font-size:.86em}
+.letterhead{display:flex;align-items:center;gap:4mm}.letterhead img{height:9mm}.letterhead span{margin-left:auto;font-size:.86em}
 footer{border-top:1px solid var(--rule);margin-top:8mm;font-size:.8em}
 @media print{body{max-width:none;margin:0;padding:0;font-size:10pt}h2{break-after:avoid}
 figure,tr,.notice,.sign{break-inside:avoid}thead{display:table-header-group}}
@@ -78,6 +79,13 @@ class HtmlSetter {
     }
   }
 
+  static QString Letterhead(const Content& content) {
+    if (content.company.isEmpty() && content.header.isEmpty() && content.logo.isNull()) return {};
+    QString text = "<div class=\"letterhead\">";
+    if (!content.logo.isNull()) text += "<img alt=\"logo\" src=\"" + DataUri(content.logo) + "\">";
+    return text + "<b>" + Escaped(content.company) + "</b><span>" + Escaped(content.header) + "</span></div>";
+  }
+
   void Add(const QString& text) { html_ += text.toUtf8(); }
   static QString Escaped(const QString& text) { return text.toHtmlEscaped(); }
   std::string Take() { return html_.toStdString(); }
@@ -118,15 +126,15 @@ class HtmlSetter {
 
 std::string ToHtml(const Content& content, const std::string& paper_css) {
   HtmlSetter setter;
-  const QString title = HtmlSetter::Escaped(content.title), joint = HtmlSetter::Escaped(content.joint_id);
+  const QString title = HtmlSetter::Escaped(content.title), joint = HtmlSetter::Escaped(content.JointText());
   setter.Add(
       "<!DOCTYPE html>\n<html lang=\"en\"><head><meta charset=\"utf-8\">\n"
       "<meta name=\"viewport\" content=\"width=device-width, initial-scale=1\">\n<title>" +
       title + ": " + joint + "</title>\n<style>@page{size:" + QString::fromStdString(paper_css) + ";margin:16mm}" +
-      kStyle + "</style></head>\n<body><header><h1>" + title + "</h1><p>Joint " + joint + "</p></header>\n");
+      kStyle + "</style></head>\n<body><header>" + HtmlSetter::Letterhead(content) + "<h1>" + title + "</h1><p>" +
+      joint + "</p></header>\n");
   for (const Block& block : content.blocks) std::visit(setter, block);
-  setter.Add("<footer>Joint " + joint + " · " + HtmlSetter::Escaped(content.running_text) +
-             "</footer></body></html>\n");
+  setter.Add("<footer>" + joint + " · " + HtmlSetter::Escaped(content.running_text) + "</footer></body></html>\n");
   return setter.Take();
 }
 

@@ -13,13 +13,32 @@ namespace {
 constexpr int kDotsPerInch = 1270;  // 50 dots per mm
 constexpr double kDotsPerUnit = 5;  // a unit is 0.1 mm
 
+/// The company's logo and header above the line.
+void DrawLetterhead(QPainter& painter, const Content& content, double left, double width) {
+  constexpr double kTop = 35, kHeight = 65;
+  double x = left;
+  if (!content.logo.isNull()) {
+    const QSizeF size = QSizeF(content.logo.size()).scaled(400, kHeight, Qt::KeepAspectRatio);
+    painter.setRenderHint(QPainter::SmoothPixmapTransform);
+    painter.drawImage(QRectF(QPointF(left, kTop), size), content.logo);
+    x += size.width() + 20;
+  }
+  painter.setPen(ink::kText);
+  painter.setFont(FontOf(3.0, true));
+  painter.drawText(QRectF(x, kTop, width * 0.5, kHeight), Qt::AlignLeft | Qt::AlignVCenter, content.company);
+  painter.setFont(FontOf(2.6));
+  painter.drawText(QRectF(left + width * 0.5, kTop, width * 0.5, kHeight), Qt::AlignRight | Qt::AlignVCenter,
+                   content.header);
+}
+
 void DrawFrame(QPainter& painter, const Content& content, const PageMeasures& measures, int page, int pages) {
   const double left = measures.side_mm * 10, width = measures.text_width_mm() * 10, right = left + width;
+  DrawLetterhead(painter, content, left, width);
   const QFontMetricsF metrics(FontOf(3.2, true));
   painter.setFont(FontOf(3.2, true));
   painter.setPen(ink::kHead);
   painter.drawText(QRectF(left, 110, width * 0.48, 60), Qt::AlignLeft | Qt::AlignVCenter, content.title);
-  const QString joint = metrics.elidedText("Joint " + content.joint_id, Qt::ElideMiddle, width * 0.5);
+  const QString joint = metrics.elidedText(content.JointText(), Qt::ElideMiddle, width * 0.5);
   painter.drawText(QRectF(left + width * 0.48, 110, width * 0.52, 60), Qt::AlignRight | Qt::AlignVCenter, joint);
   painter.setPen(QPen(ink::kHead, 6));
   painter.drawLine(QPointF(left, 178), QPointF(right, 178));
@@ -38,8 +57,9 @@ void SetUp(QPdfWriter& writer, const Content& content, const PageMeasures& measu
   writer.setPageSize(QPageSize(QSizeF(measures.width_mm, measures.height_mm), QPageSize::Millimeter, QString(),
                                QPageSize::FuzzyMatch));
   writer.setPageMargins(QMarginsF(0, 0, 0, 0));
+  writer.setPdfVersion(QPagedPaintDevice::PdfVersion_A1b);  // ISO 19005-1 level B: fonts in, colours defined, XMP
   writer.setResolution(kDotsPerInch);
-  writer.setTitle(content.title + ": joint " + content.joint_id);
+  writer.setTitle(content.title + ": " + content.JointText());
   writer.setCreator("Rootscroll " ROOTSCROLL_VERSION);
 }
 }  // namespace

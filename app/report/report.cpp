@@ -7,6 +7,7 @@
 #include "app/report/compose.h"
 #include "app/report/html.h"
 #include "app/report/pdf.h"
+#include "app/report/wording.h"
 #include "app/report/write_content.h"
 #include "vision/base/file.h"
 
@@ -80,6 +81,8 @@ vision::Status MakeFolder(const std::filesystem::path& folder) {
 }
 }  // namespace
 
+vision::Status StartOffscreen() { return NeedGui(); }
+
 vision::Status ReportOptions::Check() const {
   if (fraction_denominator != 64 && fraction_denominator != 32) {
     return vision::BadInput("ReportOptions::fraction_denominator is " + std::to_string(fraction_denominator) +
@@ -104,7 +107,8 @@ vision::Result<ReportFiles> WriteReport(const ReportInput& input, const std::fil
 
   const PageMeasures measures = MeasuresOf(options.paper);
   job.Report(0.2, "setting the PDF");
-  const Content content = Compose(input, pictures.value(), options, measures.text_width_mm());
+  Content content = Compose(input, pictures.value(), options, measures.text_width_mm());
+  Reword(input.paper, content);
   const auto pdf = ToPdf(content, measures);
   if (!pdf.ok()) return pdf.error();
   if (job.Cancelled()) return vision::Cancelled();

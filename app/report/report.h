@@ -6,6 +6,7 @@
 
 #include "app/joint/joint.h"
 #include "app/joint/verdict.h"
+#include "app/report/stamp.h"
 #include "vision/base/job.h"
 #include "vision/base/result.h"
 #include "vision/reading/reading.h"
@@ -40,6 +41,8 @@ struct ReportInput {
   app::joint::Verdict verdict;
   std::filesystem::path reading_folder;   ///< Where reading.json and the pictures it names lie.
   std::optional<WidthLimit> width_limit;  ///< Drawn on the width ribbon when given.
+  std::optional<RecordStamp> stamp = {};  ///< Where the record comes from a joint book.
+  HousePaper paper = {};
 };
 
 struct ReportFiles {
@@ -54,5 +57,12 @@ struct ReportFiles {
 ///   missing or unreadable; kIo when the folder cannot be written; kCancelled, with nothing written.
 vision::Result<ReportFiles> WriteReport(const ReportInput& input, const std::filesystem::path& out_dir,
                                         const ReportOptions& options = {}, const vision::JobContext& job = {});
+
+/// Reads a company's paper. The logo's path is relative to the file. @return kBadInput naming what is wrong.
+vision::Result<HousePaper> LoadPaper(const std::filesystem::path& file);
+
+/// Makes the offscreen QGuiApplication of WriteReport now: a program that makes another Qt application object before a
+/// report calls this first.
+vision::Status StartOffscreen();
 
 }  // namespace app::report

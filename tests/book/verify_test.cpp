@@ -172,6 +172,13 @@ TEST_P(VerifyTest, EvidenceIsNeverWrittenOverAndSaysSoWhenAsked) {
   EXPECT_EQ(fs::status(book_->evidence().PathOf(original_)).permissions() & fs::perms::owner_write, fs::perms::none);
 }
 
+TEST_P(VerifyTest, ADamagedFileInTheStoreIsNotTakenForTheOneThatComesIn) {
+  FlipByte(book_->evidence().PathOf(original_), 4);
+  auto again = book_->evidence().Keep("the camera's own bytes", "copy.avi");
+  ASSERT_FALSE(again.ok());
+  EXPECT_THAT(again.error().message, HasSubstr("damaged"));
+}
+
 TEST_P(VerifyTest, ASignOffLacksNothing) {
   const auto refusal = [&](auto change) {
     Statement statement = GoodStatement("J-1");

@@ -1,0 +1,35 @@
+#pragma once
+
+#include <filesystem>
+#include <string>
+#include <vector>
+
+#include "app/book/book.h"
+#include "app/book/intake.h"
+#include "app/joint/joint.h"
+#include "app/joint/verdict.h"
+#include "vision/reading/reading.h"
+
+/// A measured recording taken out of the book again as measuring had it: for print and for exchange.
+namespace app::book {
+
+struct NamedFile {
+  std::filesystem::path path;  ///< In the evidence store.
+  std::string name;            ///< As it was called when it came.
+};
+
+struct LaidReading {
+  WorkFolder work;               ///< Holds the files below for as long as it lives.
+  std::filesystem::path folder;  ///< The pictures the reading names.
+  app::joint::Joint joint;
+  vision::reading::Reading reading;
+  app::joint::Verdict verdict;
+  std::vector<NamedFile> stills;  ///< Frames of the recording; none for a video.
+  std::string settings;           ///< The reading was made with.
+};
+
+/// The newest reading of a cycle, with its verdict.
+/// @return kNotFound when there is none yet; kBadInput when a file is no longer what was recorded.
+vision::Result<LaidReading> LayNewest(Book& book, const Record& record, const std::string& cycle);
+
+}  // namespace app::book
