@@ -115,9 +115,10 @@ def demo_joint(folder, name, frames=1):
 def conflict(book, cli, work, address, engine):
     cli("book", "add", address, demo_joint(os.path.join(work, "c"), "C-1"), "--recording", "root", "--welder", "W-12", *BY)
     cli("book", "show", address, "C-1")
-    edit = os.path.join(work, "edit.json")
+    edit, record = os.path.join(work, "edit.json"), cli.said
     for welder, who in (("W-13", "B. First"), ("W-14", "C. Second")):
-        open(edit, "w").write(cli.said.replace("W-12", welder) if who == "B. First" else open(edit).read().replace("W-13", welder))
+        with open(edit, "w") as file:
+            file.write(record.replace("W-12", welder))
         code = cli("book", "put", address, edit, "--on", "1", "--author", who, "--reason", "read the stamp again")
     book.says("%s: the second writer is refused and shown both versions" % engine,
               code == 2 and '"W-12" -> "W-13"' in cli.said and '"W-12" -> "W-14"' in cli.said, "exit %d" % code, "exit 2")
