@@ -12,6 +12,7 @@
 #include "vision/reading/push.h"
 #include "vision/reading/resolving.h"
 #include "vision/reading/source_map.h"
+#include "vision/reading/surface_step.h"
 
 namespace vision::reading {
 namespace {
@@ -219,6 +220,7 @@ Result<Measured> Measure(const MeasureInput& input, const MeasureOptions& option
                      merged.value(), reading);
   reading.coverage_deg = CoverageOf(merged.value(), reading.profile, options.zone_mm);
   reading.strip.resolution_mm = ResolutionAtBead(merged.value());
+  if (auto failed = SearchSurface(looks, strips, reading, job)) return *failed;
   AddPictures(merged.value(), measured);
   AddSourceMaps(strips, merged.value(), measured);
   job.Report(1, "measured");

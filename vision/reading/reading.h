@@ -78,6 +78,23 @@ struct Indication {
   std::string picture;
 };
 
+/// An arc that was searched (clockwise from start to end; may wrap).
+struct SearchedArc {
+  double start_deg = 0, end_deg = 0;
+  double smallest_mm = 0;  ///< The smallest that would have been seen anywhere on it.
+};
+
+/// What was searched for one kind of indication. Nothing smaller, and nothing elsewhere, is said to be absent.
+struct Searched {
+  std::string kind;                   ///< pore | burn_through | undercut | crack
+  std::string side;                   ///< left | right toe; empty = bead and 1 mm beyond each toe.
+  std::string size;                   ///< diameter | length: what smallest_mm is.
+  double degrees = 0;                 ///< Of the circumference.
+  double smallest_mm = kNotMeasured;  ///< The coarsest of all arcs; not measured where nothing was searched.
+  std::vector<SearchedArc> arcs;
+  std::string why;  ///< Why the rest was not searched, the commonest reason; empty when all round.
+};
+
 /// A sign that a person should look at; never a number.
 struct Flag {
   std::string kind;  ///< concave_look, ...
@@ -120,6 +137,7 @@ struct Reading {
   std::vector<Why> why;
   std::vector<UnfusedRun> unfused;
   std::vector<Indication> indications;
+  std::vector<Searched> searched;  ///< Absent in older files: nothing is said to have been searched.
   std::vector<Flag> flags;
   Coverage coverage_deg;
   StripPicture strip;

@@ -83,6 +83,23 @@ void VisitIndication(Visit visit, auto& i) {
 }
 
 template <class Visit>
+void VisitSearchedArc(Visit visit, auto& a) {
+  visit("start_deg", a.start_deg);
+  visit("end_deg", a.end_deg);
+  visit("smallest_mm", a.smallest_mm);
+}
+
+template <class Visit>
+void VisitSearched(Visit visit, auto& s) {
+  visit("kind", s.kind);
+  visit("side", s.side);
+  visit("size", s.size);
+  visit("degrees", s.degrees);
+  visit("smallest_mm", s.smallest_mm);
+  visit("why", s.why);
+}
+
+template <class Visit>
 void VisitRun(Visit visit, auto& u) {
   visit("start_deg", u.start_deg);
   visit("end_deg", u.end_deg);
@@ -216,7 +233,27 @@ constexpr auto kPoses = [](auto visit, auto& item) { VisitPose(visit, item); };
 constexpr auto kWhys = [](auto visit, auto& item) { VisitWhy(visit, item); };
 constexpr auto kRuns = [](auto visit, auto& item) { VisitRun(visit, item); };
 constexpr auto kIndications = [](auto visit, auto& item) { VisitIndication(visit, item); };
+constexpr auto kSearchedArcs = [](auto visit, auto& item) { VisitSearchedArc(visit, item); };
 constexpr auto kFlags = [](auto visit, auto& item) { VisitFlag(visit, item); };
+
+Json WriteSearched(const std::vector<Searched>& searched) {
+  Json array = Json::array();
+  for (const Searched& item : searched) {
+    Json json = Json::object();
+    VisitSearched(Writer{json}, item);
+    json["arcs"] = WriteEach(item.arcs, kSearchedArcs);
+    array.push_back(json);
+  }
+  return array;
+}
+
+void ReadSearched(const Json& array, std::vector<Searched>& searched) {
+  for (const auto& json : array) {
+    Searched& item = searched.emplace_back();
+    VisitSearched(Reader{json}, item);
+    ReadEach(json.at("arcs"), item.arcs, kSearchedArcs);
+  }
+}
 
 Reading Decode(const Json& json) {
   Reading reading;
@@ -227,6 +264,7 @@ Reading Decode(const Json& json) {
   ReadEach(json.at("why"), reading.why, kWhys);
   ReadEach(json.at("unfused"), reading.unfused, kRuns);
   ReadEach(json.at("indications"), reading.indications, kIndications);
+  if (json.contains("searched")) ReadSearched(json.at("searched"), reading.searched);
   ReadEach(json.at("flags"), reading.flags, kFlags);
   VisitCoverage(Reader{json.at("coverage_deg")}, reading.coverage_deg);
   VisitStrip(Reader{json.at("strip")}, reading.strip);
@@ -247,6 +285,7 @@ std::string ToJson(const Reading& reading) {
   json["why"] = WriteEach(reading.why, kWhys);
   json["unfused"] = WriteEach(reading.unfused, kRuns);
   json["indications"] = WriteEach(reading.indications, kIndications);
+  json["searched"] = WriteSearched(reading.searched);
   json["flags"] = WriteEach(reading.flags, kFlags);
   Json coverage = Json::object(), strip = Json::object();
   VisitCoverage(Writer{coverage}, reading.coverage_deg);
