@@ -38,6 +38,13 @@ MadeStrip Plain() {
   return made;
 }
 
+/// A bead as smooth as the wall: MadeStrip's ripples are livelier than a pore, and rightly hide it.
+MadeStrip Smooth() {
+  MadeStrip made = Plain();
+  made.bead = false;
+  return made;
+}
+
 /// Darkens an ellipse, mm, with soft ends.
 void Darken(vision::unroll::Strip& strip, double theta_deg, double z_mm, double along_mm, double axial_mm, double to) {
   for (int r = 0; r < strip.grid.rows; ++r)
@@ -72,7 +79,7 @@ TEST(Surface, ASoundBeadShowsNothing) {
 }
 
 TEST(Surface, FindsARoundPitWhereItWasDrawn) {
-  const auto made = Plain();
+  const auto made = Smooth();
   auto strip = StripOf(made);
   Darken(strip, 100, -0.5, 1.4, 1.4, 0.25);
   const auto surface = Read(strip, made);
@@ -83,15 +90,21 @@ TEST(Surface, FindsARoundPitWhereItWasDrawn) {
 }
 
 TEST(Surface, ALineIsNoPore) {
-  const auto made = Plain();
+  const auto made = Smooth();
   auto strip = StripOf(made);
   Darken(strip, 100, 0, 0.6, 30, 0.4);     // a drawing line, along the axis
   Darken(strip, 200, -0.5, 14, 0.5, 0.4);  // a scratch, around
   EXPECT_EQ(Count(Read(strip, made), "pore"), 0);
 }
 
+TEST(Surface, RipplesAsLivelyAsAPoreAreNotSearched) {
+  const auto lively = Plain(), smooth = Smooth();
+  EXPECT_EQ(Lines(Read(StripOf(lively), lively), "pore"), 0);
+  EXPECT_GT(Lines(Read(StripOf(smooth), smooth), "pore"), 700);
+}
+
 TEST(Surface, APitAcrossThetaZeroIsOne) {
-  const auto made = Plain();
+  const auto made = Smooth();
   auto strip = StripOf(made);
   Darken(strip, 0, -0.5, 1.4, 1.4, 0.25);
   Darken(strip, 360, -0.5, 1.4, 1.4, 0.25);
@@ -114,9 +127,10 @@ TEST(Surface, ACoarserPictureClaimsOnlyLargerSizes) {
   const auto made = Plain();
   auto strip = StripOf(made);
   strip.resolution_z_mm = strip.resolution_arc_mm = cv::Mat1f(strip.image.size(), 1.0f);
-  for (const auto& search : Read(strip, made).searched)
-    if (search.kind == "burn_through" || search.kind == "pore")
-      for (const double v : search.smallest_mm) EXPECT_FALSE(v < 2.5);
+  for (const auto& search : Read(strip, made).searched) {
+    if (search.kind == "undercut") continue;
+    for (const double v : search.smallest_mm) EXPECT_FALSE(v < 2.5);
+  }
 }
 
 TEST(Surface, ReversedShadingIsASignToLook) {

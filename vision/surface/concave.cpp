@@ -30,8 +30,8 @@ void FindConcaveLook(const Ground& ground, const SurfaceOptions& options, Surfac
     const double far = options.near_is_left ? ground.right_z_mm[i] : ground.left_z_mm[i];
     if (!std::isfinite(near) || !std::isfinite(far)) continue;
     const double width = far - near, out = width > 0 ? -1 : 1;
-    const double near_light = MeanLight(ground, i, near + 0.1 * width, near + 0.45 * width);
-    far_over_near[i] = MeanLight(ground, i, near + 0.55 * width, near + 0.9 * width) - near_light;
+    const double near_light = MeanLight(ground, i, near + 0.08 * width, near + 0.3 * width);
+    far_over_near[i] = MeanLight(ground, i, near + 0.7 * width, near + 0.92 * width) - near_light;
     near_over_wall[i] = near_light - MeanLight(ground, i, near + out * 1.0, near + out * 4.0);
   }
   const double line_mm = bore::ArcMm(360.0 / kLines, ground.grid.radius_mm);
