@@ -63,7 +63,10 @@ void AddIndications(const std::vector<surface::Surface>& all, Reading& reading) 
         *known = seen;
     }
   for (const auto& seen : kept) {
-    Indication out{seen.kind, NumberOf(seen.kind), seen.theta_deg, seen.z_mm, seen.length_mm, seen.width_mm};
+    Indication out;
+    out.kind = seen.kind, out.iso6520 = NumberOf(seen.kind);
+    out.theta_deg = seen.theta_deg, out.z_mm = seen.z_mm;
+    out.length_mm = seen.length_mm, out.width_mm = seen.width_mm;
     out.length_u_mm = seen.length_u_mm, out.width_u_mm = seen.width_u_mm, out.confidence = seen.confidence;
     reading.indications.push_back(out);
   }
@@ -72,7 +75,8 @@ void AddIndications(const std::vector<surface::Surface>& all, Reading& reading) 
 }
 
 Searched Together(const std::vector<surface::Surface>& all, const std::string& kind, const std::string& side) {
-  Searched out{kind, side, kind == "undercut" ? "length" : "diameter"};
+  Searched out;
+  out.kind = kind, out.side = side, out.size = kind == "undercut" ? "length" : "diameter";
   std::vector<double> smallest(720, kNotMeasured);
   std::map<std::string, int> reasons;
   for (std::size_t i = 0; i < 720; ++i) {

@@ -12,6 +12,8 @@ namespace {
 
 constexpr double kBlurAround_mm = 2, kFrom_mm = -1.0, kTo_mm = 1.4;  ///< Beyond the toe, outward.
 constexpr double kMedian_mm = 4;
+constexpr int kCourse = 80;               ///< Lines (40 degrees) each way that give the toe's course.
+constexpr double kOffCourse_mm = 1.0;     ///< A toe further from its course was taken for something on the bead.
 constexpr double kCoarsest_mm = 0.5;      ///< A groove about 1 mm wide must cover two pixels.
 constexpr double kConcaveBeside_deg = 3;  ///< A concave root's far side is bright as well.
 
@@ -73,9 +75,11 @@ void FindUndercut(const Ground& ground, const Bead& bead, const SurfaceOptions& 
   const int across = std::max(1, static_cast<int>(kBlurAround_mm / ground.grid.pitch_mm)) | 1;
   cv::blur(ground.light, light, {across, 1});
   std::vector<double> over(kLines, kNone), z(kLines, kNone);
+  const auto course = MedianAround(toe, kCourse);
   for (std::size_t i = 0; i < kLines; ++i) {
     if (std::isfinite(toe[i])) over[i] = LineOver(ground, light, ground.Column(i), toe[i], outward, &z[i]);
     far.why[i] = WhyNot(ground, unfused, concave, toe[i], i, over[i]);
+    if (far.why[i].empty() && !(std::abs(toe[i] - course[i]) <= kOffCourse_mm)) far.why[i] = "the toe is not sure here";
     if (far.why[i].empty()) far.smallest_mm[i] = options.least_undercut_mm;
   }
   const auto smooth = MedianAround(over, std::max(1, static_cast<int>(kMedian_mm / 2 / line_mm)));
