@@ -62,11 +62,11 @@ cv::Mat3b WithoutStripe(const relief::LightSection& section, const std::vector<r
   const auto& lens = frames[section.used[chosen]].setting.lens;
   const auto& pose = section.poses[chosen];
   cv::Mat3b picture = frames[section.used[chosen]].image.clone();
-  const cv::Mat1b kernel = cv::Mat1b::ones(2 * kBeside_px + 1, 2 * kBeside_px + 1);
+  const cv::Mat kernel = cv::Mat::ones(2 * kBeside_px + 1, 2 * kBeside_px + 1, CV_8U);
   std::vector<cv::Mat1b> hidden(section.poses.size());
   for (std::size_t i = 0; i < hidden.size(); ++i) cv::dilate(section.stripe_mask[i], hidden[i], kernel);
   cv::Mat1b wanted = hidden[chosen].clone(), rim;
-  cv::dilate(wanted, rim, cv::Mat1b::ones(31, 31));
+  cv::dilate(wanted, rim, cv::Mat::ones(31, 31, CV_8U));
   std::vector<std::size_t> others;
   for (std::size_t i = 0; i < section.poses.size(); ++i)
     if (i != chosen) others.push_back(i);

@@ -43,7 +43,7 @@ struct LightFrame {
 
 struct LightOptions {
   double pitch_mm = 0.2;          ///< Rows of the relief; in [0.05, 1].
-  double longest_gap_mm = 1.6;    ///< Between two cuts; a wider gap is left empty; > 0.
+  double longest_gap_mm = 2.2;    ///< Between two cuts; a wider gap is left empty; > 0.
   double clear_of_weld_mm = 5.5;  ///< Wall further than this from the weld's middle is taken to be bare; > 0.
   double plane_u_mm = 0.1;        ///< Of a distance that was given; > 0.
   double plane_tilt_u_deg = 0.1;  ///< Of a tilt that was given (or 0 beside a given distance); > 0.

@@ -15,6 +15,7 @@ constexpr int kColumns = 720;
 constexpr double kEdgeScatter_mm = 0.045;  ///< One edge in one column: the wall's drawing and noise (least value).
 constexpr double kDrawing_mm = 0.02;       ///< What of the surface's own brightness does not average out, two edges.
 constexpr double kOneEdge_mm = 0.05;       ///< The same where one edge alone is seen.
+constexpr double kCurvature_per_mm = 0.1;  ///< By which the surface may bend otherwise between two cuts than the cubic.
 constexpr float kNaN = std::numeric_limits<float>::quiet_NaN();
 
 /// What one frame's one edge says in one relief column.
@@ -83,7 +84,8 @@ void FillColumn(const std::vector<Sample>& s, int column, double longest_gap_mm,
       relief.h_mm(row, column) =
           static_cast<float>((2 * t3 - 3 * t2 + 1) * s[i].h_mm + (t3 - 2 * t2 + t) * gap * slope(i) +
                              (3 * t2 - 2 * t3) * s[i + 1].h_mm + (t3 - t2) * gap * slope(i + 1));
-      relief.u_mm(row, column) = static_cast<float>(std::hypot((1 - t) * s[i].u_mm, t * s[i + 1].u_mm));
+      relief.u_mm(row, column) = static_cast<float>(
+          std::hypot((1 - t) * s[i].u_mm, t * s[i + 1].u_mm, 0.5 * kCurvature_per_mm * t * (1 - t) * gap * gap));
     }
   }
 }
