@@ -16,7 +16,7 @@ namespace {
 constexpr double kRad = bore::kRadPerDeg;
 /// Lamps that travel with the camera drag the look of the wall's drawing along, a little differently around the bore;
 /// on rendered frames with truth that turns the axis by 0.2 to 0.3 degree, which no residual shows.
-constexpr double kAxisDrag_deg = 0.2;
+constexpr double kAxisDrag_deg = 0.3;
 
 /// A camera point in the bore: rotation0 * exp(turn) * p + place; pose = turn (rad, camera frame), place (mm).
 template <class T>
