@@ -33,8 +33,9 @@ struct RecordingInput {
   std::string id, stage;
   std::vector<FrameInput> frames;  ///< Stills; one entry with the settings when `video` is given.
   std::optional<std::filesystem::path> video;
-  bool light_section = false;                     ///< A plane of light is on: heights come from its stripe.
-  std::optional<relief::LightPlane> light_plane = std::nullopt;  ///< What is known of it; absent = calibrated from bare bore.
+  bool light_section = false;  ///< A plane of light is on: heights come from its stripe.
+  std::optional<relief::LightPlane> light_plane =
+      std::nullopt;  ///< What is known of it; absent = calibrated from bare bore.
 };
 
 struct MeasureInput {
