@@ -40,6 +40,7 @@ Reading Full() {
   r.flags.push_back({"concave_look", 1, 2, "look here"});
   r.coverage_deg = {300, 200, 100};
   r.strip = {"strip.png", "strip_seen.png", 4844, 355, 0.0743, 0.1, -17.7, 0.36, 0.45, "strip_origin.png"};
+  r.relief = ReliefPicture{"relief.png", "relief_u.png", "light_section", 720, 101, 0.5, 0.2, -9.5, 0.0125};
   r.notes = {"a note"};
   return r;
 }
@@ -53,6 +54,8 @@ TEST(Json, RoundTripKeepsEverything) {
   EXPECT_EQ(r.poses[0].looks, "-z");
   EXPECT_DOUBLE_EQ(r.poses[0].offset_y_mm, -2.25);
   EXPECT_DOUBLE_EQ(r.profile.width_mm[7], 5.25);
+  ASSERT_TRUE(r.relief);
+  EXPECT_DOUBLE_EQ(r.relief->z_from_mm, -9.5);
   EXPECT_EQ(r.profile.fusion_left[3], Fusion::kUnfused);
   EXPECT_EQ(r.profile.fusion_right[4], Fusion::kFused);
   EXPECT_EQ(r.profile.fusion_right[5], Fusion::kNotVisible);

@@ -118,6 +118,15 @@ struct StripPicture {
   std::string origin_file = {};  ///< Which frame each cell came from: 1 = first of `poses`, 0 = none; empty = none.
 };
 
+/// The relief that goes with the reading: heights over the bore's cylinder, cell by cell (vision/relief/relief.h).
+struct ReliefPicture {
+  std::string file, u_file;  ///< 16-bit PNG: h_mm = (value - 32768) * 0.001, 0 = not measured; u_mm = value * 0.001.
+  std::string how;           ///< light_section | travel
+  int columns = 0, rows = 0;
+  double theta_pitch_deg = 0, pitch_mm = 0, z_from_mm = 0;  ///< As for the strip.
+  double shared_u_mm = 0;                                   ///< Part of u that cells a few mm apart share.
+};
+
 struct Reading {
   std::string program_version;
   std::string joint_id;
@@ -141,7 +150,8 @@ struct Reading {
   std::vector<Flag> flags;
   Coverage coverage_deg;
   StripPicture strip;
-  std::vector<std::string> notes;  ///< Sentences about the whole reading (refused frames, assumptions).
+  std::optional<ReliefPicture> relief;  ///< Where heights were measured.
+  std::vector<std::string> notes;       ///< Sentences about the whole reading (refused frames, assumptions).
 };
 
 /// @return The file's text (JSON, two-space indent, NaN as null).

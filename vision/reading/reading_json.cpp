@@ -125,6 +125,19 @@ void VisitStrip(Visit visit, auto& s) {
 }
 
 template <class Visit>
+void VisitRelief(Visit visit, auto& r) {
+  visit("file", r.file);
+  visit("u_file", r.u_file);
+  visit("how", r.how);
+  visit("columns", r.columns);
+  visit("rows", r.rows);
+  visit("theta_pitch_deg", r.theta_pitch_deg);
+  visit("pitch_mm", r.pitch_mm);
+  visit("z_from_mm", r.z_from_mm);
+  visit("shared_u_mm", r.shared_u_mm);
+}
+
+template <class Visit>
 void VisitHead(Visit visit, auto& r) {
   visit("program_version", r.program_version);
   visit("joint_id", r.joint_id);
@@ -268,6 +281,7 @@ Reading Decode(const Json& json) {
   ReadEach(json.at("flags"), reading.flags, kFlags);
   VisitCoverage(Reader{json.at("coverage_deg")}, reading.coverage_deg);
   VisitStrip(Reader{json.at("strip")}, reading.strip);
+  if (json.contains("relief")) VisitRelief(Reader{json.at("relief")}, reading.relief.emplace());
   return reading;
 }
 
@@ -292,6 +306,11 @@ std::string ToJson(const Reading& reading) {
   json["coverage_deg"] = coverage;
   VisitStrip(Writer{strip}, reading.strip);
   json["strip"] = strip;
+  if (reading.relief) {
+    Json relief = Json::object();
+    VisitRelief(Writer{relief}, *reading.relief);
+    json["relief"] = relief;
+  }
   return json.dump(1) + "\n";
 }
 
