@@ -13,7 +13,9 @@ namespace {
 
 constexpr double kMillimetresPerStep = 0.001;
 constexpr int kZero = 32768;
-constexpr double kAstray_mm = 0.6;  ///< A toe seen further from where the surface leaves the wall than this.
+constexpr double kToeSeenU_mm = 0.15;    ///< Of a toe seen in the picture.
+constexpr double kAstray_mm = 0.6;       ///< A toe seen further from where the surface leaves the wall than this.
+constexpr double kAnotherLine_mm = 0.5;  ///< So far in the middle of the ring: what was followed is not the toe.
 
 using Sections = std::vector<relief::SectionLine>;
 
@@ -24,40 +26,59 @@ const relief::SectionLine& At(const Sections& sections, double theta_deg) {
 }
 
 /// The profile's toes, one a relief column; the walls' heights known, their shift by the view is taken out.
-relief::ToeHints HintsOf(const Profile& p, const Sections* walls, const ToesSeen& seen, int columns) {
+relief::ToeHints HintsOf(const Profile& p, const Sections& walls, const ToesSeen& seen, int columns) {
   relief::ToeHints hints;
   for (int c = 0; c < columns; ++c) {
     const double theta = 360.0 * c / columns;
     const auto i = static_cast<std::size_t>(std::lround(theta / 360 * static_cast<double>(p.theta_deg.size()))) %
                    p.theta_deg.size();
-    double left = p.left_toe_z_mm[i], right = p.right_toe_z_mm[i], u = 0.15;
-    if (walls) {
-      const auto& line = At(*walls, theta);
-      if (std::isfinite(line.wall_left)) left -= seen.shift_per_height * line.wall_left;
-      if (std::isfinite(line.wall_right)) right -= seen.shift_per_height * line.wall_right;
-    }
+    double left = p.left_toe_z_mm[i], right = p.right_toe_z_mm[i];
+    const auto& line = At(walls, theta);
+    if (std::isfinite(line.wall_left)) left -= seen.shift_per_height * line.wall_left;
+    if (std::isfinite(line.wall_right)) right -= seen.shift_per_height * line.wall_right;
     hints.left_z_mm.push_back(left);
     hints.right_z_mm.push_back(right);
-    hints.u_mm.push_back(u);
+    hints.u_mm.push_back(kToeSeenU_mm);
   }
   return hints;
 }
 
-/// A toe whose wall's height is now known: shifted, and its uncertainty freed of the step that was not known.
-void CorrectToes(const Sections& sections, const ToesSeen& seen, Profile& p) {
-  const double prior = std::abs(seen.shift_per_height) * seen.misalignment_prior_mm;
+/// Of a side: the toes seen in the picture that the surface contradicts are taken back. Where they are off by much in
+/// the middle of the ring, the picture took another line for the toe, and none of them is believed.
+void DropContradicted(const std::vector<double>& by_height, std::vector<double>& seen) {
+  std::vector<double> apart;
+  for (std::size_t i = 0; i < seen.size(); ++i)
+    if (std::isfinite(seen[i] - by_height[i])) apart.push_back(std::abs(seen[i] - by_height[i]));
+  if (apart.empty()) return;
+  const auto middle = apart.begin() + static_cast<std::ptrdiff_t>(apart.size() / 2);
+  std::nth_element(apart.begin(), middle, apart.end());
+  const bool another_line = *middle > kAnotherLine_mm;
+  for (std::size_t i = 0; i < seen.size(); ++i)
+    if (another_line || std::abs(seen[i] - by_height[i]) > kAstray_mm) seen[i] = kNotMeasured;
+}
+
+/// Holds the hints against where the surface leaves the wall by height alone.
+void DropContradicted(const Sections& by_height, relief::ToeHints& hints) {
+  std::vector<double> left, right;
+  for (const auto& line : by_height) {
+    left.push_back(line.toe_left_z);
+    right.push_back(line.toe_right_z);
+  }
+  DropContradicted(left, hints.left_z_mm);
+  DropContradicted(right, hints.right_z_mm);
+}
+
+/// Toes and width as picture and surface have them together; what neither tells is taken back.
+void WriteToes(const Sections& sections, Profile& p) {
   for (std::size_t i = 0; i < p.theta_deg.size(); ++i) {
     const auto& line = At(sections, p.theta_deg[i]);
-    if (!std::isfinite(line.misalignment)) continue;
-    const double left = p.left_toe_z_mm[i] - seen.shift_per_height * line.wall_left,
-                 right = p.right_toe_z_mm[i] - seen.shift_per_height * line.wall_right;
-    if (std::isfinite(left)) p.left_toe_z_mm[i] = left;
-    if (std::isfinite(right)) p.right_toe_z_mm[i] = right;
-    if (!std::isfinite(p.width_mm[i])) continue;
-    const double step_u = seen.shift_per_height * line.misalignment_u;
-    p.width_mm[i] = right - left;
-    p.width_u_mm[i] =
-        std::hypot(std::sqrt(std::max(0.15 * 0.15, p.width_u_mm[i] * p.width_u_mm[i] - prior * prior)), step_u);
+    p.left_toe_z_mm[i] = line.toe_left_z;
+    p.right_toe_z_mm[i] = line.toe_right_z;
+    p.left_toe_u_mm[i] = line.toe_left_u;
+    p.right_toe_u_mm[i] = line.toe_right_u;
+    p.width_mm[i] = line.toe_right_z - line.toe_left_z;
+    p.width_u_mm[i] = std::hypot(line.toe_left_u, line.toe_right_u);
+    if (!std::isfinite(p.width_mm[i] + p.width_u_mm[i])) p.width_mm[i] = p.width_u_mm[i] = kNotMeasured;
   }
 }
 
@@ -118,14 +139,16 @@ cv::Mat ReadPicture(const std::filesystem::path& file, const ReliefPicture& abou
 
 void ApplyRelief(const relief::Relief& relief, const ToesSeen& seen, Reading& reading) {
   Profile& p = reading.profile;
-  const auto first = relief::SectionOf(relief, {}, HintsOf(p, nullptr, seen, relief.grid.columns));
-  if (!first.ok()) {
-    reading.notes.push_back("no height was read off the relief: " + first.error().message);
+  const auto by_height = relief::SectionOf(relief);
+  if (!by_height.ok()) {
+    reading.notes.push_back("no height was read off the relief: " + by_height.error().message);
     return;
   }
-  const auto sections = relief::SectionOf(relief, {}, HintsOf(p, &first.value(), seen, relief.grid.columns));
+  relief::ToeHints hints = HintsOf(p, by_height.value(), seen, relief.grid.columns);
+  DropContradicted(by_height.value(), hints);
+  const auto sections = relief::SectionOf(relief, {}, hints);
   if (!sections.ok()) return;
-  CorrectToes(sections.value(), seen, p);
+  WriteToes(sections.value(), p);
   WriteHeights(sections.value(), p);
   Explain(sections.value(), reading);
   const bool any = std::any_of(p.crown_height_mm.begin(), p.crown_height_mm.end(),

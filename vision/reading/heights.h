@@ -13,7 +13,6 @@ struct ToesSeen {
   /// A wall higher by h shifts a toe by h times this along z, as seen: +-(distance / radius) of the look, the sign of
   /// its direction; 0 when the toes' places do not depend on the wall's height.
   double shift_per_height = 0;
-  double misalignment_prior_mm = 0;  ///< What the far toe's u holds for a step between the walls not known.
 };
 
 /// Crown, concavity, misalignment, and the toes and width freed of the walls' step; takes back the reasons why there

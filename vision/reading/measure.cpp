@@ -189,7 +189,7 @@ void AddHeights(LightLook& light, const MeasureInput& input, Measured& measured)
   relief.grid.z_from_mm += ShiftOfProfile(light.look, measured.reading.profile);
   const double along = light.look.looks == pose::Looks::kMinusZ ? -1 : 1;
   const double per_height = along * light.look.distance_mm() / input.bore.radius_mm;
-  ApplyRelief(relief, {per_height, bead::ToeOptions().misalignment_prior_mm}, measured.reading);
+  ApplyRelief(relief, {per_height}, measured.reading);
   AddReliefPictures(relief, measured);
 }
 
