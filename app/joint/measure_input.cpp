@@ -92,8 +92,17 @@ vision::Result<vision::reading::MeasureInput> MeasureInputFor(const Joint& joint
     const Recording* recording = joint.FindRecording(id);
     if (!recording)
       return vision::BadInput(joint.file.string() + " has no recording `" + id + "`; it has: " + NamesOf(joint) + ".");
-    vision::reading::RecordingInput next{
-        recording->id, recording->stage, {}, recording->video, recording->light_section.has_value()};
+    vision::reading::RecordingInput next;
+    next.id = recording->id;
+    next.stage = recording->stage;
+    next.video = recording->video;
+    next.light_section = recording->light_section.has_value();
+    if (recording->light_section && recording->light_section->distance_mm) {
+      next.light_plane.emplace();
+      next.light_plane->distance_mm = *recording->light_section->distance_mm;
+      next.light_plane->tilt_x_deg = recording->light_section->tilt_x_deg.value_or(0);
+      next.light_plane->tilt_y_deg = recording->light_section->tilt_y_deg.value_or(0);
+    }
     if (recording->video)
       next.frames.push_back(FrameInputOf(joint, recording->video_defaults));
     else

@@ -2,8 +2,32 @@
 
 #include <gtest/gtest.h>
 
+#include <cmath>
+#include <random>
+
 namespace vision::relief {
 namespace {
+
+/// A weld by formula: walls at 0 and `step`, toes at -3 and +3, a parabola of `crown` over the chord between them.
+double Height(double z, double step, double crown) {
+  if (z <= -3) return 0;
+  if (z >= 3) return step;
+  return step * (z + 3) / 6 + crown * (1 - z * z / 9);
+}
+
+Relief WeldByFormula(double step, double crown, float u_mm = 0.01F) {
+  Relief relief = EmptyRelief(77, -8, 8, 0.2, How::kLightSection);
+  for (int row = 0; row < relief.grid.rows; ++row)
+    for (int c = 0; c < relief.grid.columns; ++c) {
+      relief.h_mm(row, c) = static_cast<float>(Height(relief.grid.ZMm(row), step, crown));
+      relief.u_mm(row, c) = u_mm;
+    }
+  return relief;
+}
+
+ToeHints ToesAtThree() {
+  return {std::vector<double>(720, -3.0), std::vector<double>(720, 3.0), std::vector<double>(720, 0.05)};
+}
 
 TEST(Relief, AnEmptyOneIsSoundAndAWrongOneSaysWhatIsWrong) {
   Relief relief = EmptyRelief(77, -8, 8, 0.2, How::kTravel);
@@ -13,6 +37,94 @@ TEST(Relief, AnEmptyOneIsSoundAndAWrongOneSaysWhatIsWrong) {
   relief.u_mm = cv::Mat1f(3, 3, 0.F);
   ASSERT_TRUE(relief.Check());
   EXPECT_NE(relief.Check()->message.find("as large as the grid"), std::string::npos);
+}
+
+// Numbers by hand: crown 1.2 over the chord of walls at 0 and 0.6. Over the left wall the surface is highest where
+// 0.6 (z + 3) / 6 + 1.2 (1 - z^2 / 9) has no slope: z = 0.375, height 1.51875; over the right wall 0.91875.
+TEST(SectionOf, CrownOverTheChordAndOverEachWall) {
+  const auto lines = SectionOf(WeldByFormula(0.6, 1.2), {}, ToesAtThree());
+  ASSERT_TRUE(lines.ok());
+  for (const auto& line : lines.value()) {
+    EXPECT_NEAR(line.misalignment, 0.6, 0.005);
+    EXPECT_NEAR(line.crown, 1.2, 0.01);
+    EXPECT_NEAR(line.crown_over_left, 1.51875, 0.01);
+    EXPECT_NEAR(line.crown_over_right, 0.91875, 0.01);
+    EXPECT_NEAR(line.concavity, 0, 0.01);
+    EXPECT_TRUE(line.why.empty());
+  }
+}
+
+// 0.9 under the chord of walls at 0 and 0.6: under the right wall lowest at z = -0.5 (slope 0.1 - 0.2 * -0.5... = 0):
+// 0.6 - (0.25 - 0.9 * (1 - 0.25 / 9)) = 1.225; under the left wall 0.625.
+TEST(SectionOf, ConcavityUnderTheChordAndUnderEachWall) {
+  const auto lines = SectionOf(WeldByFormula(0.6, -0.9), {}, ToesAtThree());
+  ASSERT_TRUE(lines.ok());
+  const auto& line = lines.value()[100];
+  EXPECT_NEAR(line.concavity, 0.9, 0.01);
+  EXPECT_NEAR(line.concavity_under_right, 1.225, 0.01);
+  EXPECT_NEAR(line.concavity_under_left, 0.625, 0.01);
+  EXPECT_NEAR(line.crown, 0, 0.01);
+}
+
+TEST(SectionOf, FindsTheToesByHeightWhereTheSurfaceLeavesTheWallSteeply) {
+  const auto lines = SectionOf(WeldByFormula(-0.3, 1.5));
+  ASSERT_TRUE(lines.ok());
+  EXPECT_NEAR(lines.value()[40].toe_left_z, -3, 0.3);
+  EXPECT_NEAR(lines.value()[40].toe_right_z, 3, 0.3);
+}
+
+TEST(SectionOf, AnUndercutIsADipBesideTheToeAndAConcaveRootIsNone) {
+  Relief relief = WeldByFormula(0, 1.0);
+  for (int c = 0; c < 720; ++c)
+    for (int row = 0; row < relief.grid.rows; ++row)
+      if (std::abs(relief.grid.ZMm(row) + 3) < 0.35) relief.h_mm(row, c) = -0.4F;
+  const auto cut = SectionOf(relief, {}, ToesAtThree());
+  EXPECT_NEAR(cut.value()[300].undercut_left, 0.4, 0.03);
+  EXPECT_NEAR(cut.value()[300].undercut_right, 0, 0.03);
+  const auto concave = SectionOf(WeldByFormula(0, -1), {}, ToesAtThree());
+  EXPECT_NEAR(concave.value()[300].undercut_left, 0, 0.03);
+}
+
+TEST(SectionOf, NothingIsStatedAcrossAGap) {
+  Relief relief = WeldByFormula(0, 1);
+  for (int c = 200; c < 300; ++c)
+    for (int row = 0; row < relief.grid.rows; ++row)
+      if (std::abs(relief.grid.ZMm(row) - 0.5) < 1.1) relief.h_mm(row, c) = NAN;
+  const auto lines = SectionOf(relief, {}, ToesAtThree());
+  EXPECT_TRUE(std::isnan(lines.value()[250].crown));
+  EXPECT_EQ(lines.value()[250].why, "no height was measured over part of the weld here");
+  EXPECT_TRUE(std::isfinite(lines.value()[400].crown));
+}
+
+// Propagation by Monte Carlo (JCGM 101): cells err by their own u and all cells of one row by a shared first harmonic,
+// as a pose's error leaves it; what is stated must hold k = 2 in about 95 % of the draws.
+TEST(SectionOf, StatedUncertaintyAgreesWithMonteCarlo) {
+  std::mt19937 random(7);
+  std::normal_distribution<float> normal;
+  int inside_crown = 0, inside_step = 0, all = 0;
+  for (int draw = 0; draw < 40; ++draw) {
+    Relief relief = WeldByFormula(0.4, 1.0, 0.05F);
+    relief.shared_u_mm = 0.03;
+    // a wall or a crown is a stretch of cuts: their errors go together over a few mm
+    for (int stretch = 0; stretch < 3; ++stretch) {
+      const float a = 0.03F * normal(random), b = 0.03F * normal(random);
+      for (int row = stretch * 27; row < (stretch + 1) * 27; ++row)
+        for (int c = 0; c < 720; ++c) {
+          const auto theta = static_cast<float>(c) * 0.5F * 0.0174533F;
+          relief.h_mm(row, c) += a * std::cos(theta) + b * std::sin(theta) + 0.04F * normal(random);
+        }
+    }
+    const auto lines = SectionOf(relief, {}, ToesAtThree());
+    for (const auto& line : lines.value()) {
+      ++all;
+      inside_crown += std::abs(line.crown - 1.0) <= 2 * line.crown_u;
+      inside_step += std::abs(line.misalignment - 0.4) <= 2 * line.misalignment_u;
+    }
+  }
+  EXPECT_GT(inside_crown, 0.90 * all);
+  EXPECT_LT(inside_crown, 0.999 * all);
+  EXPECT_GT(inside_step, 0.90 * all);
+  EXPECT_LT(inside_step, 0.9995 * all);
 }
 
 }  // namespace

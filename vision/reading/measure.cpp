@@ -7,11 +7,14 @@
 
 #include "vision/base/file.h"
 #include "vision/reading/combine.h"
+#include "vision/reading/heights.h"
+#include "vision/reading/light_look.h"
 #include "vision/reading/look.h"
 #include "vision/reading/pictures.h"
 #include "vision/reading/push.h"
 #include "vision/reading/resolving.h"
 #include "vision/reading/source_map.h"
+#include "vision/reading/surface_step.h"
 
 namespace vision::reading {
 namespace {
@@ -25,11 +28,7 @@ Result<std::vector<Waiting>> Gather(const MeasureInput& input, const MeasureOpti
     reading.stage = recording.stage;
     if (recording.frames.empty())
       return BadInput("recording " + recording.id + " holds no frame; it needs at least one.");
-    if (recording.light_section) {
-      reading.notes.push_back(
-          "recording " + recording.id +
-          " was left out: a plane of light is on in it, whose stripe cannot be told from the bead here; "
-          "give a recording of the same place without it.");
+    if (recording.light_section) {  // read by itself: TakeLight
       continue;
     }
     if (!recording.video) {
@@ -139,6 +138,61 @@ Result<std::vector<Look>> TakeLooks(std::vector<Waiting>& waiting, const Measure
   return looks;
 }
 
+/// The recording with a plane of light, where there is one; why it gives nothing is a note.
+Result<std::optional<LightLook>> TakeLight(const MeasureInput& input, const MeasureOptions& options, Reading& reading,
+                                           const JobContext& job) {
+  std::optional<LightLook> light;
+  for (const auto& recording : input.recordings) {
+    if (!recording.light_section) continue;
+    if (light) {
+      reading.notes.push_back("recording " + recording.id +
+                              " was left out: heights are read from one recording with a plane of light.");
+      continue;
+    }
+    if (recording.frames.size() > static_cast<std::size_t>(options.max_frames))
+      return BadInput("recording " + recording.id + " holds more than " + std::to_string(options.max_frames) +
+                      " frames; one run takes at most that many.");
+    auto taken = TakeLightLook(recording, input, options, job);
+    if (taken.ok()) {
+      light = std::move(taken).value();
+      if (!recording.frames.front().up_theta_deg && reading.angles == "joint") {
+        reading.angles = "relative";
+        reading.notes.push_back(
+            "The image's up was not given (up_theta_deg): angles are relative to the picture's up, not to the joint's "
+            "datum.");
+      }
+      for (const auto& note : light->section.notes) reading.notes.push_back(note);
+    } else if (taken.error().code == ErrorCode::kNotFound) {
+      reading.notes.push_back("recording " + recording.id + " gave no heights: " + taken.error().message);
+    } else {
+      return taken.error();
+    }
+  }
+  return light;
+}
+
+/// How far the profile's z origin lies from the light look's own, after the looks were put together.
+double ShiftOfProfile(const Look& look, const Profile& profile) {
+  double sum = 0;
+  int count = 0;
+  for (std::size_t i = 0; i < profile.theta_deg.size(); ++i) {
+    if (!look.toes.left.visible[i] || !std::isfinite(profile.left_toe_z_mm[i])) continue;
+    sum += profile.left_toe_z_mm[i] - look.toes.left.z_mm[i];
+    ++count;
+  }
+  return count > 0 ? sum / count : 0;
+}
+
+/// Heights from the light look's relief, brought to the profile's origin.
+void AddHeights(LightLook& light, const MeasureInput& input, Measured& measured) {
+  auto& relief = light.section.relief;
+  relief.grid.z_from_mm += ShiftOfProfile(light.look, measured.reading.profile);
+  const double along = light.look.looks == pose::Looks::kMinusZ ? -1 : 1;
+  const double per_height = along * light.look.distance_mm() / input.bore.radius_mm;
+  ApplyRelief(relief, {per_height}, measured.reading);
+  AddReliefPictures(relief, measured);
+}
+
 /// Whatever makes the looks disagree about where theta 0 is.
 void CheckAngles(const std::vector<Waiting>& waiting, std::vector<Look>& looks, Reading& reading) {
   const bool known = std::all_of(waiting.begin(), waiting.end(),
@@ -191,6 +245,9 @@ Result<Measured> Measure(const MeasureInput& input, const MeasureOptions& option
   auto taken = TakeLooks(waiting.value(), input, options, reading, job.Part(0.1, 0.95));
   if (!taken.ok()) return taken.error();
   std::vector<Look>& looks = taken.value();
+  auto light = TakeLight(input, options, reading, job.Part(0.5, 0.95));
+  if (!light.ok()) return light.error();
+  if (light.value()) looks.push_back(light.value()->look);
   CheckAngles(waiting.value(), looks, reading);
   if (looks.empty()) {
     const std::string reason =
@@ -203,8 +260,12 @@ Result<Measured> Measure(const MeasureInput& input, const MeasureOptions& option
   reading.weld_found = true;
   reading.z_zero = "mean of both toes";
   LayTogether(looks, reading);
-  for (const Look& look : looks) reading.poses.push_back(PoseRecord(look));
+  for (const Look& look : looks)
+    if (!light.value() || look.name != light.value()->look.name) reading.poses.push_back(PoseRecord(look));
+  if (light.value())
+    reading.poses.insert(reading.poses.end(), light.value()->poses.begin(), light.value()->poses.end());
   Combine(looks, input, reading);
+  if (light.value()) AddHeights(*light.value(), input, measured);
   std::vector<unroll::Strip> strips;
   std::vector<resolve::Sharpness> sharpness;
   for (std::size_t i = 0; i < looks.size(); ++i) {
@@ -219,6 +280,7 @@ Result<Measured> Measure(const MeasureInput& input, const MeasureOptions& option
                      merged.value(), reading);
   reading.coverage_deg = CoverageOf(merged.value(), reading.profile, options.zone_mm);
   reading.strip.resolution_mm = ResolutionAtBead(merged.value());
+  if (auto failed = SearchSurface(looks, strips, reading, job)) return *failed;
   AddPictures(merged.value(), measured);
   AddSourceMaps(strips, merged.value(), measured);
   job.Report(1, "measured");

@@ -12,6 +12,7 @@
 #include "vision/camera/lens.h"
 #include "vision/pose/pose.h"
 #include "vision/reading/reading.h"
+#include "vision/relief/light.h"
 
 /// The one pipeline: recordings in, Reading out. Each step lives in its own room; here they are only strung together.
 namespace vision::reading {
@@ -32,7 +33,9 @@ struct RecordingInput {
   std::string id, stage;
   std::vector<FrameInput> frames;  ///< Stills; one entry with the settings when `video` is given.
   std::optional<std::filesystem::path> video;
-  bool light_section = false;  ///< A plane of light is on: its stripe is not the bead.
+  bool light_section = false;  ///< A plane of light is on: heights come from its stripe.
+  std::optional<relief::LightPlane> light_plane =
+      std::nullopt;  ///< What is known of it; absent = calibrated from bare bore.
 };
 
 struct MeasureInput {

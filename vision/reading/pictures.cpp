@@ -70,6 +70,14 @@ void AddPictures(const unroll::Strip& merged, Measured& measured) {
     measured.pictures.push_back(
         {reading.unfused[i].picture, CropOf(merged, reading.unfused[i], reading.bore_radius_mm)});
   }
+  for (std::size_t i = 0; i < reading.indications.size(); ++i) {
+    auto& seen = reading.indications[i];
+    UnfusedRun place;
+    place.arc_mm = std::isfinite(seen.length_mm) ? seen.length_mm : 1;
+    place.start_deg = seen.theta_deg - 0.5 * place.arc_mm / reading.bore_radius_mm * bore::kDegPerRad;
+    seen.picture = seen.kind + "_" + std::to_string(i + 1) + ".png";
+    measured.pictures.push_back({seen.picture, CropOf(merged, place, reading.bore_radius_mm)});
+  }
 }
 
 }  // namespace vision::reading

@@ -78,6 +78,23 @@ struct Indication {
   std::string picture;
 };
 
+/// An arc that was searched (clockwise from start to end; may wrap).
+struct SearchedArc {
+  double start_deg = 0, end_deg = 0;
+  double smallest_mm = 0;  ///< The smallest that would have been seen anywhere on it.
+};
+
+/// What was searched for one kind of indication. Nothing smaller, and nothing elsewhere, is said to be absent.
+struct Searched {
+  std::string kind;                   ///< pore | burn_through | undercut | crack
+  std::string side;                   ///< left | right toe; empty = bead and 1 mm beyond each toe.
+  std::string size;                   ///< diameter | length: what smallest_mm is.
+  double degrees = 0;                 ///< Of the circumference.
+  double smallest_mm = kNotMeasured;  ///< The coarsest of all arcs; not measured where nothing was searched.
+  std::vector<SearchedArc> arcs;
+  std::string why;  ///< Why the rest was not searched, the commonest reason; empty when all round.
+};
+
 /// A sign that a person should look at; never a number.
 struct Flag {
   std::string kind;  ///< concave_look, ...
@@ -101,6 +118,15 @@ struct StripPicture {
   std::string origin_file = {};  ///< Which frame each cell came from: 1 = first of `poses`, 0 = none; empty = none.
 };
 
+/// The relief that goes with the reading: heights over the bore's cylinder, cell by cell (vision/relief/relief.h).
+struct ReliefPicture {
+  std::string file, u_file;  ///< 16-bit PNG: h_mm = (value - 32768) * 0.001, 0 = not measured; u_mm = value * 0.001.
+  std::string how;           ///< light_section | travel
+  int columns = 0, rows = 0;
+  double theta_pitch_deg = 0, pitch_mm = 0, z_from_mm = 0;  ///< As for the strip.
+  double shared_u_mm = 0;                                   ///< Part of u that cells a few mm apart share.
+};
+
 struct Reading {
   std::string program_version;
   std::string joint_id;
@@ -120,10 +146,12 @@ struct Reading {
   std::vector<Why> why;
   std::vector<UnfusedRun> unfused;
   std::vector<Indication> indications;
+  std::vector<Searched> searched;  ///< Absent in older files: nothing is said to have been searched.
   std::vector<Flag> flags;
   Coverage coverage_deg;
   StripPicture strip;
-  std::vector<std::string> notes;  ///< Sentences about the whole reading (refused frames, assumptions).
+  std::optional<ReliefPicture> relief;  ///< Where heights were measured.
+  std::vector<std::string> notes;       ///< Sentences about the whole reading (refused frames, assumptions).
 };
 
 /// @return The file's text (JSON, two-space indent, NaN as null).

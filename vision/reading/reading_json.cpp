@@ -83,6 +83,23 @@ void VisitIndication(Visit visit, auto& i) {
 }
 
 template <class Visit>
+void VisitSearchedArc(Visit visit, auto& a) {
+  visit("start_deg", a.start_deg);
+  visit("end_deg", a.end_deg);
+  visit("smallest_mm", a.smallest_mm);
+}
+
+template <class Visit>
+void VisitSearched(Visit visit, auto& s) {
+  visit("kind", s.kind);
+  visit("side", s.side);
+  visit("size", s.size);
+  visit("degrees", s.degrees);
+  visit("smallest_mm", s.smallest_mm);
+  visit("why", s.why);
+}
+
+template <class Visit>
 void VisitRun(Visit visit, auto& u) {
   visit("start_deg", u.start_deg);
   visit("end_deg", u.end_deg);
@@ -105,6 +122,19 @@ void VisitStrip(Visit visit, auto& s) {
   visit("resolution_mm", s.resolution_mm);
   visit("smallest_line_mm", Maybe{s.smallest_line_mm});
   visit("origin_file", Maybe{s.origin_file});
+}
+
+template <class Visit>
+void VisitRelief(Visit visit, auto& r) {
+  visit("file", r.file);
+  visit("u_file", r.u_file);
+  visit("how", r.how);
+  visit("columns", r.columns);
+  visit("rows", r.rows);
+  visit("theta_pitch_deg", r.theta_pitch_deg);
+  visit("pitch_mm", r.pitch_mm);
+  visit("z_from_mm", r.z_from_mm);
+  visit("shared_u_mm", r.shared_u_mm);
 }
 
 template <class Visit>
@@ -216,7 +246,27 @@ constexpr auto kPoses = [](auto visit, auto& item) { VisitPose(visit, item); };
 constexpr auto kWhys = [](auto visit, auto& item) { VisitWhy(visit, item); };
 constexpr auto kRuns = [](auto visit, auto& item) { VisitRun(visit, item); };
 constexpr auto kIndications = [](auto visit, auto& item) { VisitIndication(visit, item); };
+constexpr auto kSearchedArcs = [](auto visit, auto& item) { VisitSearchedArc(visit, item); };
 constexpr auto kFlags = [](auto visit, auto& item) { VisitFlag(visit, item); };
+
+Json WriteSearched(const std::vector<Searched>& searched) {
+  Json array = Json::array();
+  for (const Searched& item : searched) {
+    Json json = Json::object();
+    VisitSearched(Writer{json}, item);
+    json["arcs"] = WriteEach(item.arcs, kSearchedArcs);
+    array.push_back(json);
+  }
+  return array;
+}
+
+void ReadSearched(const Json& array, std::vector<Searched>& searched) {
+  for (const auto& json : array) {
+    Searched& item = searched.emplace_back();
+    VisitSearched(Reader{json}, item);
+    ReadEach(json.at("arcs"), item.arcs, kSearchedArcs);
+  }
+}
 
 Reading Decode(const Json& json) {
   Reading reading;
@@ -227,9 +277,11 @@ Reading Decode(const Json& json) {
   ReadEach(json.at("why"), reading.why, kWhys);
   ReadEach(json.at("unfused"), reading.unfused, kRuns);
   ReadEach(json.at("indications"), reading.indications, kIndications);
+  if (json.contains("searched")) ReadSearched(json.at("searched"), reading.searched);
   ReadEach(json.at("flags"), reading.flags, kFlags);
   VisitCoverage(Reader{json.at("coverage_deg")}, reading.coverage_deg);
   VisitStrip(Reader{json.at("strip")}, reading.strip);
+  if (json.contains("relief")) VisitRelief(Reader{json.at("relief")}, reading.relief.emplace());
   return reading;
 }
 
@@ -247,12 +299,18 @@ std::string ToJson(const Reading& reading) {
   json["why"] = WriteEach(reading.why, kWhys);
   json["unfused"] = WriteEach(reading.unfused, kRuns);
   json["indications"] = WriteEach(reading.indications, kIndications);
+  json["searched"] = WriteSearched(reading.searched);
   json["flags"] = WriteEach(reading.flags, kFlags);
   Json coverage = Json::object(), strip = Json::object();
   VisitCoverage(Writer{coverage}, reading.coverage_deg);
   json["coverage_deg"] = coverage;
   VisitStrip(Writer{strip}, reading.strip);
   json["strip"] = strip;
+  if (reading.relief) {
+    Json relief = Json::object();
+    VisitRelief(Writer{relief}, *reading.relief);
+    json["relief"] = relief;
+  }
   return json.dump(1) + "\n";
 }
 

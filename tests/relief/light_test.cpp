@@ -1,0 +1,214 @@
+#include "vision/relief/light.h"
+
+#include <gtest/gtest.h>
+
+#include <Eigen/Geometry>
+#include <cmath>
+#include <random>
+
+#include "vision/bore/angle.h"
+#include "vision/relief/light_solve.h"
+#include "vision/relief/light_stripe.h"
+
+namespace vision::relief {
+namespace {
+
+constexpr double kRadius_mm = 60, kDistance_mm = 45;
+
+camera::Lens SmallLens() {
+  camera::Lens lens;
+  lens.width_px = 640;
+  lens.height_px = 640;
+  lens.fx_px = lens.fy_px = 230;
+  lens.cx_px = lens.cy_px = 319.5;
+  lens.max_angle_deg = 78;
+  return lens;
+}
+
+/// A bore with a green plane of light at `kDistance_mm`, painted by formula: linear light 0.04 of the lamps plus a
+/// Gaussian of 0.35 mm in z; codes by a power of 1 / 2.2, clipped. `glint` paints a white highlight that touches the
+/// stripe's outside from 40 to 70 degrees of azimuth.
+cv::Mat3b PaintedRing(const camera::Lens& lens, double offset_x_mm, float peak, bool glint) {
+  cv::Mat3b image(lens.height_px, lens.width_px, cv::Vec3b(0, 0, 0));
+  for (int v = 0; v < image.rows; ++v)
+    for (int u = 0; u < image.cols; ++u) {
+      const auto ray = lens.Ray({u, v});
+      if (!ray || ray->head<2>().norm() < 0.2) continue;
+      const auto wall = bore::WallFromRay({offset_x_mm, 0, 0}, *ray, kRadius_mm);
+      if (!wall) continue;
+      const double off = (wall->z_mm - kDistance_mm) / 0.35;
+      const double light = peak * std::exp(-0.5 * off * off);
+      double white = 0.04;
+      const double azimuth = std::atan2(ray->y(), ray->x()) * 57.29578;
+      if (glint && azimuth > 40 && azimuth < 70 && off > -9 && off < -1) white = 2;
+      const double bgr[3] = {white + 0.25 * light, white + light, white + 0.2 * light};
+      for (int k = 0; k < 3; ++k)
+        image(v, u)[k] = cv::saturate_cast<uchar>(255 * std::pow(std::min(1.0, bgr[k]), 1 / 2.2));
+    }
+  return image;
+}
+
+StripeOptions OptionsFor() {
+  StripeOptions options;
+  options.radius_mm = kRadius_mm;
+  options.expected_slope = kRadius_mm / kDistance_mm;
+  return options;
+}
+
+/// Radius of the surface at one column: the two edges are cuts before and behind the plane, their harmonic mean is it.
+double RadiusAt(const StripePoint& p, double offset_x_mm) {
+  const Eigen::Vector2d axis(-offset_x_mm / kDistance_mm, 0);
+  const double a = (p.inner - axis).norm(), b = (p.outer - axis).norm();
+  return kDistance_mm * 2 * a * b / (a + b);
+}
+
+class StripePeak : public testing::TestWithParam<float> {};
+
+TEST_P(StripePeak, LiesOnTheWallWhetherBlownOutOrNot) {
+  const auto lens = SmallLens();
+  const auto stripe = FindStripe(PaintedRing(lens, 4, GetParam(), false), lens, {}, OptionsFor());
+  ASSERT_TRUE(stripe);
+  EXPECT_GT(stripe->found_share, 0.98);
+  double sum = 0, worst = 0;
+  int count = 0;
+  for (const auto& p : stripe->points) {
+    if (!p.has_inner() || !p.has_outer()) continue;
+    const double off = RadiusAt(p, 4) - kRadius_mm;
+    sum += off;
+    worst = std::max(worst, std::abs(off));
+    ++count;
+  }
+  ASSERT_GT(count, 1300);
+  EXPECT_NEAR(sum / count, 0, 0.03);
+  EXPECT_LT(worst, 0.25);  // a quarter of a pixel: the picture is painted without blur
+}
+
+INSTANTIATE_TEST_SUITE_P(Peaks, StripePeak, testing::Values(0.6F, 8.F));
+
+TEST(FindStripe, AHighlightBesideItTakesOneEdgeAndMovesNothing) {
+  const auto lens = SmallLens();
+  const auto stripe = FindStripe(PaintedRing(lens, 0, 8, true), lens, {}, OptionsFor());
+  ASSERT_TRUE(stripe);
+  int inner_only = 0;
+  for (const auto& p : stripe->points) {
+    if (p.has_inner()) {
+      const double half = p.inner.norm() * kDistance_mm;
+      EXPECT_NEAR(half, stripe->points[900].inner.norm() * kDistance_mm, 0.3);
+    }
+    inner_only += p.has_inner() && !p.has_outer();
+  }
+  EXPECT_GT(inner_only, 60);  // of about 120 columns beside the highlight
+}
+
+TEST(FindStripe, ABrokenRingIsSeenWhereItIsAndNowhereElse) {
+  const auto lens = SmallLens();
+  cv::Mat1b arm(lens.height_px, lens.width_px, uchar{0});
+  arm(cv::Rect(0, 300, 320, 60)) = 255;
+  const auto stripe = FindStripe(PaintedRing(lens, 0, 8, false), lens, arm, OptionsFor());
+  ASSERT_TRUE(stripe);
+  EXPECT_FALSE(stripe->points[720].has_inner() || stripe->points[720].has_outer());
+  EXPECT_TRUE(stripe->points[0].has_inner() && stripe->points[0].has_outer());
+}
+
+TEST(FindStripe, NoRingIsNoAnswer) {
+  const auto lens = SmallLens();
+  EXPECT_FALSE(FindStripe(PaintedRing(lens, 0, 0, false), lens, {}, OptionsFor()));
+}
+
+// A plane turned by 2 degrees about y: at x = +50 the plane lies further by 50 tan 2 deg, by hand.
+TEST(LightPlane, ATiltedPlaneIsCutExactly) {
+  LightPlane plane;
+  plane.distance_mm = 45;
+  plane.tilt_y_deg = -2;
+  const Eigen::Vector3d at = plane.PointAt({1, 0});
+  EXPECT_NEAR(at.z(), 45 + at.x() * std::tan(2 * bore::kRadPerDeg), 1e-9);
+  EXPECT_NEAR(at.x(), at.z(), 1e-12);
+}
+
+/// Seven frames 2 mm apart that see 240 places of the wall, and the stripe on both walls; noise as stated.
+PathProblem MadeUpPush(const pose::FrameSetting& setting, unsigned seed, std::vector<bore::BoreFromCam>* truth) {
+  std::mt19937 random(seed);
+  std::normal_distribution<double> normal;
+  PathProblem problem;
+  problem.bore = {kRadius_mm, 0.02};
+  problem.plane = {kDistance_mm + 0.05, 0, 0, 0.1, 0.1};
+  truth->clear();
+  for (int i = 0; i < 7; ++i) {
+    bore::BoreFromCam pose;
+    pose.rotation = (Eigen::AngleAxisd(0.02, Eigen::Vector3d::UnitX()) *
+                     Eigen::AngleAxisd(-0.015 + 0.001 * i, Eigen::Vector3d::UnitY()))
+                        .toRotationMatrix();
+    pose.translation_mm << 1 + 0.1 * i, -0.5 + 0.05 * normal(random), -51 + 2 * i;
+    truth->push_back(pose);
+    problem.poses.push_back(pose);
+    problem.settings.push_back(&setting);
+    if (i > 0)
+      problem.poses.back().translation_mm += 0.3 * Eigen::Vector3d(normal(random), normal(random), normal(random));
+  }
+  for (int k = 0; k < 240; ++k) {
+    const bore::BorePoint place{1.5 * k, k % 2 == 0 ? -20.0 - k % 17 : 6.0 + k % 23, k % 2 == 0 ? 0.0 : 0.25};
+    DrawingPoint point{place.theta_deg, place.z_mm, {}};
+    for (int i = 0; i < 7; ++i) {
+      const auto& pose = (*truth)[static_cast<std::size_t>(i)];
+      const auto pixel = setting.lens.Project(pose.CamFromBore(bore::XyzFromBore(place, kRadius_mm)));
+      if (pixel) point.sights.push_back({i, *pixel + 0.12 * Eigen::Vector2d(normal(random), normal(random)), 0.12});
+    }
+    if (point.sights.size() > 1) problem.drawing.push_back(point);
+  }
+  for (int i : {0, 1, 5, 6})
+    for (int k = 0; k < 120; ++k) {
+      const bool left = i < 2;
+      const auto& pose = (*truth)[static_cast<std::size_t>(i)];
+      // where the plane meets the wall at this azimuth: along the plane's ray, by bisection on the radius
+      const double phi = 3.0 * k * bore::kRadPerDeg, wall = kRadius_mm - (left ? 0 : 0.25) + 0.05 * normal(random);
+      double from = 0.5, to = 3;
+      for (int round = 0; round < 50; ++round) {
+        const double slope = 0.5 * (from + to);
+        const Eigen::Vector3d at =
+            pose.rotation * (kDistance_mm * Eigen::Vector3d(slope * std::cos(phi), slope * std::sin(phi), 1)) +
+            pose.translation_mm;
+        (at.head<2>().norm() < wall ? from : to) = slope;
+      }
+      problem.stripe.push_back({i, from * Eigen::Vector2d(std::cos(phi), std::sin(phi)), left});
+    }
+  return problem;
+}
+
+// The covariance against the spread of made-up pushes (JCGM 101): a cut's error against the mean of all cuts.
+TEST(SolvePath, RecoversThePushAndStatesItsUncertainty) {
+  pose::FrameSetting setting;
+  setting.lens = SmallLens();
+  std::vector<bore::BoreFromCam> truth;
+  double sum = 0, stated = 0;
+  int count = 0;
+  for (unsigned seed = 1; seed <= 8; ++seed) {
+    const auto problem = MadeUpPush(setting, seed, &truth);
+    const auto solved = SolvePath(problem);
+    ASSERT_TRUE(solved.ok());
+    EXPECT_NEAR(solved.value().walls.right[0], 0.25, 0.08);
+    EXPECT_NEAR(solved.value().plane.distance_mm, kDistance_mm, 0.15);
+    std::vector<Eigen::Vector2d> off;
+    Eigen::Vector2d mean(0, 0);
+    for (std::size_t i = 0; i < truth.size(); ++i) {
+      const Eigen::Vector3d ahead(0, 0, kDistance_mm);
+      const auto& pose = solved.value().poses[i];
+      off.push_back((pose.rotation * ahead + pose.translation_mm - truth[i].rotation * ahead - truth[i].translation_mm)
+                        .head<2>());
+      mean += off.back() / 7;
+      EXPECT_NEAR(pose.translation_mm.z() - solved.value().poses[0].translation_mm.z(), 2.0 * static_cast<double>(i),
+                  0.06);
+    }
+    for (std::size_t i = 0; i < truth.size(); ++i) {
+      sum += 0.5 * (off[i] - mean).squaredNorm();
+      stated += solved.value().cut_u_mm[i] * solved.value().cut_u_mm[i];
+      ++count;
+    }
+  }
+  const double found = std::sqrt(sum / count), said = std::sqrt(stated / count);
+  EXPECT_LT(found, 0.05);
+  EXPECT_LT(found, 1.5 * said);   // not larger than what is said
+  EXPECT_GT(found, 0.15 * said);  // `said` holds the drag of the drawing too, which is not in these made-up pushes
+}
+
+}  // namespace
+}  // namespace vision::relief

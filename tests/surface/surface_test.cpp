@@ -1,0 +1,158 @@
+#include "vision/surface/surface.h"
+
+#include <gtest/gtest.h>
+
+#include <algorithm>
+
+#include "tests/bead/strip_maker.h"
+
+namespace {
+
+using tests::MadeStrip;
+using vision::surface::Bead;
+using vision::surface::FindSurface;
+using vision::surface::Surface;
+using vision::surface::SurfaceOptions;
+
+constexpr double kDegPerMm = 180 / std::numbers::pi / 60;  // MadeStrip's radius is 60 mm
+
+vision::unroll::Strip StripOf(const MadeStrip& made) {
+  auto strip = made.Make();
+  strip.resolution_arc_mm = cv::Mat1f(strip.image.size(), 0.2f);
+  return strip;
+}
+
+Bead BeadOf(const MadeStrip& made) {
+  Bead bead;
+  for (int i = 0; i < 720; ++i) {
+    bead.left_z_mm.push_back(made.Left(0.5 * i));
+    bead.right_z_mm.push_back(made.Right(0.5 * i));
+  }
+  bead.unfused_left = bead.unfused_right = std::vector<bool>(720, false);
+  return bead;
+}
+
+MadeStrip Plain() {
+  MadeStrip made;
+  made.radius_mm = 60;
+  return made;
+}
+
+/// A bead as smooth as the wall: MadeStrip's ripples are livelier than a pore, and rightly hide it.
+MadeStrip Smooth() {
+  MadeStrip made = Plain();
+  made.bead = false;
+  return made;
+}
+
+/// Darkens an ellipse, mm, with soft ends.
+void Darken(vision::unroll::Strip& strip, double theta_deg, double z_mm, double along_mm, double axial_mm, double to) {
+  for (int r = 0; r < strip.grid.rows; ++r)
+    for (int c = 0; c < strip.grid.columns; ++c) {
+      const double x = (strip.grid.ThetaDeg(c) - theta_deg) / kDegPerMm / (along_mm / 2);
+      const double y = (strip.grid.ZMm(r) - z_mm) / (axial_mm / 2);
+      const double d = x * x + y * y;
+      if (d < 1.2) strip.image(r, c) *= d < 0.8 ? to : to + (1 - to) * (d - 0.8) / 0.4;
+    }
+}
+
+Surface Read(const vision::unroll::Strip& strip, const MadeStrip& made) {
+  auto surface = FindSurface(strip, BeadOf(made), SurfaceOptions());
+  EXPECT_TRUE(surface.ok());
+  return surface.value();
+}
+
+long Count(const Surface& surface, const std::string& kind) {
+  return std::count_if(surface.seen.begin(), surface.seen.end(), [&](const auto& s) { return s.kind == kind; });
+}
+
+long Lines(const Surface& surface, const std::string& kind) {
+  for (const auto& search : surface.searched)
+    if (search.kind == kind)
+      return std::count_if(search.smallest_mm.begin(), search.smallest_mm.end(), [](double v) { return v > 0; });
+  return -1;
+}
+
+TEST(Surface, ASoundBeadShowsNothing) {
+  const auto made = Plain();
+  EXPECT_TRUE(Read(StripOf(made), made).seen.empty());
+}
+
+TEST(Surface, FindsARoundPitWhereItWasDrawn) {
+  const auto made = Smooth();
+  auto strip = StripOf(made);
+  Darken(strip, 100, -0.5, 1.4, 1.4, 0.25);
+  const auto surface = Read(strip, made);
+  ASSERT_EQ(Count(surface, "pore"), 1);
+  EXPECT_NEAR(surface.seen.front().theta_deg, 100, 0.5 * kDegPerMm);
+  EXPECT_NEAR(surface.seen.front().z_mm, -0.5, 0.5);
+  EXPECT_NEAR(surface.seen.front().length_mm, 1.4, 2 * surface.seen.front().length_u_mm);
+}
+
+TEST(Surface, ALineIsNoPore) {
+  const auto made = Smooth();
+  auto strip = StripOf(made);
+  Darken(strip, 100, 0, 0.6, 30, 0.4);     // a drawing line, along the axis
+  Darken(strip, 200, -0.5, 14, 0.5, 0.4);  // a scratch, around
+  EXPECT_EQ(Count(Read(strip, made), "pore"), 0);
+}
+
+TEST(Surface, RipplesAsLivelyAsAPoreAreNotSearched) {
+  const auto lively = Plain(), smooth = Smooth();
+  EXPECT_EQ(Lines(Read(StripOf(lively), lively), "pore"), 0);
+  EXPECT_GT(Lines(Read(StripOf(smooth), smooth), "pore"), 700);
+}
+
+TEST(Surface, APitAcrossThetaZeroIsOne) {
+  const auto made = Smooth();
+  auto strip = StripOf(made);
+  Darken(strip, 0, -0.5, 1.4, 1.4, 0.25);
+  Darken(strip, 360, -0.5, 1.4, 1.4, 0.25);
+  EXPECT_EQ(Count(Read(strip, made), "pore"), 1);
+}
+
+TEST(Surface, WhereGlareHidesTheBeadNothingWasSearched) {
+  const auto made = Plain();
+  auto strip = StripOf(made);
+  const long before = Lines(Read(strip, made), "burn_through");
+  EXPECT_GT(before, 700);
+  const int from = strip.grid.NearestColumn(80), to = strip.grid.NearestColumn(120);
+  for (int c = from; c < to; ++c)
+    for (int r = 0; r < strip.grid.rows; ++r)
+      if (std::abs(strip.grid.ZMm(r)) < 1) strip.clipped(r, c) = 255, strip.valid(r, c) = 0;
+  EXPECT_NEAR(static_cast<double>(before - Lines(Read(strip, made), "burn_through")), 80, 4);
+}
+
+TEST(Surface, ACoarserPictureClaimsOnlyLargerSizes) {
+  const auto made = Plain();
+  auto strip = StripOf(made);
+  strip.resolution_z_mm = strip.resolution_arc_mm = cv::Mat1f(strip.image.size(), 1.0f);
+  for (const auto& search : Read(strip, made).searched) {
+    if (search.kind == "undercut") continue;
+    for (const double v : search.smallest_mm) EXPECT_FALSE(v < 2.5);
+  }
+}
+
+TEST(Surface, ReversedShadingIsASignToLook) {
+  auto made = Plain();
+  made.concave_from_deg = 60, made.concave_to_deg = 120;
+  const auto look = Read(StripOf(made), made).concave_look;
+  EXPECT_GT(std::count(look.begin() + 124, look.begin() + 236, true), 100);
+  EXPECT_EQ(std::count(look.begin(), look.begin() + 110, true) + std::count(look.begin() + 250, look.end(), true), 0);
+}
+
+TEST(Surface, ABrightLineOutsideTheFarToeIsAnUndercut) {
+  const auto made = Plain();
+  auto strip = StripOf(made);
+  for (int c = strip.grid.NearestColumn(150); c < strip.grid.NearestColumn(170); ++c) {
+    const double toe = made.Right(strip.grid.ThetaDeg(c));
+    for (int r = 0; r < strip.grid.rows; ++r)
+      if (strip.grid.ZMm(r) > toe + 0.1 && strip.grid.ZMm(r) < toe + 0.9) strip.image(r, c) *= 1.7;
+  }
+  const auto surface = Read(strip, made);
+  ASSERT_EQ(Count(surface, "undercut"), 1);
+  EXPECT_EQ(surface.seen.front().side, "right");
+  EXPECT_NEAR(surface.seen.front().length_mm, 20 / kDegPerMm, 2 * surface.seen.front().length_u_mm);
+}
+
+}  // namespace

@@ -1,0 +1,199 @@
+#include "vision/reading/heights.h"
+
+#include <algorithm>
+#include <cmath>
+#include <map>
+#include <opencv2/imgcodecs.hpp>
+
+#include "vision/bore/angle.h"
+#include "vision/relief/section.h"
+
+namespace vision::reading {
+namespace {
+
+constexpr double kMillimetresPerStep = 0.001;
+constexpr int kZero = 32768;
+constexpr double kToeSeenU_mm = 0.15;    ///< Of a toe seen in the picture.
+constexpr double kAstray_mm = 0.6;       ///< A toe seen further from where the surface leaves the wall than this.
+constexpr double kAnotherLine_mm = 0.5;  ///< So far in the middle of the ring: what was followed is not the toe.
+
+using Sections = std::vector<relief::SectionLine>;
+
+/// The section of the relief's column nearest to a station line.
+const relief::SectionLine& At(const Sections& sections, double theta_deg) {
+  const auto n = static_cast<double>(sections.size());
+  return sections[static_cast<std::size_t>(std::lround(bore::Wrap360(theta_deg) / 360 * n)) % sections.size()];
+}
+
+/// The profile's toes, one a relief column; the walls' heights known, their shift by the view is taken out.
+relief::ToeHints HintsOf(const Profile& p, const Sections& walls, const ToesSeen& seen, int columns) {
+  relief::ToeHints hints;
+  for (int c = 0; c < columns; ++c) {
+    const double theta = 360.0 * c / columns;
+    const auto i = static_cast<std::size_t>(std::lround(theta / 360 * static_cast<double>(p.theta_deg.size()))) %
+                   p.theta_deg.size();
+    double left = p.left_toe_z_mm[i], right = p.right_toe_z_mm[i];
+    const auto& line = At(walls, theta);
+    if (std::isfinite(line.wall_left)) left -= seen.shift_per_height * line.wall_left;
+    if (std::isfinite(line.wall_right)) right -= seen.shift_per_height * line.wall_right;
+    hints.left_z_mm.push_back(left);
+    hints.right_z_mm.push_back(right);
+    hints.u_mm.push_back(kToeSeenU_mm);
+  }
+  return hints;
+}
+
+/// Of a side: the toes seen in the picture that the surface contradicts are taken back. Where they are off by much in
+/// the middle of the ring, the picture took another line for the toe, and none of them is believed.
+void DropContradicted(const std::vector<double>& by_height, std::vector<double>& seen) {
+  std::vector<double> apart;
+  for (std::size_t i = 0; i < seen.size(); ++i)
+    if (std::isfinite(seen[i] - by_height[i])) apart.push_back(std::abs(seen[i] - by_height[i]));
+  if (apart.empty()) return;
+  const auto middle = apart.begin() + static_cast<std::ptrdiff_t>(apart.size() / 2);
+  std::nth_element(apart.begin(), middle, apart.end());
+  const bool another_line = *middle > kAnotherLine_mm;
+  for (std::size_t i = 0; i < seen.size(); ++i)
+    if (another_line || std::abs(seen[i] - by_height[i]) > kAstray_mm) seen[i] = kNotMeasured;
+}
+
+/// Holds the hints against where the surface leaves the wall by height alone.
+void DropContradicted(const Sections& by_height, relief::ToeHints& hints) {
+  std::vector<double> left, right;
+  for (const auto& line : by_height) {
+    left.push_back(line.toe_left_z);
+    right.push_back(line.toe_right_z);
+  }
+  DropContradicted(left, hints.left_z_mm);
+  DropContradicted(right, hints.right_z_mm);
+}
+
+/// Toes and width as picture and surface have them together; what neither tells is taken back.
+void WriteToes(const Sections& sections, Profile& p) {
+  for (std::size_t i = 0; i < p.theta_deg.size(); ++i) {
+    const auto& line = At(sections, p.theta_deg[i]);
+    p.left_toe_z_mm[i] = line.toe_left_z;
+    p.right_toe_z_mm[i] = line.toe_right_z;
+    p.left_toe_u_mm[i] = line.toe_left_u;
+    p.right_toe_u_mm[i] = line.toe_right_u;
+    p.width_mm[i] = line.toe_right_z - line.toe_left_z;
+    p.width_u_mm[i] = std::hypot(line.toe_left_u, line.toe_right_u);
+    if (!std::isfinite(p.width_mm[i] + p.width_u_mm[i])) p.width_mm[i] = p.width_u_mm[i] = kNotMeasured;
+  }
+}
+
+void WriteHeights(const Sections& sections, Profile& p) {
+  for (std::size_t i = 0; i < p.theta_deg.size(); ++i) {
+    const auto& line = At(sections, p.theta_deg[i]);
+    p.misalignment_mm[i] = line.misalignment;
+    p.misalignment_u_mm[i] = line.misalignment_u;
+    p.crown_height_mm[i] = line.crown;
+    p.crown_height_u_mm[i] = line.crown_u;
+    p.crown_over_left_mm[i] = line.crown_over_left;
+    p.crown_over_right_mm[i] = line.crown_over_right;
+    p.concavity_mm[i] = line.concavity;
+    p.concavity_u_mm[i] = line.concavity_u;
+    p.concavity_under_left_mm[i] = line.concavity_under_left;
+    p.concavity_under_right_mm[i] = line.concavity_under_right;
+  }
+}
+
+void Explain(const Sections& sections, Reading& reading) {
+  std::erase_if(reading.why, [](const Why& why) {
+    return why.what == "width_mm" || why.what == "crown_height_mm" || why.what == "concavity_mm" ||
+           why.what == "misalignment_mm";
+  });
+  const auto n = reading.profile.theta_deg.size();
+  std::map<std::string, std::vector<bool>> absent;
+  std::vector<bool> no_walls(n, false);
+  for (std::size_t i = 0; i < n; ++i) {
+    const auto& line = At(sections, reading.profile.theta_deg[i]);
+    no_walls[i] = !std::isfinite(line.misalignment);
+    if (line.why.empty()) continue;
+    auto& flags = absent[line.why];
+    flags.resize(n, false);
+    flags[i] = true;
+  }
+  const auto add = [&](const char* what, const std::vector<bool>& flags, const std::string& reason) {
+    for (const auto& arc : bore::RunsOnCircle(flags))
+      reading.why.push_back({what, arc.start_deg, arc.length_deg >= 360 ? 360 : arc.end_deg(), reason});
+  };
+  for (const auto& [reason, flags] : absent)
+    for (const char* what : {"crown_height_mm", "concavity_mm"}) add(what, flags, reason);
+  std::vector<bool> no_width(n, false);
+  for (std::size_t i = 0; i < n; ++i) no_width[i] = !std::isfinite(reading.profile.width_mm[i]);
+  add("width_mm", no_width, "a toe is neither seen in the picture nor told by the surface leaving the wall here");
+  add("misalignment_mm", no_walls, "too little bare wall was measured beside the weld here");
+}
+
+cv::Mat ReadPicture(const std::filesystem::path& file, const ReliefPicture& about, Status* broken) {
+  cv::Mat picture = cv::imread(file.string(), cv::IMREAD_UNCHANGED);
+  if (picture.empty() || picture.type() != CV_16UC1)
+    *broken = BadInput(file.string() + " is not a 16-bit grey PNG that can be read.");
+  else if (picture.cols != about.columns || picture.rows != about.rows)
+    *broken = BadInput(file.string() + " differs in size from what reading.json says of the relief.");
+  return picture;
+}
+
+}  // namespace
+
+void ApplyRelief(const relief::Relief& relief, const ToesSeen& seen, Reading& reading) {
+  Profile& p = reading.profile;
+  const auto by_height = relief::SectionOf(relief);
+  if (!by_height.ok()) {
+    reading.notes.push_back("no height was read off the relief: " + by_height.error().message);
+    return;
+  }
+  relief::ToeHints hints = HintsOf(p, by_height.value(), seen, relief.grid.columns);
+  DropContradicted(by_height.value(), hints);
+  const auto sections = relief::SectionOf(relief, {}, hints);
+  if (!sections.ok()) return;
+  WriteToes(sections.value(), p);
+  WriteHeights(sections.value(), p);
+  Explain(sections.value(), reading);
+  const bool any = std::any_of(p.crown_height_mm.begin(), p.crown_height_mm.end(),
+                               [](double value) { return std::isfinite(value); });
+  if (any) reading.height_by = relief::NameOf(relief.how);
+}
+
+void AddReliefPictures(const relief::Relief& relief, Measured& measured) {
+  const auto& grid = relief.grid;
+  measured.reading.relief = ReliefPicture{"relief.png",  "relief_u.png", relief::NameOf(relief.how),
+                                          grid.columns,  grid.rows,      grid.theta_pitch_deg(),
+                                          grid.pitch_mm, grid.z_from_mm, relief.shared_u_mm};
+  cv::Mat1w h(grid.rows, grid.columns, ushort{0}), u(grid.rows, grid.columns, ushort{0});
+  for (int row = 0; row < grid.rows; ++row)
+    for (int column = 0; column < grid.columns; ++column) {
+      if (!std::isfinite(relief.h_mm(row, column))) continue;
+      h(row, column) =
+          cv::saturate_cast<ushort>(std::max(1L, std::lround(relief.h_mm(row, column) / kMillimetresPerStep) + kZero));
+      u(row, column) = cv::saturate_cast<ushort>(std::lround(relief.u_mm(row, column) / kMillimetresPerStep));
+    }
+  measured.pictures.push_back({"relief.png", h});
+  measured.pictures.push_back({"relief_u.png", u});
+}
+
+Result<relief::Relief> ReadRelief(const Reading& reading, const std::filesystem::path& folder) {
+  if (!reading.relief) return NotFound("the reading has no relief: no height was measured.");
+  const auto& about = *reading.relief;
+  Status broken;
+  const cv::Mat h = ReadPicture(folder / about.file, about, &broken),
+                u = ReadPicture(folder / about.u_file, about, &broken);
+  if (broken) return *broken;
+  relief::Relief relief;
+  relief.grid.radius_mm = reading.bore_radius_mm;
+  relief.grid.pitch_mm = about.pitch_mm;
+  relief.grid.z_from_mm = about.z_from_mm;
+  relief.grid.rows = about.rows;
+  relief.grid.columns = about.columns;
+  relief.how = about.how == "travel" ? relief::How::kTravel : relief::How::kLightSection;
+  relief.shared_u_mm = about.shared_u_mm;
+  h.convertTo(relief.h_mm, CV_32F, kMillimetresPerStep, -kZero * kMillimetresPerStep);
+  u.convertTo(relief.u_mm, CV_32F, kMillimetresPerStep);
+  const float nan = std::numeric_limits<float>::quiet_NaN();
+  relief.h_mm.setTo(nan, h == 0);
+  relief.u_mm.setTo(nan, h == 0);
+  return relief;
+}
+
+}  // namespace vision::reading

@@ -1,0 +1,30 @@
+#pragma once
+
+#include <filesystem>
+
+#include "vision/reading/measure.h"
+#include "vision/relief/relief.h"
+
+/// From a relief to the reading's heights, whichever way the relief was earned; and the relief's own pictures.
+namespace vision::reading {
+
+/// How the toes in the profile were seen.
+struct ToesSeen {
+  /// A wall higher by h shifts a toe by h times this along z, as seen: +-(distance / radius) of the look, the sign of
+  /// its direction; 0 when the toes' places do not depend on the wall's height.
+  double shift_per_height = 0;
+};
+
+/// Crown, concavity, misalignment, and the toes and width freed of the walls' step; takes back the reasons why there
+/// was none and gives those that remain. @param relief z = 0 as in the profile.
+void ApplyRelief(const relief::Relief& relief, const ToesSeen& seen, Reading& reading);
+
+/// relief.png (h_mm = (value - 32768) * 0.001; 0 = not measured) and relief_u.png (u_mm = value * 0.001), described in
+/// reading.relief.
+void AddReliefPictures(const relief::Relief& relief, Measured& measured);
+
+/// Reads the pictures back. @param folder Where the reading lies.
+/// @return kNotFound when the reading has no relief; kBadInput naming the file that is missing or of another size.
+Result<relief::Relief> ReadRelief(const Reading& reading, const std::filesystem::path& folder);
+
+}  // namespace vision::reading

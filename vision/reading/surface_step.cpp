@@ -1,0 +1,152 @@
+#include "vision/reading/surface_step.h"
+
+#include <algorithm>
+#include <cmath>
+#include <map>
+
+#include "vision/bore/angle.h"
+#include "vision/surface/surface.h"
+
+namespace vision::reading {
+namespace {
+
+constexpr double kSamePlace_mm = 1.5;
+constexpr double kLineDeg = 0.5;
+
+surface::Bead BeadOf(const Profile& profile) {
+  surface::Bead bead{profile.left_toe_z_mm, profile.right_toe_z_mm, {}, {}};
+  for (const Fusion state : profile.fusion_left) bead.unfused_left.push_back(state == Fusion::kUnfused);
+  for (const Fusion state : profile.fusion_right) bead.unfused_right.push_back(state == Fusion::kUnfused);
+  return bead;
+}
+
+/// ISO 6520-1: 2017, 5011 and 510 as in the digests of ISO 5817 that the criteria name.
+const char* NumberOf(const std::string& kind) {
+  if (kind == "pore") return "2017";
+  return kind == "undercut" ? "5011" : "510";
+}
+
+std::size_t LineOf(double theta_deg) {
+  return static_cast<std::size_t>(std::lround(bore::Wrap360(theta_deg) / kLineDeg)) % 720;
+}
+
+bool SamePlace(const surface::Seen& a, const surface::Seen& b, double radius_mm) {
+  if (a.kind != b.kind || a.side != b.side) return false;
+  const double arc = std::abs(bore::ArcMm(bore::Wrap180(a.theta_deg - b.theta_deg), radius_mm));
+  if (a.kind == "undercut") return arc < 0.5 * (a.length_mm + b.length_mm);
+  return std::hypot(arc, a.z_mm - b.z_mm) < kSamePlace_mm;
+}
+
+bool WasSearched(const surface::Surface& look, const surface::Seen& seen) {
+  return std::any_of(look.searched.begin(), look.searched.end(), [&](const surface::Search& search) {
+    return search.kind == seen.kind && search.side == seen.side &&
+           search.smallest_mm[LineOf(seen.theta_deg)] <= std::max(seen.length_mm, seen.width_mm);
+  });
+}
+
+void AddIndications(const std::vector<surface::Surface>& all, Reading& reading) {
+  std::vector<surface::Seen> kept;
+  for (const auto& look : all)
+    for (const auto& seen : look.seen) {
+      const auto same = [&](const surface::Seen& other) { return SamePlace(seen, other, reading.bore_radius_mm); };
+      int saw = 0, looked = 0;
+      for (const auto& other : all) {
+        const bool there = std::any_of(other.seen.begin(), other.seen.end(), same);
+        saw += there;
+        looked += there || WasSearched(other, seen);
+      }
+      if (2 * saw < looked) continue;
+      const auto known = std::find_if(kept.begin(), kept.end(), same);
+      if (known == kept.end())
+        kept.push_back(seen);
+      else if (seen.confidence > known->confidence)
+        *known = seen;
+    }
+  for (const auto& seen : kept) {
+    Indication out;
+    out.kind = seen.kind, out.iso6520 = NumberOf(seen.kind);
+    out.theta_deg = seen.theta_deg, out.z_mm = seen.z_mm;
+    out.length_mm = seen.length_mm, out.width_mm = seen.width_mm;
+    out.length_u_mm = seen.length_u_mm, out.width_u_mm = seen.width_u_mm, out.confidence = seen.confidence;
+    reading.indications.push_back(out);
+  }
+  if (!kept.empty())
+    reading.why.push_back({"indications.depth_mm", 0, 360, "a single view cannot tell how deep an indication is"});
+}
+
+Searched Together(const std::vector<surface::Surface>& all, const std::string& kind, const std::string& side) {
+  Searched out;
+  out.kind = kind, out.side = side, out.size = kind == "undercut" ? "length" : "diameter";
+  std::vector<double> smallest(720, kNotMeasured);
+  std::map<std::string, int> reasons;
+  for (std::size_t i = 0; i < 720; ++i) {
+    std::string reason;
+    for (const auto& look : all)
+      for (const auto& search : look.searched) {
+        if (search.kind != kind || search.side != side) continue;
+        smallest[i] = std::fmin(smallest[i], search.smallest_mm[i]);
+        if (!std::isfinite(search.smallest_mm[i])) reason = search.why[i];
+      }
+    if (!std::isfinite(smallest[i])) ++reasons[reason];
+  }
+  std::vector<bool> flags;
+  for (const double value : smallest) flags.push_back(std::isfinite(value));
+  for (const auto& run : bore::RunsOnCircle(flags)) {
+    SearchedArc arc{run.start_deg, bore::Wrap360(run.start_deg + run.length_deg), 0};
+    if (run.length_deg >= 360) arc.start_deg = 0, arc.end_deg = 360;
+    for (std::size_t i = 0; i < 720; ++i)
+      if (run.Contains(kLineDeg * static_cast<double>(i)) && flags[i])
+        arc.smallest_mm = std::max(arc.smallest_mm, smallest[i]);
+    out.degrees += run.length_deg;
+    out.smallest_mm = std::fmax(out.smallest_mm, arc.smallest_mm);
+    out.arcs.push_back(arc);
+  }
+  const auto most = std::max_element(reasons.begin(), reasons.end(),
+                                     [](const auto& a, const auto& b) { return a.second < b.second; });
+  if (most != reasons.end()) out.why = most->first;
+  return out;
+}
+
+void AddConcaveLook(const std::vector<surface::Surface>& all, Reading& reading) {
+  std::vector<bool> flags(720, false);
+  for (const auto& look : all)
+    for (std::size_t i = 0; i < 720; ++i) flags[i] = flags[i] || look.concave_look[i];
+  for (const auto& run : bore::RunsOnCircle(flags))
+    reading.flags.push_back(
+        {"concave_look", run.start_deg, bore::Wrap360(run.start_deg + run.length_deg),
+         "near side dark, far side bright: the look of a concave root. A sign to look, not a depth."});
+}
+
+}  // namespace
+
+Status SearchSurface(const std::vector<Look>& looks, const std::vector<unroll::Strip>& strips, Reading& reading,
+                     const JobContext& job) {
+  const surface::Bead bead = BeadOf(reading.profile);
+  std::vector<surface::Surface> all;
+  for (std::size_t i = 0; i < looks.size(); ++i) {
+    surface::SurfaceOptions options;
+    options.near_is_left = looks[i].near_is_left();
+    auto found = surface::FindSurface(strips[i], bead, options, job);
+    if (!found.ok()) return found.error();
+    all.push_back(std::move(found).value());
+  }
+  AddIndications(all, reading);
+  for (const auto& [kind, side] :
+       {std::pair{"pore", ""}, {"burn_through", ""}, {"undercut", "left"}, {"undercut", "right"}})
+    reading.searched.push_back(Together(all, kind, side));
+  reading.searched.push_back(
+      {"crack",
+       "",
+       "length",
+       0,
+       kNotMeasured,
+       {},
+       "a crack is thinner than a picture element here and cannot be told from a ripple's shadow"});
+  AddConcaveLook(all, reading);
+  reading.why.push_back(
+      {"heat_tint", 0, 360,
+       "not measurable from this recording: no white target in the same light, so no colour is judged"});
+  return std::nullopt;
+}
+
+}  // namespace vision::reading

@@ -1,0 +1,314 @@
+#include "vision/relief/light.h"
+
+#include <Eigen/Dense>
+#include <algorithm>
+#include <cmath>
+#include <opencv2/imgproc.hpp>
+
+#include "vision/bore/angle.h"
+#include "vision/pose/axis.h"
+#include "vision/relief/light_cuts.h"
+#include "vision/relief/light_solve.h"
+
+namespace vision::relief {
+namespace {
+
+constexpr int kHalo_px = 5;  ///< Beside the stripe's edges: blur and coding.
+constexpr int kRounds = 3;
+
+/// What is worked on: frames with a stripe.
+struct Push {
+  std::vector<const LightFrame*> frames;
+  std::vector<Cut> cuts;
+  std::vector<cv::Mat1b> hidden;
+  LightPlane plane;
+  Walls walls;
+  double weld_z_mm = 0;
+};
+
+cv::Mat1b HiddenBy(const Stripe& stripe, const camera::Lens& lens) {
+  cv::Mat1b hidden(lens.height_px, lens.width_px, uchar{0});
+  const auto n = stripe.points.size();
+  const auto pixel = [&](const Eigen::Vector2d& slope) -> std::optional<cv::Point> {
+    const auto px = lens.Project({slope.x(), slope.y(), 1});
+    if (!px) return std::nullopt;
+    return cv::Point(cvRound(px->x()), cvRound(px->y()));
+  };
+  double half = 0;
+  int count = 0;
+  for (const auto& p : stripe.points)
+    if (p.has_inner() && p.has_outer()) half += 0.5 * (p.outer - p.inner).norm(), ++count;
+  if (count > 0) half /= count;
+  std::optional<cv::Point> before[2];
+  for (std::size_t i = 0; i <= n; ++i) {
+    const auto& p = stripe.points[i % n];
+    const double phi = 2 * CV_PI * static_cast<double>(i) / static_cast<double>(n);
+    const Eigen::Vector2d out(std::cos(phi), std::sin(phi)), circle = stripe.centre + stripe.radius * out;
+    Eigen::Vector2d inner = circle - half * out, outer = circle + half * out;
+    if (p.has_inner()) inner = p.inner, outer = p.inner + 2 * half * out;
+    if (p.has_outer()) outer = p.outer;
+    if (p.has_outer() && !p.has_inner()) inner = p.outer - 2 * half * out;
+    const std::optional<cv::Point> now[2] = {pixel(inner), pixel(outer)};
+    if (now[0] && now[1]) cv::line(hidden, *now[0], *now[1], 255, 2 * kHalo_px + 1);
+    for (int k = 0; k < 2; ++k) {
+      if (now[k] && before[k]) cv::line(hidden, *before[k], *now[k], 255, 2 * kHalo_px + 1);
+      before[k] = now[k];
+    }
+  }
+  return hidden;
+}
+
+Status FindStripes(const std::vector<LightFrame>& frames, double radius_mm, LightSection& out, Push& push,
+                   const JobContext& job) {
+  StripeOptions options;
+  options.radius_mm = radius_mm;
+  if (std::isfinite(push.plane.distance_mm)) options.expected_slope = radius_mm / push.plane.distance_mm;
+  for (std::size_t i = 0; i < frames.size(); ++i) {
+    if (job.Cancelled()) return Cancelled();
+    job.Report(static_cast<double>(i) / static_cast<double>(frames.size()), "finding the stripe");
+    auto stripe = FindStripe(frames[i].image, frames[i].setting.lens, frames[i].setting.mask, options);
+    if (!stripe) {
+      out.notes.push_back(frames[i].name + " was left out: no ring of light stands out in it.");
+      continue;
+    }
+    push.frames.push_back(&frames[i]);
+    push.hidden.push_back(HiddenBy(*stripe, frames[i].setting.lens));
+    push.cuts.push_back({std::move(*stripe), {}, 0});
+    out.used.push_back(i);
+  }
+  if (push.cuts.size() < 3)
+    return NotFound("a ring of light was found in " + std::to_string(push.cuts.size()) +
+                    " of the frames; at least three are needed.");
+  return std::nullopt;
+}
+
+TrackFrame TrackFrameOf(const Push& push, std::size_t i) {
+  return {&push.frames[i]->image, &push.frames[i]->setting, push.hidden[i], push.cuts[i].pose};
+}
+
+/// The axis from the first frame that shows it; offsets from the stripe; steps along the axis from the wall's drawing.
+Status FirstPoses(double radius_mm, Push& push, const JobContext& job) {
+  if (!std::isfinite(push.plane.distance_mm)) {
+    std::vector<double> distances;
+    for (const auto& cut : push.cuts) distances.push_back(radius_mm / cut.stripe.radius);
+    std::nth_element(distances.begin(), distances.begin() + static_cast<std::ptrdiff_t>(distances.size() / 2),
+                     distances.end());
+    push.plane.distance_mm = distances[distances.size() / 2];
+  }
+  Eigen::Vector3d axis(0, 0, 1);
+  cv::Mat1b grey;
+  cv::cvtColor(push.frames.front()->image, grey, cv::COLOR_BGR2GRAY);
+  pose::FrameSetting setting = push.frames.front()->setting;
+  setting.mask = setting.mask.empty() ? push.hidden.front() : cv::Mat1b(setting.mask | push.hidden.front());
+  if (const auto seen = pose::FindAxis(cv::Mat1f(cv::Mat(grey)), setting, {}); seen.ok()) axis = seen.value().axis_cam;
+  double step = 0;
+  for (std::size_t i = 0; i < push.cuts.size(); ++i) {
+    if (job.Cancelled()) return Cancelled();
+    auto& pose = push.cuts[i].pose;
+    const auto& here = push.frames[i]->setting;
+    pose.rotation = pose::RotationFromAxis(axis, here.up_theta_deg, here.looks);
+    const Eigen::Vector3d middle = pose.rotation * push.plane.PointAt(push.cuts[i].stripe.centre);
+    pose.translation_mm << -middle.x(), -middle.y(), i == 0 ? 0 : push.cuts[i - 1].pose.translation_mm.z() + step;
+    if (i == 0) continue;
+    const double off = StepAlong(TrackFrameOf(push, i - 1), TrackFrameOf(push, i), radius_mm, i == 1 ? 7 : 4);
+    if (!std::isfinite(off))
+      return NotFound("the wall of " + push.frames[i]->name + " cannot be followed from the frame before it.");
+    pose.translation_mm.z() -= off;
+    step = pose.translation_mm.z() - push.cuts[i - 1].pose.translation_mm.z();
+  }
+  return std::nullopt;
+}
+
+/// Residual of one cut about its own smooth run around the bore (mean and three harmonics).
+std::vector<double> Roughness(const std::vector<CutPoint>& points) {
+  const auto basis = [](double theta_deg) {
+    Eigen::Matrix<double, 7, 1> row;
+    row(0) = 1;
+    for (int k = 1; k <= 3; ++k) {
+      row(2 * k - 1) = std::cos(k * theta_deg * bore::kRadPerDeg);
+      row(2 * k) = std::sin(k * theta_deg * bore::kRadPerDeg);
+    }
+    return row;
+  };
+  Eigen::Matrix<double, 7, 7> normal = 1e-6 * Eigen::Matrix<double, 7, 7>::Identity();
+  Eigen::Matrix<double, 7, 1> right = Eigen::Matrix<double, 7, 1>::Zero();
+  for (const auto& p : points) {
+    if (!p.valid) continue;
+    const auto row = basis(p.theta_deg);
+    normal += row * row.transpose();
+    right += p.h_mm * row;
+  }
+  const Eigen::Matrix<double, 7, 1> c = normal.ldlt().solve(right);
+  std::vector<double> rough(points.size(), NAN);
+  for (std::size_t i = 0; i < points.size(); ++i)
+    if (points[i].valid) rough[i] = points[i].h_mm - basis(points[i].theta_deg).dot(c);
+  return rough;
+}
+
+/// Middle of the stretch along the axis in which the cuts are rougher than elsewhere.
+double WeldMiddle(const Push& push, double radius_mm) {
+  constexpr double kBin_mm = 0.5;
+  std::vector<std::vector<double>> bins;
+  double from = 1e9, to = -1e9;
+  std::vector<std::vector<CutPoint>> all;
+  for (const auto& cut : push.cuts) {
+    all.push_back(MiddlesOf(cut, push.plane, radius_mm));
+    for (const auto& p : all.back())
+      if (p.valid) from = std::min(from, p.z_mm), to = std::max(to, p.z_mm);
+  }
+  bins.resize(static_cast<std::size_t>((to - from) / kBin_mm) + 1);
+  for (const auto& points : all) {
+    const auto rough = Roughness(points);
+    for (std::size_t i = 0; i < points.size(); ++i)
+      if (points[i].valid)
+        bins[static_cast<std::size_t>((points[i].z_mm - from) / kBin_mm)].push_back(std::abs(rough[i]));
+  }
+  std::vector<double> level;
+  for (auto& bin : bins) {
+    double sum = 0;
+    for (const double v : bin) sum += std::min(v, 0.6);
+    level.push_back(bin.size() > 60 ? sum / static_cast<double>(bin.size()) : NAN);
+  }
+  std::vector<double> sorted;
+  for (const double v : level)
+    if (std::isfinite(v)) sorted.push_back(v);
+  if (sorted.size() < 4) return 0.5 * (from + to);
+  std::sort(sorted.begin(), sorted.end());
+  const double ground = sorted[sorted.size() / 10], top = sorted.back(), least = ground + 0.35 * (top - ground);
+  double sum = 0, weight = 0;
+  for (std::size_t i = 0; i < level.size(); ++i) {
+    if (!(level[i] > least)) continue;
+    sum += (level[i] - ground) * (from + (static_cast<double>(i) + 0.5) * kBin_mm);
+    weight += level[i] - ground;
+  }
+  return sum / weight;
+}
+
+std::vector<StripeSight> WallSights(const Push& push, double radius_mm, double clear_mm) {
+  std::vector<StripeSight> sights;
+  constexpr int kStride = 6;  // 1.5 degrees: neighbours share the wall's drawing
+  for (std::size_t f = 0; f < push.cuts.size(); ++f) {
+    const auto& cut = push.cuts[f];
+    const auto middles = MiddlesOf(cut, push.plane, radius_mm);
+    for (std::size_t i = 0; i + kStride <= middles.size(); i += kStride) {
+      Eigen::Vector2d slope(0, 0);
+      int count = 0;
+      double z = 0;
+      for (std::size_t k = i; k < i + kStride; ++k) {
+        if (!middles[k].valid) continue;
+        const auto& p = cut.stripe.points[k];
+        const double a = (p.inner - cut.stripe.centre).norm(), b = (p.outer - cut.stripe.centre).norm();
+        slope += p.inner + (p.outer - p.inner) * (2 * a * b / (a + b) - a) / (b - a);
+        z += middles[k].z_mm;
+        ++count;
+      }
+      if (count < kStride - 1) continue;
+      z /= count;
+      if (std::abs(z - push.weld_z_mm) < clear_mm) continue;
+      sights.push_back({static_cast<int>(f), slope / count, z < push.weld_z_mm});
+    }
+  }
+  return sights;
+}
+
+Result<PathSolved> SolveRound(const bore::Bore& bore, const LightPlane& known, const LightOptions& o, int round,
+                              Push& push) {
+  std::vector<TrackFrame> frames;
+  for (std::size_t i = 0; i < push.cuts.size(); ++i) frames.push_back(TrackFrameOf(push, i));
+  TrackOptions track;
+  track.reach_mm = round == 0 ? 2 : 1;
+  track.weld_from_mm = push.weld_z_mm - 4;
+  track.weld_to_mm = push.weld_z_mm + 4;
+  PathProblem problem;
+  problem.drawing = TrackDrawing(frames, bore.radius_mm, track);
+  problem.stripe = WallSights(push, bore.radius_mm, o.clear_of_weld_mm);
+  for (std::size_t i = 0; i < push.cuts.size(); ++i) {
+    problem.poses.push_back(push.cuts[i].pose);
+    problem.settings.push_back(&push.frames[i]->setting);
+  }
+  problem.plane = push.plane;
+  problem.plane.distance_u_mm = known.distance_u_mm;
+  problem.plane.tilt_u_deg = known.tilt_u_deg;
+  problem.walls = push.walls;
+  problem.bore = bore;
+  problem.weld_z_mm = push.weld_z_mm;
+  if (problem.drawing.size() < 40)
+    return NotFound("too little of the wall's own drawing can be followed through the frames (" +
+                    std::to_string(problem.drawing.size()) + " places, at least 40 are needed).");
+  if (problem.stripe.size() < 60)
+    return NotFound("the ring of light lies on bare wall in too few places (" + std::to_string(problem.stripe.size()) +
+                    ", at least 60 are needed); begin and end the push at least 8 mm from the weld.");
+  auto solved = SolvePath(problem);
+  if (!solved.ok()) return solved;
+  for (std::size_t i = 0; i < push.cuts.size(); ++i) {
+    push.cuts[i].pose = solved.value().poses[i];
+    push.cuts[i].u_mm = solved.value().cut_u_mm[i];
+  }
+  push.plane = solved.value().plane;
+  push.walls = solved.value().walls;
+  return solved;
+}
+
+}  // namespace
+
+Eigen::Vector3d LightPlane::Normal() const {
+  const double x = tilt_x_deg * bore::kRadPerDeg, y = tilt_y_deg * bore::kRadPerDeg;
+  return {std::sin(y), -std::sin(x), std::cos(x) * std::cos(y)};
+}
+
+Eigen::Vector3d LightPlane::PointAt(const Eigen::Vector2d& slope, double ahead_mm) const {
+  const Eigen::Vector3d normal = Normal(), ray(slope.x(), slope.y(), 1);
+  return ray * ((distance_mm + ahead_mm) * normal.z() / normal.dot(ray));
+}
+
+Status LightOptions::Check() const {
+  if (!(pitch_mm >= 0.05 && pitch_mm <= 1)) return BadInput("LightOptions::pitch_mm must be 0.05 to 1 mm.");
+  if (!(longest_gap_mm > 0)) return BadInput("LightOptions::longest_gap_mm must be > 0 mm.");
+  if (!(clear_of_weld_mm > 0)) return BadInput("LightOptions::clear_of_weld_mm must be > 0 mm.");
+  if (!(plane_u_mm > 0 && plane_tilt_u_deg > 0))
+    return BadInput("LightOptions: plane_u_mm and plane_tilt_u_deg must be > 0.");
+  return std::nullopt;
+}
+
+Result<LightSection> ReliefByLight(const std::vector<LightFrame>& frames, const bore::Bore& bore,
+                                   const LightPlane& plane, const LightOptions& options, const JobContext& job) {
+  if (auto broken = options.Check()) return *broken;
+  if (!(bore.radius_mm > 0)) return BadInput("The bore's radius must be > 0 mm.");
+  LightSection out;
+  Push push;
+  push.plane = plane;
+  LightPlane known = plane;
+  if (std::isfinite(plane.distance_mm)) {
+    if (!std::isfinite(known.distance_u_mm)) known.distance_u_mm = options.plane_u_mm;
+    if (!std::isfinite(known.tilt_u_deg)) known.tilt_u_deg = options.plane_tilt_u_deg;
+  }
+  if (auto failed = FindStripes(frames, bore.radius_mm, out, push, job.Part(0, 0.4))) return *failed;
+  if (auto failed = FirstPoses(bore.radius_mm, push, job)) return *failed;
+  known.distance_mm = push.plane.distance_mm;
+  for (int round = 0; round < kRounds; ++round) {
+    if (job.Cancelled()) return Cancelled();
+    job.Report(0.5 + 0.15 * round, "solving the poses together");
+    push.weld_z_mm = WeldMiddle(push, bore.radius_mm);
+    auto solved = SolveRound(bore, known, options, round, push);
+    if (!solved.ok()) return solved.error();
+    const auto& s = solved.value();
+    out.offset_u_mm = s.offset_u_mm;
+    out.z_u_mm = s.z_u_mm;
+    out.tilt_u_deg = s.tilt_u_deg;
+    out.wall_residual_mm = s.stripe_rms_mm;
+    out.drawing_residual_px = s.drawing_rms_px;
+  }
+  const double half = HalfDepth(push.cuts, push.plane, bore.radius_mm, push.weld_z_mm, options.clear_of_weld_mm);
+  out.relief = ReliefFromCuts(push.cuts, push.plane, bore.radius_mm, half, options);
+  out.relief.grid.z_from_mm -= push.weld_z_mm;
+  for (auto& cut : push.cuts) {
+    cut.pose.translation_mm.z() -= push.weld_z_mm;
+    out.poses.push_back(cut.pose);
+  }
+  out.stripe_mask = push.hidden;
+  out.plane = push.plane;
+  job.Report(1, "relief made");
+  return out;
+}
+
+}  // namespace vision::relief

@@ -1,0 +1,209 @@
+#include "vision/relief/light_cuts.h"
+
+#include <algorithm>
+#include <cmath>
+#include <limits>
+#include <opencv2/imgproc.hpp>
+#include <optional>
+
+#include "vision/bore/angle.h"
+
+namespace vision::relief {
+namespace {
+
+constexpr int kColumns = 720;
+constexpr double kEdgeScatter_mm = 0.045;  ///< One edge in one column: the wall's drawing and noise (least value).
+constexpr double kDrawing_mm = 0.02;       ///< What of the surface's own brightness does not average out, two edges.
+constexpr double kOneEdge_mm = 0.05;       ///< The same where one edge alone is seen.
+constexpr double kCurvature_per_mm = 0.1;  ///< By which the surface may bend otherwise between two cuts than the cubic.
+constexpr float kNaN = std::numeric_limits<float>::quiet_NaN();
+
+/// What one frame's one edge says in one relief column.
+struct Sample {
+  double z_mm = 0, h_mm = 0, u_mm = 0;
+};
+
+CutPoint PointOf(const Cut& cut, const LightPlane& plane, const Eigen::Vector2d& slope, double ahead_mm,
+                 double radius_mm) {
+  const Eigen::Vector3d at = cut.pose.rotation * plane.PointAt(slope, ahead_mm) + cut.pose.translation_mm;
+  const auto place = bore::BoreFromXyz(at, radius_mm);
+  return {place.theta_deg, place.z_mm, place.height_mm, true};
+}
+
+double Median(std::vector<double>& v) {
+  auto middle = v.begin() + static_cast<std::ptrdiff_t>(v.size() / 2);
+  std::nth_element(v.begin(), middle, v.end());
+  return *middle;
+}
+
+/// The samples of one edge of one cut, one a relief column: median over a degree around (four stripe columns).
+std::vector<std::optional<Sample>> SamplesOf(const Cut& cut, const LightPlane& plane, double radius_mm, bool inner,
+                                             double half_depth_mm) {
+  std::vector<std::vector<CutPoint>> bins(kColumns);
+  for (const auto& point : cut.stripe.points) {
+    if (!(inner ? point.has_inner() : point.has_outer())) continue;
+    const auto at =
+        PointOf(cut, plane, inner ? point.inner : point.outer, inner ? half_depth_mm : -half_depth_mm, radius_mm);
+    const int column = static_cast<int>(std::lround(at.theta_deg * kColumns / 360)) % kColumns;
+    bins[static_cast<std::size_t>(column)].push_back(at);
+  }
+  std::vector<std::optional<Sample>> samples(kColumns);
+  for (int c = 0; c < kColumns; ++c) {
+    std::vector<double> z, h;
+    for (int k = -1; k <= 1; ++k)
+      for (const auto& at : bins[static_cast<std::size_t>((c + k + kColumns) % kColumns)])
+        z.push_back(at.z_mm), h.push_back(at.h_mm);
+    if (z.size() < 3) continue;
+    const double z_middle = Median(z), h_middle = Median(h);
+    double spread = 0;
+    for (const double value : h) spread += std::abs(value - h_middle);
+    spread *= 1.2533 / static_cast<double>(h.size());
+    samples[static_cast<std::size_t>(c)] =
+        Sample{z_middle, h_middle, std::max(spread, kEdgeScatter_mm) / std::sqrt(static_cast<double>(h.size()))};
+  }
+  return samples;
+}
+
+/// Cubic through the samples of one column (Hermite, slopes by the three nearest samples), straight at the ends.
+void FillColumn(const std::vector<Sample>& s, int column, double longest_gap_mm, Relief& relief) {
+  const auto slope = [&](std::size_t i) {
+    if (s.size() < 2) return 0.0;
+    if (i == 0) return (s[1].h_mm - s[0].h_mm) / (s[1].z_mm - s[0].z_mm);
+    if (i + 1 == s.size()) return (s[i].h_mm - s[i - 1].h_mm) / (s[i].z_mm - s[i - 1].z_mm);
+    const double a = s[i].z_mm - s[i - 1].z_mm, b = s[i + 1].z_mm - s[i].z_mm;
+    if (a > longest_gap_mm || b > longest_gap_mm) return 0.0;
+    return ((s[i].h_mm - s[i - 1].h_mm) / a * b + (s[i + 1].h_mm - s[i].h_mm) / b * a) / (a + b);
+  };
+  for (std::size_t i = 0; i + 1 < s.size(); ++i) {
+    const double gap = s[i + 1].z_mm - s[i].z_mm;
+    if (gap > longest_gap_mm) continue;
+    const int from = std::max(0, static_cast<int>(std::ceil(relief.grid.Row(s[i].z_mm)))),
+              to = std::min(relief.grid.rows - 1, static_cast<int>(std::floor(relief.grid.Row(s[i + 1].z_mm))));
+    for (int row = from; row <= to; ++row) {
+      const double t = (relief.grid.ZMm(row) - s[i].z_mm) / gap, t2 = t * t, t3 = t2 * t;
+      relief.h_mm(row, column) =
+          static_cast<float>((2 * t3 - 3 * t2 + 1) * s[i].h_mm + (t3 - 2 * t2 + t) * gap * slope(i) +
+                             (3 * t2 - 2 * t3) * s[i + 1].h_mm + (t3 - t2) * gap * slope(i + 1));
+      relief.u_mm(row, column) = static_cast<float>(
+          std::hypot((1 - t) * s[i].u_mm, t * s[i + 1].u_mm, 0.5 * kCurvature_per_mm * t * (1 - t) * gap * gap));
+    }
+  }
+}
+
+/// Samples closer than this along z are one.
+std::vector<Sample> Merged(std::vector<Sample> s, double closest_mm) {
+  std::sort(s.begin(), s.end(), [](const Sample& a, const Sample& b) { return a.z_mm < b.z_mm; });
+  std::vector<Sample> merged;
+  std::size_t in_last = 0;
+  for (const auto& sample : s) {
+    if (merged.empty() || sample.z_mm - merged.back().z_mm > closest_mm) {
+      merged.push_back(sample);
+      in_last = 1;
+      continue;
+    }
+    auto& last = merged.back();
+    const double share = 1.0 / static_cast<double>(++in_last);
+    last.z_mm += share * (sample.z_mm - last.z_mm);
+    last.h_mm += share * (sample.h_mm - last.h_mm);
+    last.u_mm = std::sqrt(1 - share) * std::hypot(last.u_mm, share * sample.u_mm);
+  }
+  return merged;
+}
+
+Relief OneEdgeRelief(const std::vector<Cut>& cuts, const LightPlane& plane, double radius_mm, bool inner,
+                     double half_depth_mm, const Relief& empty, const LightOptions& o) {
+  Relief relief = empty;
+  relief.h_mm = empty.h_mm.clone();
+  relief.u_mm = empty.u_mm.clone();
+  std::vector<std::vector<Sample>> columns(kColumns);
+  for (const auto& cut : cuts) {
+    const auto samples = SamplesOf(cut, plane, radius_mm, inner, half_depth_mm);
+    for (std::size_t c = 0; c < samples.size(); ++c)
+      if (samples[c])
+        columns[c].push_back({samples[c]->z_mm, samples[c]->h_mm, std::hypot(samples[c]->u_mm, cut.u_mm)});
+  }
+  for (int c = 0; c < kColumns; ++c)
+    FillColumn(Merged(std::move(columns[static_cast<std::size_t>(c)]), 0.25), c, o.longest_gap_mm, relief);
+  return relief;
+}
+
+/// Mean of the finite cells in a window of rows x columns, wrapped around; NaN where fewer than a twelfth are.
+cv::Mat1f WindowMean(const cv::Mat1f& values, int rows, int columns) {
+  cv::Mat1f filled = values.clone(), count;
+  cv::Mat(values == values).convertTo(count, CV_32F, 1 / 255.0);
+  filled.setTo(0, values != values);
+  for (auto* m : {&filled, &count}) {
+    cv::copyMakeBorder(*m, *m, 0, 0, columns, columns, cv::BORDER_WRAP);
+    cv::boxFilter(*m, *m, -1, {2 * columns + 1, 2 * rows + 1}, {-1, -1}, true, cv::BORDER_REPLICATE);
+    *m = m->colRange(columns, columns + values.cols).clone();
+  }
+  cv::Mat1f mean;
+  cv::divide(filled, count, mean);
+  mean.setTo(kNaN, count < 1.0F / 12);
+  return mean;
+}
+
+}  // namespace
+
+std::vector<CutPoint> MiddlesOf(const Cut& cut, const LightPlane& plane, double radius_mm) {
+  std::vector<CutPoint> points(cut.stripe.points.size());
+  for (std::size_t i = 0; i < points.size(); ++i) {
+    const auto& p = cut.stripe.points[i];
+    if (!p.has_inner() || !p.has_outer()) continue;
+    const double a = (p.inner - cut.stripe.centre).norm(), b = (p.outer - cut.stripe.centre).norm();
+    const Eigen::Vector2d slope = p.inner + (p.outer - p.inner) * (2 * a * b / (a + b) - a) / (b - a);
+    points[i] = PointOf(cut, plane, slope, 0, radius_mm);
+  }
+  return points;
+}
+
+double HalfDepth(const std::vector<Cut>& cuts, const LightPlane& plane, double radius_mm, double weld_z_mm,
+                 double clear_mm) {
+  std::vector<double> depths;
+  for (const auto& cut : cuts) {
+    const auto middles = MiddlesOf(cut, plane, radius_mm);
+    for (std::size_t i = 0; i < middles.size(); ++i) {
+      if (!middles[i].valid || std::abs(middles[i].z_mm - weld_z_mm) < clear_mm) continue;
+      const auto& p = cut.stripe.points[i];
+      const double a = (p.inner - cut.stripe.centre).norm(), b = (p.outer - cut.stripe.centre).norm();
+      depths.push_back(plane.distance_mm * (b - a) / (b + a));
+    }
+  }
+  return depths.size() < 100 ? 0 : Median(depths);
+}
+
+Relief ReliefFromCuts(const std::vector<Cut>& cuts, const LightPlane& plane, double radius_mm, double half_depth_mm,
+                      const LightOptions& o) {
+  double from = 1e9, to = -1e9;
+  for (const auto& cut : cuts)
+    for (const auto& point : MiddlesOf(cut, plane, radius_mm))
+      if (point.valid) from = std::min(from, point.z_mm), to = std::max(to, point.z_mm);
+  Relief relief = EmptyRelief(radius_mm, std::floor(from - half_depth_mm), std::ceil(to + half_depth_mm), o.pitch_mm,
+                              How::kLightSection, kColumns);
+  const Relief inner = OneEdgeRelief(cuts, plane, radius_mm, true, half_depth_mm, relief, o),
+               outer = OneEdgeRelief(cuts, plane, radius_mm, false, half_depth_mm, relief, o);
+  const cv::Mat1f apart =
+      WindowMean(cv::Mat1f(inner.h_mm - outer.h_mm), std::max(1, static_cast<int>(0.6 / o.pitch_mm)), 10);
+  for (int row = 0; row < relief.grid.rows; ++row)
+    for (int c = 0; c < kColumns; ++c) {
+      const float a = inner.h_mm(row, c), b = outer.h_mm(row, c), half = 0.5F * apart(row, c);
+      const bool has_a = std::isfinite(a), has_b = std::isfinite(b), known = std::isfinite(half);
+      if (!has_a && !has_b) continue;
+      if (has_a && has_b) {
+        relief.h_mm(row, c) = 0.5F * (a + b);
+        relief.u_mm(row, c) =
+            static_cast<float>(std::hypot(0.5 * std::hypot(inner.u_mm(row, c), outer.u_mm(row, c)), kDrawing_mm));
+      } else {
+        const float shift = known ? half : 0.F;
+        relief.h_mm(row, c) = has_a ? a - shift : b + shift;
+        const double own = has_a ? inner.u_mm(row, c) : outer.u_mm(row, c);
+        relief.u_mm(row, c) = static_cast<float>(std::hypot(own, known ? kOneEdge_mm : 2 * kOneEdge_mm));
+      }
+    }
+  double sum = 0;
+  for (const auto& cut : cuts) sum += cut.u_mm * cut.u_mm;
+  relief.shared_u_mm = std::hypot(std::sqrt(sum / static_cast<double>(cuts.size())), kDrawing_mm / 2);
+  return relief;
+}
+
+}  // namespace vision::relief

@@ -1,0 +1,94 @@
+#include "vision/relief/light_ribbon.h"
+
+#include <algorithm>
+#include <opencv2/imgproc.hpp>
+
+namespace vision::relief {
+
+/// Luminance as light, 1 = full scale: the picture is coded with a power of about 1 / 2.2 (IEC 61966-2-1).
+LightParts PartsOf(const cv::Mat3b& frame) {
+  cv::Mat1b grey;
+  cv::cvtColor(frame, grey, cv::COLOR_BGR2GRAY);
+  cv::Mat1f light(1, 256);
+  for (int i = 0; i < 256; ++i) light(0, i) = static_cast<float>(std::pow(i / 255.0, 2.2));
+  LightParts parts;
+  cv::LUT(grey, light, parts.light);
+  cv::Mat coded, planes[3];
+  cv::cvtColor(frame, coded, cv::COLOR_BGR2YCrCb);
+  cv::split(coded, planes);
+  planes[1].convertTo(planes[1], CV_32F, 1, -128);
+  planes[2].convertTo(planes[2], CV_32F, 1, -128);
+  cv::merge(planes + 1, 2, parts.colour);
+  return parts;
+}
+
+double PxPerSlope(const camera::Lens& lens, double slope) {
+  const auto a = lens.Project({slope, 0, 1}), b = lens.Project({slope * 1.001, 0, 1});
+  return a && b ? (*b - *a).norm() / (slope * 0.001) : 0;
+}
+
+Ribbon RibbonAround(const LightParts& parts, const camera::Lens& lens, const cv::Mat1b& mask, Eigen::Vector2d centre,
+                    double from, double to, int columns, double px_per_row) {
+  Ribbon ribbon;
+  ribbon.centre = centre;
+  ribbon.from = from;
+  ribbon.px_per_row = px_per_row;
+  const double scale = PxPerSlope(lens, 0.5 * (from + to));
+  ribbon.step = px_per_row / std::max(1.0, scale);
+  const int rows = std::clamp(static_cast<int>((to - from) / ribbon.step) + 1, 16, 4000);
+  cv::Mat2f map(rows, columns);
+  cv::Mat1b seen(rows, columns, uchar{0});
+  ribbon.light = cv::Mat1f(rows, columns);
+  cv::parallel_for_(cv::Range(0, rows), [&](const cv::Range& range) {
+    for (int row = range.start; row < range.end; ++row)
+      for (int column = 0; column < columns; ++column) {
+        const auto slope = ribbon.SlopeOf(column, row);
+        const auto px = lens.Project({slope.x(), slope.y(), 1});
+        map(row, column) = cv::Vec2f(-9, -9);
+        if (!px || !(px->x() > 1 && px->y() > 1 && px->x() < lens.width_px - 2 && px->y() < lens.height_px - 2))
+          continue;
+        if (!mask.empty() && mask(cvRound(px->y()), cvRound(px->x())) != 0) continue;
+        map(row, column) = {static_cast<float>(px->x()), static_cast<float>(px->y())};
+        seen(row, column) = 255;
+      }
+  });
+  cv::remap(parts.colour, ribbon.colour, map, cv::noArray(), cv::INTER_LINEAR, cv::BORDER_CONSTANT);
+  cv::remap(parts.light, ribbon.light, map, cv::noArray(), cv::INTER_CUBIC, cv::BORDER_CONSTANT);
+  ribbon.light.setTo(-1, seen == 0);
+  return ribbon;
+}
+
+Candidate NarrowestBand(const Ribbon& ribbon, int column, int from, int to, double half_px) {
+  Candidate best;
+  const int half = std::max(1, static_cast<int>(half_px / ribbon.px_per_row));
+  const auto mean = [&](int middle) {
+    float sum = 0;
+    for (int r = middle - half / 3; r <= middle + half / 3; ++r) sum += ribbon.light(r, column);
+    return sum / static_cast<float>(2 * (half / 3) + 1);
+  };
+  const int edge = half + half / 3 + 1;
+  for (int row = std::max(from, edge); row < std::min(to, ribbon.light.rows - edge); ++row) {
+    if (ribbon.light(row - edge, column) < 0 || ribbon.light(row + edge, column) < 0) continue;
+    const float response = mean(row) - std::max(mean(row - half), mean(row + half));
+    if (response > best.response) best = {row, response};
+  }
+  return best;
+}
+
+/// Median of the finite values within `reach` columns around the circle; NaN when fewer than a quarter are.
+std::vector<double> RunningMedian(const std::vector<double>& values, int reach) {
+  const int n = static_cast<int>(values.size());
+  std::vector<double> out(values.size(), NAN), window;
+  for (int i = 0; i < n; ++i) {
+    window.clear();
+    for (int k = -reach; k <= reach; ++k)
+      if (const double v = values[static_cast<std::size_t>((i + k + n) % n)]; std::isfinite(v)) window.push_back(v);
+    if (static_cast<int>(window.size()) * 4 < 2 * reach + 1) continue;
+    auto middle = window.begin() + static_cast<std::ptrdiff_t>(window.size() / 2);
+    std::nth_element(window.begin(), middle, window.end());
+    out[static_cast<std::size_t>(i)] = *middle;
+  }
+  return out;
+}
+
+}  // namespace vision::relief

@@ -1,0 +1,59 @@
+#pragma once
+
+#include <Eigen/Core>
+#include <cmath>
+#include <numbers>
+#include <opencv2/core.hpp>
+#include <vector>
+
+#include "vision/camera/lens.h"
+#include "vision/relief/light_stripe.h"
+
+namespace vision::relief {
+
+/// A frame taken apart: its light, and how much it leans towards the stripe's own colour.
+struct LightParts {
+  cv::Mat1f light;   ///< Luminance, linear, 0 to 1.
+  cv::Mat2f colour;  ///< Cr and Cb less their middle, codes.
+};
+
+LightParts PartsOf(const cv::Mat3b& frame);
+
+/// A picture of the neighbourhood of a circle: columns are azimuth, rows are slope outward.
+struct Ribbon {
+  cv::Mat1f light;   ///< Linear, 0 to 1; -1 where the lens does not see.
+  cv::Mat2f colour;  ///< As LightParts.
+  Eigen::Vector2d centre{0, 0};
+  double from = 0, step = 0;  ///< Slope of row 0 and per row.
+  double px_per_row = 0.2;
+
+  double At(double row) const { return from + row * step; }
+  Eigen::Vector2d SlopeOf(int column, double row) const {
+    const double phi = 2 * std::numbers::pi * column / light.cols;
+    return centre + At(row) * Eigen::Vector2d(std::cos(phi), std::sin(phi));
+  }
+};
+
+/// Source pixels per unit of slope, near this slope.
+double PxPerSlope(const camera::Lens& lens, double slope);
+
+Ribbon RibbonAround(const LightParts& parts, const camera::Lens& lens, const cv::Mat1b& mask, Eigen::Vector2d centre,
+                    double from, double to, int columns, double px_per_row);
+
+/// Row of the narrow bright band in one column, by what stands over both sides at `half_px` distance.
+struct Candidate {
+  int row = -1;
+  float response = 0;
+};
+
+Candidate NarrowestBand(const Ribbon& ribbon, int column, int from, int to, double half_px);
+
+/// Median of the finite values within `reach` columns around the circle; NaN when fewer than a quarter are.
+std::vector<double> RunningMedian(const std::vector<double>& values, int reach);
+
+constexpr double kBeside_px = 14;  ///< Surroundings looked at beyond the heights sought.
+
+/// The stripe followed around a ribbon that holds it (light_trace.cpp).
+Stripe TraceStripe(const Ribbon& ribbon, double circle_radius, const StripeOptions& options);
+
+}  // namespace vision::relief

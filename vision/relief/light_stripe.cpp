@@ -1,0 +1,107 @@
+#include "vision/relief/light_stripe.h"
+
+#include <Eigen/Dense>
+#include <algorithm>
+#include <cmath>
+
+#include "vision/bore/angle.h"
+#include "vision/relief/light_ribbon.h"
+
+namespace vision::relief {
+namespace {
+
+struct Circle {
+  Eigen::Vector2d centre{0, 0};
+  double radius = 0;
+};
+
+/// Algebraic circle through points (Kasa 1976), weighted.
+Circle FitCircle(const std::vector<Eigen::Vector2d>& points, const std::vector<double>& weights) {
+  Eigen::Matrix3d normal = Eigen::Matrix3d::Zero();
+  Eigen::Vector3d right = Eigen::Vector3d::Zero();
+  for (std::size_t i = 0; i < points.size(); ++i) {
+    const Eigen::Vector3d row(2 * points[i].x(), 2 * points[i].y(), 1);
+    normal += weights[i] * row * row.transpose();
+    right += weights[i] * points[i].squaredNorm() * row;
+  }
+  const Eigen::Vector3d c = normal.ldlt().solve(right);
+  return {c.head<2>(), std::sqrt(std::max(0.0, c.z() + c.head<2>().squaredNorm()))};
+}
+
+/// The circle most candidates agree on: three of them at a time in a fixed order, then weighted again.
+std::optional<Circle> AgreedCircle(const std::vector<Eigen::Vector2d>& points, double tolerance, double least,
+                                   double most) {
+  const std::size_t n = points.size();
+  if (n < 24) return std::nullopt;
+  Circle best;
+  std::size_t most_agree = 0;
+  for (std::size_t trial = 0; trial < 400; ++trial) {
+    const std::size_t a = (trial * 7919) % n, b = (a + n / 3 + trial % (n / 8)) % n,
+                      c = (a + 2 * n / 3 - (trial * 31) % (n / 8)) % n;
+    const Circle circle = FitCircle({points[a], points[b], points[c]}, {1, 1, 1});
+    if (!(circle.radius > least && circle.radius < most)) continue;
+    std::size_t agree = 0;
+    for (const auto& p : points) agree += std::abs((p - circle.centre).norm() - circle.radius) < tolerance;
+    if (agree > most_agree) most_agree = agree, best = circle;
+  }
+  if (most_agree < n / 4) return std::nullopt;
+  for (int round = 0; round < 10; ++round) {
+    std::vector<double> weights;
+    for (const auto& p : points) {
+      const double off = ((p - best.centre).norm() - best.radius) / tolerance;
+      weights.push_back(1 / std::pow(1 + off * off, 2));
+    }
+    best = FitCircle(points, weights);
+  }
+  return best;
+}
+
+std::optional<Circle> RoughRing(const LightParts& parts, const camera::Lens& lens, const cv::Mat1b& mask,
+                                const StripeOptions& o) {
+  const double widest = std::tan(std::min(lens.max_angle_deg - 2, 80.0) * bore::kRadPerDeg);
+  double least = 0.25, most = widest;
+  if (std::isfinite(o.expected_slope)) {
+    least = o.expected_slope * (1 - o.max_offset_share);
+    most = std::min(widest, o.expected_slope * (1 + o.max_offset_share));
+  }
+  const Ribbon ribbon = RibbonAround(parts, lens, mask, {0, 0}, least, most, 360, 0.5);
+  std::vector<Eigen::Vector2d> points;
+  const auto contrast = static_cast<float>(std::pow(o.least_contrast / 255.0, 2.2));
+  for (int column = 0; column < ribbon.light.cols; ++column) {
+    const auto band = NarrowestBand(ribbon, column, 0, ribbon.light.rows, 9);
+    if (band.row >= 0 && band.response > std::max(0.1F, contrast)) points.push_back(ribbon.SlopeOf(column, band.row));
+  }
+  if (points.size() < 120) return std::nullopt;
+  const double tolerance = 3.0 / o.radius_mm * (std::isfinite(o.expected_slope) ? o.expected_slope : 1.0);
+  return AgreedCircle(points, tolerance, least * 0.8, most * 1.1);
+}
+
+}  // namespace
+
+Status StripeOptions::Check() const {
+  if (!(radius_mm > 0)) return BadInput("StripeOptions::radius_mm must be > 0 mm.");
+  if (!(reach_mm > 0)) return BadInput("StripeOptions::reach_mm must be > 0 mm.");
+  if (!(max_offset_share > 0 && max_offset_share <= 0.8))
+    return BadInput("StripeOptions::max_offset_share must be above 0 and at most 0.8.");
+  if (columns < 360) return BadInput("StripeOptions::columns must be 360 or more.");
+  if (least_contrast < 5 || least_contrast > 200)
+    return BadInput("StripeOptions::least_contrast must be 5 to 200 grey levels.");
+  return std::nullopt;
+}
+
+std::optional<Stripe> FindStripe(const cv::Mat3b& frame, const camera::Lens& lens, const cv::Mat1b& mask,
+                                 const StripeOptions& options) {
+  if (options.Check()) return std::nullopt;
+  const LightParts light = PartsOf(frame);
+  const auto circle = RoughRing(light, lens, mask, options);
+  if (!circle) return std::nullopt;
+  const double reach =
+      circle->radius * options.reach_mm / options.radius_mm + kBeside_px / PxPerSlope(lens, circle->radius);
+  const Ribbon ribbon = RibbonAround(light, lens, mask, circle->centre, circle->radius - reach, circle->radius + reach,
+                                     options.columns, 0.2);
+  Stripe stripe = TraceStripe(ribbon, circle->radius, options);
+  if (stripe.found_share < 1.0 / 3) return std::nullopt;
+  return stripe;
+}
+
+}  // namespace vision::relief

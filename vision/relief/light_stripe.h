@@ -1,0 +1,52 @@
+#pragma once
+
+#include <Eigen/Core>
+#include <cmath>
+#include <limits>
+#include <opencv2/core.hpp>
+#include <optional>
+#include <vector>
+
+#include "vision/base/result.h"
+#include "vision/camera/lens.h"
+
+/// The bright stripe that a plane of light draws on the wall, found in one frame to a part of a pixel.
+/// Everything is in `slopes`: x / z and y / z of the ray in the camera's frame, so that a plane z = D turns a slope
+/// into millimetres by D alone, whatever the lens.
+namespace vision::relief {
+
+/// The stripe in one column. Its two edges are two cuts through the surface: the inner one where the surface meets the
+/// light's far face, the outer one where it meets the near face.
+struct StripePoint {
+  Eigen::Vector2d inner{NAN, NAN}, outer{NAN, NAN};  ///< Slopes; NaN where that edge is lost.
+  bool has_inner() const { return std::isfinite(inner.x()); }
+  bool has_outer() const { return std::isfinite(outer.x()); }
+};
+
+struct Stripe {
+  Eigen::Vector2d centre{0, 0};     ///< Slope of the fitted circle's middle.
+  double radius = 0;                ///< Of that circle, as a slope.
+  double found_share = 0;           ///< Of the columns within the picture.
+  double mm_per_px = 0;             ///< Of height for one source pixel across the stripe, about.
+  std::vector<StripePoint> points;  ///< One a column: azimuth 2 pi i / columns about `centre`; lost where broken.
+};
+
+struct StripeOptions {
+  double radius_mm = 0;                                              ///< Of the bore; must be set (> 0).
+  double expected_slope = std::numeric_limits<double>::quiet_NaN();  ///< R / D where D is known.
+  double reach_mm = 5;             ///< Heights sought on either side of the wall, > 0.
+  double max_offset_share = 0.35;  ///< Camera's offset as a share of the radius; in (0, 0.8].
+  int columns = 1440;              ///< Around; >= 360.
+  int least_contrast = 30;         ///< Grey levels by which the stripe stands over its surroundings; in [5, 200].
+
+  [[nodiscard]] Status Check() const;
+};
+
+/// @param mask 255 = never the wall; empty = none.
+/// A blown-out stripe is placed by its two edges, each at the same level over its own surroundings; a doubled stripe or
+/// a highlight beside it is told by its width and by its neighbours.
+/// @return nullopt when no closed or half-closed ring (at least a third of the circle) stands out.
+std::optional<Stripe> FindStripe(const cv::Mat3b& frame, const camera::Lens& lens, const cv::Mat1b& mask,
+                                 const StripeOptions& options);
+
+}  // namespace vision::relief

@@ -1,0 +1,217 @@
+#include <algorithm>
+#include <cmath>
+
+#include "vision/relief/light_ribbon.h"
+
+namespace vision::relief {
+namespace {
+
+constexpr double kLevel = 0.45;        ///< Height of the edge between surroundings and (clipped) peak.
+constexpr float kFull = 0.93F;         ///< Linear brightness taken as blown out (code 247).
+constexpr double kStray_px = 1.6;      ///< An edge further from where it should be is something else.
+constexpr double kTellingColour = 10;  ///< Codes by which a coloured stripe's rim differs from the wall.
+constexpr int kSlope_rows = 3;         ///< Rows the path may move a column.
+
+float Percentile(std::vector<float> v, double share) {
+  if (v.empty()) return 0;
+  auto at = v.begin() + static_cast<std::ptrdiff_t>(share * static_cast<double>(v.size() - 1));
+  std::nth_element(v.begin(), at, v.end());
+  return *at;
+}
+
+/// What tells the stripe from a highlight of the lamps: the colour of its rim, learnt where the stripe stands alone.
+struct RimColour {
+  cv::Vec2f wall{0, 0}, direction{0, 0};
+  double strength = 0;  ///< Codes; below kTellingColour colour tells nothing.
+
+  bool tells() const { return strength >= kTellingColour; }
+  double Of(const cv::Vec2f& colour) const {
+    return (colour[0] - wall[0]) * direction[0] + (colour[1] - wall[1]) * direction[1];
+  }
+};
+
+cv::Vec2f MedianColour(const std::vector<cv::Vec2f>& colours) {
+  cv::Vec2f middle;
+  for (int k = 0; k < 2; ++k) {
+    std::vector<float> v;
+    for (const auto& c : colours) v.push_back(c[k]);
+    middle[k] = Percentile(v, 0.5);
+  }
+  return middle;
+}
+
+struct Edges {
+  double inner = NAN, outer = NAN;  ///< Rows; NaN where lost.
+  bool both() const { return std::isfinite(inner) && std::isfinite(outer); }
+  double width() const { return outer - inner; }
+};
+
+struct Tracer {
+  const Ribbon& ribbon;
+  const StripeOptions& o;
+  RimColour rim{};
+  int Rows(double px) const { return static_cast<int>(px / ribbon.px_per_row); }
+  bool Inside(int row) const { return row >= 0 && row < ribbon.light.rows; }
+
+  /// From `start` outward to where the light falls through the level over that side's own surroundings.
+  double Edge(int column, int start, int direction, float peak, double within_px) const {
+    std::vector<float> around;
+    for (int k = Rows(within_px); k < Rows(within_px + 6); ++k) {
+      const int row = start + direction * k;
+      if (!Inside(row) || ribbon.light(row, column) < 0) break;
+      around.push_back(ribbon.light(row, column));
+    }
+    if (around.size() < 5) return NAN;
+    const float ground = Percentile(around, 0.4), top = std::min(peak, kFull);
+    if (ground > 0.5F * top) return NAN;
+    const float level = ground + static_cast<float>(kLevel) * (top - ground);
+    for (int k = 1; k < Rows(within_px + 2); ++k) {
+      const int row = start + direction * k;
+      if (!Inside(row)) return NAN;
+      const float here = ribbon.light(row, column), before = ribbon.light(row - direction, column);
+      if (here > level) continue;
+      const double at = row - direction * static_cast<double>((level - here) / std::max(1e-6F, before - here));
+      return HasRim(column, at, direction) ? at : NAN;
+    }
+    return NAN;
+  }
+
+  bool HasRim(int column, double at, int direction) const {
+    if (!rim.tells()) return true;
+    double most = 0;
+    for (int k = -Rows(0.5); k <= Rows(2); ++k) {
+      const int row = static_cast<int>(at) + direction * k;
+      if (Inside(row)) most = std::max(most, rim.Of(ribbon.colour(row, column)));
+    }
+    return most > 0.4 * rim.strength;
+  }
+
+  Edges EdgesAt(int column, int middle, double within_px) const {
+    float peak = 0;
+    for (int r = std::max(0, middle - 5); r <= std::min(ribbon.light.rows - 1, middle + 5); ++r)
+      peak = std::max(peak, ribbon.light(r, column));
+    return {Edge(column, middle, -1, peak, within_px), Edge(column, middle, 1, peak, within_px)};
+  }
+
+  void LearnRim(const std::vector<Edges>& edges);
+  std::vector<double> Path(double width_rows) const;
+};
+
+void Tracer::LearnRim(const std::vector<Edges>& edges) {
+  std::vector<cv::Vec2f> rims, walls;
+  for (std::size_t i = 0; i < edges.size(); i += 3) {
+    if (!edges[i].both()) continue;
+    const int c = static_cast<int>(i);
+    for (const int side : {-1, 1}) {
+      const int row = static_cast<int>(side < 0 ? edges[i].inner : edges[i].outer);
+      if (!Inside(row + side * Rows(8))) continue;
+      rims.push_back(ribbon.colour(row + side * Rows(0.5), c));
+      walls.push_back(ribbon.colour(row + side * Rows(8), c));
+    }
+  }
+  if (rims.size() < 40) return;
+  rim.wall = MedianColour(walls);
+  const cv::Vec2f off = MedianColour(rims) - rim.wall;
+  rim.strength = cv::norm(off);
+  if (rim.strength > 0) rim.direction = off * (1 / rim.strength);
+}
+
+/// The closed path of the stripe's middle with the most edge on both sides half a width away (dynamic programming; a
+/// highlight has no rim of the stripe's colour and counts little).
+std::vector<double> Tracer::Path(double width_rows) const {
+  const int rows = ribbon.light.rows, n = ribbon.light.cols, half = static_cast<int>(std::lround(width_rows / 2));
+  const int px = Rows(1), margin = Rows(kBeside_px - 2);
+  const auto rise = [&](int row, int column, int direction) {
+    const int in = row - direction * px, out = row + direction * px;
+    if (!Inside(in) || !Inside(out) || ribbon.light(in, column) < 0 || ribbon.light(out, column) < 0) return 0.F;
+    const float step = std::clamp(ribbon.light(in, column) - ribbon.light(out, column), 0.F, 0.7F);
+    return rim.tells() && !HasRim(column, row, direction) ? 0.25F * step : step;
+  };
+  const int turns = 2 * n;  // twice around, the second lap counts: the path closes on itself
+  cv::Mat1f best(rows, 2, 0.F);
+  cv::Mat1b from(rows, turns, uchar{0});
+  for (int t = 0; t < turns; ++t) {
+    const int column = t % n, now = t & 1, before = 1 - now;
+    for (int row = margin; row < rows - margin; ++row) {
+      float most = -1e9F;
+      for (int k = -kSlope_rows; k <= kSlope_rows; ++k) {
+        if (row + k < margin || row + k >= rows - margin) continue;
+        const float value = best(row + k, before) - 0.02F * static_cast<float>(std::abs(k));
+        if (value > most) most = value, from(row, t) = static_cast<uchar>(k + kSlope_rows);
+      }
+      best(row, now) = most + rise(row - half, column, -1) + rise(row + half, column, 1);
+    }
+  }
+  int row = margin;
+  for (int r = margin; r < rows - margin; ++r)
+    if (best(r, (turns - 1) & 1) > best(row, (turns - 1) & 1)) row = r;
+  std::vector<double> path(static_cast<std::size_t>(n), NAN);
+  for (int t = turns - 1; t >= n / 2; --t) {
+    if (t < n / 2 + n) path[static_cast<std::size_t>(t % n)] = row;
+    row += from(row, t) - kSlope_rows;
+  }
+  return path;
+}
+
+/// The two edges of one column, each only where it lies about where the path and the usual width put it.
+Edges Place(const Tracer& tracer, int column, int path, double width) {
+  const double px = 1 / tracer.ribbon.px_per_row;
+  Edges e = tracer.EdgesAt(column, path, 0.5 * width / px + 2.5);
+  if (!(std::abs(e.inner - (path - width / 2)) < kStray_px * px)) e.inner = NAN;
+  if (!(std::abs(e.outer - (path + width / 2)) < kStray_px * px)) e.outer = NAN;
+  return e;
+}
+
+/// Where one band stands alone, both its edges; NaN elsewhere.
+std::vector<Edges> PlainEdges(const Tracer& tracer, const std::vector<double>& path) {
+  std::vector<Edges> edges(path.size());
+  for (std::size_t i = 0; i < path.size(); ++i)
+    if (std::isfinite(path[i])) edges[i] = tracer.EdgesAt(static_cast<int>(i), static_cast<int>(path[i]), 6);
+  return edges;
+}
+
+std::vector<double> Widths(const std::vector<Edges>& edges) {
+  std::vector<double> widths;
+  for (const auto& e : edges) widths.push_back(e.both() ? e.width() : NAN);
+  return widths;
+}
+
+}  // namespace
+
+Stripe TraceStripe(const Ribbon& ribbon, double circle_radius, const StripeOptions& o) {
+  const int n = ribbon.light.cols;
+  Tracer tracer{ribbon, o};
+  const int beside = tracer.Rows(kBeside_px - 2);
+  const auto contrast = static_cast<float>(std::pow(o.least_contrast / 255.0, 2.2));
+  std::vector<double> bands(static_cast<std::size_t>(n), NAN);
+  for (int c = 0; c < n; ++c) {
+    const auto band = NarrowestBand(ribbon, c, beside, ribbon.light.rows - beside, 7);
+    if (band.row >= 0 && band.response > contrast) bands[static_cast<std::size_t>(c)] = band.row;
+  }
+  auto edges = PlainEdges(tracer, RunningMedian(bands, n / 60));
+  tracer.LearnRim(edges);
+  const auto first_width = RunningMedian(Widths(edges), n);
+  Stripe stripe;
+  stripe.centre = ribbon.centre;
+  stripe.radius = circle_radius;
+  if (!std::isfinite(first_width.front())) return stripe;
+  const auto path = tracer.Path(first_width.front());
+  const auto usual_width = RunningMedian(Widths(PlainEdges(tracer, path)), n / 24);
+  stripe.mm_per_px = ribbon.step * o.radius_mm / circle_radius / ribbon.px_per_row;
+  int inside = 0, found = 0;
+  for (int c = 0; c < n; ++c) {
+    const auto i = static_cast<std::size_t>(c);
+    inside += ribbon.light(ribbon.light.rows / 2, c) >= 0;
+    const double width = std::isfinite(usual_width[i]) ? usual_width[i] : first_width.front();
+    const Edges e = Place(tracer, c, static_cast<int>(path[i]), width);
+    StripePoint point;
+    if (std::isfinite(e.inner)) point.inner = ribbon.SlopeOf(c, e.inner);
+    if (std::isfinite(e.outer)) point.outer = ribbon.SlopeOf(c, e.outer);
+    found += point.has_inner() || point.has_outer();
+    stripe.points.push_back(point);
+  }
+  stripe.found_share = inside > 0 ? static_cast<double>(found) / inside : 0;
+  return stripe;
+}
+
+}  // namespace vision::relief

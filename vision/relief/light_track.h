@@ -1,0 +1,50 @@
+#pragma once
+
+#include <Eigen/Core>
+#include <opencv2/core.hpp>
+#include <vector>
+
+#include "vision/bore/bore.h"
+#include "vision/pose/pose.h"
+
+/// The wall's own drawing followed through the frames of one push.
+namespace vision::relief {
+
+/// One place of the wall in one frame.
+struct DrawingSight {
+  int frame = 0;
+  Eigen::Vector2d pixel{0, 0};
+  double sigma_px = 0.15;
+};
+
+/// A place of the wall that several frames show.
+struct DrawingPoint {
+  double theta_deg = 0, z_mm = 0;
+  std::vector<DrawingSight> sights;  ///< Two or more.
+};
+
+struct TrackOptions {
+  double reach_mm = 2;  ///< How far the drawing may lie from where the poses put it; > 0.
+  double least_correlation = 0.55;
+  int around = 36;                          ///< Patches around the bore.
+  int neighbours = 7;                       ///< Frames on either side of a patch's own frame that it is sought in.
+  double weld_from_mm = 0, weld_to_mm = 0;  ///< Left out: the bead shines, it does not carry a drawing.
+};
+
+/// What tracking needs of a frame.
+struct TrackFrame {
+  const cv::Mat3b* image = nullptr;
+  const pose::FrameSetting* setting = nullptr;
+  cv::Mat1b hidden;  ///< 255 where the stripe and its halo cover the wall.
+  bore::BoreFromCam pose;
+};
+
+/// Patches are cut from strips unrolled with the present poses and sought in the neighbours' strips.
+std::vector<DrawingPoint> TrackDrawing(const std::vector<TrackFrame>& frames, double radius_mm,
+                                       const TrackOptions& options);
+
+/// How far along the axis `second` lies from where its pose says, by the drawing it shares with `first` (median over
+/// the patches); NaN when they do not match.
+double StepAlong(const TrackFrame& first, const TrackFrame& second, double radius_mm, double reach_mm);
+
+}  // namespace vision::relief

@@ -1,0 +1,260 @@
+#include "vision/relief/section.h"
+
+#include <algorithm>
+#include <cmath>
+#include <opencv2/imgproc.hpp>
+
+#include "vision/bore/angle.h"
+#include "vision/relief/section_walls.h"
+
+namespace vision::relief {
+namespace {
+
+constexpr double kToeByHeight_mm = 0.25;  ///< Standard uncertainty of a toe told by height alone.
+constexpr double kAstray_mm = 1.0;        ///< A toe told by other means further from where the surface leaves the wall.
+constexpr double kAcrossGap_mm = 0.35;    ///< Standard uncertainty of a toe carried over from its neighbours.
+/// What a toe held by one witness alone (picture or height) leaves in a height over the chord: 0.1 mm root mean square
+/// on rendered frames. Two that agree bring a toe's u below kTwoWitnesses_mm.
+constexpr double kOneWitness_mm = 0.1, kTwoWitnesses_mm = 0.14;
+constexpr double kTellingRise_mm = 0.12;  ///< The surface must leave the wall by this for height to tell the toe.
+
+/// Mean around the bore of the measured cells, and their uncertainty.
+struct Averaged {
+  cv::Mat1f h, u;
+};
+
+/// @param columns Cells on either side.
+Averaged AverageAround(const Relief& relief, int columns) {
+  Averaged out;
+  cv::Mat1f h = relief.h_mm.clone(), u, count;
+  cv::multiply(relief.u_mm, relief.u_mm, u);
+  const cv::Mat none = relief.h_mm != relief.h_mm;
+  cv::Mat(relief.h_mm == relief.h_mm).convertTo(count, CV_32F, 1 / 255.0);
+  h.setTo(0, none);
+  u.setTo(0, none);
+  for (auto* m : {&h, &u, &count}) {
+    cv::copyMakeBorder(*m, *m, 0, 0, columns, columns, cv::BORDER_WRAP);
+    cv::boxFilter(*m, *m, -1, {2 * columns + 1, 1}, {-1, -1}, false, cv::BORDER_REPLICATE);
+    *m = m->colRange(columns, columns + relief.h_mm.cols).clone();
+  }
+  cv::divide(h, count, out.h);
+  cv::divide(u, count, out.u);
+  const cv::Mat few = count < static_cast<float>(columns) + 0.5F;
+  const float shared = static_cast<float>(relief.shared_u_mm * relief.shared_u_mm);
+  for (int row = 0; row < h.rows; ++row)
+    for (int c = 0; c < h.cols; ++c) {
+      const float own = std::max(0.F, out.u(row, c) - shared), alike = 3;  // neighbouring columns share stripe columns
+      out.u(row, c) = std::sqrt(shared + own * std::min(1.F, alike / count(row, c)));
+    }
+  out.h.setTo(std::numeric_limits<float>::quiet_NaN(), few);
+  return out;
+}
+
+/// What one side is known by at one line.
+struct Side {
+  std::vector<double> toe_z, toe_u;
+  WallLevel wall;
+};
+
+/// From outside inward: where the averaged surface leaves the wall and does not come back within 0.6 mm.
+double ToeByHeight(const Averaged& a, const unroll::StripGrid& grid, int column, bool left, double wall,
+                   const SectionOptions& o) {
+  const int step = left ? 1 : -1, hold = std::max(2, static_cast<int>(0.6 / grid.pitch_mm));
+  const int from = static_cast<int>(std::lround(grid.Row(left ? -o.toe_to_mm : o.toe_to_mm))),
+            to = static_cast<int>(std::lround(grid.Row(left ? -o.toe_from_mm : o.toe_from_mm)));
+  for (int row = std::clamp(from, 0, grid.rows - 1); row != std::clamp(to, 0, grid.rows - 1); row += step) {
+    if (!std::isfinite(a.h(row, column))) continue;
+    double least = 1e9, most = 0;
+    for (int k = 0; k < 3 * hold; ++k) {
+      const int at = row + k * step;
+      if (at < 0 || at >= grid.rows || !std::isfinite(a.h(at, column))) return kNotMeasured;
+      const double off = std::abs(a.h(at, column) - wall);
+      if (k < hold) least = std::min(least, off);
+      most = std::max(most, off);
+    }
+    if (least > o.leaves_wall_mm && most > kTellingRise_mm) return grid.ZMm(row) - step * 0.15;
+  }
+  return kNotMeasured;
+}
+
+/// Toes by height and by the other witnesses, weighted; height alone where those are silent.
+void PlaceToes(const Relief& relief, const Averaged& a, bool left, const std::vector<double>& hint,
+               const std::vector<double>& hint_u, const SectionOptions& o, Side& side) {
+  for (int c = 0; c < relief.grid.columns; ++c) {
+    const auto i = static_cast<std::size_t>(c);
+    const double wall = side.wall.h_mm[i];
+    const double by_height = std::isfinite(wall) ? ToeByHeight(a, relief.grid, c, left, wall, o) : kNotMeasured;
+    const double told = i < hint.size() ? hint[i] : kNotMeasured, told_u = i < hint_u.size() ? hint_u[i] : 0.2;
+    side.toe_z[i] = std::isfinite(told) ? told : by_height;
+    side.toe_u[i] = std::isfinite(told) ? told_u : kToeByHeight_mm;
+    if (!std::isfinite(told) || !std::isfinite(by_height)) continue;
+    if (std::abs(told - by_height) > kAstray_mm) {
+      side.toe_z[i] = by_height;  // the other witness took something else for the toe
+      side.toe_u[i] = kToeByHeight_mm;
+      continue;
+    }
+    const double w = 1 / (told_u * told_u), v = 1 / (kToeByHeight_mm * kToeByHeight_mm);
+    side.toe_z[i] = (w * told + v * by_height) / (w + v);
+    side.toe_u[i] = std::sqrt(1 / (w + v));
+  }
+}
+
+/// A toe runs on: one that leaves the median of its neighbours (5 degrees) by more than it may is brought back to it,
+/// and gaps of up to 12 degrees are bridged, with the uncertainty that belongs to that.
+void Settle(const unroll::StripGrid& grid, Side& side) {
+  const std::vector<double> z = side.toe_z;
+  const int n = grid.columns, reach = static_cast<int>(5 / grid.theta_pitch_deg()),
+            wide = static_cast<int>(12 / grid.theta_pitch_deg());
+  const auto median = [&](int column, int within) {
+    std::vector<double> v;
+    for (int k = -within; k <= within; ++k)
+      if (const double value = z[static_cast<std::size_t>((column + k + n) % n)]; std::isfinite(value))
+        v.push_back(value);
+    if (static_cast<int>(v.size()) * 4 < within) return kNotMeasured;
+    auto middle = v.begin() + static_cast<std::ptrdiff_t>(v.size() / 2);
+    std::nth_element(v.begin(), middle, v.end());
+    return *middle;
+  };
+  for (int c = 0; c < n; ++c) {
+    const auto i = static_cast<std::size_t>(c);
+    const double usual = median(c, std::isfinite(z[i]) ? reach : wide);
+    if (!std::isfinite(usual) || std::abs(z[i] - usual) < 0.5) continue;
+    side.toe_z[i] = usual;
+    side.toe_u[i] = kAcrossGap_mm;
+  }
+}
+
+Side MakeSide(const Relief& relief, const Averaged& a, bool left, const std::vector<double>& hint,
+              const std::vector<double>& hint_u, const SectionOptions& o) {
+  const auto n = static_cast<std::size_t>(relief.grid.columns);
+  Side side{std::vector<double>(n, kNotMeasured), std::vector<double>(n, kNotMeasured), {}};
+  std::vector<double> start(n, left ? -4.5 : 4.5);
+  for (std::size_t i = 0; i < n && i < hint.size(); ++i)
+    if (std::isfinite(hint[i])) start[i] = hint[i];
+  for (int round = 0; round < 2; ++round) {
+    side.wall = LevelOfWall(relief, left, start, o);
+    PlaceToes(relief, a, left, hint, hint_u, o, side);
+    Settle(relief.grid, side);
+    for (std::size_t i = 0; i < n; ++i)
+      if (std::isfinite(side.toe_z[i])) start[i] = side.toe_z[i];
+  }
+  side.wall = LevelOfWall(relief, left, start, o);
+  return side;
+}
+
+/// Dip beside the toe: below the wall, with the surface higher again within 1.5 mm towards the weld.
+double UndercutAt(const Averaged& a, const unroll::StripGrid& grid, int column, bool left, double toe, double wall) {
+  const int step = left ? 1 : -1;
+  const int from = static_cast<int>(std::lround(grid.Row(toe - step * 0.6)));
+  double lowest = 1e9, depth = kNotMeasured;
+  for (int k = 0; k * grid.pitch_mm < 2.6; ++k) {
+    const int row = from + k * step;
+    if (row < 0 || row >= grid.rows || !std::isfinite(a.h(row, column))) continue;
+    const double h = a.h(row, column);
+    if (k * grid.pitch_mm < 1.4) lowest = std::min(lowest, h);
+    if (lowest < 1e8) depth = std::max(std::isfinite(depth) ? depth : 0.0, std::min(wall, h) - lowest);
+  }
+  return depth;
+}
+
+/// Everything between the toes at one line.
+void Across(const Relief& relief, const Averaged& a, int column, const SectionOptions& o, SectionLine& line) {
+  const auto& grid = relief.grid;
+  const double width = line.toe_right_z - line.toe_left_z;
+  if (!(width > 0.5)) {
+    line.why = "the toes lie too close together";
+    return;
+  }
+  double highest = -1e9, lowest = 1e9, over = 0, ripples = 0, under = 0, over_u = 0, under_u = 0,
+         last_z = line.toe_left_z;
+  const int first = std::max(0, static_cast<int>(std::ceil(grid.Row(line.toe_left_z)))),
+            last = std::min(grid.rows - 1, static_cast<int>(std::floor(grid.Row(line.toe_right_z))));
+  double widest_gap = 0;
+  int count = 0;
+  for (int row = first; row <= last; ++row) {
+    const double h = a.h(row, column), z = grid.ZMm(row);
+    if (!std::isfinite(h)) continue;
+    widest_gap = std::max(widest_gap, z - last_z);
+    last_z = z;
+    ++count;
+    const double t = (z - line.toe_left_z) / width, chord = line.wall_left + t * (line.wall_right - line.wall_left);
+    const double chord_u = std::hypot((1 - t) * line.wall_left_u, t * line.wall_right_u);
+    highest = std::max(highest, h);
+    lowest = std::min(lowest, h);
+    if (h - chord > over) over = h - chord, over_u = std::hypot(a.u(row, column), chord_u);
+    if (chord - h > under) under = chord - h, under_u = std::hypot(a.u(row, column), chord_u);
+    if (const double own = relief.h_mm(row, column); std::isfinite(own)) ripples = std::max(ripples, own - chord);
+    if (over_u == 0) over_u = std::hypot(a.u(row, column), chord_u);
+    if (under_u == 0) under_u = std::hypot(a.u(row, column), chord_u);
+  }
+  widest_gap = std::max(widest_gap, line.toe_right_z - last_z);
+  if (count == 0 || widest_gap > o.longest_gap_mm) {
+    line.why = "no height was measured over part of the weld here";
+    return;
+  }
+  const double toes_u = std::max(line.toe_left_u, line.toe_right_u) > kTwoWitnesses_mm ? kOneWitness_mm : 0;
+  line.crown = over;
+  line.crown_u = std::hypot(over_u, toes_u);
+  line.crown_with_ripples = ripples;
+  line.crown_over_left = std::max(0.0, highest - line.wall_left);
+  line.crown_over_right = std::max(0.0, highest - line.wall_right);
+  line.concavity = under;
+  line.concavity_u = std::hypot(under_u, toes_u);
+  line.concavity_under_left = std::max(0.0, line.wall_left - lowest);
+  line.concavity_under_right = std::max(0.0, line.wall_right - lowest);
+}
+
+}  // namespace
+
+Status SectionOptions::Check() const {
+  if (!(wall_reach_mm > 0)) return BadInput("SectionOptions::wall_reach_mm must be > 0 mm.");
+  if (!(wall_gap_mm >= 0)) return BadInput("SectionOptions::wall_gap_mm must be 0 mm or more.");
+  if (!(ripple_arc_mm > 0)) return BadInput("SectionOptions::ripple_arc_mm must be > 0 mm.");
+  if (!(leaves_wall_mm > 0)) return BadInput("SectionOptions::leaves_wall_mm must be > 0 mm.");
+  if (!(toe_from_mm >= 0 && toe_to_mm > toe_from_mm))
+    return BadInput("SectionOptions: toe_from_mm must be 0 mm or more and below toe_to_mm.");
+  if (!(longest_gap_mm > 0)) return BadInput("SectionOptions::longest_gap_mm must be > 0 mm.");
+  return std::nullopt;
+}
+
+Result<std::vector<SectionLine>> SectionOf(const Relief& relief, const SectionOptions& options, const ToeHints& hints) {
+  if (auto broken = options.Check()) return *broken;
+  if (auto broken = relief.Check()) return *broken;
+  const double arc = bore::ArcMm(relief.grid.theta_pitch_deg(), relief.grid.radius_mm);
+  const auto a = AverageAround(relief, std::max(1, static_cast<int>(std::lround(0.5 * options.ripple_arc_mm / arc))));
+  const Side left = MakeSide(relief, a, true, hints.left_z_mm, hints.u_mm, options),
+             right = MakeSide(relief, a, false, hints.right_z_mm, hints.u_mm, options);
+  std::vector<SectionLine> lines(static_cast<std::size_t>(relief.grid.columns));
+  for (std::size_t i = 0; i < lines.size(); ++i) {
+    auto& line = lines[i];
+    const int column = static_cast<int>(i);
+    line.theta_deg = relief.grid.ThetaDeg(column);
+    line.wall_left = left.wall.h_mm[i];
+    line.wall_right = right.wall.h_mm[i];
+    line.wall_left_u = left.wall.u_mm[i];
+    line.wall_right_u = right.wall.u_mm[i];
+    line.toe_left_z = left.toe_z[i];
+    line.toe_right_z = right.toe_z[i];
+    line.toe_left_u = left.toe_u[i];
+    line.toe_right_u = right.toe_u[i];
+    const bool walls = std::isfinite(line.wall_left) && std::isfinite(line.wall_right);
+    if (walls) {
+      line.misalignment = line.wall_right - line.wall_left;
+      line.misalignment_u = std::hypot(line.wall_left_u, line.wall_right_u);
+    }
+    if (std::isfinite(line.toe_left_z) && std::isfinite(line.wall_left))
+      line.undercut_left = UndercutAt(a, relief.grid, column, true, line.toe_left_z, line.wall_left);
+    if (std::isfinite(line.toe_right_z) && std::isfinite(line.wall_right))
+      line.undercut_right = UndercutAt(a, relief.grid, column, false, line.toe_right_z, line.wall_right);
+    line.undercut_u = std::hypot(0.04, relief.shared_u_mm);
+    if (!walls)
+      line.why = "too little bare wall was measured beside the weld here";
+    else if (!std::isfinite(line.toe_left_z) || !std::isfinite(line.toe_right_z))
+      line.why = "a toe of the bead is not known here";
+    else
+      Across(relief, a, column, options, line);
+  }
+  return lines;
+}
+
+}  // namespace vision::relief
