@@ -15,6 +15,7 @@ void AddJudge(CLI::App& program, Session& session);
 void AddReport(CLI::App& program, Session& session);
 void AddRun(CLI::App& program, Session& session);
 void AddBlend(CLI::App& program, Session& session);
+void AddCompare(CLI::App& program, Session& session);
 void AddBook(CLI::App& program, Session& session);
 void AddBatch(CLI::App& program, Session& session);
 void AddPod(CLI::App& program, Session& session);

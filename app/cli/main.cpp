@@ -29,6 +29,7 @@ int main(int argc, char** argv) {
   app::cli::AddReport(program, session);
   app::cli::AddRun(program, session);
   app::cli::AddBlend(program, session);
+  app::cli::AddCompare(program, session);
   app::cli::AddBook(program, session);
   app::cli::AddBatch(program, session);
   app::cli::AddPod(program, session);

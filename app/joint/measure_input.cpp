@@ -92,7 +92,7 @@ vision::Result<vision::reading::MeasureInput> MeasureInputFor(const Joint& joint
     const Recording* recording = joint.FindRecording(id);
     if (!recording)
       return vision::BadInput(joint.file.string() + " has no recording `" + id + "`; it has: " + NamesOf(joint) + ".");
-    vision::reading::RecordingInput next;
+    vision::reading::RecordingInput& next = input.recordings.emplace_back();
     next.id = recording->id;
     next.stage = recording->stage;
     next.video = recording->video;
@@ -107,7 +107,6 @@ vision::Result<vision::reading::MeasureInput> MeasureInputFor(const Joint& joint
       next.frames.push_back(FrameInputOf(joint, recording->video_defaults));
     else
       for (const auto& frame : recording->frames) next.frames.push_back(FrameInputOf(joint, frame));
-    input.recordings.push_back(std::move(next));
   }
   return input;
 }

@@ -76,9 +76,9 @@ void Desk::Take(Opened opened, const Request& request) {
   undo_.clear();
   theta_deg_ = z_mm_ = 0;
   Derive();
-  emit opened_joint();
-  emit changed();
+  emit changed();  // the list and the ribbons first, so that whoever hears of the joint finds them
   emit placed();
+  emit opened_joint();
   if (recovered_)
     emit remarked(tr("Changes that had not been saved came back. Save keeps them."));
   else if (!written.value().remark.empty())

@@ -21,6 +21,8 @@ struct MadeStrip {
   bool tight = false;  ///< The ring without gap and chamfer, and as its height shows it: 0.8 mm further in.
   double patch_from_deg = 0, patch_to_deg = 0;  ///< Dark patch of the wall right beside both toes, 3 mm wide.
   double light = 1;
+  double far_shade = 0.65;  ///< Luminance of the bead before its far toe, over the wall's.
+  double dirt = 0;          ///< Relative luminance of blotches about 1 mm wide, on wall and bead alike.
   double pale_from_deg = 0, pale_to_deg = 0;  ///< The near wall's lines and brightness go over into the bead in 2 mm.
 
   double Left(double theta_deg) const {
@@ -50,7 +52,7 @@ struct MadeStrip {
     const double arc = theta * std::numbers::pi / 180 * radius_mm;
     const double ripple = 1 + 0.3 * std::sin(2 * std::numbers::pi * (arc + 0.3 * z) / 1.1);
     const double side = Concave(theta) ? 1 - x : x;
-    return (side < 0.7 ? 1.9 : 0.65) * ripple;
+    return (side < 0.7 ? 1.9 : far_shade) * ripple;
   }
   double Tint(double theta, double z) const {
     const double out = std::max(Left(theta) - z, z - Right(theta));
@@ -73,13 +75,20 @@ struct MadeStrip {
     cv::RNG rng(7);
     rng.fill(noise, cv::RNG::NORMAL, 0, 0.03);
     rng.fill(lines, cv::RNG::NORMAL, 0, 0.05);
+    cv::Mat1f blotch(grey.size(), 0.0f);
+    if (dirt > 0) {
+      constexpr double kCells = 4;  // of 0.1 mm; a blur of s leaves 1 / (2 s sqrt(pi)) of white noise
+      rng.fill(blotch, cv::RNG::NORMAL, 0, dirt * 2 * kCells * std::sqrt(std::numbers::pi));
+      cv::GaussianBlur(blotch, blotch, cv::Size(0, 0), kCells);
+    }
     for (int c = 0; c < s.grid.columns; ++c)
       for (int r = 0; r < s.grid.rows; ++r) {
         const double theta = s.grid.ThetaDeg(c), z = s.grid.ZMm(r);
         const bool in = bead && z > Left(theta) && z < Right(theta);
         const double kept = !in ? 1.0 : Pale(theta) ? std::clamp(1 - (z - Left(theta)) / 2.0, 0.0, 1.0) : 0.0;
         const double wall = 1.0 + kept * static_cast<double>(lines(0, c));
-        grey(r, c) = static_cast<float>(80 * light * wall * (1 + static_cast<double>(noise(r, c))) *
+        grey(r, c) = static_cast<float>(80 * light * wall *
+                                        (1 + static_cast<double>(noise(r, c)) + static_cast<double>(blotch(r, c))) *
                                         (bead ? Bead(theta, z) : 1) * Tint(theta, z) * Patch(theta, z));
       }
     cv::GaussianBlur(grey, grey, cv::Size(0, 0), 1.5);

@@ -5,6 +5,7 @@
 #include <vector>
 
 #include "tests/bead/strip_maker.h"
+#include "vision/bead/edge.h"
 #include "vision/bead/path.h"
 
 namespace {
@@ -144,6 +145,60 @@ TEST(Toes, FromTheOtherSideIsTheMirrorImageAndTheStripIsLeftAlone) {
   for (std::size_t i = 0; i < 720; ++i) {
     EXPECT_NEAR(r.value().right.z_mm[i], -straight.left.z_mm[i], 1e-6);
   }
+}
+
+// A far toe in faint shade on a dirty wall: one station line alone is mostly noise, the line over a few mm of arc is
+// not.
+TEST(Toes, AFaintFarToeIsStatedByWhatItsNeighboursShow) {
+  MadeStrip m;
+  m.far_shade = 0.88, m.dirt = 0.12;
+  const BeadToes t = Find(m);
+  const auto r = Errors(t.right, [&](double a) { return m.Right(a); });
+  const auto l = Errors(t.left, [&](double a) { return m.Left(a); });
+  EXPECT_GT(r.size(), 700u);
+  EXPECT_LT(At(r, 0.95), 0.45);
+  EXPECT_LT(At(l, 0.95), 0.2);
+  std::size_t inside = 0;
+  for (std::size_t i = 0; i < 720; ++i)
+    inside +=
+        t.right.visible[i] && std::abs(t.right.z_mm[i] - m.Right(0.5 * static_cast<double>(i))) <= 2 * t.right.u_mm[i];
+  EXPECT_GT(inside, r.size() * 9 / 10);
+}
+
+// A far side as bright as the wall shows its toe only by the wall's lines, which end there; one station line alone says
+// so here and not there.
+TEST(Toes, AFarToeWithoutShadeIsNotStatedInCrumbs) {
+  MadeStrip m;
+  m.far_shade = 1, m.dirt = 0.05;
+  const BeadToes t = Find(m);
+  int crumbs = 0;
+  for (std::size_t i = 0; i < 720; ++i) crumbs += t.right.visible[i] && !t.right.visible[(i + 1) % 720];
+  EXPECT_LT(crumbs, 28);  // 38 when every line must speak for itself
+  EXPECT_GT(Errors(t.right, [&](double a) { return m.Right(a); }).size(), 600u);
+}
+
+TEST(Toes, TogetherKeepsAStepAndDropsAStray) {
+  vision::bead::Features f;
+  f.line_mm = 0.67;
+  vision::bead::Edge e;
+  for (int i = 0; i < 720; ++i) e.row.push_back(i >= 200 && i < 300 ? 50.0 : 40.0);
+  e.row[100] = 60;
+  e.step.assign(720, 0.2), e.width_mm.assign(720, 0.3);
+  e.step[0] = 1.1;
+  const auto together = vision::bead::Together(f, e);
+  EXPECT_EQ(together.row[100], 40);
+  EXPECT_EQ(together.row[199], 40);
+  EXPECT_EQ(together.row[200], 50);
+  EXPECT_EQ(together.row[299], 50);
+  EXPECT_NEAR(together.step[719], 0.3, 1e-9);  // 0.9 more over nine lines, across the seam
+  EXPECT_NEAR(together.step[4], 0.3, 1e-9);
+  EXPECT_NEAR(together.step[5], 0.2, 1e-9);
+}
+
+TEST(Toes, TheUsualHiLoLimitIsInTheFarToesUncertainty) {
+  ToeOptions o;
+  o.camera_distance_mm = o.radius_mm;
+  EXPECT_GE(At(Find(MadeStrip{}, o).right.u_mm, 0.0), 0.8 / std::sqrt(3.0) - 0.003);  // JCGM 100:2008 4.3.7
 }
 
 TEST(Toes, MisalignmentIsInTheFarToesUncertainty) {

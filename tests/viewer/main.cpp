@@ -22,6 +22,7 @@ int main(int count, char** arguments) {
   const std::string runtime = ::testing::TempDir() + "viewer-runtime";
   ::mkdir(runtime.c_str(), 0700);
   ::setenv("XDG_RUNTIME_DIR", runtime.c_str(), 0);
+  ::setenv("QT_QPA_PLATFORM", "offscreen", 0);
   qInstallMessageHandler(OnMessage);
   QStandardPaths::setTestModeEnabled(true);
   QApplication application(count, arguments);

@@ -53,6 +53,8 @@ std::vector<int> Envelope(const std::vector<int>& path, Side side) {
   return out;
 }
 
+}  // namespace
+
 std::vector<double> SmoothAround(const std::vector<double>& v, int half) {
   std::vector<double> out(v.size());
   const int n = static_cast<int>(v.size());
@@ -63,8 +65,6 @@ std::vector<double> SmoothAround(const std::vector<double>& v, int half) {
   }
   return out;
 }
-
-}  // namespace
 
 namespace {
 
@@ -202,6 +202,19 @@ Edge Refine(const Features& f, const std::vector<int>& path, Side side) {
     e.width_mm.push_back(s.width_rows * f.pitch_mm);
   }
   return e;
+}
+
+Edge Together(const Features& f, const Edge& edge, double within_mm) {
+  const int half = std::max(1, static_cast<int>(std::lround(within_mm / f.line_mm)));
+  Edge out{{}, SmoothAround(edge.step, half), SmoothAround(edge.width_mm, half)};
+  std::vector<double> around;
+  for (int i = 0; i < kLines; ++i) {
+    around.clear();
+    for (int k = -half; k <= half; ++k) around.push_back(edge.row[static_cast<std::size_t>(WrapLine(i + k))]);
+    std::nth_element(around.begin(), around.begin() + half, around.end());
+    out.row.push_back(around[static_cast<std::size_t>(half)]);
+  }
+  return out;
 }
 
 void Rebase(Features& f, const std::vector<int>& near_path, const std::vector<int>& far_path) {

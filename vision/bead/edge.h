@@ -33,6 +33,13 @@ std::vector<double> Trend(const std::vector<int>& path, double half_deg = 45);
 /// Sub-row place of the step nearest the path.
 Edge Refine(const Features& features, const std::vector<int>& path, Side side);
 
+/// One toe is one line: each place becomes the running median of `within_mm` of arc to either side, each step and
+/// spread the mean over it. A median steps where the toe steps (the end of an unfused arc).
+Edge Together(const Features& features, const Edge& edge, double within_mm = 2.5);
+
+/// Mean of one value per station line over `half` lines to either side, round the joint.
+std::vector<double> SmoothAround(const std::vector<double>& values, int half);
+
 /// Takes away what the wall just outside the two paths shows (heat-affected zone, fall-off of the light).
 void Rebase(Features& features, const std::vector<int>& near_path, const std::vector<int>& far_path);
 

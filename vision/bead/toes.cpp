@@ -13,6 +13,7 @@ namespace {
 constexpr double kLeastShare = 0.95, kCommonInsertMm = 3.2;  // 3.2 mm: a common insert width, from memory
 constexpr double kNoiseGain = 2;                             // the noise is correlated over the width of the step
 constexpr double kLocalDrift = 0.1;  // log level: once the wall next to the bead is the reference
+constexpr double kStandsMm = 3;      // of arc to either side
 constexpr int kLoosePasses = 2, kPasses = 4;
 constexpr double kNan = std::numeric_limits<double>::quiet_NaN();
 
@@ -99,14 +100,22 @@ struct Reasons {
   std::string hidden = "the far toe is hidden behind the crown, or does not stand out from the wall";
 };
 
-// A far toe is read where the brightness steps, or where the wall's own lines end.
-bool Stands(const Features& f, const Edge& e, int line) {
-  const auto k = static_cast<std::size_t>(line);
-  const int r = static_cast<int>(std::lround(e.row[k])), w = static_cast<int>(std::lround(0.8 / f.pitch_mm));
-  const double inside = Features::Mean(f.kinship, line, r - w, r - 1),
-               outside = Features::Mean(f.kinship, line, r + 1, r + w);
-  const bool lines_end = f.wall_kinship > 0.25 && outside - inside > 0.35 * f.wall_kinship;
-  return lines_end || std::abs(e.step[k]) > 0.6 * f.level_sigma;
+// A far toe is read where the brightness steps, or where the wall's own lines end. What the neighbours show within a
+// few mm of arc counts for a line as well: the toe is one line, and one column alone is mostly noise.
+std::vector<char> Stands(const Features& f, const Edge& e) {
+  const int w = static_cast<int>(std::lround(0.8 / f.pitch_mm));
+  std::vector<double> lost;
+  for (int i = 0; i < kLines; ++i) {
+    const int r = static_cast<int>(std::lround(e.row[static_cast<std::size_t>(i)]));
+    lost.push_back(Features::Mean(f.kinship, i, r + 1, r + w) - Features::Mean(f.kinship, i, r - w, r - 1));
+  }
+  lost = SmoothAround(lost, static_cast<int>(std::lround(kStandsMm / f.line_mm)));
+  std::vector<char> out;
+  for (std::size_t i = 0; i < kLines; ++i) {
+    const bool lines_end = f.wall_kinship > 0.25 && lost[i] > 0.25 * f.wall_kinship;
+    out.push_back(lines_end || std::abs(e.step[i]) > 0.4 * f.level_sigma);
+  }
+  return out;
 }
 
 // Where no shade lies before the far wall, the edge may be the crown's outline instead of the toe, or the end of a
@@ -121,11 +130,12 @@ ToeLine ToLine(const unroll::Strip& strip, const Features& f, const Edge& e, Sid
   ToeLine out;
   const double sign = o.near_is_left ? 1.0 : -1.0;
   const double parallax = side == Side::kFar ? o.misalignment_prior_mm * o.camera_distance_mm / o.radius_mm : 0.0;
+  const std::vector<char> stands = side == Side::kFar ? Stands(f, e) : std::vector<char>(kLines, 1);
   for (int i = 0; i < kLines; ++i) {
     const auto k = static_cast<std::size_t>(i);
     const double z = sign * f.ZMm(e.row[k]);
     const bool seen = f.seen(static_cast<int>(std::lround(e.row[k])), i) != 0;
-    const bool good = seen && (side == Side::kNear || Stands(f, e, i));
+    const bool good = seen && stands[k];
     const double noise = f.level_sigma / std::max(0.05, std::abs(e.step[k])) * e.width_mm[k] * kNoiseGain;
     const double u = std::hypot(std::hypot(0.5 * ResolutionMm(strip, i, z), 0.5 * e.width_mm[k]),
                                 std::hypot(std::min(noise, 0.8), ScatterMm(f, e, i)));
@@ -166,8 +176,8 @@ Result<BeadToes> FindToes(const unroll::Strip& strip, const ToeOptions& options,
     paths = TraceAgain(f, paths, Middle(paths), insert, pass < kLoosePasses ? kLoose : kTight);
     job.Report((pass + 1.0) / kPasses, "finding the toes");
   }
-  const ToeLine near = ToLine(strip, f, Refine(f, paths.near, Side::kNear), Side::kNear, options);
-  const ToeLine far = ToLine(strip, f, Refine(f, paths.far, Side::kFar), Side::kFar, options);
+  const ToeLine near = ToLine(strip, f, Together(f, Refine(f, paths.near, Side::kNear)), Side::kNear, options);
+  const ToeLine far = ToLine(strip, f, Together(f, Refine(f, paths.far, Side::kFar)), Side::kFar, options);
   BeadToes out;
   out.left = options.near_is_left ? near : far;
   out.right = options.near_is_left ? far : near;

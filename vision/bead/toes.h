@@ -17,8 +17,9 @@ struct ToeOptions {
   double camera_distance_mm = 50;                                     ///< From the camera to the weld, along the axis.
   double radius_mm = 77;                                              ///< Of the bore.
   /// Standard uncertainty of the step between the two walls: it moves the far toe by step * distance / radius, which
-  /// one view cannot tell from width. 0.35 mm: common practice (hi-lo limits of 0.8 to 1.6 mm), no single source.
-  double misalignment_prior_mm = 0.35;
+  /// one view cannot tell from width. As likely anywhere within 0.8 mm either way, the tighter of the usual hi-lo
+  /// limits (common practice, no single source): 0.8 / sqrt(3), JCGM 100:2008 4.3.7.
+  double misalignment_prior_mm = 0.46;
   double pose_scale_u = 0.01;  ///< Relative standard uncertainty of lengths along the axis that the pose leaves.
 
   /// nullopt if every value is usable, else a sentence naming the field.

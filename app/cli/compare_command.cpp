@@ -1,0 +1,62 @@
+#include <cstdio>
+#include <memory>
+
+#include "app/cli/commands.h"
+#include "app/compare/compare.h"
+
+namespace app::cli {
+namespace {
+
+struct CompareArguments {
+  std::string before, after, joint, out;
+  std::vector<double> theta_deg, z_mm, length_mm;
+};
+
+vision::Result<std::vector<app::compare::GivenPlace>> Places(const CompareArguments& arguments) {
+  if (arguments.theta_deg.size() != arguments.z_mm.size() ||
+      (!arguments.length_mm.empty() && arguments.length_mm.size() != arguments.z_mm.size()))
+    return vision::BadInput("--theta, --z and, if given, --length must be given the same number of times.");
+  std::vector<app::compare::GivenPlace> places;
+  for (std::size_t i = 0; i < arguments.theta_deg.size(); ++i)
+    places.push_back(
+        {arguments.theta_deg[i], arguments.z_mm[i], arguments.length_mm.empty() ? 0 : arguments.length_mm[i]});
+  return places;
+}
+
+void RunCompare(const CompareArguments& arguments, Session& session) {
+  const auto joint = app::joint::LoadJoint(arguments.joint);
+  if (!joint.ok()) return session.Fail(joint.error());
+  const auto places = Places(arguments);
+  if (!places.ok()) return session.Fail(places.error());
+  const auto compared =
+      app::compare::Compare(joint.value(), arguments.before, arguments.after, places.value(), session.Job());
+  if (!compared.ok()) {
+    session.Fail(compared.error());
+    if (compared.error().code == vision::ErrorCode::kNotFound) session.exit_code = kOpen;
+    return;
+  }
+  const std::filesystem::path out = arguments.out.empty() ? arguments.after : arguments.out;
+  if (const auto fault = app::compare::Write(compared.value(), out)) return session.Fail(*fault);
+  if (session.json) std::fputs(app::compare::ToJson(compared.value()).c_str(), stdout);
+  session.Say(app::compare::ToText(compared.value()) + CautionText());
+  session.Say("Picture: " + (out / "change.png").string());
+  session.exit_code = kDone;
+}
+
+}  // namespace
+
+void AddCompare(CLI::App& program, Session& session) {
+  auto arguments = std::make_shared<CompareArguments>();
+  CLI::App* command = program.add_subcommand(
+      "compare", "Compare a joint before and after a repair: what was ground away, what remains");
+  command->add_option("before", arguments->before, "Measured folder from before (reading.json)")->required();
+  command->add_option("after", arguments->after, "Measured folder from after")->required();
+  command->add_option("--joint", arguments->joint, "The joint file")->required();
+  command->add_option("--theta", arguments->theta_deg, "Where an indication lay: degrees; may be given again");
+  command->add_option("--z", arguments->z_mm, "Its mm from the weld's middle, towards b positive");
+  command->add_option("--length", arguments->length_mm, "Its length around, mm; none = a point");
+  command->add_option("--out", arguments->out, "Folder for change.json and change.png; else AFTER's");
+  command->callback([arguments, &session] { RunCompare(*arguments, session); });
+}
+
+}  // namespace app::cli

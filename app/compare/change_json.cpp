@@ -1,0 +1,140 @@
+#include <algorithm>
+#include <cmath>
+#include <cstdio>
+#include <nlohmann/json.hpp>
+
+#include "app/compare/compare.h"
+#include "app/joint/verdict.h"
+#include "vision/bore/angle.h"
+
+namespace app::compare {
+namespace {
+
+using nlohmann::ordered_json;
+using vision::bore::ClockText;
+using vision::match::Pocket;
+
+double Rounded(double value, int decimals) {
+  const double scale = std::pow(10, decimals);
+  return std::round(value * scale) / scale;
+}
+
+ordered_json SpotJson(const vision::match::Spot& spot) {
+  return {{"theta_deg", Rounded(spot.place.theta_deg, 2)},
+          {"z_mm", Rounded(spot.place.z_mm, 2)},
+          {"circ_mm", Rounded(spot.circ_mm, 2)},
+          {"axial_mm", Rounded(spot.axial_mm, 2)},
+          {"area_mm2", Rounded(spot.area_mm2, 2)}};
+}
+
+template <typename List>
+ordered_json SpotsJson(const List& spots) {
+  auto list = ordered_json::array();
+  for (const auto& spot : spots) list.push_back(SpotJson(spot));
+  return list;
+}
+
+ordered_json PocketJson(const Pocket& p, double radius_mm) {
+  const double half_deg = 0.5 * p.circ_mm / radius_mm * vision::bore::kDegPerRad;
+  auto outline = ordered_json::array();
+  for (const auto& at : p.outline) outline.push_back({Rounded(at.theta_deg, 3), Rounded(at.z_mm, 3)});
+  return {{"theta_deg", Rounded(p.middle.theta_deg, 3)},
+          {"z_mm", Rounded(p.middle.z_mm, 3)},
+          {"circ_mm", Rounded(p.circ_mm, 3)},
+          {"circ_u_mm", Rounded(p.circ_u_mm, 3)},
+          {"axial_mm", Rounded(p.axial_mm, 3)},
+          {"axial_u_mm", Rounded(p.axial_u_mm, 3)},
+          {"theta_from_deg", Rounded(vision::bore::Wrap360(p.middle.theta_deg - half_deg), 3)},
+          {"theta_to_deg", Rounded(vision::bore::Wrap360(p.middle.theta_deg + half_deg), 3)},
+          {"z_from_mm", Rounded(p.middle.z_mm - 0.5 * p.axial_mm, 3)},
+          {"z_to_mm", Rounded(p.middle.z_mm + 0.5 * p.axial_mm, 3)},
+          {"area_mm2", Rounded(p.area_mm2, 1)},
+          {"larger_than_seen", p.cut_off},
+          {"deviation", Rounded(p.score, 2)},
+          {"texture_left", Rounded(p.texture, 3)},
+          {"depth_mm", nullptr},
+          {"depth_u_mm", nullptr},
+          {"depth_why", DepthSaid()},
+          {"still_seen", SpotsJson(p.still_seen)},
+          {"outline", outline}};
+}
+
+ordered_json LookJson(const Look& look) {
+  return {{"folder", look.folder.string()},
+          {"joint_id", look.reading.joint_id},
+          {"recordings", look.reading.recordings},
+          {"stage", look.reading.stage}};
+}
+
+std::string Words(vision::match::Fate fate) {
+  std::string words = NameOf(fate);
+  std::replace(words.begin(), words.end(), '_', ' ');
+  return words;
+}
+
+std::string Line(const char* pattern, auto... values) {
+  char line[320];
+  std::snprintf(line, sizeof line, pattern, values...);
+  return line;
+}
+
+}  // namespace
+
+std::string ToJson(const Comparison& c) {
+  ordered_json json{{"format", "rootscroll.change/1"}, {"joint_id", c.joint_id}};
+  json["before"] = LookJson(c.before);
+  json["after"] = LookJson(c.after);
+  json["registration"] = {{"turned_deg", Rounded(c.match.roll_deg, 2)},
+                          {"residual_mm", Rounded(c.match.residual_mm, 3)},
+                          {"agreeing", Rounded(c.match.agreeing, 3)},
+                          {"lead", Rounded(c.match.lead, 2)}};
+  json["compared"] = Rounded(c.change.compared, 4);
+  json["removed"] = !c.change.pockets.empty();
+  json["pockets"] = ordered_json::array();
+  for (const auto& pocket : c.change.pockets)
+    json["pockets"].push_back(PocketJson(pocket, c.before.reading.bore_radius_mm));
+  json["marks"] = SpotsJson(c.change.marks);
+  json["followed"] = ordered_json::array();
+  for (const auto& one : c.followed)
+    json["followed"].push_back({{"what", one.what},
+                                {"theta_deg", Rounded(one.place.theta_deg, 2)},
+                                {"z_mm", Rounded(one.place.z_mm, 2)},
+                                {"length_mm", Rounded(one.length_mm, 2)},
+                                {"fate", NameOf(one.fate.fate)},
+                                {"gone_mm", Rounded(one.fate.gone_mm, 2)},
+                                {"remains_mm", Rounded(one.fate.remains_mm, 2)},
+                                {"unseen_mm", Rounded(one.fate.unseen_mm, 2)},
+                                {"reason", one.fate.reason}});
+  json["notes"] = c.notes;
+  json["cautions"] = app::joint::StandingCautions();
+  return json.dump(2) + "\n";
+}
+
+std::string ToText(const Comparison& c) {
+  std::string text = Line("Laid on each other by the wall: turned by %.1f degrees, residual %.2f mm, %.0f %% agree.\n",
+                          c.match.roll_deg, c.match.residual_mm, 100 * c.match.agreeing);
+  if (c.change.pockets.empty())
+    text += Line("Nothing was removed, as far as the two recordings show (%.0f %% of the wall is seen in both).\n",
+                 100 * c.change.compared);
+  for (const auto& p : c.change.pockets) {
+    text += Line(
+        "Ground pocket about %.1f degrees (%s o'clock), z %.1f mm: %.1f mm around, %.1f mm along (± %.1f, k = 2).%s\n",
+        p.middle.theta_deg, ClockText(p.middle.theta_deg).c_str(), p.middle.z_mm, p.circ_mm, p.axial_mm,
+        2 * p.circ_u_mm, p.cut_off ? " It reaches what was not seen: larger than that." : "");
+    for (const auto& s : p.still_seen)
+      text += Line("  Something stands out in it at %.1f degrees, z %.1f mm, %.1f x %.1f mm: look.\n",
+                   s.place.theta_deg, s.place.z_mm, s.circ_mm, s.axial_mm);
+  }
+  if (!c.change.pockets.empty()) text += DepthSaid() + "\n";
+  for (const auto& s : c.change.marks)
+    text += Line("Changed outside: %.1f degrees, z %.1f mm, %.1f x %.1f mm: a new mark, or dirt that came or went.\n",
+                 s.place.theta_deg, s.place.z_mm, s.circ_mm, s.axial_mm);
+  for (const auto& one : c.followed)
+    text += Line("%s at %.1f degrees, z %.1f mm: %s. ", one.what.c_str(), one.place.theta_deg, one.place.z_mm,
+                 Words(one.fate.fate).c_str()) +
+            one.fate.reason + "\n";
+  for (const auto& note : c.notes) text += note + "\n";
+  return text;
+}
+
+}  // namespace app::compare

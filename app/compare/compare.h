@@ -1,0 +1,71 @@
+#pragma once
+
+#include <filesystem>
+#include <opencv2/core.hpp>
+#include <optional>
+#include <string>
+#include <vector>
+
+#include "app/joint/joint.h"
+#include "vision/base/job.h"
+#include "vision/base/result.h"
+#include "vision/match/change.h"
+#include "vision/reading/reading.h"
+
+/// Before and after a repair: two measured folders of one joint, laid on each other, and what was ground away.
+namespace app::compare {
+
+/// A measured folder: reading.json and its strip.
+struct Look {
+  std::filesystem::path folder;
+  vision::reading::Reading reading;
+  vision::match::FlatPicture picture;
+};
+
+/// @return kBadInput naming the file that is missing or does not fit; kNotFound where no weld was found.
+vision::Result<Look> LoadLook(const std::filesystem::path& folder);
+
+/// What became of one indication of the first reading, or of a place that a person gave.
+struct Followed {
+  std::string what;  ///< Its kind, for people.
+  vision::match::WallPlace place;
+  double length_mm = 0;
+  vision::match::FateOf fate;
+};
+
+/// A place to follow that no reading lists.
+struct GivenPlace {
+  double theta_deg = 0, z_mm = 0, length_mm = 0;
+};
+
+struct Comparison {
+  std::string joint_id;
+  Look before, after;
+  vision::match::FlatPicture laid;  ///< The second picture on the first one's grid.
+  vision::match::RingMatch match;
+  vision::match::Change change;
+  std::vector<Followed> followed;
+  std::vector<std::string> notes;
+};
+
+/// @return kNotFound where the two cannot be laid on each other with trust: the sentence says why.
+vision::Result<Comparison> Compare(const joint::Joint& joint, const std::filesystem::path& before,
+                                   const std::filesystem::path& after, const std::vector<GivenPlace>& places,
+                                   const vision::JobContext& job = {});
+
+/// Why there is no depth, and what stands in for it.
+std::string DepthSaid();
+
+/// `rootscroll.change/1`; angles and z are those of the first reading.
+std::string ToJson(const Comparison& comparison);
+
+/// A few lines for people.
+std::string ToText(const Comparison& comparison);
+
+/// Before, after and their difference below each other, flat, with the outline, the clock and millimetres.
+cv::Mat3b ChangePicture(const Comparison& comparison);
+
+/// Writes change.json and change.png, each whole.
+vision::Status Write(const Comparison& comparison, const std::filesystem::path& folder);
+
+}  // namespace app::compare

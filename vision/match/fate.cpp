@@ -1,0 +1,81 @@
+#include <algorithm>
+#include <cmath>
+
+#include "vision/bore/angle.h"
+#include "vision/match/change.h"
+
+namespace vision::match {
+namespace {
+
+constexpr double kMargin_mm = 0.3;  // an indication this near the rim is not taken for ground away
+constexpr double kBeside_mm = 0.8;  // what is still seen this near the place is taken for the indication
+
+bool Seen(const FlatPicture& picture, WallPlace place) {
+  const int column = picture.grid.NearestColumn(place.theta_deg);
+  const int row = static_cast<int>(std::lround(picture.grid.Row(place.z_mm)));
+  for (int dy = -5; dy <= 5; ++dy)  // a single cell blown out is no hole in the examination
+    if (row + dy >= 0 && row + dy < picture.seen.rows && picture.seen(row + dy, column)) return true;
+  return false;
+}
+
+bool StillSeen(const Pocket& pocket, WallPlace place, double radius_mm) {
+  return std::any_of(pocket.still_seen.begin(), pocket.still_seen.end(), [&](const Spot& spot) {
+    const double along = bore::ArcMm(bore::Wrap180(place.theta_deg - spot.place.theta_deg), radius_mm);
+    return std::abs(along) <= 0.5 * spot.circ_mm + kBeside_mm &&
+           std::abs(place.z_mm - spot.place.z_mm) <= 0.5 * spot.axial_mm + kBeside_mm;
+  });
+}
+
+}  // namespace
+
+std::string NameOf(Fate fate) {
+  switch (fate) {
+    case Fate::kGone:
+      return "gone";
+    case Fate::kPartlyGone:
+      return "partly_gone";
+    case Fate::kRemains:
+      return "remains";
+    case Fate::kNotExamined:
+      break;
+  }
+  return "not_examined";
+}
+
+FateOf FateOfIndication(const Change& change, const FlatPicture& before, const FlatPicture& laid, WallPlace place,
+                        double length_mm) {
+  const double radius = before.grid.radius_mm;
+  const int steps = std::max(1, static_cast<int>(std::lround(length_mm)));
+  FateOf found;
+  bool shows = false;
+  for (int k = 0; k < steps; ++k) {
+    const double along = steps == 1 ? 0 : length_mm * ((k + 0.5) / steps - 0.5);
+    const WallPlace at{bore::Wrap360(place.theta_deg + along / radius * bore::kDegPerRad), place.z_mm};
+    const auto pocket = std::find_if(change.pockets.begin(), change.pockets.end(),
+                                     [&](const Pocket& p) { return Inside(p, at, radius, kMargin_mm); });
+    const double share = steps == 1 ? 1 : length_mm / steps;
+    if (pocket == change.pockets.end())
+      (Seen(laid, at) ? found.remains_mm : found.unseen_mm) += share;
+    else if (StillSeen(*pocket, at, radius))
+      found.remains_mm += share, shows = true;
+    else
+      (Seen(laid, at) ? found.gone_mm : found.unseen_mm) += share;
+  }
+  if (found.remains_mm > 0)
+    found.fate = found.gone_mm > 0 ? Fate::kPartlyGone : Fate::kRemains;
+  else if (found.unseen_mm == 0)
+    found.fate = Fate::kGone;
+  if (found.fate == Fate::kGone)
+    found.reason = "The surface that showed it was ground away, and nothing stands out from the ground finish there.";
+  else if (found.fate == Fate::kNotExamined)
+    found.reason = "Its place was not seen in the second recording: whether it is gone is not measurable from it.";
+  else if (shows)
+    found.reason = "Something still stands out in the pocket where it was.";
+  else if (found.fate == Fate::kPartlyGone)
+    found.reason = "Part of its length lies outside the pocket, where the surface was not removed.";
+  else
+    found.reason = "The surface there was not removed.";
+  return found;
+}
+
+}  // namespace vision::match
