@@ -176,7 +176,7 @@ Result<BeadToes> FindToes(const unroll::Strip& strip, const ToeOptions& options,
     paths = TraceAgain(f, paths, Middle(paths), insert, pass < kLoosePasses ? kLoose : kTight);
     job.Report((pass + 1.0) / kPasses, "finding the toes");
   }
-  const ToeLine near = ToLine(strip, f, Together(f, Refine(f, paths.near, Side::kNear)), Side::kNear, options);
+  const ToeLine near = ToLine(strip, f, Refine(f, paths.near, Side::kNear), Side::kNear, options);
   const ToeLine far = ToLine(strip, f, Together(f, Refine(f, paths.far, Side::kFar)), Side::kFar, options);
   BeadToes out;
   out.left = options.near_is_left ? near : far;
