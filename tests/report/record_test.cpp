@@ -22,7 +22,7 @@ const std::string kHash = "0123456789abcdef0123456789abcdef0123456789abcdef01234
 class RecordReport : public testing::Test {
  protected:
   void SetUp() override {
-    folder_ = FreshFolder("record");
+    folder_ = FreshFolder(std::string("record_") + testing::UnitTest::GetInstance()->current_test_info()->name());
     input_ = MakeInput(folder_);
     RecordStamp stamp;
     stamp.revision = 4;
