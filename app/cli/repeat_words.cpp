@@ -1,23 +1,14 @@
 #include "app/cli/repeat_words.h"
 
 #include <cmath>
-#include <cstdarg>
-#include <cstdio>
+
+#include "vision/study/text.h"
 
 namespace app::cli {
 namespace {
 
 using namespace vision::study;  // NOLINT(google-build-using-namespace): tells nothing but this room's results
 using Json = nlohmann::ordered_json;
-
-std::string Text(const char* format, ...) {
-  char text[512];
-  va_list values;
-  va_start(values, format);
-  std::vsnprintf(text, sizeof text, format, values);
-  va_end(values);
-  return text;
-}
 
 Json Number(double value) { return std::isfinite(value) ? Json(value) : Json(nullptr); }
 

@@ -4,6 +4,7 @@
 #include <numbers>
 
 #include "app/joint/judge_parts.h"
+#include "app/joint/limit_inputs.h"
 #include "app/joint/pipe_table.h"
 #include "vision/bore/angle.h"
 
@@ -96,16 +97,6 @@ bool Whole(double degrees) { return std::isfinite(degrees) && degrees >= 359.75;
 std::string Degrees(double degrees) { return std::isfinite(degrees) ? Fixed(degrees, 0) : "an unknown number"; }
 
 }  // namespace
-
-LimitInputs LimitInputsOf(const Joint& joint) {
-  LimitInputs inputs;
-  if (const auto wall = joint.ThinnerWall()) inputs.t_mm = inputs.s_mm = wall->value_mm;
-  if (const auto od = joint.SmallerOutsideDiameter()) inputs.od_mm = od->value_mm;
-  inputs.id_mm = joint.pipe.inside_diameter.value_mm;
-  if (joint.outside_cap_height_mm) inputs.cap_mm = *joint.outside_cap_height_mm;
-  inputs.material = joint.material;
-  return inputs;
-}
 
 Finding StartFinding(const Rule& rule) {
   Finding finding;

@@ -20,9 +20,6 @@ struct Case {
 /// Below this confidence a sign seen in the picture is undecided, not beyond (a judgement, no source).
 constexpr double kLeastConfidence = 0.5;
 
-/// What the formulas of limits need to know of a joint.
-LimitInputs LimitInputsOf(const Joint& joint);
-
 void JudgeProfile(const Rule& rule, const Case& the_case, std::vector<Finding>* findings);
 void JudgeFusion(const Rule& rule, const Case& the_case, std::vector<Finding>* findings);
 void JudgeIndications(const Rule& rule, const Case& the_case, std::vector<Finding>* findings);

@@ -1,6 +1,6 @@
 #include "app/joint/study_limits.h"
 
-#include "app/joint/judge_parts.h"
+#include "app/joint/limit_inputs.h"
 
 namespace app::joint {
 namespace {

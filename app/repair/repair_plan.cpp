@@ -8,6 +8,7 @@
 
 #include "app/joint/criteria.h"
 #include "app/joint/json_check.h"
+#include "app/joint/limit_inputs.h"
 #include "vision/bore/angle.h"
 
 namespace app::repair {
@@ -80,11 +81,7 @@ void CheckAgainstCriterion(const joint::CriteriaSet& set, const joint::Joint& jo
   const auto rule = std::find_if(set.rules.begin(), set.rules.end(), IsGrindDepth);
   plan.depth_why_none = set.name + " has no limit for the depth of a grind mark: ask the engineer of record.";
   if (rule == set.rules.end()) return;
-  joint::LimitInputs inputs;
-  if (const auto wall = joint.ThinnerWall()) inputs.t_mm = wall->value_mm;
-  if (const auto outside = joint.SmallerOutsideDiameter()) inputs.od_mm = outside->value_mm;
-  inputs.id_mm = joint.pipe.inside_diameter.value_mm;
-  inputs.material = joint.material;
+  const joint::LimitInputs inputs = joint::LimitInputsOf(joint);
   const auto row = joint::ChooseRow(*rule, inputs);
   std::string missing;
   const auto limit =

@@ -3,6 +3,8 @@
 #include <algorithm>
 #include <cmath>
 
+#include "app/joint/limit_inputs.h"
+
 namespace app::viewer {
 namespace {
 
@@ -36,21 +38,11 @@ Measures MeasuresOf(RibbonOf of) {
   return Measures::kNothing;
 }
 
-joint::LimitInputs InputsOf(const joint::Joint& joint) {
-  joint::LimitInputs inputs;
-  if (const auto wall = joint.ThinnerWall()) inputs.t_mm = inputs.s_mm = wall->value_mm;
-  if (const auto outside = joint.SmallerOutsideDiameter()) inputs.od_mm = outside->value_mm;
-  inputs.id_mm = joint.pipe.inside_diameter.value_mm;
-  if (joint.outside_cap_height_mm) inputs.cap_mm = *joint.outside_cap_height_mm;
-  inputs.material = joint.material;
-  return inputs;
-}
-
 void AddLimit(const joint::Joint& joint, const joint::CriteriaSet& criteria, const vision::reading::Profile& profile,
               Ribbon& ribbon) {
   for (const auto& rule : criteria.rules) {
     if (rule.measures != MeasuresOf(ribbon.of) || rule.judged != joint::Judged::kYes) continue;
-    const auto inputs = InputsOf(joint);
+    const auto inputs = joint::LimitInputsOf(joint);
     const auto chosen = joint::ChooseRow(rule, inputs);
     if (!chosen.row || chosen.row->does_not_apply) continue;
     ribbon.limit_from = criteria.name + ", " + rule.paragraph;

@@ -2,20 +2,11 @@
 
 #include <algorithm>
 #include <cmath>
-#include <cstdarg>
-#include <cstdio>
+
+#include "vision/study/text.h"
 
 namespace vision::study {
 namespace {
-
-std::string Text(const char* format, ...) {
-  char text[512];
-  va_list values;
-  va_start(values, format);
-  std::vsnprintf(text, sizeof text, format, values);
-  va_end(values);
-  return text;
-}
 
 std::string Escaped(const std::string& text) {
   std::string safe;
