@@ -149,7 +149,21 @@ void AddSumFinding(const Rule& rule, const Case& c, const std::vector<const Indi
   findings->push_back(finding);
 }
 
-/// A reading lists what was seen; it does not say that the whole surface was searched. Absence is never "within".
+/// What the reading says was searched for this rule's kinds, in words; empty where nothing was searched for.
+std::string SearchedFor(const Rule& rule, const vision::reading::Reading& reading) {
+  std::string text;
+  for (const auto& s : reading.searched) {
+    if (std::find(rule.kinds.begin(), rule.kinds.end(), s.kind) == rule.kinds.end()) continue;
+    text += " Searched for " + s.kind + (s.side.empty() ? "" : " (" + s.side + " toe)") + ": " + Fixed(s.degrees, 0) +
+            " of 360 degrees" +
+            (std::isfinite(s.smallest_mm) ? ", down to " + s.size + " " + Fixed(s.smallest_mm, 2) + " mm" : "") +
+            (s.why.empty() ? "." : "; elsewhere not: " + s.why + ".");
+  }
+  return text;
+}
+
+/// A reading lists what was seen and what was searched; how surely a search finds a flaw of its smallest size is not
+/// proven by a probability of detection. Absence is never "within".
 Finding NotSearched(const Rule& rule, const Case& c, std::size_t seen) {
   Finding finding = StartFinding(rule);
   const std::string resolution =
@@ -159,8 +173,8 @@ Finding NotSearched(const Rule& rule, const Case& c, std::size_t seen) {
   const std::string why = WhyOf(c.reading, {"indications"});
   finding.reason = (seen == 0 ? std::string("None reported, but the")
                               : std::to_string(seen) + " reported (see there where not within); the") +
-                   " reading does not state that the whole surface was searched for it" + resolution +
-                   ": not examined, not acceptable by this alone." + (why.empty() ? "" : " " + why);
+                   " reading does not prove that none is there" + resolution + ": not acceptable by this alone." +
+                   SearchedFor(rule, c.reading) + (why.empty() ? "" : " " + why);
   return finding;
 }
 

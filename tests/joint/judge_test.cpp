@@ -13,6 +13,7 @@ namespace app::joint {
 namespace {
 
 using ::testing::HasSubstr;
+using ::testing::Not;
 using vision::reading::Fusion;
 using vision::reading::Indication;
 using vision::reading::Reading;
@@ -218,6 +219,19 @@ TEST(Judge, PoresBySizeAndBySumAcrossTheSeam) {
   EXPECT_EQ(Of(By(kMil, r), "pores").outcome, Outcome::kNotMeasured);
   r.indications = {Pore(1, 0.7), Pore(2, 0.7), Pore(3, 0.7), Pore(4, 0.7), Pore(5, 0.7)};
   EXPECT_EQ(Of(By(kMil, r), "pores").outcome, Outcome::kNotMeasured);
+}
+
+// What was searched is said in words; how surely a pore of that size is found is not proven, so none seen is not
+// within.
+TEST(Judge, NoPoreSeenSaysWhatWasSearchedAndIsNotWithin) {
+  Reading r = Good();
+  r.searched = {{"pore", "", "diameter", 350, 0.75, {{0, 350, 0.75}}, "glare"},
+                {"undercut", "left", "length", 120, 2, {{0, 120, 2}}, ""}};
+  const auto f = Of(By(kMil, r), "pores");
+  EXPECT_EQ(f.outcome, Outcome::kNotMeasured);
+  EXPECT_THAT(f.reason,
+              HasSubstr("Searched for pore: 350 of 360 degrees, down to diameter 0.75 mm; elsewhere not: glare."));
+  EXPECT_THAT(f.reason, Not(HasSubstr("undercut")));
 }
 
 TEST(Judge, CracksAreNeverWithin) {
