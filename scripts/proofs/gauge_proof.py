@@ -155,7 +155,7 @@ def others(book, programs, work):
 
 def prove():
     with tempfile.TemporaryDirectory(prefix="prove-") as work:
-        programs = tools.Programs(["rootscroll", "make_scene"], os.path.join(work, "bin"))
+        programs = tools.Programs(["rootscroll", "make_scene", "relief_test"], os.path.join(work, "bin"))
         if programs.trouble:
             print(programs.trouble)
             return 1
