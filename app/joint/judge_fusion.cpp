@@ -37,8 +37,11 @@ std::vector<bool> UnfusedFlags(const Case& c, const Side& side, std::size_t n) {
     if (!OfSide(run, side) || !HasPlace(run)) continue;
     const Arc arc = ArcOf(run.start_deg, run.end_deg);
     flags[LineAt(run.start_deg, n)] = true;
-    for (std::size_t i = 0; i < n; ++i)
-      if (arc.Contains(360.0 * static_cast<double>(i) / static_cast<double>(n))) flags[i] = true;
+    for (std::size_t i = 0; i < n;
+         ++i) {  // A line stands for the step that begins at it: the run's end is not its own.
+      const double theta_deg = 360.0 * static_cast<double>(i) / static_cast<double>(n);
+      if (vision::bore::Wrap360(theta_deg - arc.start_deg) < arc.length_deg) flags[i] = true;
+    }
   }
   return flags;
 }

@@ -206,6 +206,14 @@ Indication Pore(double theta, double size) {
   return i;
 }
 
+// 20 lines from 100 degrees stand for 100 to 110 degrees: the verdict gives the reading's own run and arc.
+TEST(Judge, UnfusedRunEndsWhereTheReadingSays) {
+  Reading r = Good();
+  for (std::size_t i = 200; i < 220; ++i) r.profile.fusion_left[i] = Fusion::kUnfused;
+  r.unfused.push_back({100, 110, "left", 0.9, 13.5, 1, ""});
+  EXPECT_THAT(Of(By(kMil, r), "insert-fusion").reason, HasSubstr("from 100.0 to 110.0 degrees"));
+}
+
 // MIL-STD-2035A 4.2.10: each at most 2.38 mm, sum at most 3.18 mm in any 50.8 mm, up to 0.79 mm ignored.
 TEST(Judge, PoresBySizeAndBySumAcrossTheSeam) {
   Reading r = Good();
