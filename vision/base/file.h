@@ -8,7 +8,7 @@
 namespace vision {
 
 /// Writes `bytes` to a temporary name beside `path` and renames it, so that a reader sees the old file or the new,
-/// never half.
+/// never half. File and folder are handed to the disk (fsync) before it returns.
 /// @return kIo with the path when the folder cannot be written.
 Status WriteFileWhole(const std::filesystem::path& path, const std::string& bytes);
 
