@@ -1,6 +1,5 @@
 #include "app/book/evidence.h"
 
-#include <fcntl.h>
 #include <unistd.h>
 
 #include <atomic>
@@ -18,25 +17,17 @@ vision::Error CannotWrite(const fs::path& path, const std::string& why) {
   return {vision::ErrorCode::kIo, "Cannot write " + path.string() + " into the evidence store: " + why + "."};
 }
 
-/// Waits until file or folder is on the disk.
-bool Settle(const fs::path& path) {
-  const int file = ::open(path.c_str(), O_RDONLY);
-  if (file < 0) return false;
-  const bool settled = ::fsync(file) == 0;
-  ::close(file);
-  return settled;
-}
-
 /// Brings `temporary`, whose content is known to be `sha256`, to its name.
 vision::Status Place(const fs::path& temporary, const fs::path& name) {
   std::error_code failed;
   const bool new_folder = fs::create_directories(name.parent_path(), failed);
   if (failed) return CannotWrite(name, failed.message());
   fs::permissions(temporary, fs::perms::owner_read | fs::perms::group_read | fs::perms::others_read, failed);
-  if (failed || !Settle(temporary)) return CannotWrite(temporary, "it does not reach the disk");
+  if (failed || vision::SettleOnDisk(temporary)) return CannotWrite(temporary, "it does not reach the disk");
   fs::rename(temporary, name, failed);
   if (failed) return CannotWrite(name, failed.message());
-  if (!Settle(name.parent_path()) || (new_folder && !Settle(name.parent_path().parent_path())))
+  if (vision::SettleOnDisk(name.parent_path()) ||
+      (new_folder && vision::SettleOnDisk(name.parent_path().parent_path())))
     return CannotWrite(name, "the folder does not reach the disk");
   return std::nullopt;
 }
@@ -90,7 +81,7 @@ vision::Result<FileRef> EvidenceStore::Keep(const std::string& bytes, const std:
   std::error_code failed;
   fs::create_directories(folder_, failed);
   const fs::path temporary = TemporaryIn(folder_);
-  if (auto wrong = vision::WriteFileWhole(temporary, bytes)) return *wrong;
+  if (auto wrong = vision::WriteFileWhole(temporary, bytes, vision::Settle::kLater)) return *wrong;
   if (auto wrong = Place(temporary, PathOf(ref.sha256))) return *wrong;
   return ref;
 }

@@ -1,21 +1,11 @@
 #include "app/notes/keeper.h"
 
-#include <fcntl.h>
-#include <unistd.h>
-
 #include "vision/base/file.h"
 
 namespace app::notes {
 namespace {
 
 namespace fs = std::filesystem;
-
-void Sync(const fs::path& path) {
-  const int file = ::open(path.c_str(), O_RDONLY | O_CLOEXEC);
-  if (file < 0) return;
-  ::fsync(file);
-  ::close(file);
-}
 
 vision::Result<Notes> Read(const fs::path& path) {
   auto text = vision::ReadFileWhole(path);
@@ -49,17 +39,19 @@ vision::Result<Keeper::Opened> Keeper::Open(const std::string& joint_id) const {
   return opened;
 }
 
-vision::Status Keeper::KeepUnsaved(const Notes& notes) const { return vision::WriteFileWhole(unsaved_, ToJson(notes)); }
+vision::Status Keeper::KeepUnsaved(const Notes& notes) const {
+  return vision::WriteFileWhole(unsaved_, ToJson(notes), vision::Settle::kLater);
+}
 
 void Keeper::Settle() const {
-  Sync(unsaved_);
-  Sync(saved_);
-  Sync(saved_.parent_path().empty() ? fs::path(".") : saved_.parent_path());
+  vision::SettleOnDisk(unsaved_);
+  vision::SettleOnDisk(saved_);
+  vision::SettleOnDisk(saved_.parent_path().empty() ? fs::path(".") : saved_.parent_path());
 }
 
 vision::Status Keeper::Save(const Notes& notes) const {
-  if (auto failed = vision::WriteFileWhole(saved_, ToJson(notes))) return failed;
-  Sync(saved_);  // the new file must be on the disk before the unsaved one goes
+  // On the disk before the unsaved one goes.
+  if (auto failed = vision::WriteFileWhole(saved_, ToJson(notes), vision::Settle::kNow)) return failed;
   Discard();
   return std::nullopt;
 }

@@ -11,35 +11,43 @@ namespace vision {
 namespace fs = std::filesystem;
 namespace {
 
-/// Hands a file or folder over to the disk, so that a power cut cannot take it back. Where the file system knows no
-/// such order (some network folders), writing goes on without it.
-/// @return false where the disk said that bytes were lost.
-bool OnTheDisk(const fs::path& path) {
-  const int file = ::open(path.c_str(), O_RDONLY | O_CLOEXEC);
-  if (file < 0) return true;
-  const bool kept = ::fsync(file) == 0 || (errno != EIO && errno != ENOSPC && errno != EDQUOT);
-  ::close(file);
-  return kept;
+/// @return false where the disk said that bytes were lost; a file system that cannot be asked loses none by that.
+bool Kept(std::error_code settled) {
+  return settled != std::errc::io_error && settled != std::errc::no_space_on_device && settled.value() != EDQUOT;
 }
 
 }  // namespace
 
-Status WriteFileWhole(const fs::path& path, const std::string& bytes) {
+std::error_code SettleOnDisk(const fs::path& path) {
+  const int file = ::open(path.c_str(), O_RDONLY | O_CLOEXEC);
+  if (file < 0) return {errno, std::generic_category()};
+  const int failed = ::fsync(file) == 0 ? 0 : errno;
+  ::close(file);
+  return {failed, std::generic_category()};
+}
+
+Status WriteFileWhole(const fs::path& path, const std::string& bytes, Settle settle) {
   const fs::path temporary = path.string() + ".part" + std::to_string(::getpid());
+  const auto drop = [&temporary] {
+    std::error_code ignored;
+    fs::remove(temporary, ignored);
+  };
   {
     std::ofstream out(temporary, std::ios::binary | std::ios::trunc);
     out.write(bytes.data(), static_cast<std::streamsize>(bytes.size()));
     out.close();
-    if (!out || !OnTheDisk(temporary)) {
-      std::error_code ignored;
-      fs::remove(temporary, ignored);
+    if (!out || (settle == Settle::kNow && !Kept(SettleOnDisk(temporary)))) {
+      drop();
       return Error{ErrorCode::kIo, "Cannot write " + path.string() + "; the folder must exist and be writable."};
     }
   }
   std::error_code failed;
   fs::rename(temporary, path, failed);
-  if (failed) return Error{ErrorCode::kIo, "Cannot write " + path.string() + ": " + failed.message() + "."};
-  OnTheDisk(path.has_parent_path() ? path.parent_path() : fs::path("."));
+  if (failed) {
+    drop();
+    return Error{ErrorCode::kIo, "Cannot write " + path.string() + ": " + failed.message() + "."};
+  }
+  if (settle == Settle::kNow) SettleOnDisk(path.has_parent_path() ? path.parent_path() : fs::path("."));
   return std::nullopt;
 }
 

@@ -2,15 +2,26 @@
 
 #include <filesystem>
 #include <string>
+#include <system_error>
 
 #include "vision/base/result.h"
 
 namespace vision {
 
+/// When what was written must be on the disk, so that a power cut cannot take it back.
+enum class Settle {
+  kNow,    ///< Before the call returns.
+  kLater,  ///< The caller sees to it with SettleOnDisk: for a thread that must not wait.
+};
+
 /// Writes `bytes` to a temporary name beside `path` and renames it, so that a reader sees the old file or the new,
-/// never half. File and folder are handed to the disk (fsync) before it returns.
+/// never half.
 /// @return kIo with the path when the folder cannot be written.
-Status WriteFileWhole(const std::filesystem::path& path, const std::string& bytes);
+Status WriteFileWhole(const std::filesystem::path& path, const std::string& bytes, Settle settle = Settle::kNow);
+
+/// Waits until a file's bytes, or a folder's names, are on the disk. Slow.
+/// @return Why not. Some network folders know no such order: then EINVAL or the like, and nothing was lost by that.
+std::error_code SettleOnDisk(const std::filesystem::path& path);
 
 /// @return The file's bytes; kIo when it is missing or cannot be read, kBadInput when larger than `max_bytes`.
 Result<std::string> ReadFileWhole(const std::filesystem::path& path, std::size_t max_bytes = 256u << 20);
