@@ -18,12 +18,6 @@ struct Side {
   const std::vector<Fusion>& fusion;
 };
 
-Arc ArcOf(double start_deg, double end_deg) {
-  double length = vision::bore::Wrap360(end_deg - start_deg);
-  if (length == 0 && end_deg != start_deg) length = 360;
-  return {vision::bore::Wrap360(start_deg), length};
-}
-
 bool OfSide(const UnfusedRun& run, const Side& side) {
   return run.side == side.name || (run.side != "left" && run.side != "right");
 }
@@ -35,13 +29,10 @@ std::vector<bool> UnfusedFlags(const Case& c, const Side& side, std::size_t n) {
   for (std::size_t i = 0; i < n; ++i) flags[i] = i < side.fusion.size() && side.fusion[i] == Fusion::kUnfused;
   for (const UnfusedRun& run : c.reading.unfused) {
     if (!OfSide(run, side) || !HasPlace(run)) continue;
-    const Arc arc = ArcOf(run.start_deg, run.end_deg);
+    const Arc arc = vision::bore::ArcBetween(run.start_deg, run.end_deg);
     flags[LineAt(run.start_deg, n)] = true;
-    for (std::size_t i = 0; i < n;
-         ++i) {  // A line stands for the step that begins at it: the run's end is not its own.
-      const double theta_deg = 360.0 * static_cast<double>(i) / static_cast<double>(n);
-      if (vision::bore::Wrap360(theta_deg - arc.start_deg) < arc.length_deg) flags[i] = true;
-    }
+    for (std::size_t i = 0; i < n; ++i)
+      if (arc.HoldsLine(360.0 * static_cast<double>(i) / static_cast<double>(n))) flags[i] = true;
   }
   return flags;
 }
@@ -50,7 +41,7 @@ std::vector<bool> UnfusedFlags(const Case& c, const Side& side, std::size_t n) {
 double Confidence(const Case& c, const Side& side, const Arc& arc) {
   double best = -1;
   for (const UnfusedRun& run : c.reading.unfused)
-    if (OfSide(run, side) && HasPlace(run) && ArcOf(run.start_deg, run.end_deg).Meets(arc))
+    if (OfSide(run, side) && HasPlace(run) && vision::bore::ArcBetween(run.start_deg, run.end_deg).Meets(arc))
       best = std::max(best, std::isfinite(run.confidence) ? run.confidence : 1.0);
   return best < 0 ? 1.0 : best;
 }

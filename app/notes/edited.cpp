@@ -29,10 +29,10 @@ void ApplyToe(const HandToe& toe, Reading& reading) {
 
 /// Takes an overruled run out: its station lines become "fused", as the person said.
 void TakeOutRun(const vision::reading::UnfusedRun& run, const Ruling& ruling, Reading& reading) {
-  const vision::bore::Arc arc{vision::bore::Wrap360(run.start_deg), vision::bore::Wrap360(run.end_deg - run.start_deg)};
+  const auto arc = vision::bore::ArcBetween(run.start_deg, run.end_deg);
   auto& states = run.side == "left" ? reading.profile.fusion_left : reading.profile.fusion_right;
   for (std::size_t i = 0; i < states.size(); ++i)
-    if (states[i] == vision::reading::Fusion::kUnfused && arc.Contains(reading.profile.theta_deg[i]))
+    if (states[i] == vision::reading::Fusion::kUnfused && arc.HoldsLine(reading.profile.theta_deg[i]))
       states[i] = vision::reading::Fusion::kFused;
   Flag(reading, run.start_deg, run.end_deg,
        "\"Original edge visible\" was overruled by " + Who(ruling.by) + ": " + ruling.reason);

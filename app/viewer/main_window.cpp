@@ -183,7 +183,7 @@ void MainWindow::ConnectPage() {
   connect(end_, &EndView::asked, this, [this](double theta, bool left) {
     // Onto the middle of an edge still visible there, else onto the toe.
     for (const Thing& thing : desk_.things()) {
-      const vision::bore::Arc arc{thing.start_deg, vision::bore::Wrap360(thing.end_deg - thing.start_deg)};
+      const auto arc = vision::bore::ArcBetween(thing.start_deg, thing.end_deg);
       if (thing.sort == Thing::Sort::kUnfused && (thing.side == "left") == left && arc.Contains(theta)) {
         desk_.GoTo(theta, thing.z_mm);
         return page_->Reveal(theta, thing.z_mm);

@@ -55,18 +55,17 @@ void PaintShape(const LinePaint& p, notes::Shape shape, const std::vector<QPoint
 void PaintIndications(const LinePaint& p) {
   const auto& reading = p.desk.edited();
   for (const auto& run : reading.unfused) {
-    const double length = vision::bore::Wrap360(run.end_deg - run.start_deg);
+    const auto arc = vision::bore::ArcBetween(run.start_deg, run.end_deg);
     const auto& toe = run.side == "left" ? reading.profile.left_toe_z_mm : reading.profile.right_toe_z_mm;
     for (double turn : {-360.0, 0.0, 360.0}) {
       const double x0 = p.layout.XOnLine(run.start_deg + turn, p.line),
-                   x1 = p.layout.XOnLine(run.start_deg + length + turn, p.line);
+                   x1 = p.layout.XOnLine(run.start_deg + arc.length_deg + turn, p.line);
       const QRectF strip = StripRectF(p);
       if (x1 < strip.left() || x0 > strip.right()) continue;
       double z = 0;
       int count = 0;
       for (std::size_t i = 0; i < toe.size(); ++i)
-        if (std::isfinite(toe[i]) && vision::bore::Arc{run.start_deg, length}.Contains(reading.profile.theta_deg[i]))
-          z += toe[i], ++count;
+        if (std::isfinite(toe[i]) && arc.HoldsLine(reading.profile.theta_deg[i])) z += toe[i], ++count;
       const double side = run.side == "left" ? -1 : 1;
       const double y = p.layout.YOnLine((count ? z / count : 2.5 * side) + 1.6 * side, p.line);
       FillState(p.painter, {x0, y - 3, x1 - x0, 6}, vision::reading::Fusion::kUnfused);

@@ -61,6 +61,27 @@ TEST(Arc, ContainsAcrossZero) {
   EXPECT_FALSE(arc.Contains(180));
 }
 
+// Four lines of half a degree from 359 are 359, 359.5, 0 and 0.5; two degrees, not two and a half.
+TEST(Arc, HoldsTheLinesOfItsStepsAndNotTheOneAtItsEnd) {
+  const Arc arc{359, 2};
+  int held = 0;
+  for (int i = 0; i < 720; ++i) held += arc.HoldsLine(i * 0.5);
+  EXPECT_EQ(held, 4);
+  EXPECT_TRUE(arc.HoldsLine(359));
+  EXPECT_TRUE(arc.HoldsLine(0.5));
+  EXPECT_FALSE(arc.HoldsLine(1));
+  EXPECT_TRUE((Arc{0, 360}.HoldsLine(359.5)));
+}
+
+TEST(ArcBetween, RunsClockwiseAndTellsAllRoundFromNothing) {
+  EXPECT_DOUBLE_EQ(ArcBetween(350, 10).length_deg, 20);
+  EXPECT_DOUBLE_EQ(ArcBetween(10, 350).length_deg, 340);
+  EXPECT_DOUBLE_EQ(ArcBetween(0, 360).length_deg, 360);
+  EXPECT_DOUBLE_EQ(ArcBetween(90, 450).length_deg, 360);
+  EXPECT_DOUBLE_EQ(ArcBetween(90, 90).length_deg, 0);
+  EXPECT_DOUBLE_EQ(ArcBetween(-10, 5).start_deg, 350);
+}
+
 TEST(Arc, MeetsWhenEitherStartsInTheOther) {
   EXPECT_TRUE((Arc{350, 20}.Meets({5, 10})));
   EXPECT_TRUE((Arc{5, 10}.Meets({350, 20})));

@@ -145,6 +145,16 @@ TEST(Edited, AnOverruledRunIsTakenOutAndStaysInWhatWasMeasured) {
   EXPECT_EQ(Edited(measured, notes).unfused.size(), 1u);
 }
 
+TEST(Edited, AnOverruledRunThatGoesAllRoundIsTakenOutAllRound) {
+  auto measured = Measured();
+  measured.unfused[0].start_deg = 0, measured.unfused[0].end_deg = 360, measured.unfused[0].side = "left";
+  std::fill(measured.profile.fusion_left.begin(), measured.profile.fusion_left.end(), Fusion::kUnfused);
+  Notes notes;
+  notes.rulings = {{FingerprintOf(measured.unfused[0]), true, "looked at abeam", {"R. Example", "t"}}};
+  const auto states = Edited(measured, notes).profile.fusion_left;
+  EXPECT_EQ(std::count(states.begin(), states.end(), Fusion::kFused), std::ssize(states));
+}
+
 TEST(Edited, AnAcceptedNoteCountsAndAnOpenOneDoesNot) {
   Notes notes;
   notes.notes = {Of(Shape::kLine, {{358, 1}, {4, 1}})};

@@ -30,9 +30,18 @@ struct Arc {
   double length_deg = 0;  ///< In [0, 360].
 
   double end_deg() const { return Wrap360(start_deg + length_deg); }
+  /// A place, both ends counted.
   bool Contains(double theta_deg) const { return Wrap360(theta_deg - start_deg) <= length_deg; }
+  /// A station line, which stands for the step that begins at it: the line at the end is not the arc's own.
+  bool HoldsLine(double theta_deg) const { return Wrap360(theta_deg - start_deg) < length_deg; }
   bool Meets(const Arc& other) const { return Contains(other.start_deg) || other.Contains(start_deg); }
 };
+
+/// @return From `start_deg` clockwise to `end_deg`; 0 to 360 is all round, 90 to 90 nothing.
+inline Arc ArcBetween(double start_deg, double end_deg) {
+  const double length = Wrap360(end_deg - start_deg);
+  return {Wrap360(start_deg), length == 0 && end_deg != start_deg ? 360 : length};
+}
 
 /// @param flags One flag for each of n equal steps around the circle, flags[i] at theta = i * 360 / n.
 /// @return Maximal runs of true; each flag stands for one whole step that starts at its theta. Sorted by start.

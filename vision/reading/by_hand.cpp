@@ -49,7 +49,7 @@ void KeepReasonsOfAbsentWidths(Reading& reading) {
     const bore::Arc arc{bore::Wrap360(why.start_deg), length == 0 ? 360 : length};
     std::vector<bool> absent(reading.profile.theta_deg.size());
     for (std::size_t i = 0; i < absent.size(); ++i)
-      absent[i] = !std::isfinite(reading.profile.width_mm[i]) && arc.Contains(reading.profile.theta_deg[i]);
+      absent[i] = !std::isfinite(reading.profile.width_mm[i]) && arc.HoldsLine(reading.profile.theta_deg[i]);
     for (const auto& run : bore::RunsOnCircle(absent))
       kept.push_back({why.what, run.start_deg, run.length_deg >= 360 ? 360 : run.end_deg(), why.reason});
   }

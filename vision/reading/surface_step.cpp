@@ -95,8 +95,7 @@ Searched Together(const std::vector<surface::Surface>& all, const std::string& k
     SearchedArc arc{run.start_deg, bore::Wrap360(run.start_deg + run.length_deg), 0};
     if (run.length_deg >= 360) arc.start_deg = 0, arc.end_deg = 360;
     for (std::size_t i = 0; i < 720; ++i)
-      if (run.Contains(kLineDeg * static_cast<double>(i)) && flags[i])
-        arc.smallest_mm = std::max(arc.smallest_mm, smallest[i]);
+      if (run.HoldsLine(kLineDeg * static_cast<double>(i))) arc.smallest_mm = std::max(arc.smallest_mm, smallest[i]);
     out.degrees += run.length_deg;
     out.smallest_mm = std::fmax(out.smallest_mm, arc.smallest_mm);
     out.arcs.push_back(arc);

@@ -43,7 +43,7 @@ void FindConcaveLook(const Ground& ground, const SurfaceOptions& options, Surfac
   for (const auto& run : bore::RunsOnCircle(flags))
     if (bore::ArcMm(run.length_deg, ground.grid.radius_mm) >= kLeast_mm)
       for (std::size_t i = 0; i < kLines; ++i)
-        if (run.Contains(Ground::LineDeg(i))) surface.concave_look[i] = true;
+        if (run.HoldsLine(Ground::LineDeg(i))) surface.concave_look[i] = true;
 }
 
 }  // namespace vision::surface
