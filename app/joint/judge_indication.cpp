@@ -149,7 +149,7 @@ void AddSumFinding(const Rule& rule, const Case& c, const std::vector<const Indi
   findings->push_back(finding);
 }
 
-/// What the reading says was searched for this rule's kinds, in words; empty where nothing was searched for.
+/// What the reading says was searched for this rule's kinds, in words.
 std::string SearchedFor(const Rule& rule, const vision::reading::Reading& reading) {
   std::string text;
   for (const auto& s : reading.searched) {
@@ -159,7 +159,7 @@ std::string SearchedFor(const Rule& rule, const vision::reading::Reading& readin
             (std::isfinite(s.smallest_mm) ? ", down to " + s.size + " " + Fixed(s.smallest_mm, 2) + " mm" : "") +
             (s.why.empty() ? "." : "; elsewhere not: " + s.why + ".");
   }
-  return text;
+  return text.empty() ? " The reading does not say that it was searched for." : text;
 }
 
 /// A reading lists what was seen and what was searched; how surely a search finds a flaw of its smallest size is not

@@ -240,6 +240,7 @@ TEST(Judge, NoPoreSeenSaysWhatWasSearchedAndIsNotWithin) {
   EXPECT_THAT(f.reason,
               HasSubstr("Searched for pore: 350 of 360 degrees, down to diameter 0.75 mm; elsewhere not: glare."));
   EXPECT_THAT(f.reason, Not(HasSubstr("undercut")));
+  EXPECT_THAT(Of(By(kMil, Good()), "pores").reason, HasSubstr("does not say that it was searched for"));
 }
 
 TEST(Judge, CracksAreNeverWithin) {
