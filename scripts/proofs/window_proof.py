@@ -7,6 +7,7 @@ import tempfile
 import ledger as tools
 
 TESTS = ["viewer_test", "viewer_main_path_test", "viewer_editor", "match_scenes_test", "notes_test"]
+IN_A_WINDOW = [os.path.join(tools.ROOT, "tests", "viewer", "in_a_window.sh")]  # exit 77 where there is no Xvfb
 
 
 def figures(said):
@@ -32,8 +33,7 @@ def tests(book, programs):
 
 def main_path(book, programs):
     book.heading("The main path in a real window on a virtual display")
-    code, said, seconds = tools.run([os.path.join(tools.ROOT, "tests", "viewer", "in_a_window.sh"),
-                                     programs.path("viewer_main_path_test")])
+    code, said, seconds = tools.run(IN_A_WINDOW + [programs.path("viewer_main_path_test")])
     if code == 77:
         return book.skip("main path", said.strip())
     book.says("open, end view, annotate, toe, compare, judge, report; %.0f s" % seconds,
@@ -59,12 +59,8 @@ def pairs(book, programs):
 
 def start(book, programs, work):
     book.heading("Start-up")
-    without_display = "DISPLAY" not in os.environ and "WAYLAND_DISPLAY" not in os.environ
-    if without_display:
-        print("  no display here: the window is drawn in memory (Qt's offscreen platform)")
-        os.environ["QT_QPA_PLATFORM"] = "offscreen"
     for name, more in (("first start", []), ("with the demo", ["demo"])):
-        arguments = [programs.path("rootscroll-window"), "--time-start"]
+        arguments = IN_A_WINDOW + [programs.path("rootscroll-window"), "--time-start"]
         if more:
             folder = os.path.join(work, "demo")
             shutil.copytree(os.path.join(tools.ROOT, "fixtures", "demo"), folder)
@@ -72,9 +68,10 @@ def start(book, programs, work):
                        "--out", os.path.join(folder, "measured")])
             arguments.append(os.path.join(folder, "joint.json"))
         code, said, seconds = tools.run(arguments)
-        book.at_most("%s: process start to usable window" % name, round(seconds, 2) if code == 0 else None, 2, "s")
-    if without_display:
-        del os.environ["QT_QPA_PLATFORM"]
+        if code == 77:
+            return book.skip("start-up", said.strip())
+        book.at_most("%s: process start to usable window and out, the virtual display's own start counted" % name,
+                     round(seconds, 2) if code == 0 else None, 2, "s")
 
 
 def prove():
