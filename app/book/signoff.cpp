@@ -145,6 +145,8 @@ std::string SignOffFault(const SignOff& signoff, const std::string& revision_has
   if (statement.value().joint != signoff.statement.joint || statement.value().revision != signoff.statement.revision)
     return "the statement speaks of another revision";
   if (statement.value().revision_hash != revision_hash) return "the revision was changed after it was signed";
+  if (const auto lacks = statement.value().Check(statement.value().signed_at.substr(0, 10)))
+    return "it should not have been signed: " + lacks->message.substr(0, lacks->message.size() - 1);
   return "";
 }
 

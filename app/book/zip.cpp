@@ -5,6 +5,8 @@
 
 #include <fstream>
 
+#include "vision/base/file.h"
+
 namespace app::book {
 
 namespace {
@@ -46,10 +48,7 @@ vision::Status WriteZip(const fs::path& path, const std::vector<ZipEntry>& entri
     zip_discard(archive);
     return Failure(path, why);
   }
-  std::error_code failed;
-  fs::rename(temporary, path, failed);
-  if (failed) return Failure(path, failed.message());
-  return std::nullopt;
+  return vision::PutInPlace(temporary, path);
 }
 
 vision::Result<ZipReader> ZipReader::Open(const fs::path& path) {

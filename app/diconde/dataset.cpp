@@ -6,6 +6,8 @@
 #include <cstdio>
 #include <opencv2/imgproc.hpp>
 
+#include "vision/base/file.h"
+
 namespace app::diconde {
 
 namespace {
@@ -160,11 +162,10 @@ vision::Status Save(DcmFileFormat& file, const Writer& writer, const std::filesy
   if (!writer.trouble().empty()) return vision::BadInput("DICOM does not take " + writer.trouble() + ".");
   const std::string temporary = path.string() + ".part" + std::to_string(::getpid());
   const auto written = file.saveFile(temporary.c_str(), EXS_LittleEndianExplicit);
-  std::error_code failed;
-  if (written.good()) std::filesystem::rename(temporary, path, failed);
-  if (written.good() && !failed) return std::nullopt;
-  return vision::Error{vision::ErrorCode::kIo, "Cannot write " + path.string() + ": " +
-                                                   (failed ? failed.message() : std::string(written.text())) + "."};
+  if (written.good()) return vision::PutInPlace(temporary, path);
+  std::error_code ignored;
+  std::filesystem::remove(temporary, ignored);
+  return vision::Error{vision::ErrorCode::kIo, "Cannot write " + path.string() + ": " + written.text() + "."};
 }
 
 std::string FrameUid(const Input& input, std::size_t index) {

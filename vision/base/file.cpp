@@ -26,29 +26,27 @@ std::error_code SettleOnDisk(const fs::path& path) {
   return {failed, std::generic_category()};
 }
 
-Status WriteFileWhole(const fs::path& path, const std::string& bytes, Settle settle) {
-  const fs::path temporary = path.string() + ".part" + std::to_string(::getpid());
-  const auto drop = [&temporary] {
-    std::error_code ignored;
-    fs::remove(temporary, ignored);
-  };
-  {
-    std::ofstream out(temporary, std::ios::binary | std::ios::trunc);
-    out.write(bytes.data(), static_cast<std::streamsize>(bytes.size()));
-    out.close();
-    if (!out || (settle == Settle::kNow && !Kept(SettleOnDisk(temporary)))) {
-      drop();
-      return Error{ErrorCode::kIo, "Cannot write " + path.string() + "; the folder must exist and be writable."};
-    }
-  }
-  std::error_code failed;
-  fs::rename(temporary, path, failed);
+Status PutInPlace(const fs::path& temporary, const fs::path& path, Settle settle) {
+  std::error_code failed, ignored;
+  if (settle == Settle::kNow) failed = SettleOnDisk(temporary);
+  if (Kept(failed)) fs::rename(temporary, path, failed);
   if (failed) {
-    drop();
+    fs::remove(temporary, ignored);
     return Error{ErrorCode::kIo, "Cannot write " + path.string() + ": " + failed.message() + "."};
   }
   if (settle == Settle::kNow) SettleOnDisk(path.has_parent_path() ? path.parent_path() : fs::path("."));
   return std::nullopt;
+}
+
+Status WriteFileWhole(const fs::path& path, const std::string& bytes, Settle settle) {
+  const fs::path temporary = path.string() + ".part" + std::to_string(::getpid());
+  std::ofstream out(temporary, std::ios::binary | std::ios::trunc);
+  out.write(bytes.data(), static_cast<std::streamsize>(bytes.size()));
+  out.close();
+  if (out) return PutInPlace(temporary, path, settle);
+  std::error_code ignored;
+  fs::remove(temporary, ignored);
+  return Error{ErrorCode::kIo, "Cannot write " + path.string() + "; the folder must exist and be writable."};
 }
 
 Result<std::string> ReadFileWhole(const fs::path& path, std::size_t max_bytes) {

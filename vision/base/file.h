@@ -19,6 +19,12 @@ enum class Settle {
 /// @return kIo with the path when the folder cannot be written.
 Status WriteFileWhole(const std::filesystem::path& path, const std::string& bytes, Settle settle = Settle::kNow);
 
+/// Gives a complete file that lies beside `path` its name, for those whose bytes another library writes: both the bytes
+/// and the name are on the disk when it returns, and after a failure `temporary` is gone.
+/// @return kIo with the path.
+Status PutInPlace(const std::filesystem::path& temporary, const std::filesystem::path& path,
+                  Settle settle = Settle::kNow);
+
 /// Waits until a file's bytes, or a folder's names, are on the disk. Slow.
 /// @return Why not. Some network folders know no such order: then EINVAL or the like, and nothing was lost by that.
 std::error_code SettleOnDisk(const std::filesystem::path& path);
