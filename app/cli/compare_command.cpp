@@ -2,13 +2,15 @@
 #include <memory>
 
 #include "app/cli/commands.h"
+#include "app/compare/change_read.h"
 #include "app/compare/compare.h"
+#include "app/report/change_page.h"
 
 namespace app::cli {
 namespace {
 
 struct CompareArguments {
-  std::string before, after, joint, out;
+  std::string before, after, joint, out, paper = "A4";
   std::vector<double> theta_deg, z_mm, length_mm;
 };
 
@@ -40,6 +42,12 @@ void RunCompare(const CompareArguments& arguments, Session& session) {
   if (session.json) std::fputs(app::compare::ToJson(compared.value()).c_str(), stdout);
   session.Say(app::compare::ToText(compared.value()) + CautionText());
   session.Say("Picture: " + (out / "change.png").string());
+  const auto said = app::compare::ReadChange(out / "change.json");
+  if (!said.ok()) return session.Fail(said.error());
+  const auto paper = arguments.paper == "Letter" ? app::report::Paper::kLetter : app::report::Paper::kA4;
+  const auto page = app::report::WriteChangePage(said.value(), out, paper);
+  if (!page.ok()) return session.Fail(page.error());
+  session.Say("Page: " + page.value().pdf.string() + "\n      " + page.value().html.string());
   session.exit_code = kDone;
 }
 
@@ -55,7 +63,10 @@ void AddCompare(CLI::App& program, Session& session) {
   command->add_option("--theta", arguments->theta_deg, "Where an indication lay: degrees; may be given again");
   command->add_option("--z", arguments->z_mm, "Its mm from the weld's middle, towards b positive");
   command->add_option("--length", arguments->length_mm, "Its length around, mm; none = a point");
-  command->add_option("--out", arguments->out, "Folder for change.json and change.png; else AFTER's");
+  command->add_option("--out", arguments->out, "Folder for change.json, its pictures and change.pdf; else AFTER's");
+  command->add_option("--paper", arguments->paper, "A4 or Letter")
+      ->check(CLI::IsMember({"A4", "Letter"}))
+      ->capture_default_str();
   command->callback([arguments, &session] { RunCompare(*arguments, session); });
 }
 

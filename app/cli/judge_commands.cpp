@@ -82,6 +82,15 @@ bool ReportStep(const app::joint::Joint& joint, const vision::reading::Reading& 
   app::report::ReportInput input{joint, reading, verdict, folder, std::nullopt};
   if (auto set = app::joint::LoadCriteria(verdict.criterion, joint.file.parent_path()); set.ok())
     input.width_limit = WidthLimitOf(set.value(), joint);
+  if (!paper.change.empty()) {
+    auto change = app::compare::ReadChange(paper.change);
+    if (!change.ok()) return session.Fail(change.error()), false;
+    if (change.value().joint_id != joint.id)
+      return session.Fail(vision::BadInput(paper.change + ": joint_id is " + change.value().joint_id +
+                                           "; it must be that of the joint file, " + joint.id + ".")),
+             false;
+    input.changes.push_back(std::move(change).value());
+  }
   app::report::ReportOptions options;
   options.paper = paper.paper == "Letter" ? app::report::Paper::kLetter : app::report::Paper::kA4;
   options.inches = paper.inches;
@@ -118,6 +127,8 @@ void AddReport(CLI::App& program, Session& session) {
   auto arguments = std::make_shared<JudgeArguments>();
   AddFolderArguments(*command, *arguments);
   AddPaperArguments(*command, arguments->paper);
+  command->add_option("--change", arguments->paper.change,
+                      "A change.json of `rootscroll compare`: before and after become a part of the record");
   command->callback([arguments, &session] {
     const auto loaded = LoadStep(*arguments, session);
     if (!loaded) return;

@@ -35,6 +35,7 @@ std::optional<app::joint::Verdict> JudgeStep(const app::joint::Joint& joint, con
 struct PaperArguments {
   std::string paper = "A4", criterion;
   bool inches = false;
+  std::string change;  ///< A change.json whose page goes into the record; empty = none.
 };
 
 void AddPaperArguments(CLI::App& command, PaperArguments& arguments);

@@ -4,6 +4,8 @@
 #include <nlohmann/json.hpp>
 
 #include "app/compare/compare.h"
+#include "app/compare/schema_text.h"  // generated from change.schema.json
+#include "app/joint/json_check.h"
 #include "app/joint/verdict.h"
 #include "vision/bore/angle.h"
 
@@ -34,7 +36,15 @@ ordered_json SpotsJson(const List& spots) {
   return list;
 }
 
-ordered_json PocketJson(const Pocket& p, double radius_mm) {
+ordered_json DepthJson(const std::optional<vision::match::DepthAt>& depth, const std::string& why) {
+  ordered_json json{{"mm", nullptr}, {"u_mm", nullptr}, {"theta_deg", nullptr}, {"z_mm", nullptr}, {"why", why}};
+  if (!depth) return json;
+  json["mm"] = Rounded(depth->mm, 3), json["u_mm"] = Rounded(depth->u_mm, 3);
+  json["theta_deg"] = Rounded(depth->place.theta_deg, 2), json["z_mm"] = Rounded(depth->place.z_mm, 2);
+  return json;
+}
+
+ordered_json PocketJson(const Pocket& p, const vision::match::Depths& depths, double radius_mm) {
   const double half_deg = 0.5 * p.circ_mm / radius_mm * vision::bore::kDegPerRad;
   auto outline = ordered_json::array();
   for (const auto& at : p.outline) outline.push_back({Rounded(at.theta_deg, 3), Rounded(at.z_mm, 3)});
@@ -52,11 +62,24 @@ ordered_json PocketJson(const Pocket& p, double radius_mm) {
           {"larger_than_seen", p.cut_off},
           {"deviation", Rounded(p.score, 2)},
           {"texture_left", Rounded(p.texture, 3)},
-          {"depth_mm", nullptr},
-          {"depth_u_mm", nullptr},
-          {"depth_why", DepthSaid()},
+          {"floor_below_wall", DepthJson(depths.floor, depths.floor_why)},
+          {"greatest_removal", DepthJson(depths.removed, depths.removed_why)},
           {"still_seen", SpotsJson(p.still_seen)},
           {"outline", outline}};
+}
+
+ordered_json PictureJson(const Comparison& c) {
+  const auto& grid = c.before.picture.grid;
+  const Shown shown = ShownOf(c);
+  return {{"before", "change_before.png"},
+          {"after", "change_after.png"},
+          {"difference", "change_difference.png"},
+          {"theta_from_deg", Rounded(grid.ThetaDeg(shown.first_column), 4)},
+          {"theta_pitch_deg", grid.theta_pitch_deg()},
+          {"columns", shown.columns},
+          {"rows", grid.rows},
+          {"z_from_mm", grid.z_from_mm},
+          {"pitch_mm", grid.pitch_mm}};
 }
 
 ordered_json LookJson(const Look& look) {
@@ -78,10 +101,17 @@ std::string Line(const char* pattern, auto... values) {
   return line;
 }
 
+std::string DepthText(const char* what, const std::optional<vision::match::DepthAt>& depth, const std::string& why) {
+  if (!depth) return Line("  %s: %s.\n", what, why.c_str());
+  return Line("  %s: %.2f mm (± %.2f, k = 2) at %.1f degrees, z %.1f mm.\n", what, depth->mm, 2 * depth->u_mm,
+              depth->place.theta_deg, depth->place.z_mm);
+}
+
 }  // namespace
 
 std::string ToJson(const Comparison& c) {
-  ordered_json json{{"format", "rootscroll.change/1"}, {"joint_id", c.joint_id}};
+  ordered_json json{
+      {"format", "rootscroll.change/1"}, {"joint_id", c.joint_id}, {"program_version", ROOTSCROLL_VERSION}};
   json["before"] = LookJson(c.before);
   json["after"] = LookJson(c.after);
   json["registration"] = {{"turned_deg", Rounded(c.match.roll_deg, 2)},
@@ -91,8 +121,9 @@ std::string ToJson(const Comparison& c) {
   json["compared"] = Rounded(c.change.compared, 4);
   json["removed"] = !c.change.pockets.empty();
   json["pockets"] = ordered_json::array();
-  for (const auto& pocket : c.change.pockets)
-    json["pockets"].push_back(PocketJson(pocket, c.before.reading.bore_radius_mm));
+  for (std::size_t i = 0; i < c.change.pockets.size(); ++i)
+    json["pockets"].push_back(PocketJson(c.change.pockets[i], c.depths[i], c.before.reading.bore_radius_mm));
+  json["depth_rule"] = DepthRule();
   json["marks"] = SpotsJson(c.change.marks);
   json["followed"] = ordered_json::array();
   for (const auto& one : c.followed)
@@ -105,9 +136,16 @@ std::string ToJson(const Comparison& c) {
                                 {"remains_mm", Rounded(one.fate.remains_mm, 2)},
                                 {"unseen_mm", Rounded(one.fate.unseen_mm, 2)},
                                 {"reason", one.fate.reason}});
+  json["picture"] = PictureJson(c);
   json["notes"] = c.notes;
   json["cautions"] = app::joint::StandingCautions();
   return json.dump(2) + "\n";
+}
+
+vision::Status CheckChange(const std::string& text, const std::string& name) {
+  auto json = joint::ParseJson(text, name);
+  if (!json.ok()) return json.error();
+  return joint::CheckSchemaText(json.value(), kChangeSchema, name);
 }
 
 std::string ToText(const Comparison& c) {
@@ -116,16 +154,19 @@ std::string ToText(const Comparison& c) {
   if (c.change.pockets.empty())
     text += Line("Nothing was removed, as far as the two recordings show (%.0f %% of the wall is seen in both).\n",
                  100 * c.change.compared);
-  for (const auto& p : c.change.pockets) {
+  for (std::size_t i = 0; i < c.change.pockets.size(); ++i) {
+    const auto& p = c.change.pockets[i];
     text += Line(
         "Ground pocket about %.1f degrees (%s o'clock), z %.1f mm: %.1f mm around, %.1f mm along (± %.1f, k = 2).%s\n",
         p.middle.theta_deg, ClockText(p.middle.theta_deg).c_str(), p.middle.z_mm, p.circ_mm, p.axial_mm,
         2 * p.circ_u_mm, p.cut_off ? " It reaches what was not seen: larger than that." : "");
+    text += DepthText("Floor below the wall", c.depths[i].floor, c.depths[i].floor_why);
+    text += DepthText("Greatest removal", c.depths[i].removed, c.depths[i].removed_why);
     for (const auto& s : p.still_seen)
       text += Line("  Something stands out in it at %.1f degrees, z %.1f mm, %.1f x %.1f mm: look.\n",
                    s.place.theta_deg, s.place.z_mm, s.circ_mm, s.axial_mm);
   }
-  if (!c.change.pockets.empty()) text += DepthSaid() + "\n";
+  if (!c.change.pockets.empty()) text += DepthRule() + "\n";
   for (const auto& s : c.change.marks)
     text += Line("Changed outside: %.1f degrees, z %.1f mm, %.1f x %.1f mm: a new mark, or dirt that came or went.\n",
                  s.place.theta_deg, s.place.z_mm, s.circ_mm, s.axial_mm);

@@ -19,22 +19,14 @@ struct Stretch {
 };
 
 Stretch StretchOf(const Comparison& c) {
-  const auto& grid = c.before.picture.grid;
-  if (c.change.pockets.empty()) return {0, grid.columns, 2400.0 / grid.columns, 2};
-  const auto& pocket = c.change.pockets.front();
-  const double arc_pitch = vision::bore::ArcMm(grid.theta_pitch_deg(), grid.radius_mm);
-  const int count = std::min(grid.columns, static_cast<int>((pocket.circ_mm + 30) / arc_pitch));
-  return {grid.Column(pocket.middle.theta_deg) - count / 2.0, count, 3, 3};
+  const Shown shown = ShownOf(c);
+  const bool all = c.change.pockets.empty();
+  return {static_cast<double>(shown.first_column), shown.columns, all ? 2400.0 / shown.columns : 3, all ? 2.0 : 3.0};
 }
 
-cv::Mat3b Shown(const cv::Mat3b& picture, const Stretch& s) {
-  cv::Mat3b out(picture.rows, s.columns);
-  for (int k = 0; k < s.columns; ++k) {
-    const int column = static_cast<int>(std::floor(s.first_column)) + k;
-    picture.col(((column % picture.cols) + picture.cols) % picture.cols).copyTo(out.col(k));
-  }
+cv::Mat3b Large(const cv::Mat3b& picture, const Stretch& s) {
   cv::Mat large;
-  cv::resize(out, large, {}, s.across, s.down, s.across < 1 ? cv::INTER_AREA : cv::INTER_CUBIC);
+  cv::resize(picture, large, {}, s.across, s.down, s.across < 1 ? cv::INTER_AREA : cv::INTER_CUBIC);
   return large;
 }
 
@@ -81,10 +73,27 @@ void Clock(const Comparison& c, const Stretch& s, int top, cv::Mat3b& page) {
 
 }  // namespace
 
+Shown ShownOf(const Comparison& c) {
+  const auto& grid = c.before.picture.grid;
+  if (c.change.pockets.empty()) return {0, grid.columns};
+  const auto& pocket = c.change.pockets.front();
+  const double arc_pitch = vision::bore::ArcMm(grid.theta_pitch_deg(), grid.radius_mm);
+  const int count = std::min(grid.columns, static_cast<int>((pocket.circ_mm + 30) / arc_pitch));
+  const int first = static_cast<int>(std::floor(grid.Column(pocket.middle.theta_deg) - count / 2.0));
+  return {(first % grid.columns + grid.columns) % grid.columns, count};
+}
+
+cv::Mat3b CutOut(const cv::Mat3b& picture, const Shown& shown) {
+  cv::Mat3b out(picture.rows, shown.columns);
+  for (int k = 0; k < shown.columns; ++k) picture.col((shown.first_column + k) % picture.cols).copyTo(out.col(k));
+  return out;
+}
+
 cv::Mat3b ChangePicture(const Comparison& c) {
   const Stretch s = StretchOf(c);
-  const cv::Mat3b bands[] = {Shown(c.before.picture.image, s), Shown(c.laid.image, s),
-                             Shown(vision::match::Difference(c.before.picture, c.laid), s)};
+  const Shown shown = ShownOf(c);
+  const cv::Mat3b bands[] = {Large(CutOut(c.before.picture.image, shown), s), Large(CutOut(c.laid.image, shown), s),
+                             Large(CutOut(vision::match::Difference(c.before.picture, c.laid), shown), s)};
   const char* titles[] = {"before", "after, laid on the first", "difference of brightness, not of height"};
   const int height = bands[0].rows, step = height + kTitle;
   cv::Mat3b page(3 * step + kScale, kMargin + bands[0].cols + 20, cv::Vec3b(255, 255, 255));

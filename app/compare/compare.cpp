@@ -5,6 +5,7 @@
 
 #include "vision/base/file.h"
 #include "vision/bore/angle.h"
+#include "vision/reading/heights.h"
 
 namespace app::compare {
 namespace {
@@ -47,6 +48,36 @@ std::vector<Followed> ToFollow(const vision::reading::Reading& reading, const st
   return followed;
 }
 
+/// Where the bare wall begins about a pocket: beyond the pocket and beyond the toes over its arc. Between the toes, the
+/// pocket's own ends where they are not known, the one wall runs into the other.
+vision::match::WallEnds WallsBeside(const Comparison& c, const vision::match::Pocket& pocket) {
+  const double first = pocket.middle.z_mm - 0.5 * pocket.axial_mm, last = pocket.middle.z_mm + 0.5 * pocket.axial_mm;
+  vision::match::WallEnds walls{first, last, first, last};
+  const auto& profile = c.before.reading.profile;
+  const double half_deg = 0.5 * pocket.circ_mm / c.before.reading.bore_radius_mm * vision::bore::kDegPerRad;
+  double left = 0, right = 0;
+  int lines = 0;
+  for (std::size_t i = 0; i < profile.theta_deg.size(); ++i) {
+    if (std::abs(vision::bore::Wrap180(profile.theta_deg[i] - pocket.middle.theta_deg)) > half_deg) continue;
+    const double a = profile.left_toe_z_mm[i], b = profile.right_toe_z_mm[i];
+    if (!std::isfinite(a) || !std::isfinite(b)) continue;
+    walls.left_z_mm = std::min(walls.left_z_mm, a), walls.right_z_mm = std::max(walls.right_z_mm, b);
+    left += a, right += b, ++lines;
+  }
+  if (lines > 0) walls.from_z_mm = left / lines, walls.to_z_mm = right / lines;
+  return walls;
+}
+
+vision::Status FindDepths(Comparison& c) {
+  const auto relief = [](const Look& look) { return look.relief ? &*look.relief : nullptr; };
+  for (const auto& pocket : c.change.pockets) {
+    auto depths = vision::match::DepthsOf(pocket, relief(c.before), relief(c.after), c.match, WallsBeside(c, pocket));
+    if (!depths.ok()) return depths.error();
+    c.depths.push_back(std::move(depths).value());
+  }
+  return std::nullopt;
+}
+
 void Notes(const joint::Joint& joint, Comparison& c) {
   for (const auto* look : {&c.before, &c.after})
     if (look->reading.joint_id != joint.id)
@@ -67,7 +98,7 @@ vision::Result<Look> LoadLook(const fs::path& folder) {
   if (!text.ok()) return text.error();
   auto reading = vision::reading::FromJson(text.value(), file.string());
   if (!reading.ok()) return reading.error();
-  Look look{folder, std::move(reading).value(), {}};
+  Look look{folder, std::move(reading).value(), {}, {}};
   const auto& strip = look.reading.strip;
   if (!look.reading.weld_found || strip.file.empty())
     return vision::NotFound(folder.string() + ": no weld was found in this recording, so there is nothing to compare.");
@@ -77,6 +108,11 @@ vision::Result<Look> LoadLook(const fs::path& folder) {
   if (auto bad = LoadPicture(folder / strip.file, cv::IMREAD_COLOR, size, image)) return *bad;
   if (auto bad = LoadPicture(folder / strip.mask_file, cv::IMREAD_GRAYSCALE, size, seen)) return *bad;
   look.picture.image = image, look.picture.seen = seen;
+  if (look.reading.relief) {
+    auto relief = vision::reading::ReadRelief(look.reading, folder);
+    if (!relief.ok()) return relief.error();
+    look.relief = std::move(relief).value();
+  }
   return look;
 }
 
@@ -103,6 +139,7 @@ vision::Result<Comparison> Compare(const joint::Joint& joint, const fs::path& be
   auto change = vision::match::FindChange(c.before.picture, c.laid, c.match.residual_mm, options, job.Part(0.5, 1));
   if (!change.ok()) return change.error();
   c.change = std::move(change).value();
+  if (auto failed = FindDepths(c)) return *failed;
   c.followed = ToFollow(c.before.reading, places);
   for (auto& one : c.followed)
     one.fate = vision::match::FateOfIndication(c.change, c.before.picture, c.laid, one.place, one.length_mm);
@@ -110,20 +147,32 @@ vision::Result<Comparison> Compare(const joint::Joint& joint, const fs::path& be
   return c;
 }
 
-std::string DepthSaid() {
-  return "Depth and slopes: not measurable from this recording (pictures tell where, not how deep). Take ultrasonic "
-         "readings at the bottom of the pocket and on sound wall beside it, on both sides; the lowest, less its "
-         "uncertainty, is the remaining wall.";
+std::string DepthRule() {
+  return "A depth from pictures or a relief is not the acceptance reading: take ultrasonic readings at the bottom of "
+         "the "
+         "pocket and on sound wall beside it, on both sides; the lowest, less its uncertainty, is the remaining wall. "
+         "Slopes of the pocket are not read.";
 }
 
 vision::Status Write(const Comparison& comparison, const fs::path& folder) {
   std::error_code failed;
   fs::create_directories(folder, failed);
   if (failed) return vision::BadInput("The folder " + folder.string() + " cannot be made.");
-  std::vector<unsigned char> png;
-  if (!cv::imencode(".png", ChangePicture(comparison), png)) return vision::BadInput("change.png could not be made.");
-  if (auto bad = vision::WriteFileWhole(folder / "change.png", std::string(png.begin(), png.end()))) return bad;
-  return vision::WriteFileWhole(folder / "change.json", ToJson(comparison));
+  const Shown shown = ShownOf(comparison);
+  const auto difference = vision::match::Difference(comparison.before.picture, comparison.laid);
+  const std::pair<const char*, cv::Mat3b> pictures[] = {
+      {"change.png", ChangePicture(comparison)},
+      {"change_before.png", CutOut(comparison.before.picture.image, shown)},
+      {"change_after.png", CutOut(comparison.laid.image, shown)},
+      {"change_difference.png", CutOut(difference, shown)}};
+  for (const auto& [name, picture] : pictures) {
+    std::vector<unsigned char> png;
+    if (!cv::imencode(".png", picture, png)) return vision::BadInput(std::string(name) + " could not be made.");
+    if (auto bad = vision::WriteFileWhole(folder / name, std::string(png.begin(), png.end()))) return bad;
+  }
+  const std::string json = ToJson(comparison);
+  if (auto bad = CheckChange(json, "change.json")) return bad;
+  return vision::WriteFileWhole(folder / "change.json", json);
 }
 
 }  // namespace app::compare

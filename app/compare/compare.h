@@ -10,6 +10,7 @@
 #include "vision/base/job.h"
 #include "vision/base/result.h"
 #include "vision/match/change.h"
+#include "vision/match/removed.h"
 #include "vision/reading/reading.h"
 
 /// Before and after a repair: two measured folders of one joint, laid on each other, and what was ground away.
@@ -20,6 +21,7 @@ struct Look {
   std::filesystem::path folder;
   vision::reading::Reading reading;
   vision::match::FlatPicture picture;
+  std::optional<vision::relief::Relief> relief;  ///< Where the recording has heights.
 };
 
 /// @return kBadInput naming the file that is missing or does not fit; kNotFound where no weld was found.
@@ -44,6 +46,7 @@ struct Comparison {
   vision::match::FlatPicture laid;  ///< The second picture on the first one's grid.
   vision::match::RingMatch match;
   vision::match::Change change;
+  std::vector<vision::match::Depths> depths;  ///< One a pocket.
   std::vector<Followed> followed;
   std::vector<std::string> notes;
 };
@@ -53,19 +56,33 @@ vision::Result<Comparison> Compare(const joint::Joint& joint, const std::filesys
                                    const std::filesystem::path& after, const std::vector<GivenPlace>& places,
                                    const vision::JobContext& job = {});
 
-/// Why there is no depth, and what stands in for it.
-std::string DepthSaid();
+/// What stands in for a depth that is not stated, and the rule for any.
+std::string DepthRule();
 
-/// `rootscroll.change/1`; angles and z are those of the first reading.
+/// `rootscroll.change/1` (change.schema.json); angles and z are those of the first reading.
 std::string ToJson(const Comparison& comparison);
+
+/// Checks a text against change.schema.json, which is built into the program and installed beside it.
+/// @return kBadInput naming `name`, the place in it and what is wrong.
+vision::Status CheckChange(const std::string& text, const std::string& name);
 
 /// A few lines for people.
 std::string ToText(const Comparison& comparison);
 
+/// The columns of the first strip that the pictures of the change show: about the largest pocket, or all round.
+struct Shown {
+  int first_column = 0, columns = 0;
+};
+Shown ShownOf(const Comparison& comparison);
+
+/// One stretch, cut out of a picture on the first strip's grid.
+cv::Mat3b CutOut(const cv::Mat3b& picture, const Shown& shown);
+
 /// Before, after and their difference below each other, flat, with the outline, the clock and millimetres.
 cv::Mat3b ChangePicture(const Comparison& comparison);
 
-/// Writes change.json and change.png, each whole.
+/// Writes change.json, which fits its schema, change.png, and the three pictures it is made of without any words
+/// (change_before.png, change_after.png, change_difference.png), each whole; change.json last.
 vision::Status Write(const Comparison& comparison, const std::filesystem::path& folder);
 
 }  // namespace app::compare

@@ -221,7 +221,11 @@ vision::Result<Json> ParseJson(const std::string& text, const std::string& name)
 }
 
 vision::Status CheckSchema(const Json& value, std::string_view schema_name, const std::string& name) {
-  const Json schema = Json::parse(EmbeddedText(schema_name));
+  return CheckSchemaText(value, std::string(EmbeddedText(schema_name)), name);
+}
+
+vision::Status CheckSchemaText(const Json& value, const std::string& schema_text, const std::string& name) {
+  const Json schema = Json::parse(schema_text);
   valijson::Schema parsed;
   valijson::SchemaParser parser(valijson::SchemaParser::kDraft7);
   parser.populateSchema(valijson::adapters::NlohmannJsonAdapter(schema), parsed);

@@ -21,6 +21,9 @@ vision::Result<Json> ParseJson(const std::string& text, const std::string& name)
 /// @param schema_name Name of an embedded schema, such as "joint.schema.json".
 vision::Status CheckSchema(const Json& value, std::string_view schema_name, const std::string& name);
 
+/// As above, against the text of a schema of another room.
+vision::Status CheckSchemaText(const Json& value, const std::string& schema_text, const std::string& name);
+
 /// What a value at a place in the schema must be, for people: "a number > 0 (wall thickness, mm)".
 std::string DescribeRule(const Json& schema);
 

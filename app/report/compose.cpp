@@ -5,6 +5,7 @@
 #include <cmath>
 
 #include "app/report/cautions.h"
+#include "app/report/change_page.h"
 #include "app/report/figures.h"
 
 namespace app::report {
@@ -179,6 +180,7 @@ Content Compose(const ReportInput& input, const Pictures& pictures, const Report
   AddWidth(context, content);
   AddMeasured(context, content);
   AddIndications(context, content);
+  for (const auto& change : input.changes) AddChange(change, text_width_mm, content);
   AddCriteria(context, content);
   AddNotMeasured(context, content);
   AddPoses(context, content);

@@ -4,6 +4,7 @@
 #include <cmath>
 #include <cstdio>
 
+#include "app/report/change_page.h"
 #include "app/report/compose.h"
 #include "app/report/html.h"
 #include "app/report/pdf.h"
@@ -103,6 +104,8 @@ vision::Result<ReportFiles> WriteReport(const ReportInput& input, const std::fil
   job.Report(0, "loading pictures");
   auto pictures = LoadPictures(input);
   if (!pictures.ok()) return pictures.error();
+  for (const auto& change : input.changes)
+    if (auto error = CheckPictures(change)) return *error;
   if (job.Cancelled()) return vision::Cancelled();
 
   const PageMeasures measures = MeasuresOf(options.paper);

@@ -3,7 +3,9 @@
 #include <filesystem>
 #include <optional>
 #include <string>
+#include <vector>
 
+#include "app/compare/change_read.h"
 #include "app/joint/joint.h"
 #include "app/joint/verdict.h"
 #include "app/report/stamp.h"
@@ -43,6 +45,7 @@ struct ReportInput {
   std::optional<WidthLimit> width_limit;  ///< Drawn on the width ribbon when given.
   std::optional<RecordStamp> stamp = {};  ///< Where the record comes from a joint book.
   HousePaper paper = {};
+  std::vector<compare::SaidChange> changes = {};  ///< Before and after a blend: a part of the record for each.
 };
 
 struct ReportFiles {

@@ -95,8 +95,10 @@ def judge_pair(book, name, change, truth, places):
                          round(abs(got[key] - want[key]), 3), 0.5, "mm")
         off = abs((got["theta_deg"] - want["theta_deg"] + 180) % 360 - 180) * truth["R"] * 0.017453293
         book.figure("middle off along the arc, " + name, "%.2f mm" % off)
-        book.says("depth from one picture, " + name, got["depth_mm"] is None and "not measurable" in got["depth_why"],
-                  str(got["depth_mm"]), "not measurable")
+        for key in ("floor_below_wall", "greatest_removal"):
+            book.says("%s from one picture, %s" % (key.replace("_", " "), name),
+                      got[key]["mm"] is None and "not measurable" in got[key]["why"], str(got[key]["mm"]),
+                      "not measurable")
     book.figure("changed spots outside, " + name, str(len(change["marks"])))
     given = [f for f in change["followed"] if f["what"] == "given place"]
     for (kind, theta, z, length), got in zip(places, given):
@@ -136,6 +138,13 @@ def shared_pairs(book, programs, work):
     book.says("another joint is refused", code != 0 and "joint" in said, "exit %d" % code, "refused, with the reason")
 
 
+def depths(book, programs):
+    book.heading("Depth where both recordings carry heights (folders painted by formula, through the command)")
+    for program, tests in (("match_test", "DepthsOf.*"), ("cli_test", "Compare.*")):
+        code, said, _ = tools.run([programs.path(program), "--gtest_filter=" + tests])
+        book.says("%s %s" % (program, tests), code == 0 and "[  PASSED  ]" in said, "exit %d" % code, "exit 0")
+
+
 def own_pairs(book, programs, work):
     book.heading("Our own welds before and after (make_scene), another camera place and roll")
     for kind, seed, ground in (("pores", 3, True), ("undercut", 5, True), ("fused", 7, True), ("fused", 8, False)):
@@ -151,13 +160,14 @@ def own_pairs(book, programs, work):
 
 def prove():
     with tempfile.TemporaryDirectory(prefix="prove-") as work:
-        programs = tools.Programs(["rootscroll", "make_scene", "repair_test"], os.path.join(work, "bin"))
+        programs = tools.Programs(["rootscroll", "make_scene", "repair_test", "match_test", "cli_test"], os.path.join(work, "bin"))
         if programs.trouble:
             print(programs.trouble)
             return 1
         book = tools.Ledger()
         worked_examples(book, programs)
         demo_plan(book, programs, work)
+        depths(book, programs)
         own_pairs(book, programs, work)
         shared_pairs(book, programs, work)
     print("\nNot proved here: the card, the drawings and the picture of the change are for eyes. All of it supports and "

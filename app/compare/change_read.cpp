@@ -1,0 +1,92 @@
+#include "app/compare/change_read.h"
+
+#include <nlohmann/json.hpp>
+
+#include "app/compare/compare.h"
+#include "vision/base/file.h"
+
+namespace app::compare {
+namespace {
+
+using nlohmann::json;
+using vision::match::Spot;
+
+SaidDepth DepthFrom(const json& j) {
+  SaidDepth depth;
+  depth.why = j.at("why");
+  if (j.at("mm").is_null()) return depth;
+  depth.mm = j.at("mm").get<double>();
+  depth.u_mm = j.at("u_mm"), depth.theta_deg = j.at("theta_deg"), depth.z_mm = j.at("z_mm");
+  return depth;
+}
+
+Spot SpotFrom(const json& j) {
+  return {{j.at("theta_deg"), j.at("z_mm")}, j.at("circ_mm"), j.at("axial_mm"), j.at("area_mm2")};
+}
+
+std::vector<Spot> SpotsFrom(const json& list) {
+  std::vector<Spot> spots;
+  for (const auto& one : list) spots.push_back(SpotFrom(one));
+  return spots;
+}
+
+SaidPocket PocketFrom(const json& j) {
+  SaidPocket p;
+  p.middle = {j.at("theta_deg"), j.at("z_mm")};
+  p.circ_mm = j.at("circ_mm"), p.circ_u_mm = j.at("circ_u_mm");
+  p.axial_mm = j.at("axial_mm"), p.axial_u_mm = j.at("axial_u_mm");
+  p.area_mm2 = j.at("area_mm2"), p.larger_than_seen = j.at("larger_than_seen");
+  p.floor_below_wall = DepthFrom(j.at("floor_below_wall"));
+  p.greatest_removal = DepthFrom(j.at("greatest_removal"));
+  for (const auto& at : j.at("outline")) p.outline.push_back({at.at(0), at.at(1)});
+  p.still_seen = SpotsFrom(j.at("still_seen"));
+  return p;
+}
+
+std::string LookFrom(const json& j) {
+  std::string text;
+  for (const auto& recording : j.at("recordings"))
+    text += (text.empty() ? "recording " : ", ") + recording.get<std::string>();
+  const std::string stage = j.at("stage");
+  return stage.empty() ? text : text + ", stage " + stage;
+}
+
+SaidPicture PictureFrom(const json& j, const std::filesystem::path& folder) {
+  const auto beside = [&](const char* key) {  // a name, never a path out of the folder
+    return folder / std::filesystem::path(j.at(key).get<std::string>()).filename();
+  };
+  SaidPicture p{beside("before"), beside("after"), beside("difference")};
+  p.theta_from_deg = j.at("theta_from_deg"), p.theta_pitch_deg = j.at("theta_pitch_deg");
+  p.z_from_mm = j.at("z_from_mm"), p.pitch_mm = j.at("pitch_mm");
+  p.columns = j.at("columns"), p.rows = j.at("rows");
+  return p;
+}
+
+SaidChange From(const json& j, const std::filesystem::path& folder) {
+  SaidChange c;
+  c.joint_id = j.at("joint_id");
+  c.before = LookFrom(j.at("before")), c.after = LookFrom(j.at("after"));
+  const auto& laid = j.at("registration");
+  c.turned_deg = laid.at("turned_deg"), c.residual_mm = laid.at("residual_mm"), c.agreeing = laid.at("agreeing");
+  c.compared = j.at("compared");
+  for (const auto& pocket : j.at("pockets")) c.pockets.push_back(PocketFrom(pocket));
+  c.marks = SpotsFrom(j.at("marks"));
+  for (const auto& f : j.at("followed"))
+    c.followed.push_back(
+        {f.at("what"), f.at("fate"), f.at("reason"), {f.at("theta_deg"), f.at("z_mm")}, f.at("length_mm")});
+  c.picture = PictureFrom(j.at("picture"), folder);
+  c.depth_rule = j.at("depth_rule");
+  c.notes = j.at("notes").get<std::vector<std::string>>();
+  return c;
+}
+
+}  // namespace
+
+vision::Result<SaidChange> ReadChange(const std::filesystem::path& file) {
+  auto text = vision::ReadFileWhole(file);
+  if (!text.ok()) return text.error();
+  if (auto wrong = CheckChange(text.value(), file.string())) return *wrong;
+  return From(json::parse(text.value()), file.parent_path());
+}
+
+}  // namespace app::compare
