@@ -9,6 +9,7 @@
 
 #include "app/book/intake.h"
 #include "app/joint/measure_input.h"
+#include "app/joint/study_limits.h"
 #include "app/joint/verdict.h"
 
 namespace app::book {
@@ -165,12 +166,14 @@ std::vector<FindingEntry> FindingsOf(const vision::reading::Reading& reading) {
 }
 
 std::string SettingsText(const vision::reading::MeasureOptions& options) {
-  char text[200];
+  char text[300];
   std::snprintf(text, sizeof text,
                 "rootscroll " ROOTSCROLL_VERSION
-                ": pitch_mm %g, zone_mm %g, coarsest_for_fusion_mm %g, video_frames %d, max_frames %d",
+                ": pitch_mm %g, zone_mm %g, coarsest_for_fusion_mm %g, video_frames %d, max_frames %d, "
+                "max_expanded_uncertainty_mm crown %g, concavity %g",
                 options.pitch_mm, options.zone_mm, options.coarsest_for_fusion_mm, options.video_frames,
-                options.max_frames);
+                options.max_frames, options.max_expanded_uncertainty_mm.crown_height_mm,
+                options.max_expanded_uncertainty_mm.concavity_mm);
   return text;
 }
 }  // namespace
@@ -182,10 +185,12 @@ MeasureFunction MeasureAndJudge(const vision::reading::MeasureOptions& options) 
     if (!joint.ok()) return joint.error();
     auto input = app::joint::MeasureInputFor(joint.value(), {recording});
     if (!input.ok()) return input.error();
-    auto measured = vision::reading::Measure(input.value(), options, job);
-    if (!measured.ok()) return measured.error();
     auto set = app::joint::LoadCriteria(joint.value().criterion, joint_file.parent_path());
     if (!set.ok()) return set.error();
+    auto bounded = options;
+    bounded.max_expanded_uncertainty_mm = app::joint::BoundsFor(set.value(), joint.value());
+    auto measured = vision::reading::Measure(input.value(), bounded, job);
+    if (!measured.ok()) return measured.error();
     const auto& reading = measured.value().reading;
     const auto verdict = app::joint::Judge(reading, joint.value(), set.value());
     if (auto failed = vision::reading::WritePictures(measured.value(), out)) return *failed;
@@ -206,7 +211,7 @@ MeasureFunction MeasureAndJudge(const vision::reading::MeasureOptions& options) 
                       {},
                       {}};
     result.findings = FindingsOf(reading);
-    result.settings = SettingsText(options);
+    result.settings = SettingsText(bounded);
     return result;
   };
 }

@@ -148,6 +148,7 @@ void AddRun(CLI::App& program, Session& session) {
   AddMeasureArguments(*command, arguments->measure);
   AddPaperArguments(*command, arguments->paper);
   command->callback([arguments, &session] {
+    arguments->measure.criterion = arguments->paper.criterion;
     const auto outcome = MeasureStep(arguments->measure, session);
     if (!outcome) return;
     const auto& reading = outcome->measured.reading;

@@ -7,6 +7,7 @@
 #include "app/cli/steps.h"
 #include "app/joint/measure_input.h"
 #include "app/joint/pipe_table.h"
+#include "app/joint/study_limits.h"
 #include "vision/base/file.h"
 #include "vision/bore/angle.h"
 
@@ -63,6 +64,21 @@ void PrintJson(const MeasureArguments& arguments, const vision::reading::Reading
   std::printf("%s\n", json.dump(1).c_str());
 }
 
+/// The options with what a height must be known to: what was asked for, else a quarter of the criterion's limit.
+vision::Result<vision::reading::MeasureOptions> WithBounds(const MeasureArguments& arguments,
+                                                           const app::joint::Joint& joint) {
+  auto options = arguments.options;
+  if (const auto& asked = arguments.max_expanded_uncertainty_mm) {
+    options.max_expanded_uncertainty_mm = {*asked, *asked};
+    return options;
+  }
+  const auto& criterion = arguments.criterion.empty() ? joint.criterion : arguments.criterion;
+  auto set = app::joint::LoadCriteria(criterion, joint.file.parent_path());
+  if (!set.ok()) return set.error();
+  options.max_expanded_uncertainty_mm = app::joint::BoundsFor(set.value(), joint);
+  return options;
+}
+
 }  // namespace
 
 void AddMeasureArguments(CLI::App& command, MeasureArguments& arguments) {
@@ -75,6 +91,9 @@ void AddMeasureArguments(CLI::App& command, MeasureArguments& arguments) {
   command.add_option("--pitch-mm", arguments.options.pitch_mm, "Cell of the strip, mm")->capture_default_str();
   command.add_option("--video-frames", arguments.options.video_frames, "Sharpest frames taken from a video")
       ->capture_default_str();
+  command.add_option("--max-expanded-uncertainty-mm", arguments.max_expanded_uncertainty_mm,
+                     "Heights are stated only where their expanded uncertainty (k = 2) is below this, mm; without it a "
+                     "quarter of the criterion's limit");
 }
 
 std::optional<MeasureOutcome> MeasureStep(const MeasureArguments& arguments, Session& session) {
@@ -82,7 +101,9 @@ std::optional<MeasureOutcome> MeasureStep(const MeasureArguments& arguments, Ses
   if (!joint.ok()) return session.Fail(joint.error()), std::nullopt;
   auto input = app::joint::MeasureInputFor(joint.value(), arguments.recordings);
   if (!input.ok()) return session.Fail(input.error()), std::nullopt;
-  auto measured = vision::reading::Measure(input.value(), arguments.options, session.Job());
+  const auto options = WithBounds(arguments, joint.value());
+  if (!options.ok()) return session.Fail(options.error()), std::nullopt;
+  auto measured = vision::reading::Measure(input.value(), options.value(), session.Job());
   if (!measured.ok()) return session.Fail(measured.error()), std::nullopt;
   if (2 * joint.value().pipe.inside_diameter.u_mm > 0.005 * joint.value().pipe.inside_diameter.value_mm)
     measured.value().reading.notes.push_back(app::joint::BoreUncertaintySentence(joint.value().pipe));

@@ -16,6 +16,8 @@ struct MeasureArguments {
   std::string joint, out;
   std::vector<std::string> recordings;
   vision::reading::MeasureOptions options;
+  std::string criterion;  ///< Sets how certain a height must be; empty = the joint file's own.
+  std::optional<double> max_expanded_uncertainty_mm;  ///< Takes the place of what the criterion asks for.
 };
 
 void AddMeasureArguments(CLI::App& command, MeasureArguments& arguments);

@@ -2,6 +2,7 @@
 #include <cmath>
 
 #include "app/joint/judge_parts.h"
+#include "app/joint/study_limits.h"
 #include "app/joint/window.h"
 
 namespace app::joint {
@@ -165,6 +166,25 @@ std::string Unmeasured(const Rule& rule, const Case& c, const std::string& missi
                                          : "the reading gives no number with an uncertainty there.";
 }
 
+/// Says over how much of the ring the heights are too uncertain for their limit, by the rule that a quarter of it is
+/// the worst that is fit. The outcome itself already keeps clear of the limit by k * u.
+void SayWhereUnfit(const Rule& rule, const Case& c, const std::vector<Line>& lines, Finding* finding) {
+  if (rule.measures != Measures::kConcavity && rule.measures != Measures::kConvexity) return;
+  std::size_t unfit = 0;
+  double worst_mm = 0, share_mm = 0;
+  for (std::size_t i = 0; i < lines.size(); ++i) {
+    const double expanded_mm = c.k * UncertaintyAt(rule, c.reading.profile, i);
+    if (lines[i].outcome == Outcome::kNotMeasured || !(expanded_mm > kFitShare * lines[i].limit.low_mm)) continue;
+    ++unfit;
+    if (expanded_mm > worst_mm) worst_mm = expanded_mm, share_mm = kFitShare * lines[i].limit.low_mm;
+  }
+  if (unfit == 0) return;
+  const double degrees = 360.0 * static_cast<double>(unfit) / static_cast<double>(lines.size());
+  finding->reason += " Not fit for this limit over " + Fixed(degrees, 1) +
+                     " degrees: the expanded uncertainty, up to " + Fixed(worst_mm, 2) +
+                     " mm, is more than a quarter of it (" + Fixed(share_mm, 2) + " mm).";
+}
+
 /// Within holds only for the whole ring; where a part is missing the finding says how much was measured, and why.
 void ApplyCoverage(const Rule& rule, const Case& c, std::size_t measured, std::size_t lines, const std::string& missing,
                    Finding* finding) {
@@ -197,6 +217,7 @@ void JudgeProfile(const Rule& rule, const Case& c, std::vector<Finding>* finding
     const std::size_t worst = WorstLine(lines);
     SetWorst(lines[worst], c, worst, *row, &finding);
     ApplyAllowance(*row, c, lines, &finding);
+    SayWhereUnfit(rule, c, lines, &finding);
   }
   ApplyCoverage(rule, c, measured, lines.size(), missing, &finding);
   findings->push_back(finding);

@@ -39,4 +39,14 @@ std::map<std::string, StudyLimit> StudyLimits(const CriteriaSet& set, const Join
   return limits;
 }
 
+vision::reading::MaxExpandedUncertainty BoundsFor(const CriteriaSet& set, const Joint& joint) {
+  const auto limits = StudyLimits(set, joint, joint.insert.width_mm.value_or(0));
+  vision::reading::MaxExpandedUncertainty bounds;
+  if (const auto crown = limits.find("crown_height_mm"); crown != limits.end())
+    bounds.crown_height_mm = kFitShare * crown->second.value_mm;
+  if (const auto concavity = limits.find("concavity_mm"); concavity != limits.end())
+    bounds.concavity_mm = kFitShare * concavity->second.value_mm;
+  return bounds;
+}
+
 }  // namespace app::joint

@@ -5,6 +5,7 @@
 
 #include "app/joint/measure_input.h"
 #include "app/joint/pipe_table.h"
+#include "app/joint/study_limits.h"
 #include "vision/base/file.h"
 #include "vision/reading/measure.h"
 
@@ -140,7 +141,10 @@ vision::Status MeasureInto(const joint::Joint& joint, const fs::path& folder, co
   if (stills.empty()) stills = videos;
   auto input = joint::MeasureInputFor(joint, stills);
   if (!input.ok()) return input.error();
-  auto measured = vision::reading::Measure(input.value(), {}, job);
+  vision::reading::MeasureOptions options;
+  if (const auto set = joint::LoadCriteria(joint.criterion, joint.file.parent_path()); set.ok())
+    options.max_expanded_uncertainty_mm = joint::BoundsFor(set.value(), joint);
+  auto measured = vision::reading::Measure(input.value(), options, job);
   if (!measured.ok()) return measured.error();
   if (2 * joint.pipe.inside_diameter.u_mm > 0.005 * joint.pipe.inside_diameter.value_mm)
     measured.value().reading.notes.push_back(joint::BoreUncertaintySentence(joint.pipe));

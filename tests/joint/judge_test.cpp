@@ -125,6 +125,22 @@ TEST(Judge, DecidesConcavityInThreeValues) {
   EXPECT_EQ(beyond.datum, "the line joining the two toes");
 }
 
+// A quarter of 1.59 mm is 0.3975 mm: k u = 0.4 mm is too much, 0.39 mm is not.
+TEST(Judge, SaysWhereAHeightIsTooUncertainForItsLimit) {
+  Reading r = Good();
+  for (std::size_t i = 100; i < 120; ++i) r.profile.concavity_u_mm[i] = 0.2;
+  EXPECT_THAT(Of(By(kMil, r), "root-concavity").reason,
+              HasSubstr("Not fit for this limit over 10.0 degrees: the expanded uncertainty, up to 0.40 mm, is more "
+                        "than a quarter of it (0.40 mm)"));
+  for (std::size_t i = 100; i < 120; ++i) r.profile.concavity_u_mm[i] = 0.195;
+  EXPECT_THAT(Of(By(kMil, r), "root-concavity").reason, Not(HasSubstr("Not fit")));
+  r.profile.concavity_mm.assign(kLines, NAN);
+  r.why = {{"concavity_mm", 0, 360, "the expanded uncertainty (k = 2) here is not below the 0.40 mm asked for"}};
+  const Finding none = Of(By(kMil, r), "root-concavity");
+  EXPECT_EQ(none.outcome, Outcome::kNotMeasured);
+  EXPECT_THAT(none.reason, HasSubstr("not below the 0.40 mm asked for"));
+}
+
 TEST(Judge, RulesThatNeedTheCapAreNotMeasuredWithoutIt) {
   EXPECT_THAT(Of(By(kMil, Good()), "root-concavity-thickness").reason, HasSubstr("outside_cap_height_mm"));
   EXPECT_EQ(Of(By(kB313, Good()), "concave-root").outcome, Outcome::kNotMeasured);

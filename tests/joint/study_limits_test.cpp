@@ -41,5 +41,20 @@ TEST(StudyLimits, ThatDependOnTheWidthNeedIt) {
   EXPECT_EQ(StudyLimits(set.value(), Pipe(114.3, 3.91), NAN).count("crown_height_mm"), 0u);
 }
 
+// A quarter of the limits of the tests above; gauge study practice (AIAG): a quarter is the worst share that is fit.
+TEST(BoundsFor, AQuarterOfTheLimitIsWhatAHeightMustBeKnownTo) {
+  const auto naval = LoadCriteria("MIL-STD-2035A Class 1", ".").value();
+  EXPECT_DOUBLE_EQ(BoundsFor(naval, Pipe(168.3, 6.0)).concavity_mm, 0.3975);
+  EXPECT_DOUBLE_EQ(BoundsFor(naval, Pipe(168.3, 6.0)).crown_height_mm, 0.595);
+  EXPECT_DOUBLE_EQ(BoundsFor(naval, Pipe(48.3, 3.68)).concavity_mm, 0.1975);
+  const auto iso = LoadCriteria("ISO 5817:2014 C", ".").value();
+  Joint joint = Pipe(114.3, 3.91);
+  joint.insert.width_mm = 4.0;
+  EXPECT_NEAR(BoundsFor(iso, joint).crown_height_mm, 3.4 / 4, 1e-9);
+  joint.insert.width_mm.reset();
+  EXPECT_NEAR(BoundsFor(iso, joint).crown_height_mm, 1.0 / 4, 1e-9) << "no width known: the smallest the limit can be";
+  EXPECT_TRUE(std::isinf(BoundsFor(LoadCriteria("API 1104 (annotated)", ".").value(), joint).crown_height_mm));
+}
+
 }  // namespace
 }  // namespace app::joint

@@ -230,7 +230,7 @@ Status MeasureOptions::Check() const {
   if (!(coarsest_for_fusion_mm > 0)) return BadInput("MeasureOptions::coarsest_for_fusion_mm must be > 0 mm.");
   if (video_frames < 1 || video_frames > 200) return BadInput("MeasureOptions::video_frames must be 1 to 200.");
   if (max_frames < 1) return BadInput("MeasureOptions::max_frames must be > 0.");
-  return std::nullopt;
+  return max_expanded_uncertainty_mm.Check();
 }
 
 Result<Measured> Measure(const MeasureInput& input, const MeasureOptions& options, const JobContext& job) {
@@ -266,6 +266,7 @@ Result<Measured> Measure(const MeasureInput& input, const MeasureOptions& option
     reading.poses.insert(reading.poses.end(), light.value()->poses.begin(), light.value()->poses.end());
   Combine(looks, input, reading);
   if (light.value()) AddHeights(*light.value(), input, measured);
+  HoldToBound(options.max_expanded_uncertainty_mm, reading);
   std::vector<unroll::Strip> strips;
   std::vector<resolve::Sharpness> sharpness;
   for (std::size_t i = 0; i < looks.size(); ++i) {

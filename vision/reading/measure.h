@@ -11,6 +11,7 @@
 #include "vision/bore/bore.h"
 #include "vision/camera/lens.h"
 #include "vision/pose/pose.h"
+#include "vision/reading/bound.h"
 #include "vision/reading/reading.h"
 #include "vision/relief/light.h"
 
@@ -53,6 +54,7 @@ struct MeasureOptions {
   double coarsest_for_fusion_mm = 0.5;  ///< Wall per source pixel along z beyond which fusion is not stated; > 0.
   int video_frames = 6;                 ///< Sharpest frames taken from equal stretches of a video; in [1, 200].
   int max_frames = 60;                  ///< More stills than this in one run are refused; > 0.
+  MaxExpandedUncertainty max_expanded_uncertainty_mm;  ///< Heights less certain than this are not stated.
 
   [[nodiscard]] Status Check() const;
 };

@@ -1,0 +1,59 @@
+#include "vision/reading/bound.h"
+
+#include <algorithm>
+#include <cmath>
+#include <cstdio>
+
+#include "vision/bore/angle.h"
+
+namespace vision::reading {
+namespace {
+
+/// A height over the chord, the same over each wall, and the uncertainty of all three.
+struct Height {
+  const char* name;
+  std::vector<double>&chord_mm, &left_mm, &right_mm, &u_mm;
+};
+
+std::string ReasonOf(double bound_mm) {
+  char text[128];
+  std::snprintf(text, sizeof text, "the expanded uncertainty (k = 2) here is not below the %.2f mm that was asked for",
+                bound_mm);
+  return text;
+}
+
+void Hold(const Height& height, double bound_mm, Reading& reading) {
+  std::vector<bool> taken_back(height.chord_mm.size(), false);
+  for (std::size_t i = 0; i < taken_back.size(); ++i) {
+    if (!std::isfinite(height.chord_mm[i]) || 2 * height.u_mm[i] < bound_mm) continue;
+    taken_back[i] = true;
+    height.chord_mm[i] = height.left_mm[i] = height.right_mm[i] = height.u_mm[i] = kNotMeasured;
+  }
+  for (const auto& arc : bore::RunsOnCircle(taken_back))
+    reading.why.push_back(
+        {height.name, arc.start_deg, arc.length_deg >= 360 ? 360 : arc.end_deg(), ReasonOf(bound_mm)});
+}
+
+bool AnyStated(const std::vector<double>& values) {
+  return std::any_of(values.begin(), values.end(), [](double value) { return std::isfinite(value); });
+}
+
+}  // namespace
+
+Status MaxExpandedUncertainty::Check() const {
+  if (!(crown_height_mm > 0)) return BadInput("MaxExpandedUncertainty::crown_height_mm must be > 0 mm.");
+  if (!(concavity_mm > 0)) return BadInput("MaxExpandedUncertainty::concavity_mm must be > 0 mm.");
+  return std::nullopt;
+}
+
+void HoldToBound(const MaxExpandedUncertainty& bound, Reading& reading) {
+  Profile& p = reading.profile;
+  const bool any = AnyStated(p.crown_height_mm) || AnyStated(p.concavity_mm);
+  Hold({"crown_height_mm", p.crown_height_mm, p.crown_over_left_mm, p.crown_over_right_mm, p.crown_height_u_mm},
+       bound.crown_height_mm, reading);
+  Hold({"concavity_mm", p.concavity_mm, p.concavity_under_left_mm, p.concavity_under_right_mm, p.concavity_u_mm},
+       bound.concavity_mm, reading);
+  if (any && !AnyStated(p.crown_height_mm) && !AnyStated(p.concavity_mm)) reading.height_by.reset();
+}
+
+}  // namespace vision::reading
