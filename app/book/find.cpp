@@ -1,8 +1,9 @@
 #include "app/book/find.h"
 
 #include <algorithm>
-#include <array>
 #include <cmath>
+
+#include "vision/study/distribution.h"
 
 namespace app::book {
 
@@ -80,50 +81,65 @@ std::vector<CsvRow> ToRows(const std::vector<JointLine>& lines) {
   return rows;
 }
 
-vision::Result<std::vector<CsvRow>> FirstPassByWelder(Book& book) {
-  auto rows = book.database().Run(
-      "SELECT welder, count(*), sum(CASE WHEN exit_code = 0 THEN 1 ELSE 0 END) FROM cycle WHERE position = 0 AND "
-      "exit_code IS NOT NULL GROUP BY welder ORDER BY welder");
+namespace {
+/// @param name Column of the cycles to gather by.
+vision::Result<std::vector<Outcomes>> OutcomesBy(Book& book, const std::string& name, const std::string& which) {
+  auto rows =
+      book.database().Run("SELECT " + name +
+                          ", count(*), sum(CASE WHEN exit_code = 0 THEN 1 ELSE 0 END), sum(CASE WHEN exit_code = "
+                          "1 THEN 1 ELSE 0 END) FROM cycle WHERE exit_code IS NOT NULL" +
+                          which + " GROUP BY " + name + " ORDER BY " + name);
   if (!rows.ok()) return rows.error();
-  std::vector<CsvRow> table{{"welder", "judged", "within", "share"}};
-  for (const auto& row : rows.value())
-    table.push_back(
-        {row.Text(0), row.Text(1), row.Text(2),
-         CsvNumber(std::round(1e4 * static_cast<double>(row.Int(2)) / static_cast<double>(row.Int(1))) / 1e4)});
-  return table;
+  std::vector<Outcomes> outcomes;
+  for (const auto& row : rows.value()) {
+    Outcomes one{row.Text(0), static_cast<int>(row.Int(1)), static_cast<int>(row.Int(2)), static_cast<int>(row.Int(3))};
+    one.high = vision::study::ShareUpperBound(one.within, one.judged, 0.975);
+    one.low = 1 - vision::study::ShareUpperBound(one.judged - one.within, one.judged, 0.975);
+    outcomes.push_back(one);
+  }
+  return outcomes;
 }
 
-vision::Result<std::vector<CsvRow>> UnfusedByClock(Book& book) {
+std::string ShareText(double share) { return CsvNumber(std::round(1e4 * share) / 1e4); }
+}  // namespace
+
+vision::Result<std::vector<Outcomes>> FirstPassByWelder(Book& book) {
+  return OutcomesBy(book, "welder", " AND position = 0");
+}
+
+vision::Result<std::vector<Outcomes>> OutcomeByInsertClass(Book& book) { return OutcomesBy(book, "insert_class", ""); }
+
+vision::Result<std::vector<ClockHour>> UnfusedByClock(Book& book) {
   auto rows = book.database().Run("SELECT start_deg, end_deg FROM finding WHERE kind = ?",
                                   {std::string("original edge visible")});
   if (!rows.ok()) return rows.error();
-  std::array<int, 12> runs{};
-  std::array<double, 12> degrees{};
-  for (const auto& row : rows.value())
-    for (std::size_t hour = 0; hour < 12; ++hour) {
-      const double middle = 30.0 * static_cast<double>(hour);
+  std::vector<ClockHour> hours(12);
+  for (std::size_t i = 0; i < hours.size(); ++i) {
+    const double middle = 30.0 * static_cast<double>(i);
+    if (i > 0) hours[i].hour = static_cast<int>(i);
+    for (const auto& row : rows.value()) {
       const double shared = Shared(row.Real(0), row.Real(1), middle - 15, middle + 15);
-      runs[hour] += shared > 0;
-      degrees[hour] += shared;
+      hours[i].runs += shared > 0;
+      hours[i].degrees += shared;
     }
-  std::vector<CsvRow> table{{"clock", "runs", "degrees"}};
-  for (std::size_t hour = 0; hour < 12; ++hour)
-    table.push_back({std::to_string(hour == 0 ? 12 : hour), std::to_string(runs[hour]),
-                     CsvNumber(std::round(10 * degrees[hour]) / 10)});
-  return table;
+  }
+  return hours;
 }
 
-vision::Result<std::vector<CsvRow>> OutcomeByInsertClass(Book& book) {
-  auto rows = book.database().Run(
-      "SELECT insert_class, count(*), sum(CASE WHEN exit_code = 0 THEN 1 ELSE 0 END), sum(CASE WHEN exit_code = 1 THEN "
-      "1 "
-      "ELSE 0 END) FROM cycle WHERE exit_code IS NOT NULL GROUP BY insert_class ORDER BY insert_class");
-  if (!rows.ok()) return rows.error();
-  std::vector<CsvRow> table{{"insert_class", "judged", "within", "beyond", "not_decided"}};
-  for (const auto& row : rows.value())
-    table.push_back(
-        {row.Text(0), row.Text(1), row.Text(2), row.Text(3), std::to_string(row.Int(1) - row.Int(2) - row.Int(3))});
-  return table;
+std::vector<CsvRow> ToRows(const std::vector<Outcomes>& outcomes, const std::string& name) {
+  std::vector<CsvRow> rows{{name, "judged", "within", "beyond", "not_decided", "share", "low_95", "high_95"}};
+  for (const auto& one : outcomes)
+    rows.push_back({one.name, std::to_string(one.judged), std::to_string(one.within), std::to_string(one.beyond),
+                    std::to_string(one.NotDecided()), ShareText(one.Share()), ShareText(one.low), ShareText(one.high)});
+  return rows;
+}
+
+std::vector<CsvRow> ToRows(const std::vector<ClockHour>& hours) {
+  std::vector<CsvRow> rows{{"clock", "runs", "degrees"}};
+  for (const auto& hour : hours)
+    rows.push_back(
+        {std::to_string(hour.hour), std::to_string(hour.runs), CsvNumber(std::round(10 * hour.degrees) / 10)});
+  return rows;
 }
 
 }  // namespace app::book

@@ -36,15 +36,36 @@ vision::Result<std::vector<JointLine>> Find(Book& book, const FindFilter& filter
 /// Titles first.
 std::vector<CsvRow> ToRows(const std::vector<JointLine>& lines);
 
+/// What became of those judged under one name. The interval is for the share that lay within: two-sided, 95 %, exact
+/// (Clopper and Pearson, Biometrika 26 (1934) 404). It holds for welds drawn at random from a steady stock; it knows
+/// nothing of how hard they were.
+struct Outcomes {
+  std::string name;
+  int judged = 0, within = 0, beyond = 0;
+  double low = 0, high = 1;
+
+  int NotDecided() const { return judged - within - beyond; }
+  double Share() const { return judged > 0 ? static_cast<double>(within) / judged : 0; }
+};
+
 /// First welds (R0) that were judged, by welder: how many of them lay within every rule at once.
-/// Columns: welder, judged, within, share.
-vision::Result<std::vector<CsvRow>> FirstPassByWelder(Book& book);
+vision::Result<std::vector<Outcomes>> FirstPassByWelder(Book& book);
 
-/// Runs with the original edge visible, by the clock hour they touch (looking along +z, 12 = the joint's datum).
-/// Columns: clock, runs, degrees (of arc that lies in that hour, from half past to half past).
-vision::Result<std::vector<CsvRow>> UnfusedByClock(Book& book);
+/// Over every cycle.
+vision::Result<std::vector<Outcomes>> OutcomeByInsertClass(Book& book);
 
-/// Columns: insert_class, judged, within, beyond, not_decided; over every cycle.
-vision::Result<std::vector<CsvRow>> OutcomeByInsertClass(Book& book);
+/// Runs with the original edge visible in one clock hour (looking along +z, 12 = the joint's datum).
+struct ClockHour {
+  int hour = 12, runs = 0;
+  double degrees = 0;  ///< Of arc that lies in that hour, from half past to half past.
+};
+
+/// Twelve, from 12 o'clock on.
+vision::Result<std::vector<ClockHour>> UnfusedByClock(Book& book);
+
+/// Titles first: NAME, judged, within, beyond, not_decided, share, low_95, high_95.
+std::vector<CsvRow> ToRows(const std::vector<Outcomes>& outcomes, const std::string& name);
+/// Titles first: clock, runs, degrees.
+std::vector<CsvRow> ToRows(const std::vector<ClockHour>& hours);
 
 }  // namespace app::book

@@ -5,6 +5,7 @@
 #include "app/book/signoff.h"
 #include "app/book/verify.h"
 #include "app/cli/book_steps.h"
+#include "app/report/trends.h"
 
 namespace app::cli {
 namespace {
@@ -56,22 +57,71 @@ void AddList(CLI::App& book, Session& session) {
   });
 }
 
+struct TrendArguments {
+  BookArguments book;
+  std::string of, out, house, paper = "A4";
+};
+
+std::vector<app::report::TrendShare> Drawn(const std::vector<app::book::Outcomes>& outcomes) {
+  std::vector<app::report::TrendShare> shares;
+  for (const auto& one : outcomes) shares.push_back({one.name, one.judged, one.within, one.beyond, one.low, one.high});
+  return shares;
+}
+
+/// All three at once, drawn.
+void DrawTrends(app::book::Book& book, const TrendArguments& arguments, Session& session) {
+  auto welders = app::book::FirstPassByWelder(book);
+  auto inserts = app::book::OutcomeByInsertClass(book);
+  auto hours = app::book::UnfusedByClock(book);
+  if (!welders.ok()) return session.Fail(welders.error());
+  if (!inserts.ok()) return session.Fail(inserts.error());
+  if (!hours.ok()) return session.Fail(hours.error());
+  app::report::Trends trends{book.database().address().Shown(), Drawn(welders.value()), Drawn(inserts.value()), {}};
+  for (const auto& hour : hours.value()) trends.hours.push_back({hour.hour, hour.runs, hour.degrees});
+  app::report::HousePaper house;
+  if (!arguments.house.empty()) {
+    auto paper = app::report::LoadPaper(arguments.house);
+    if (!paper.ok()) return session.Fail(paper.error());
+    house = std::move(paper).value();
+  }
+  const auto paper = arguments.paper == "Letter" ? app::report::Paper::kLetter : app::report::Paper::kA4;
+  auto files = app::report::WriteTrends(trends, arguments.out, paper, house);
+  if (!files.ok()) return session.Fail(files.error());
+  session.Say("Trends: " + files.value().html.string() + "\n        " + files.value().pdf.string() + "\n" +
+              CautionText());
+}
+
+void PrintTrends(app::book::Book& book, const std::string& of, Session& session) {
+  const auto print = [&session](const auto& found, auto... name) {
+    if (!found.ok()) return session.Fail(found.error());
+    std::fputs(app::book::ToCsv(app::book::ToRows(found.value(), name...)).c_str(), stdout);
+  };
+  if (of == "welders") return print(app::book::FirstPassByWelder(book), "welder");
+  if (of == "inserts") return print(app::book::OutcomeByInsertClass(book), "insert_class");
+  print(app::book::UnfusedByClock(book));
+}
+
 void AddTrends(CLI::App& book, Session& session) {
-  auto* command = book.add_subcommand("trends", "What many joints say together, as CSV");
-  auto arguments = std::make_shared<BookArguments>();
-  auto what = std::make_shared<std::string>();
-  AddBookAddress(*command, *arguments);
-  command->add_option("--of", *what, "welders, clock or inserts")
-      ->required()
-      ->check(CLI::IsMember({"welders", "clock", "inserts"}));
-  command->callback([arguments, what, &session] {
-    auto opened = OpenBook(*arguments, true, session);
+  auto* command = book.add_subcommand("trends", "What many joints say together: as CSV, or drawn");
+  auto arguments = std::make_shared<TrendArguments>();
+  AddBookAddress(*command, arguments->book);
+  auto* of = command->add_option("--of", arguments->of, "welders, clock or inserts: printed as CSV")
+                 ->check(CLI::IsMember({"welders", "clock", "inserts"}));
+  command->add_option("--out", arguments->out, "Folder for all three drawn: trends.pdf, trends.html and pictures")
+      ->excludes(of);
+  command->add_option("--house", arguments->house, "The company's paper (rootscroll.paper/1)");
+  command->add_option("--paper", arguments->paper, "A4 or Letter")
+      ->check(CLI::IsMember({"A4", "Letter"}))
+      ->capture_default_str();
+  command->callback([arguments, &session] {
+    if (arguments->of.empty() && arguments->out.empty())
+      return session.Fail(vision::BadInput("Trends need --of (welders, clock or inserts) or --out (a folder)."));
+    if (arguments->of.empty())
+      if (auto failed = app::report::StartOffscreen()) return session.Fail(*failed);
+    auto opened = OpenBook(arguments->book, true, session);
     if (!opened) return;
-    auto rows = *what == "welders" ? app::book::FirstPassByWelder(*opened)
-                : *what == "clock" ? app::book::UnfusedByClock(*opened)
-                                   : app::book::OutcomeByInsertClass(*opened);
-    if (!rows.ok()) return session.Fail(rows.error());
-    std::fputs(app::book::ToCsv(rows.value()).c_str(), stdout);
+    if (arguments->of.empty()) return DrawTrends(*opened, *arguments, session);
+    PrintTrends(*opened, arguments->of, session);
   });
 }
 

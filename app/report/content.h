@@ -63,8 +63,13 @@ struct Content {
   QString company, header;                ///< At the top of every page.
   QImage logo;
 
+  QString joint_word = "Joint";  ///< Before the id on every page; empty where the page is of no single joint.
+
   /// "Joint X, R0, revision 4"
-  QString JointText() const { return "Joint " + joint_id + (edition.isEmpty() ? QString() : ", " + edition); }
+  QString JointText() const {
+    return (joint_word.isEmpty() ? QString() : joint_word + " ") + joint_id +
+           (edition.isEmpty() ? QString() : ", " + edition);
+  }
   std::vector<Block> blocks;
 };
 

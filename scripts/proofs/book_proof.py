@@ -280,6 +280,18 @@ def paper(book, cli, work, address):
     print("    pages as pictures, to be looked at: %s" % keep)
 
 
+def trends(book, cli, work, address):
+    book.heading("Trends, drawn")
+    out = os.path.join(work, "trends")
+    code = cli("book", "trends", address, "--out", out)
+    names = sorted(os.listdir(out)) if os.path.isdir(out) else []
+    book.says("pages and pictures of the trends", code == 0 and {"trends.pdf", "trends.html", "trend_clock.png",
+                                                                 "trend_welders.png"} <= set(names), " ".join(names),
+              "page and a picture each")
+    cli("book", "trends", address, "--of", "welders")
+    book.says("interval beside each share", "low_95,high_95" in cli.said, cli.said.splitlines()[-1], "said")
+
+
 def reader(book, programs, server):
     book.heading("8. What logins without the right tried and were refused")
     if not server.address:
@@ -314,6 +326,8 @@ def prove():
         kills(book, programs, server)
         conflict_and_workers(book, cli, work, addresses)
         flipped_bytes(book, cli, work, addresses)
-        paper(book, cli, work, exchange(book, cli, work))
+        address = exchange(book, cli, work)
+        paper(book, cli, work, address)
+        trends(book, cli, work, address)
         reader(book, programs, server)
     return book.close()

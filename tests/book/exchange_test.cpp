@@ -197,17 +197,23 @@ TEST_P(FindTest, FindsByEachFieldAndByAllTogether) {
 
 TEST_P(FindTest, TrendsAreWhatAHandCountsThemToBe) {
   using Rows = std::vector<CsvRow>;
-  EXPECT_EQ(FirstPassByWelder(*book_).value(),
-            (Rows{{"welder", "judged", "within", "share"}, {"W-12", "3", "2", "0.6667"}, {"W-13", "1", "0", "0"}}));
-  const auto clock = UnfusedByClock(*book_).value();
+  // Exact 95 % intervals: 2 of 3 is 0.0943 to 0.9916 (tables of Clopper and Pearson's limits; by hand, the lower one
+  // solves p^2 (3 - 2 p) = 0.025, the upper one 1 - p^3 = 0.025); 0 of 1 is 0 to 0.975.
+  EXPECT_EQ(ToRows(FirstPassByWelder(*book_).value(), "welder"),
+            (Rows{{"welder", "judged", "within", "beyond", "not_decided", "share", "low_95", "high_95"},
+                  {"W-12", "3", "2", "1", "0", "0.6667", "0.0943", "0.9916"},
+                  {"W-13", "1", "0", "1", "0", "0", "0", "0.975"}}));
+  const auto clock = ToRows(UnfusedByClock(*book_).value());
   ASSERT_EQ(clock.size(), 13u);
   EXPECT_EQ(clock[1], (CsvRow{"12", "1", "25"}));
   EXPECT_EQ(clock[2], (CsvRow{"1", "1", "5"}));
   EXPECT_EQ(clock[3], (CsvRow{"2", "0", "0"}));
   EXPECT_EQ(clock[4], (CsvRow{"3", "1", "20"}));
   EXPECT_EQ(clock[7], (CsvRow{"6", "1", "20"}));
-  EXPECT_EQ(OutcomeByInsertClass(*book_).value(),
-            (Rows{{"insert_class", "judged", "within", "beyond", "not_decided"}, {"3", "4", "2", "2", "0"}}));
+  // 2 of 4: 0.0676 to 0.9324, the lower one solves 6 p^2 - 8 p^3 + 3 p^4 = 0.025.
+  EXPECT_EQ(ToRows(OutcomeByInsertClass(*book_).value(), "insert_class"),
+            (Rows{{"insert_class", "judged", "within", "beyond", "not_decided", "share", "low_95", "high_95"},
+                  {"3", "4", "2", "2", "0", "0.5", "0.0676", "0.9324"}}));
 }
 
 TEST(Csv, QuotesAsRfc4180SaysAndReadsItBack) {

@@ -1,0 +1,224 @@
+#include "app/report/trends.h"
+
+#include <QBuffer>
+#include <QImage>
+#include <QPainter>
+#include <algorithm>
+#include <cmath>
+
+#include "app/report/cautions.h"
+#include "app/report/compose.h"
+#include "app/report/drawing.h"
+#include "app/report/page_flow.h"
+#include "app/report/wording.h"
+#include "app/report/write_content.h"
+#include "vision/base/file.h"
+#include "vision/bore/angle.h"
+
+namespace app::report {
+namespace {
+
+constexpr std::size_t kRowsAFigure = 24;
+constexpr double kRowHeight = 76, kHead = 96, kNameWidth = 330, kCountWidth = 560;  // units, 0.1 mm
+
+const QString kShareText =
+    "Point: share within every rule at once. Line: its 95 % interval (Clopper and Pearson), which holds for welds "
+    "drawn at "
+    "random from a steady stock. It counts outcomes, not people: position, size, material and what could be seen "
+    "differ.";
+
+QString CountText(const TrendShare& share) {
+  return QString("%1 of %2 within, %3 beyond, %4 not decided")
+      .arg(share.within)
+      .arg(share.judged)
+      .arg(share.beyond)
+      .arg(share.judged - share.within - share.beyond);
+}
+
+/// From 0 to 100 % across.
+struct Axis {
+  double left = 0, width = 0;
+  double X(double share) const { return left + share * width; }
+};
+
+void DrawAxis(QPainter& painter, const Axis& axis, double bottom) {
+  painter.setFont(FontOf(2.6));
+  for (int percent = 0; percent <= 100; percent += 25) {
+    const double x = axis.X(percent / 100.0);
+    painter.setPen(QPen(percent % 100 == 0 ? ink::kText : ink::kBand, 2));
+    painter.drawLine(QPointF(x, kHead - 20), QPointF(x, bottom));
+    painter.setPen(ink::kText);
+    DrawCentred(painter, {x, kHead - 44}, QString("%1 %").arg(percent));
+  }
+}
+
+/// The interval as a line with feet, the share as a filled diamond on it.
+void DrawShare(QPainter& painter, const Axis& axis, const TrendShare& share, double y) {
+  painter.setPen(QPen(ink::kText, 4));
+  painter.drawLine(QPointF(axis.X(share.low), y), QPointF(axis.X(share.high), y));
+  for (const double end : {share.low, share.high})
+    painter.drawLine(QPointF(axis.X(end), y - 12), QPointF(axis.X(end), y + 12));
+  const double x = axis.X(static_cast<double>(share.within) / std::max(1, share.judged));
+  painter.setPen(Qt::NoPen);
+  painter.setBrush(ink::kText);
+  painter.drawPolygon(QPolygonF{{x - 15, y}, {x, y - 15}, {x + 15, y}, {x, y + 15}});
+}
+
+void DrawRow(QPainter& painter, const Axis& axis, const TrendShare& share, double y, double width) {
+  painter.setPen(ink::kText);
+  painter.setFont(FontOf(3.0, true));
+  const QString name = share.name.empty() ? QString("not given") : Q(share.name);
+  painter.drawText(QRectF(0, y - 30, kNameWidth - 24, 60), Qt::AlignRight | Qt::AlignVCenter,
+                   QFontMetricsF(painter.font()).elidedText(name, Qt::ElideMiddle, kNameWidth - 24));
+  painter.setFont(FontOf(2.5));
+  painter.drawText(QRectF(width - kCountWidth, y - 30, kCountWidth, 60), Qt::AlignRight | Qt::AlignVCenter,
+                   CountText(share));
+  DrawShare(painter, axis, share, y);
+}
+
+constexpr double kInner = 120, kOuter = 400, kHourLabel = 470, kCentre = 510;
+
+QPointF OnCircle(double radius, double clock_deg) {
+  const double a = clock_deg * vision::bore::kRadPerDeg;
+  return {radius * std::sin(a), -radius * std::cos(a)};
+}
+
+/// A sector an hour, as long as runs touch it; every ring is one or more whole runs.
+void DrawHours(QPainter& painter, const std::vector<TrendHour>& hours, int most) {
+  const int step = std::max(1, static_cast<int>(std::ceil(most / 4.0)));
+  const int rings = std::max(1, (most + step - 1) / step);
+  const auto radius = [&](double runs) { return kInner + (kOuter - kInner) * runs / (rings * step); };
+  painter.setBrush(Qt::NoBrush);
+  for (int ring = 0; ring <= rings; ++ring) {
+    painter.setPen(QPen(ring == 0 ? ink::kText : ink::kBand, ring == 0 ? 4 : 2));
+    painter.drawEllipse(QPointF(0, 0), radius(ring * step), radius(ring * step));
+  }
+  for (const auto& hour : hours) {
+    const double middle = 30.0 * (hour.hour % 12);
+    if (hour.runs > 0) FillHatched(painter, RingSector(kInner, radius(hour.runs), middle - 12, 24));
+    painter.setPen(ink::kText);
+    painter.setFont(FontOf(3.6, true));
+    DrawCentred(painter, OnCircle(kHourLabel, middle), QString::number(hour.hour));
+    painter.setFont(FontOf(3.0, true));
+    if (hour.runs > 0)
+      DrawCentred(painter, OnCircle(hour.runs == rings * step ? kOuter + 26 : radius(hour.runs) + 28, middle),
+                  QString::number(hour.runs));
+  }
+  painter.setFont(FontOf(2.6));
+  DrawCentred(painter, {0, -16}, "looking");
+  DrawCentred(painter, {0, 18}, "along +z");
+}
+
+vision::Status WritePng(const Figure& figure, const std::filesystem::path& file) {
+  const double scale = 1.2;  // 12 dots a millimetre
+  QImage image(static_cast<int>(figure.width_mm * 10 * scale), static_cast<int>(figure.height_mm * 10 * scale),
+               QImage::Format_RGB32);
+  image.fill(Qt::white);
+  QPainter painter(&image);
+  painter.setRenderHint(QPainter::Antialiasing);
+  painter.scale(scale, scale);
+  figure.paint(painter);
+  painter.end();
+  QByteArray bytes;
+  QBuffer buffer(&bytes);
+  buffer.open(QIODevice::WriteOnly);
+  if (!image.save(&buffer, "PNG"))
+    return vision::Error{vision::ErrorCode::kIo, "Cannot make the picture " + file.string() + "."};
+  return vision::WriteFileWhole(file, bytes.toStdString());
+}
+
+void AddShares(const std::vector<TrendShare>& shares, const QString& title, const QString& of_what, double width_mm,
+               Content& content) {
+  content.blocks.push_back(Heading{title});
+  if (shares.empty()) content.blocks.push_back(Paragraph{"Nothing was judged yet."});
+  for (auto& figure : ShareFigures(shares, title, of_what, width_mm)) content.blocks.push_back(std::move(figure));
+  if (!shares.empty()) content.blocks.push_back(Paragraph{kShareText, Paragraph::Weight::kSmall});
+}
+
+const QString kByWelder = "First welds by welder", kByInsert = "All cycles by class of insert",
+              kByClock = "Original edge still visible, by the clock";
+
+}  // namespace
+
+std::vector<Figure> ShareFigures(const std::vector<TrendShare>& shares, const QString& title, const QString& of_what,
+                                 double width_mm) {
+  std::vector<Figure> figures;
+  for (std::size_t first = 0; first < shares.size(); first += kRowsAFigure) {
+    const std::vector<TrendShare> rows(
+        shares.begin() + static_cast<std::ptrdiff_t>(first),
+        shares.begin() + static_cast<std::ptrdiff_t>(std::min(first + kRowsAFigure, shares.size())));
+    Figure figure;
+    figure.width_mm = width_mm;
+    figure.height_mm = (kHead + static_cast<double>(rows.size()) * kRowHeight + 10) / 10;
+    figure.title = title;
+    figure.paint = [rows, of_what, width = width_mm * 10](QPainter& painter) {
+      const Axis axis{kNameWidth, width - kNameWidth - kCountWidth - 40};
+      painter.setPen(ink::kText);
+      painter.setFont(FontOf(2.6));
+      painter.drawText(QRectF(0, kHead - 74, kNameWidth - 64, 60), Qt::AlignRight | Qt::AlignVCenter, of_what);
+      DrawAxis(painter, axis, kHead + static_cast<double>(rows.size()) * kRowHeight - 10);
+      double y = kHead + kRowHeight / 2 - 10;
+      for (const auto& row : rows) DrawRow(painter, axis, row, y, width), y += kRowHeight;
+    };
+    figures.push_back(std::move(figure));
+  }
+  return figures;
+}
+
+Figure HoursFigure(const std::vector<TrendHour>& hours, double width_mm) {
+  int most = 0;
+  QString list;
+  for (const auto& hour : hours) {
+    most = std::max(most, hour.runs);
+    list += QString("%1 o'clock: %2, %3°\n").arg(hour.hour).arg(hour.runs).arg(hour.degrees, 0, 'f', 0);
+  }
+  Figure figure;
+  figure.width_mm = width_mm;
+  figure.height_mm = 2 * kCentre / 10;
+  figure.title = kByClock;
+  figure.text =
+      "Runs that touch each hour, from half past to half past; 12 = each joint's datum. How much of each hour was seen "
+      "is "
+      "not weighed: an hour seldom seen has few runs.";
+  figure.paint = [hours, most, list, width = width_mm * 10](QPainter& painter) {
+    painter.save();
+    painter.translate(kCentre, kCentre);
+    DrawHours(painter, hours, most);
+    painter.restore();
+    const TextBox box("Runs and degrees of arc\n" + list.trimmed(), 3.0, false, width - 2 * kCentre - 60);
+    box.Draw(painter, {2 * kCentre + 60, kCentre - box.height() / 2}, ink::kText);
+  };
+  return figure;
+}
+
+vision::Result<ReportFiles> WriteTrends(const Trends& trends, const std::filesystem::path& out_dir, Paper paper,
+                                        const HousePaper& house) {
+  std::vector<std::pair<std::string, Figure>> pictures;
+  auto files = WriteContent(
+      [&](double width_mm) {
+        Content content;
+        content.title = "Trends of a joint book";
+        content.joint_id = Q(trends.book);
+        content.joint_word.clear();
+        content.running_text = kSupports;
+        content.company = Q(house.company);
+        content.header = Q(house.header);
+        AddShares(trends.welders, kByWelder, "welder", width_mm, content);
+        content.blocks.push_back(Heading{kByClock});
+        content.blocks.push_back(HoursFigure(trends.hours, width_mm));
+        AddShares(trends.inserts, kByInsert, "class", width_mm, content);
+        for (const auto& [name, shares, of_what] : {std::tuple{"trend_welders.png", &trends.welders, QString("welder")},
+                                                    {"trend_inserts.png", &trends.inserts, QString("class")}})
+          if (!shares->empty()) pictures.emplace_back(name, ShareFigures(*shares, "", of_what, width_mm).front());
+        pictures.emplace_back("trend_clock.png", HoursFigure(trends.hours, width_mm));
+        Reword(house, content);
+        return content;
+      },
+      paper, out_dir, "trends.html", "trends.pdf");
+  if (!files.ok()) return files;
+  for (const auto& [name, figure] : pictures)
+    if (auto failed = WritePng(figure, out_dir / name)) return *failed;
+  return files;
+}
+
+}  // namespace app::report
