@@ -144,6 +144,19 @@ std::string WhyOf(const Reading& reading, const std::vector<std::string>& whats)
   return longest ? longest->reason : "";
 }
 
+std::string SearchedFor(const std::vector<std::string>& kinds, const Reading& reading) {
+  std::string text;
+  for (const auto& s : reading.searched) {
+    if (std::find(kinds.begin(), kinds.end(), s.kind) == kinds.end()) continue;
+    const std::string name = s.kind == "unfused" ? "short unfused arcs" : s.kind;
+    text += " Searched for " + name + (s.side.empty() ? "" : " (" + s.side + " toe)") + ": " + Fixed(s.degrees, 0) +
+            " of 360 degrees" +
+            (std::isfinite(s.smallest_mm) ? ", down to " + s.size + " " + Fixed(s.smallest_mm, 2) + " mm" : "") +
+            (s.why.empty() ? "." : "; elsewhere not: " + s.why + ".");
+  }
+  return text;
+}
+
 double AllowedMm(const Allowance& allowance, double circumference_mm) {
   const bool by_share =
       allowance.share && (!allowance.total_mm || (allowance.window_mm && circumference_mm < *allowance.window_mm));

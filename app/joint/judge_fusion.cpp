@@ -108,7 +108,8 @@ void JudgeFusion(const Rule& rule, const Case& c, std::vector<Finding>* findings
   JudgeSide(rule, c, {"right", c.joint.b.name, c.reading.profile.fusion_right}, findings);
   if (findings->size() > before) return;
   finding.outcome = Outcome::kWithin;
-  finding.reason = "No original edge visible on either side, both edges in sight over 360 degrees.";
+  finding.reason = "No original edge visible on either side, both edges in sight over 360 degrees." +
+                   SearchedFor({"unfused"}, c.reading);
   findings->push_back(finding);
 }
 

@@ -149,19 +149,6 @@ void AddSumFinding(const Rule& rule, const Case& c, const std::vector<const Indi
   findings->push_back(finding);
 }
 
-/// What the reading says was searched for this rule's kinds, in words.
-std::string SearchedFor(const Rule& rule, const vision::reading::Reading& reading) {
-  std::string text;
-  for (const auto& s : reading.searched) {
-    if (std::find(rule.kinds.begin(), rule.kinds.end(), s.kind) == rule.kinds.end()) continue;
-    text += " Searched for " + s.kind + (s.side.empty() ? "" : " (" + s.side + " toe)") + ": " + Fixed(s.degrees, 0) +
-            " of 360 degrees" +
-            (std::isfinite(s.smallest_mm) ? ", down to " + s.size + " " + Fixed(s.smallest_mm, 2) + " mm" : "") +
-            (s.why.empty() ? "." : "; elsewhere not: " + s.why + ".");
-  }
-  return text.empty() ? " The reading does not say that it was searched for." : text;
-}
-
 /// A reading lists what was seen and what was searched; how surely a search finds a flaw of its smallest size is not
 /// proven by a probability of detection. Absence is never "within".
 Finding NotSearched(const Rule& rule, const Case& c, std::size_t seen) {
@@ -170,11 +157,12 @@ Finding NotSearched(const Rule& rule, const Case& c, std::size_t seen) {
       std::isfinite(c.reading.strip.resolution_mm)
           ? " (one picture element is about " + Fixed(c.reading.strip.resolution_mm, 2) + " mm)"
           : "";
-  const std::string why = WhyOf(c.reading, {"indications"});
+  const std::string why = WhyOf(c.reading, {"indications"}), searched = SearchedFor(rule.kinds, c.reading);
   finding.reason = (seen == 0 ? std::string("None reported, but the")
                               : std::to_string(seen) + " reported (see there where not within); the") +
                    " reading does not prove that none is there" + resolution + ": not acceptable by this alone." +
-                   SearchedFor(rule, c.reading) + (why.empty() ? "" : " " + why);
+                   (searched.empty() ? " The reading does not say that it was searched for." : searched) +
+                   (why.empty() ? "" : " " + why);
   return finding;
 }
 

@@ -39,6 +39,10 @@ std::string Fixed(double value, int digits);  ///< 1.20
 /// What `reading.why` says about one of `whats` (the longest arc), empty when nothing.
 std::string WhyOf(const vision::reading::Reading& reading, const std::vector<std::string>& whats);
 
+/// What the reading says was searched for these kinds of indication, in sentences that begin with a space; empty where
+/// it says nothing.
+std::string SearchedFor(const std::vector<std::string>& kinds, const vision::reading::Reading& reading);
+
 /// Length allowed by an allowance on this ring, mm.
 double AllowedMm(const Allowance& allowance, double circumference_mm);
 

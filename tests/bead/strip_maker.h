@@ -97,7 +97,8 @@ struct MadeStrip {
     cv::cvtColor(bytes, s.image, cv::COLOR_GRAY2BGR);
     s.clipped = bytes > 250;
     s.valid = 255 - s.clipped;
-    s.resolution_z_mm = cv::Mat1f(grey.size(), 0.2f);
+    s.source_frame = cv::Mat1s(grey.size(), static_cast<short>(0));
+    s.resolution_z_mm = s.resolution_arc_mm = cv::Mat1f(grey.size(), 0.2f);
     return s;
   }
 };

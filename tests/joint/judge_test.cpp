@@ -245,6 +245,16 @@ TEST(Judge, PoresBySizeAndBySumAcrossTheSeam) {
   EXPECT_EQ(Of(By(kMil, r), "pores").outcome, Outcome::kNotMeasured);
 }
 
+// Both edges in sight and no run: within, with how short an arc would have shown beside it.
+TEST(Judge, FusionWithinSaysHowShortAnArcWouldHaveShown) {
+  auto r = Good();
+  r.searched = {{"unfused", "left", "length", 300, 0.9, {{0, 300, 0.9}}, "glints"}};
+  const Finding f = Of(By(kMil, r), "insert-fusion");
+  EXPECT_EQ(f.outcome, Outcome::kWithin);
+  EXPECT_THAT(f.reason, HasSubstr("short unfused arcs (left toe): 300 of 360 degrees, down to length 0.90 mm; "
+                                  "elsewhere not: glints."));
+}
+
 // What was searched is said in words; how surely a pore of that size is found is not proven, so none seen is not
 // within.
 TEST(Judge, NoPoreSeenSaysWhatWasSearchedAndIsNotWithin) {

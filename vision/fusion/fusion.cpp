@@ -4,6 +4,7 @@
 #include <cmath>
 
 #include "vision/bead/features.h"
+#include "vision/fusion/breaks.h"
 #include "vision/fusion/cues.h"
 #include "vision/fusion/ends.h"
 #include "vision/fusion/shelf.h"
@@ -12,6 +13,7 @@
 namespace vision::fusion {
 namespace {
 
+constexpr double kBesideBreak_mm = 0.7;
 constexpr double kUndecided = -0.5;  // log-likelihood per mm above which an edge is not called fused
 
 using bead::kLineDeg;
@@ -68,6 +70,9 @@ struct Side {
   std::vector<double> confidence;
 };
 
+// Half at the least drop a doubtful break has, nine tenths where the flank falls by a third.
+double BreakConfidence(const Break& at) { return 1.0 / (1.0 + std::exp(-(at.drop - 0.14) / 0.07)); }
+
 Side NearSide(const Signs& s, const bead::ToeLine& toe, double line_mm, double change_cost) {
   std::vector<double> evidence(kLines);
   for (std::size_t i = 0; i < kLines; ++i) evidence[i] = toe.visible[i] ? Evidence(s, i) * line_mm : 0.0;
@@ -85,6 +90,25 @@ Side NearSide(const Signs& s, const bead::ToeLine& toe, double line_mm, double c
     out.confidence.push_back(stated ? 1.0 / (1.0 + std::exp(states[i] ? -around[i] : around[i])) : 0.0);
   }
   return out;
+}
+
+// A break of the near edge of a few tenths to a few millimetres outweighs what the lines say together. What is seen but
+// not believed, and half a millimetre beside its sides, is not called fused either.
+void LayBreaks(const std::vector<Break>& breaks, const bead::ToeLine& toe, double line_mm, Side& side) {
+  const auto lay = [&](double from_deg, double length_deg, State state, double confidence) {
+    const auto first = std::lround(from_deg / kLineDeg), end = std::lround((from_deg + length_deg) / kLineDeg);
+    for (long line = first; line < std::max(first + 1, end); ++line) {
+      const auto i = static_cast<std::size_t>(bead::WrapLine(static_cast<int>(line)));
+      if (side.state[i] == State::kUnfused && state != State::kUnfused) continue;
+      const bool stated = state == State::kUnfused && toe.visible[i];
+      side.state[i] = stated ? state : State::kNotVisible;
+      side.confidence[i] = stated ? confidence : 0.0;
+    }
+  };
+  const double beside_deg = kBesideBreak_mm / line_mm * kLineDeg;
+  for (const Break& at : breaks)
+    if (at.believed) lay(at.start_deg, at.length_deg, State::kUnfused, BreakConfidence(at));
+  for (const Break& at : breaks) lay(at.start_deg - beside_deg, at.length_deg + 2 * beside_deg, State::kNotVisible, 0);
 }
 
 // The far edge of an insert as laid hides behind the insert. It is known to be there where the near edge is there and
@@ -150,9 +174,13 @@ Result<Fusion> FindFusion(const unroll::Strip& strip, const bead::BeadToes& toes
   const Signs signs{ReadCues(f, near_row, far_row), ReadShelf(f, near_row, width)};
   if (job.Cancelled()) return Cancelled();
   const double change_cost = 1.5 * options.shortest_run_mm;
-  const Side a = NearSide(signs, near, f.line_mm, change_cost);
+  Side a = NearSide(signs, near, f.line_mm, change_cost);
   const Side b = FarSide(signs.shelf, a, f.line_mm, change_cost);
+  // The far edge behind a short break is not spoken of: so little of the ring's top tells nothing.
+  Breaks breaks = FindBreaks(strip, near, {.near_is_left = options.near_is_left});
+  LayBreaks(breaks.found, near, f.line_mm, a);
   Fusion out;
+  out.shortest_near_mm = std::move(breaks.smallest_mm);
   out.left = options.near_is_left ? a.state : b.state;
   out.right = options.near_is_left ? b.state : a.state;
   out.confidence_left = options.near_is_left ? a.confidence : b.confidence;

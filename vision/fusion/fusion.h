@@ -37,6 +37,9 @@ struct Fusion {
   std::vector<State> left, right;
   std::vector<double> confidence_left, confidence_right;  ///< 0 to 1; 0 where not visible.
   std::vector<Run> runs;
+  /// The shortest unfused arc that would have been seen on the near side, mm; NaN where a short one would not be told
+  /// from the bead's own look (its near flank hardly brighter than the wall, or glinting unevenly).
+  std::vector<double> shortest_near_mm;
 };
 
 /// The side away from the camera is stated only where what is in sight tells; a hidden edge is never called fused.

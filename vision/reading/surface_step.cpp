@@ -2,9 +2,9 @@
 
 #include <algorithm>
 #include <cmath>
-#include <map>
 
 #include "vision/bore/angle.h"
+#include "vision/reading/searched.h"
 #include "vision/surface/surface.h"
 
 namespace vision::reading {
@@ -12,6 +12,7 @@ namespace {
 
 constexpr double kSamePlace_mm = 1.5;
 constexpr double kLineDeg = 0.5;
+constexpr std::size_t kLines = 720;
 
 surface::Bead BeadOf(const Profile& profile) {
   surface::Bead bead{profile.left_toe_z_mm, profile.right_toe_z_mm, {}, {}};
@@ -27,7 +28,7 @@ const char* NumberOf(const std::string& kind) {
 }
 
 std::size_t LineOf(double theta_deg) {
-  return static_cast<std::size_t>(std::lround(bore::Wrap360(theta_deg) / kLineDeg)) % 720;
+  return static_cast<std::size_t>(std::lround(bore::Wrap360(theta_deg) / kLineDeg)) % kLines;
 }
 
 bool SamePlace(const surface::Seen& a, const surface::Seen& b, double radius_mm) {
@@ -75,41 +76,39 @@ void AddIndications(const std::vector<surface::Surface>& all, Reading& reading) 
 }
 
 Searched Together(const std::vector<surface::Surface>& all, const std::string& kind, const std::string& side) {
-  Searched out;
-  out.kind = kind, out.side = side, out.size = kind == "undercut" ? "length" : "diameter";
-  std::vector<double> smallest(720, kNotMeasured);
-  std::map<std::string, int> reasons;
-  for (std::size_t i = 0; i < 720; ++i) {
-    std::string reason;
+  std::vector<double> smallest(kLines, kNotMeasured);
+  std::vector<std::string> why(kLines);
+  for (std::size_t i = 0; i < kLines; ++i)
     for (const auto& look : all)
       for (const auto& search : look.searched) {
         if (search.kind != kind || search.side != side) continue;
         smallest[i] = std::fmin(smallest[i], search.smallest_mm[i]);
-        if (!std::isfinite(search.smallest_mm[i])) reason = search.why[i];
+        if (!std::isfinite(search.smallest_mm[i])) why[i] = search.why[i];
       }
-    if (!std::isfinite(smallest[i])) ++reasons[reason];
+  return SearchedFrom({kind, side, kind == "undercut" ? "length" : "diameter"}, smallest, why);
+}
+
+/// Short unfused arcs of one edge, from the looks that have it on their near side.
+Searched ShortRuns(const std::vector<Look>& looks, bool left) {
+  std::vector<double> smallest(kLines, kNotMeasured);
+  bool seen = false;
+  for (const Look& look : looks) {
+    if (look.near_is_left() != left) continue;
+    seen = true;
+    for (std::size_t i = 0; i < look.fusion.shortest_near_mm.size(); ++i)
+      smallest[i] = std::fmin(smallest[i], look.fusion.shortest_near_mm[i]);
   }
-  std::vector<bool> flags;
-  for (const double value : smallest) flags.push_back(std::isfinite(value));
-  for (const auto& run : bore::RunsOnCircle(flags)) {
-    SearchedArc arc{run.start_deg, bore::Wrap360(run.start_deg + run.length_deg), 0};
-    if (run.length_deg >= 360) arc.start_deg = 0, arc.end_deg = 360;
-    for (std::size_t i = 0; i < 720; ++i)
-      if (run.HoldsLine(kLineDeg * static_cast<double>(i))) arc.smallest_mm = std::max(arc.smallest_mm, smallest[i]);
-    out.degrees += run.length_deg;
-    out.smallest_mm = std::fmax(out.smallest_mm, arc.smallest_mm);
-    out.arcs.push_back(arc);
-  }
-  const auto most = std::max_element(reasons.begin(), reasons.end(),
-                                     [](const auto& a, const auto& b) { return a.second < b.second; });
-  if (most != reasons.end()) out.why = most->first;
-  return out;
+  const std::string why =
+      seen ? "a short one would not be told from the bead's own look (near flank hardly brighter than the wall, or "
+             "glinting unevenly)"
+           : "this edge lies behind the bead in this view; look from the other side";
+  return SearchedFrom({"unfused", left ? "left" : "right", "length"}, smallest, std::vector<std::string>(kLines, why));
 }
 
 void AddConcaveLook(const std::vector<surface::Surface>& all, Reading& reading) {
-  std::vector<bool> flags(720, false);
+  std::vector<bool> flags(kLines, false);
   for (const auto& look : all)
-    for (std::size_t i = 0; i < 720; ++i) flags[i] = flags[i] || look.concave_look[i];
+    for (std::size_t i = 0; i < kLines; ++i) flags[i] = flags[i] || look.concave_look[i];
   for (const auto& run : bore::RunsOnCircle(flags))
     reading.flags.push_back(
         {"concave_look", run.start_deg, bore::Wrap360(run.start_deg + run.length_deg),
@@ -141,6 +140,7 @@ Status SearchSurface(const std::vector<Look>& looks, const std::vector<unroll::S
        kNotMeasured,
        {},
        "a crack is thinner than a picture element here and cannot be told from a ripple's shadow"});
+  for (const bool left : {true, false}) reading.searched.push_back(ShortRuns(looks, left));
   AddConcaveLook(all, reading);
   reading.why.push_back(
       {"heat_tint", 0, 360,

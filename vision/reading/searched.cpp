@@ -1,0 +1,38 @@
+#include "vision/reading/searched.h"
+
+#include <algorithm>
+#include <cmath>
+#include <map>
+
+#include "vision/bore/angle.h"
+
+namespace vision::reading {
+
+Searched SearchedFrom(const SearchName& name, const std::vector<double>& smallest_mm,
+                      const std::vector<std::string>& why) {
+  Searched out;
+  out.kind = name.kind, out.side = name.side, out.size = name.size;
+  const std::size_t lines = smallest_mm.size();
+  std::vector<bool> flags(lines);
+  std::map<std::string, int> reasons;
+  for (std::size_t i = 0; i < lines; ++i) {
+    flags[i] = std::isfinite(smallest_mm[i]);
+    if (!flags[i]) ++reasons[why[i]];
+  }
+  for (const auto& run : bore::RunsOnCircle(flags)) {
+    SearchedArc arc{run.start_deg, bore::Wrap360(run.start_deg + run.length_deg), 0};
+    if (run.length_deg >= 360) arc.start_deg = 0, arc.end_deg = 360;
+    for (std::size_t i = 0; i < lines; ++i)
+      if (run.HoldsLine(360.0 * static_cast<double>(i) / static_cast<double>(lines)))
+        arc.smallest_mm = std::max(arc.smallest_mm, smallest_mm[i]);
+    out.degrees += run.length_deg;
+    out.smallest_mm = std::fmax(out.smallest_mm, arc.smallest_mm);
+    out.arcs.push_back(arc);
+  }
+  const auto most = std::max_element(reasons.begin(), reasons.end(),
+                                     [](const auto& a, const auto& b) { return a.second < b.second; });
+  if (most != reasons.end()) out.why = most->first;
+  return out;
+}
+
+}  // namespace vision::reading
