@@ -7,6 +7,7 @@
 #include "app/joint/pipe_table.h"
 #include "app/joint/study_limits.h"
 #include "vision/base/file.h"
+#include "vision/reading/heights.h"
 #include "vision/reading/measure.h"
 
 namespace app::viewer {
@@ -107,7 +108,7 @@ vision::Result<Opened> OpenMeasured(const Request& request, const vision::JobCon
   if (reading.value().joint_id != joint.value().id)
     return vision::BadInput(request.folder.string() + " was measured on joint " + reading.value().joint_id +
                             ", not on " + joint.value().id + "; open the joint file that belongs to it.");
-  Opened opened{std::move(joint).value(), request.folder, std::move(reading).value(), {}, {}, {}, {}};
+  Opened opened{std::move(joint).value(), request.folder, std::move(reading).value(), {}, {}, {}, {}, {}};
   const auto& strip = opened.reading.strip;
   if (strip.file.empty()) return opened;  // no weld found: no strip
   const cv::Size size(strip.columns, strip.rows);
@@ -127,6 +128,14 @@ vision::Result<Opened> OpenMeasured(const Request& request, const vision::JobCon
     if (!pose.source_map.empty())
       if (auto bad = LoadPicture(request.folder / pose.source_map, cv::IMREAD_UNCHANGED, {}, map)) return *bad;
     opened.source_maps.push_back(map);
+  }
+  if (opened.reading.relief) {
+    job.Report(0.8, "reading the heights");
+    auto relief = vision::reading::ReadRelief(opened.reading, request.folder);
+    if (!relief.ok()) return relief.error();
+    auto lines = vision::reading::SectionsOf(relief.value(), opened.reading);
+    if (!lines.ok()) return lines.error();
+    opened.heights = Heights{std::move(relief).value(), std::move(lines).value()};
   }
   job.Report(1, "opened");
   return opened;

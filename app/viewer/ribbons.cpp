@@ -10,20 +10,6 @@ namespace {
 
 using joint::Measures;
 
-const char* KeyOf(RibbonOf of) {
-  switch (of) {
-    case RibbonOf::kWidth:
-      return "width_mm";
-    case RibbonOf::kCrown:
-      return "crown_height_mm";
-    case RibbonOf::kConcavity:
-      return "concavity_mm";
-    case RibbonOf::kMisalignment:
-      return "misalignment_mm";
-  }
-  return "";
-}
-
 Measures MeasuresOf(RibbonOf of) {
   switch (of) {
     case RibbonOf::kWidth:
@@ -74,6 +60,20 @@ void SetAxis(Ribbon& ribbon) {
 }
 
 }  // namespace
+
+const char* KeyOf(RibbonOf of) {
+  switch (of) {
+    case RibbonOf::kWidth:
+      return "width_mm";
+    case RibbonOf::kCrown:
+      return "crown_height_mm";
+    case RibbonOf::kConcavity:
+      return "concavity_mm";
+    case RibbonOf::kMisalignment:
+      return "misalignment_mm";
+  }
+  return "";
+}
 
 std::vector<Ribbon> RibbonsOf(const vision::reading::Reading& reading, const joint::Joint& joint,
                               const joint::CriteriaSet& criteria) {

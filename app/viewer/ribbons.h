@@ -23,6 +23,9 @@ struct Ribbon {
   std::string limit_from;  ///< "ISO 5817-B, 504"; empty = the criterion has no limit on it.
 };
 
+/// The reading's name for what a ribbon shows: width_mm, crown_height_mm, ...
+const char* KeyOf(RibbonOf of);
+
 /// All four, always in the same order.
 std::vector<Ribbon> RibbonsOf(const vision::reading::Reading& reading, const joint::Joint& joint,
                               const joint::CriteriaSet& criteria);

@@ -834,18 +834,36 @@ píxel %6, %7; un píxel cubre %8 mm</translation>
         <translation>Sección del cordón en la cruz</translation>
     </message>
     <message>
-        <source>Section at %1</source>
-        <translation>Sección en %1</translation>
+        <source>Across the bead, the bore above. Line: the measured surface; band: its expanded uncertainty (k = 2); dashed: the chord from toe to toe, each on its own wall&apos;s level; gaps were not measured.</source>
+        <translation>A través del cordón, el interior del tubo arriba. Línea: la superficie medida; banda: su incertidumbre expandida (k = 2); trazos: la cuerda de pie a pie, cada uno al nivel de su propia pared; los huecos no se midieron.</translation>
+    </message>
+    <message>
+        <source>Profile: %1</source>
+        <translation>Perfil: %1</translation>
+    </message>
+    <message>
+        <source>Crown height: %1</source>
+        <translation>Altura de corona: %1</translation>
     </message>
     <message>
         <source>crown %1 above the chord</source>
         <translation>corona %1 sobre la cuerda</translation>
     </message>
     <message>
-        <source>Profile: not measurable from this recording
-(%1)</source>
-        <translation>Perfil: no medible con esta grabación
-(%1)</translation>
+        <source>concavity %1 below it</source>
+        <translation>concavidad %1 por debajo</translation>
+    </message>
+    <message>
+        <source>Section at %1</source>
+        <translation>Sección en %1</translation>
+    </message>
+    <message>
+        <source>bore above; heights drawn %1 times as large as widths</source>
+        <translation>interior arriba; alturas dibujadas %1 veces mayores que anchos</translation>
+    </message>
+    <message>
+        <source>bore above; heights and widths to one scale</source>
+        <translation>interior arriba; alturas y anchos a una misma escala</translation>
     </message>
 </context>
 <context>
@@ -1000,6 +1018,10 @@ píxel %6, %7; un píxel cubre %8 mm</translation>
     <message>
         <source>width %1 (k = 2)</source>
         <translation>ancho %1 (k = 2)</translation>
+    </message>
+    <message>
+        <source>width %1</source>
+        <translation>ancho %1</translation>
     </message>
     <message>
         <source>; angles are relative to the picture&apos;s up, not to the joint&apos;s datum</source>
@@ -1187,6 +1209,30 @@ píxel %6, %7; un píxel cubre %8 mm</translation>
     <message>
         <source>single view: height not measurable from this recording</source>
         <translation>una sola vista: altura no medible con esta grabación</translation>
+    </message>
+    <message>
+        <source>no height was measured at this place</source>
+        <translation>no se midió ninguna altura en este lugar</translation>
+    </message>
+    <message>
+        <source>no height was measured over part of the weld here</source>
+        <translation>aquí no se midió ninguna altura sobre parte de la soldadura</translation>
+    </message>
+    <message>
+        <source>too little bare wall was measured beside the weld here</source>
+        <translation>aquí se midió muy poca pared libre junto a la soldadura</translation>
+    </message>
+    <message>
+        <source>a toe of the bead is not known here</source>
+        <translation>aquí no se conoce uno de los pies del cordón</translation>
+    </message>
+    <message>
+        <source>the toes lie too close together</source>
+        <translation>los pies están demasiado juntos</translation>
+    </message>
+    <message>
+        <source>picture and surface do not tell both toes together here</source>
+        <translation>imagen y superficie juntas no dicen aquí dónde están los dos pies</translation>
     </message>
     <message>
         <source>the far toe is hidden behind the crown, or does not stand out from the wall</source>

@@ -6,6 +6,7 @@
 #include "app/notes/kinds.h"
 #include "app/report/text.h"
 #include "app/viewer/data_texts.h"
+#include "app/viewer/section.h"
 #include "vision/bore/angle.h"
 
 namespace app::viewer {
@@ -106,6 +107,12 @@ QString Words::Fusion(vision::reading::Fusion fusion) {
 
 QString Words::Reason(const std::string& reason) { return Data(reason); }
 
+QString Words::NotMeasurable(const std::string& reason) {
+  if (reason.ends_with("not measurable from this recording")) return Reason(reason);
+  const QString sentence = tr("not measurable from this recording");
+  return reason.empty() ? sentence : sentence + ": " + Reason(reason);
+}
+
 QString Words::Outcome(const std::string& outcome) { return Data(outcome); }
 
 QString Words::AtPlace(const Reading& reading, const std::vector<Ribbon>& ribbons, double theta_deg, double z_mm,
@@ -119,17 +126,11 @@ QString Words::AtPlace(const Reading& reading, const std::vector<Ribbon>& ribbon
   text += tr("%1 side: %2").arg(Piece(reading, "right").toHtmlEscaped(), Fusion(p.fusion_right[i])) + "</p><p>";
   for (const Ribbon& ribbon : ribbons) {
     const double u = ribbon.expanded_mm[i] / 2;
-    QString line = QString("%1: %2").arg(Name(ribbon.of), Length(ribbon.value_mm[i], u, units));
-    if (!std::isfinite(ribbon.value_mm[i])) {
-      QString why = Reason(ribbon.why);
-      for (const auto& one : reading.why) {
-        const double length = vision::bore::Wrap360(one.end_deg - one.start_deg);
-        const vision::bore::Arc arc{vision::bore::Wrap360(one.start_deg), length == 0 ? 360 : length};
-        if (ribbon.of == RibbonOf::kWidth && one.what == "width_mm" && arc.Contains(theta_deg))
-          why = Reason(one.reason);
-      }
-      if (!why.isEmpty()) line += ": " + why.toHtmlEscaped();
-    }
+    const std::string here = ReasonAt(reading, KeyOf(ribbon.of), theta_deg);
+    const QString value = std::isfinite(ribbon.value_mm[i])
+                              ? Length(ribbon.value_mm[i], u, units)
+                              : NotMeasurable(here.empty() ? ribbon.why : here).toHtmlEscaped();
+    QString line = QString("%1: %2").arg(Name(ribbon.of), value);
     if (std::isfinite(ribbon.limit_mm[i]))
       line += tr(" — limit %1 (%2)").arg(Limit(ribbon.limit_mm[i], units), Q(ribbon.limit_from).toHtmlEscaped());
     text += line + "<br>";
@@ -167,8 +168,9 @@ QString Words::ReadOut(const Reading& reading, double theta_deg, double z_mm, co
   QString text = tr("%1   arc inside %2   z %3").arg(Place(theta_deg, relative), Limit(arc, units), Limit(z_mm, units));
   if (reading.weld_found) {
     const std::size_t i = LineAt(reading, theta_deg);
-    text +=
-        "   " + tr("width %1 (k = 2)").arg(Length(reading.profile.width_mm[i], reading.profile.width_u_mm[i], units));
+    const double width = reading.profile.width_mm[i];
+    text += "   " + (std::isfinite(width) ? tr("width %1 (k = 2)") : tr("width %1"))
+                        .arg(Length(width, reading.profile.width_u_mm[i], units));
   }
   return text;
 }

@@ -36,6 +36,8 @@ class Words {
   static QString Fusion(vision::reading::Fusion fusion);
   /// Known reasons in the person's language; an unknown one as it stands.
   static QString Reason(const std::string& reason);
+  /// "not measurable from this recording: REASON", said once where the reason says it itself.
+  static QString NotMeasurable(const std::string& reason);
   static QString Outcome(const std::string& outcome);
   /// What there is to know at a place, in plain sentences (rich text).
   static QString AtPlace(const vision::reading::Reading& reading, const std::vector<Ribbon>& ribbons, double theta_deg,

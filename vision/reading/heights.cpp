@@ -6,7 +6,6 @@
 #include <opencv2/imgcodecs.hpp>
 
 #include "vision/bore/angle.h"
-#include "vision/relief/section.h"
 
 namespace vision::reading {
 namespace {
@@ -26,7 +25,8 @@ const relief::SectionLine& At(const Sections& sections, double theta_deg) {
   return sections[static_cast<std::size_t>(std::lround(bore::Wrap360(theta_deg) / 360 * n)) % sections.size()];
 }
 
-/// The profile's toes, one a relief column; the walls' heights known, their shift by the view is taken out.
+/// The profile's toes, one a relief column; the walls' heights known, their shift by the view is taken out (no walls:
+/// it is out already).
 relief::ToeHints HintsOf(const Profile& p, const Sections& walls, const ToesSeen& seen, int columns) {
   relief::ToeHints hints;
   for (int c = 0; c < columns; ++c) {
@@ -34,9 +34,11 @@ relief::ToeHints HintsOf(const Profile& p, const Sections& walls, const ToesSeen
     const auto i = static_cast<std::size_t>(std::lround(theta / 360 * static_cast<double>(p.theta_deg.size()))) %
                    p.theta_deg.size();
     double left = p.left_toe_z_mm[i], right = p.right_toe_z_mm[i];
-    const auto& line = At(walls, theta);
-    if (std::isfinite(line.wall_left)) left -= seen.shift_per_height * line.wall_left;
-    if (std::isfinite(line.wall_right)) right -= seen.shift_per_height * line.wall_right;
+    if (!walls.empty()) {
+      const auto& line = At(walls, theta);
+      if (std::isfinite(line.wall_left)) left -= seen.shift_per_height * line.wall_left;
+      if (std::isfinite(line.wall_right)) right -= seen.shift_per_height * line.wall_right;
+    }
     hints.left_z_mm.push_back(left);
     hints.right_z_mm.push_back(right);
     hints.u_mm.push_back(kToeSeenU_mm);
@@ -157,6 +159,11 @@ void ApplyRelief(const relief::Relief& relief, const ToesSeen& seen, Reading& re
   const bool any = std::any_of(p.crown_height_mm.begin(), p.crown_height_mm.end(),
                                [](double value) { return std::isfinite(value); });
   if (any) reading.height_by = relief::NameOf(relief.how);
+}
+
+Result<std::vector<relief::SectionLine>> SectionsOf(const relief::Relief& relief, const Reading& reading) {
+  const std::vector<relief::SectionLine> not_needed;  // the profile's toes are freed of the walls' heights already
+  return relief::SectionOf(relief, {}, HintsOf(reading.profile, not_needed, {}, relief.grid.columns));
 }
 
 void AddReliefPictures(const relief::Relief& relief, Measured& measured) {

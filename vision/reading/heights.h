@@ -4,6 +4,7 @@
 
 #include "vision/reading/measure.h"
 #include "vision/relief/relief.h"
+#include "vision/relief/section.h"
 
 /// From a relief to the reading's heights, whichever way the relief was earned; and the relief's own pictures.
 namespace vision::reading {
@@ -26,5 +27,9 @@ void AddReliefPictures(const relief::Relief& relief, Measured& measured);
 /// Reads the pictures back. @param folder Where the reading lies.
 /// @return kNotFound when the reading has no relief; kBadInput naming the file that is missing or of another size.
 Result<relief::Relief> ReadRelief(const Reading& reading, const std::filesystem::path& folder);
+
+/// What is read across the weld off a relief, one a relief column, with the reading's own toes. For showing walls and
+/// chord; what is stated stands in the profile. @return kBadInput for a relief that cannot be used.
+Result<std::vector<relief::SectionLine>> SectionsOf(const relief::Relief& relief, const Reading& reading);
 
 }  // namespace vision::reading
