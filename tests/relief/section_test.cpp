@@ -66,6 +66,27 @@ TEST(SectionOf, ConcavityUnderTheChordAndUnderEachWall) {
   EXPECT_NEAR(line.crown, 0, 0.01);
 }
 
+// By hand: 1.5 mm to either side are averaged, 4 columns of 0.333 mm at R = 38.2. The 20 empty ones are 100 to 109.5
+// degrees; a column is averaged while more than 4.5 of its 9 are measured, so it is stated as near as the hole's edge.
+TEST(SectionOf, AHoleTakesNothingFromTheRestOfTheRing) {
+  Relief relief = EmptyRelief(38.2, -8, 8, 0.2, How::kLightSection);
+  for (int row = 0; row < relief.grid.rows; ++row)
+    for (int c = 0; c < 720; ++c) {
+      if (c >= 200 && c < 220) continue;
+      relief.h_mm(row, c) = static_cast<float>(Height(relief.grid.ZMm(row), 0.6, 1.2));
+      relief.u_mm(row, c) = 0.02F;
+    }
+  const auto lines = SectionOf(relief, {}, ToesAtThree());
+  ASSERT_TRUE(lines.ok());
+  for (int c = 0; c < 720; ++c) {
+    const auto& line = lines.value()[static_cast<std::size_t>(c)];
+    if (c >= 200 && c < 220)
+      EXPECT_FALSE(std::isfinite(line.crown)) << line.theta_deg;
+    else
+      EXPECT_NEAR(line.crown, 1.2, 0.01) << line.theta_deg;
+  }
+}
+
 TEST(SectionOf, FindsTheToesByHeightWhereTheSurfaceLeavesTheWallSteeply) {
   const auto lines = SectionOf(WeldByFormula(-0.3, 1.5));
   ASSERT_TRUE(lines.ok());

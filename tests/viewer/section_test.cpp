@@ -69,7 +69,8 @@ TEST_F(OpenWithHeights, TheDrawnSurfaceStandsOverItsChordAsTheReadingSays) {
   }
   EXPECT_NEAR(over, 1.2, 0.03);
   EXPECT_NEAR(section.crown, 1.2, 0.03);
-  EXPECT_TRUE(section.why.empty() && section.why_no_crown.empty());
+  EXPECT_EQ(section.why, "");
+  EXPECT_EQ(section.why_no_crown, "");
 }
 
 TEST_F(OpenWithHeights, WhereNothingWasMeasuredItSaysWhy) {

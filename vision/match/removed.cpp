@@ -110,7 +110,7 @@ struct Between {
 cv::Mat1f Averaged(const cv::Mat1f& values, const DepthOptions& o) {
   const int side = static_cast<int>(o.window_mm / kCell_mm) | 1;
   cv::Mat1f sum = values.clone(), count, mean;
-  const cv::Mat none = values != values;
+  const cv::Mat none = (values == values) == 0;  // != of NaN is false where AVX2 is used
   cv::Mat(values == values).convertTo(count, CV_32F, 1 / 255.0);
   sum.setTo(0, none);
   cv::boxFilter(sum, sum, -1, {side, side}, {-1, -1}, true, cv::BORDER_CONSTANT);

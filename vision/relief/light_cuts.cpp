@@ -131,7 +131,7 @@ Relief OneEdgeRelief(const std::vector<Cut>& cuts, const LightPlane& plane, doub
 cv::Mat1f WindowMean(const cv::Mat1f& values, int rows, int columns) {
   cv::Mat1f filled = values.clone(), count;
   cv::Mat(values == values).convertTo(count, CV_32F, 1 / 255.0);
-  filled.setTo(0, values != values);
+  filled.setTo(0, count == 0);  // != of NaN is false where AVX2 is used
   for (auto* m : {&filled, &count}) {
     cv::copyMakeBorder(*m, *m, 0, 0, columns, columns, cv::BORDER_WRAP);
     cv::boxFilter(*m, *m, -1, {2 * columns + 1, 2 * rows + 1}, {-1, -1}, true, cv::BORDER_REPLICATE);

@@ -28,8 +28,8 @@ Averaged AverageAround(const Relief& relief, int columns) {
   Averaged out;
   cv::Mat1f h = relief.h_mm.clone(), u, count;
   cv::multiply(relief.u_mm, relief.u_mm, u);
-  const cv::Mat none = relief.h_mm != relief.h_mm;
-  cv::Mat(relief.h_mm == relief.h_mm).convertTo(count, CV_32F, 1 / 255.0);
+  const cv::Mat measured = relief.h_mm == relief.h_mm, none = measured == 0;  // != of NaN is false where AVX2 is used
+  measured.convertTo(count, CV_32F, 1 / 255.0);
   h.setTo(0, none);
   u.setTo(0, none);
   for (auto* m : {&h, &u, &count}) {
