@@ -86,6 +86,17 @@ TrackFrame TrackFrameOf(const Push& push, std::size_t i) {
   return {&push.frames[i]->image, &push.frames[i]->setting, push.hidden[i], push.cuts[i].pose};
 }
 
+/// The step that the wall's drawing shows before frame i, beyond what its pose says. The furthest reach that finds
+/// enough wall clear of the stripe counts.
+double StepFrom(const Push& push, std::size_t i, double radius_mm) {
+  double step = NAN;
+  for (const double reach_mm : {7.0, 4.0, 2.5}) {
+    if (i > 1 && reach_mm > 4) continue;
+    if (!std::isfinite(step)) step = StepAlong(TrackFrameOf(push, i - 1), TrackFrameOf(push, i), radius_mm, reach_mm);
+  }
+  return step;
+}
+
 /// The axis from the first frame that shows it; offsets from the stripe; steps along the axis from the wall's drawing.
 Status FirstPoses(double radius_mm, Push& push, const JobContext& job) {
   if (!std::isfinite(push.plane.distance_mm)) {
@@ -110,7 +121,7 @@ Status FirstPoses(double radius_mm, Push& push, const JobContext& job) {
     const Eigen::Vector3d middle = pose.rotation * push.plane.PointAt(push.cuts[i].stripe.centre);
     pose.translation_mm << -middle.x(), -middle.y(), i == 0 ? 0 : push.cuts[i - 1].pose.translation_mm.z() + step;
     if (i == 0) continue;
-    const double off = StepAlong(TrackFrameOf(push, i - 1), TrackFrameOf(push, i), radius_mm, i == 1 ? 7 : 4);
+    const double off = StepFrom(push, i, radius_mm);
     if (!std::isfinite(off))
       return NotFound("the wall of " + push.frames[i]->name + " cannot be followed from the frame before it.");
     pose.translation_mm.z() -= off;

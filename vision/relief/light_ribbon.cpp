@@ -4,6 +4,12 @@
 #include <opencv2/imgproc.hpp>
 
 namespace vision::relief {
+namespace {
+
+constexpr float kStandsOff = 15;        ///< Codes by which a coloured stripe stands off the wall.
+constexpr double kColourSpread_px = 8;  ///< Over which colour is averaged: a blown-out stripe has it on its rims.
+
+}  // namespace
 
 /// Luminance as light, 1 = full scale: the picture is coded with a power of about 1 / 2.2 (IEC 61966-2-1).
 LightParts PartsOf(const cv::Mat3b& frame) {
@@ -73,6 +79,39 @@ Candidate NarrowestBand(const Ribbon& ribbon, int column, int from, int to, doub
     if (response > best.response) best = {row, response};
   }
   return best;
+}
+
+void WeighByColour(Ribbon& ribbon) {
+  std::vector<float> parts[2];
+  for (int row = 0; row < ribbon.light.rows; row += 3)
+    for (int column = 0; column < ribbon.light.cols; column += 3)
+      if (ribbon.light(row, column) >= 0)
+        for (int k = 0; k < 2; ++k) parts[k].push_back(ribbon.colour(row, column)[k]);
+  if (parts[0].size() < 100) return;
+  cv::Vec2f wall;
+  const auto share = [](std::vector<float>& v, double at) {
+    auto place = v.begin() + static_cast<std::ptrdiff_t>(at * static_cast<double>(v.size() - 1));
+    std::nth_element(v.begin(), place, v.end());
+    return *place;
+  };
+  for (int k = 0; k < 2; ++k) wall[k] = share(parts[k], 0.5);
+  cv::Mat1f off(ribbon.light.size());
+  for (int row = 0; row < off.rows; ++row)
+    for (int column = 0; column < off.cols; ++column)
+      off(row, column) =
+          ribbon.light(row, column) < 0 ? 0.F : static_cast<float>(cv::norm(ribbon.colour(row, column) - wall));
+  cv::blur(off, off, {1, std::max(1, static_cast<int>(kColourSpread_px / ribbon.px_per_row))});
+  std::vector<float> most;  // of each direction
+  for (int column = 0; column < off.cols; ++column) {
+    double top = 0;
+    cv::minMaxLoc(off.col(column), nullptr, &top);
+    most.push_back(static_cast<float>(top));
+  }
+  const float usual = share(most, 0.5);
+  if (usual < kStandsOff) return;
+  for (int row = 0; row < off.rows; ++row)
+    for (int column = 0; column < off.cols; ++column)
+      if (float& light = ribbon.light(row, column); light > 0) light *= std::min(1.F, off(row, column) / usual);
 }
 
 /// Median of the finite values within `reach` columns around the circle; NaN when fewer than a quarter are.

@@ -46,6 +46,10 @@ struct Candidate {
   float response = 0;
 };
 
+/// Weakens whatever is not of the stripe's colour, where the stripe has one: how far each place lies off the wall's
+/// usual colour, the rim of a blown-out stripe included. Lamps that glint on the bead are as bright as a stripe.
+void WeighByColour(Ribbon& ribbon);
+
 Candidate NarrowestBand(const Ribbon& ribbon, int column, int from, int to, double half_px);
 
 /// Median of the finite values within `reach` columns around the circle; NaN when fewer than a quarter are.

@@ -64,7 +64,8 @@ std::optional<Circle> RoughRing(const LightParts& parts, const camera::Lens& len
     least = o.expected_slope * (1 - o.max_offset_share);
     most = std::min(widest, o.expected_slope * (1 + o.max_offset_share));
   }
-  const Ribbon ribbon = RibbonAround(parts, lens, mask, {0, 0}, least, most, 360, 0.5);
+  Ribbon ribbon = RibbonAround(parts, lens, mask, {0, 0}, least, most, 360, 0.5);
+  WeighByColour(ribbon);
   std::vector<Eigen::Vector2d> points;
   const auto contrast = static_cast<float>(std::pow(o.least_contrast / 255.0, 2.2));
   for (int column = 0; column < ribbon.light.cols; ++column) {

@@ -48,6 +48,7 @@ struct Edges {
 
 struct Tracer {
   const Ribbon& ribbon;
+  const Ribbon& of_its_colour;  ///< The same, weighed by colour: which way the stripe runs; not where its edges lie.
   const StripeOptions& o;
   RimColour rim{};
   int Rows(double px) const { return static_cast<int>(px / ribbon.px_per_row); }
@@ -123,8 +124,9 @@ std::vector<double> Tracer::Path(double width_rows) const {
   const int px = Rows(1), margin = Rows(kBeside_px - 2);
   const auto rise = [&](int row, int column, int direction) {
     const int in = row - direction * px, out = row + direction * px;
-    if (!Inside(in) || !Inside(out) || ribbon.light(in, column) < 0 || ribbon.light(out, column) < 0) return 0.F;
-    const float step = std::clamp(ribbon.light(in, column) - ribbon.light(out, column), 0.F, 0.7F);
+    const auto& light = of_its_colour.light;
+    if (!Inside(in) || !Inside(out) || light(in, column) < 0 || light(out, column) < 0) return 0.F;
+    const float step = std::clamp(light(in, column) - light(out, column), 0.F, 0.7F);
     return rim.tells() && !HasRim(column, row, direction) ? 0.25F * step : step;
   };
   const int turns = 2 * n;  // twice around, the second lap counts: the path closes on itself
@@ -180,12 +182,15 @@ std::vector<double> Widths(const std::vector<Edges>& edges) {
 
 Stripe TraceStripe(const Ribbon& ribbon, double circle_radius, const StripeOptions& o) {
   const int n = ribbon.light.cols;
-  Tracer tracer{ribbon, o};
+  Ribbon weighed = ribbon;
+  weighed.light = ribbon.light.clone();
+  WeighByColour(weighed);
+  Tracer tracer{ribbon, weighed, o};
   const int beside = tracer.Rows(kBeside_px - 2);
   const auto contrast = static_cast<float>(std::pow(o.least_contrast / 255.0, 2.2));
   std::vector<double> bands(static_cast<std::size_t>(n), NAN);
   for (int c = 0; c < n; ++c) {
-    const auto band = NarrowestBand(ribbon, c, beside, ribbon.light.rows - beside, 7);
+    const auto band = NarrowestBand(weighed, c, beside, ribbon.light.rows - beside, 7);
     if (band.row >= 0 && band.response > contrast) bands[static_cast<std::size_t>(c)] = band.row;
   }
   auto edges = PlainEdges(tracer, RunningMedian(bands, n / 60));

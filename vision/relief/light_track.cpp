@@ -12,6 +12,7 @@ namespace {
 
 constexpr double kPitch_mm = 0.25;
 constexpr double kPatch_mm = 8;
+constexpr double kPatch_share = 0.12;  ///< Of the radius: in a small bore little wall is clear of stripe and weld.
 /// Whatever is fixed to the camera (coding blocks, dust, its own noise) draws a match to no motion at all; on rendered
 /// frames by up to a fifth of a pixel where the true motion is below this, and no longer seen above.
 constexpr double kApart_px = 4.5;
@@ -105,7 +106,8 @@ double StepAlong(const TrackFrame& first, const TrackFrame& second, double radiu
   const double along = Along(first), z = first.pose.translation_mm.z();
   const double near = z + along * 0.2 * radius_mm, far = z + along * 1.1 * radius_mm;
   const auto grid = GridOf(radius_mm, std::min(near, far), std::max(near, far));
-  const int patch = static_cast<int>(1.5 * kPatch_mm / kPitch_mm), reach = static_cast<int>(reach_mm / kPitch_mm);
+  const double side_mm = std::min(1.5 * kPatch_mm, kPatch_share * radius_mm);
+  const int patch = static_cast<int>(side_mm / kPitch_mm), reach = static_cast<int>(reach_mm / kPitch_mm);
   const int margin = patch + reach;
   const Drawing a = DrawingOf(first, grid, margin), b = DrawingOf(second, grid, margin);
   std::vector<double> steps;
