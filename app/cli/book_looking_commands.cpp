@@ -5,6 +5,7 @@
 #include "app/book/signoff.h"
 #include "app/book/verify.h"
 #include "app/cli/book_steps.h"
+#include "app/cli/steps.h"
 #include "app/report/trends.h"
 
 namespace app::cli {
@@ -59,7 +60,7 @@ void AddList(CLI::App& book, Session& session) {
 
 struct TrendArguments {
   BookArguments book;
-  std::string of, out, house, paper = "A4";
+  std::string of, out, house, paper = "A4", language;
 };
 
 std::vector<app::report::TrendShare> Drawn(const std::vector<app::book::Outcomes>& outcomes) {
@@ -84,11 +85,13 @@ void DrawTrends(app::book::Book& book, const TrendArguments& arguments, Session&
     if (!paper.ok()) return session.Fail(paper.error());
     house = std::move(paper).value();
   }
+  if (!arguments.language.empty()) house.language = arguments.language;
   const auto paper = arguments.paper == "Letter" ? app::report::Paper::kLetter : app::report::Paper::kA4;
   auto files = app::report::WriteTrends(trends, arguments.out, paper, house);
   if (!files.ok()) return session.Fail(files.error());
   session.Say("Trends: " + files.value().html.string() + "\n        " + files.value().pdf.string() + "\n" +
               CautionText());
+  SayEnglish(files.value(), session);
 }
 
 void PrintTrends(app::book::Book& book, const std::string& of, Session& session) {
@@ -110,6 +113,7 @@ void AddTrends(CLI::App& book, Session& session) {
   command->add_option("--out", arguments->out, "Folder for all three drawn: trends.pdf, trends.html and pictures")
       ->excludes(of);
   command->add_option("--house", arguments->house, "The company's paper (rootscroll.paper/1)");
+  AddLanguage(*command, arguments->language);
   command->add_option("--paper", arguments->paper, "A4 or Letter")
       ->check(CLI::IsMember({"A4", "Letter"}))
       ->capture_default_str();

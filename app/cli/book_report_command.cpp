@@ -166,6 +166,7 @@ void RunReport(const ReportArguments& arguments, Session& session) {
     if (!paper.ok()) return session.Fail(paper.error());
     input.paper = paper.value();
   }
+  if (!arguments.paper.language.empty()) input.paper.language = arguments.paper.language;
   app::report::ReportOptions options;
   options.paper = arguments.paper.paper == "Letter" ? app::report::Paper::kLetter : app::report::Paper::kA4;
   options.inches = arguments.paper.inches;
@@ -173,6 +174,7 @@ void RunReport(const ReportArguments& arguments, Session& session) {
   if (!files.ok()) return session.Fail(files.error());
   session.Say("Report: " + files.value().html.string() + "\n        " + files.value().pdf.string() + "\n" +
               CautionText());
+  SayEnglish(files.value(), session);
   session.exit_code = laid.value().verdict.exit_code;
   if (arguments.attach) Attach(*book, arguments, record.value(), revision.value(), files.value(), session);
 }
@@ -191,6 +193,7 @@ void AddBookReport(CLI::App& book, Session& session) {
   command->add_option("--paper", arguments->paper.paper, "A4 or Letter")
       ->check(CLI::IsMember({"A4", "Letter"}))
       ->capture_default_str();
+  AddLanguage(*command, arguments->paper.language);
   command->add_flag("--inches", arguments->paper.inches, "Inches and fractions beside millimetres");
   command->add_flag("--attach", arguments->attach, "Put the report on the record, as the next revision");
   command->add_option("--author", arguments->book.author, "Who attaches it");

@@ -2,6 +2,7 @@
 #include <memory>
 
 #include "app/cli/commands.h"
+#include "app/cli/steps.h"
 #include "app/compare/change_read.h"
 #include "app/compare/compare.h"
 #include "app/report/change_page.h"
@@ -10,7 +11,7 @@ namespace app::cli {
 namespace {
 
 struct CompareArguments {
-  std::string before, after, joint, out, paper = "A4";
+  std::string before, after, joint, out, paper = "A4", language;
   std::vector<double> theta_deg, z_mm, length_mm;
 };
 
@@ -45,9 +46,12 @@ void RunCompare(const CompareArguments& arguments, Session& session) {
   const auto said = app::compare::ReadChange(out / "change.json");
   if (!said.ok()) return session.Fail(said.error());
   const auto paper = arguments.paper == "Letter" ? app::report::Paper::kLetter : app::report::Paper::kA4;
-  const auto page = app::report::WriteChangePage(said.value(), out, paper);
+  app::report::HousePaper house;
+  house.language = arguments.language;
+  const auto page = app::report::WriteChangePage(said.value(), out, paper, house);
   if (!page.ok()) return session.Fail(page.error());
   session.Say("Page: " + page.value().pdf.string() + "\n      " + page.value().html.string());
+  SayEnglish(page.value(), session);
   session.exit_code = kDone;
 }
 
@@ -64,6 +68,7 @@ void AddCompare(CLI::App& program, Session& session) {
   command->add_option("--z", arguments->z_mm, "Its mm from the weld's middle, towards b positive");
   command->add_option("--length", arguments->length_mm, "Its length around, mm; none = a point");
   command->add_option("--out", arguments->out, "Folder for change.json, its pictures and change.pdf; else AFTER's");
+  AddLanguage(*command, arguments->language);
   command->add_option("--paper", arguments->paper, "A4 or Letter")
       ->check(CLI::IsMember({"A4", "Letter"}))
       ->capture_default_str();

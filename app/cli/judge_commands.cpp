@@ -74,6 +74,21 @@ void AddPaperArguments(CLI::App& command, PaperArguments& arguments) {
       ->capture_default_str();
   command.add_flag("--inches", arguments.inches, "Inches and fractions beside millimetres");
   command.add_option("--criterion", arguments.criterion, "A shipped set or your own file, instead of the joint file's");
+  AddLanguage(command, arguments.language);
+}
+
+void AddLanguage(CLI::App& command, std::string& language) {
+  std::vector<std::string> known = app::report::Languages();
+  known.insert(known.begin(), "en");
+  command.add_option("--language", language, "Of the page; names, numbers and what people typed stay as they are")
+      ->check(CLI::IsMember(known));
+}
+
+void SayEnglish(const app::report::ReportFiles& files, const Session& session) {
+  if (files.in_english.empty()) return;
+  session.Say("Stayed as they are, names or without other words: " + std::to_string(files.in_english.size()) +
+              " texts.");
+  for (const auto& text : files.in_english) session.Say("  " + text);
 }
 
 bool ReportStep(const app::joint::Joint& joint, const vision::reading::Reading& reading,
@@ -94,11 +109,13 @@ bool ReportStep(const app::joint::Joint& joint, const vision::reading::Reading& 
   app::report::ReportOptions options;
   options.paper = paper.paper == "Letter" ? app::report::Paper::kLetter : app::report::Paper::kA4;
   options.inches = paper.inches;
+  input.paper.language = paper.language;
   auto files = app::report::WriteReport(input, folder, options, session.Job());
   if (!files.ok()) return session.Fail(files.error()), false;
   if (auto failed = vision::WriteFileWhole(fs::path(folder) / "verdict.json", app::joint::ToJson(verdict)))
     return session.Fail(*failed), false;
   session.Say("Report: " + files.value().html.string() + "\n        " + files.value().pdf.string());
+  SayEnglish(files.value(), session);
   return true;
 }
 

@@ -37,10 +37,17 @@ std::optional<app::joint::Verdict> JudgeStep(const app::joint::Joint& joint, con
 struct PaperArguments {
   std::string paper = "A4", criterion;
   bool inches = false;
-  std::string change;  ///< A change.json whose page goes into the record; empty = none.
+  std::string language;  ///< Of the record; empty = English.
+  std::string change;    ///< A change.json whose page goes into the record; empty = none.
 };
 
 void AddPaperArguments(CLI::App& command, PaperArguments& arguments);
+
+/// --language of a page.
+void AddLanguage(CLI::App& command, std::string& language);
+
+/// Says what had no other words in the language that was asked for; nothing where all had.
+void SayEnglish(const app::report::ReportFiles& files, const Session& session);
 
 /// Writes verdict.json, report.html and report.pdf into `folder`, where reading.json lies.
 bool ReportStep(const app::joint::Joint& joint, const vision::reading::Reading& reading,

@@ -89,8 +89,8 @@ void AddCautions(const repair::RepairPlan& plan, Content& content) {
 
 }  // namespace
 
-vision::Result<ReportFiles> WriteCard(const repair::RepairPlan& plan, const std::filesystem::path& out_dir,
-                                      Paper paper) {
+vision::Result<ReportFiles> WriteCard(const repair::RepairPlan& plan, const std::filesystem::path& out_dir, Paper paper,
+                                      const HousePaper& house) {
   Content content;
   content.title = "Card for the grinder";
   content.joint_id = Q(plan.joint_id + (plan.cycle.empty() ? "" : " " + plan.cycle));
@@ -105,7 +105,7 @@ vision::Result<ReportFiles> WriteCard(const repair::RepairPlan& plan, const std:
         AddCautions(plan, content);
         return content;
       },
-      paper, out_dir, "card.html", "card.pdf");
+      paper, out_dir, "card.html", "card.pdf", house);
 }
 
 }  // namespace app::report

@@ -11,7 +11,7 @@ namespace app::report {
 
 /// Writes card.html and card.pdf into `out_dir`, each whole.
 /// @return kIo when the folder cannot be written.
-vision::Result<ReportFiles> WriteCard(const repair::RepairPlan& plan, const std::filesystem::path& out_dir,
-                                      Paper paper);
+vision::Result<ReportFiles> WriteCard(const repair::RepairPlan& plan, const std::filesystem::path& out_dir, Paper paper,
+                                      const HousePaper& house = {});
 
 }  // namespace app::report

@@ -5,7 +5,6 @@
 
 #include "app/report/cautions.h"
 #include "app/report/compose.h"
-#include "app/report/wording.h"
 #include "app/report/write_content.h"
 #include "vision/bore/angle.h"
 
@@ -127,10 +126,10 @@ vision::Result<ReportFiles> WriteChangePage(const SaidChange& change, const std:
         content.blocks.push_back(Heading{"Cautions"});
         for (const QString& caution : StandingCautions())
           content.blocks.push_back(Paragraph{"▪ " + caution, Weight::kSmall});
-        Reword(house, content);
+        content.names << Q(change.joint_id);
         return content;
       },
-      paper, out_dir, "change.html", "change.pdf");
+      paper, out_dir, "change.html", "change.pdf", house);
 }
 
 }  // namespace app::report

@@ -154,6 +154,53 @@ void AddCoverage(const ComposeContext& context, Content& content) {
                     .arg(degrees(reading.coverage_deg.zone), Q(reading.piece_a), Q(reading.piece_b))});
 }
 
+namespace {
+/// Names, citations and what people typed.
+QStringList NamesOf(const ReportInput& input) {
+  const auto& joint = input.joint;
+  const auto& reading = input.reading;
+  QStringList names{Q(joint.id),
+                    Q(reading.joint_id),
+                    Q(joint.line),
+                    Q(joint.material),
+                    Q(joint.a.name),
+                    Q(joint.b.name),
+                    Q(reading.piece_a),
+                    Q(reading.piece_b),
+                    Q(joint.datum.zero),
+                    Q(joint.datum.positive_z),
+                    Q(joint.datum.evidence),
+                    Q(input.verdict.criterion),
+                    Q(input.verdict.standard),
+                    Q(input.verdict.edition),
+                    Q(reading.stage),
+                    Q(reading.calibration_note)};
+  for (const auto* piece : {&joint.a, &joint.b}) {
+    if (piece->heat) names << Q(*piece->heat);
+    for (const auto* sized : {&piece->outside_diameter, &piece->wall, &piece->inside_diameter})
+      if (*sized) names << Q((*sized)->source);
+  }
+  for (const auto* sized : {&joint.pipe.outside_diameter, &joint.pipe.wall})
+    if (*sized) names << Q((*sized)->source);
+  names << Q(joint.pipe.inside_diameter.source);
+  for (const auto* text : {&joint.flow, &joint.camera_entered_from})
+    if (*text) names << Q(**text);
+  for (const auto& camera : joint.cameras) {
+    names << Q(camera.id);
+    if (camera.calibration)
+      names << Q(camera.calibration->target + ", " + camera.calibration->date) << Q(camera.calibration->lens_serial);
+  }
+  for (const auto& recording : reading.recordings) names << Q(recording);
+  for (const auto& pose : reading.poses) names << Q(pose.file);
+  for (const auto& finding : input.verdict.findings)
+    if (finding.rule_id != "coverage") names << Q(finding.paragraph);
+  if (input.width_limit) names << Q(input.width_limit->source);
+  if (input.stamp) names << Q(input.stamp->author) << Q(input.stamp->reason);
+  names.removeAll(QString());
+  return names;
+}
+}  // namespace
+
 Content Compose(const ReportInput& input, const Pictures& pictures, const ReportOptions& options,
                 double text_width_mm) {
   const ComposeContext context{input,
@@ -185,6 +232,7 @@ Content Compose(const ReportInput& input, const Pictures& pictures, const Report
   AddNotMeasured(context, content);
   AddPoses(context, content);
   AddClosing(context, content);
+  content.names = NamesOf(input);
   return content;
 }
 

@@ -1,10 +1,12 @@
 #include <qrencode.h>
 
 #include <QPainter>
+#include <algorithm>
 #include <memory>
 
 #include "app/report/compose.h"
 #include "app/report/drawing.h"
+#include "app/report/wording.h"
 
 namespace app::report {
 
@@ -33,15 +35,16 @@ Figure CodeFigure(const ComposeContext& context, const RecordStamp& stamp) {
   figure.width_mm = context.text_width_mm;
   figure.height_mm = kCodeMm;
   figure.title = "QR code of the record's hash";
-  const QString beside = "SHA-256 of this revision of the record:\n" + Q(stamp.hash.substr(0, 32)) + "\n" +
-                         Q(stamp.hash.substr(32)) + "\nThe book's seal when this was printed:\n" +
-                         Q(stamp.seal.substr(0, 32)) + "\n" + Q(stamp.seal.size() > 32 ? stamp.seal.substr(32) : "");
-  figure.paint = [code, beside, width = context.text_width_mm](QPainter& painter) {
+  const QString hash = Q(stamp.hash.substr(0, 32)) + "\n" + Q(stamp.hash.substr(32)),
+                seal = Q(stamp.seal.substr(0, 32)) + "\n" + Q(stamp.seal.size() > 32 ? stamp.seal.substr(32) : "");
+  figure.paint = [code, hash, seal, width = context.text_width_mm](QPainter& painter) {
     if (code) PaintCode(painter, *code);
     painter.setFont(FontOf(2.8));
     painter.setPen(ink::kText);
     painter.drawText(QRectF(kCodeMm * 10 + 40, 20, width * 10 - kCodeMm * 10 - 40, kCodeMm * 10 - 20),
-                     Qt::AlignLeft | Qt::AlignTop | Qt::TextWordWrap, beside);
+                     Qt::AlignLeft | Qt::AlignTop | Qt::TextWordWrap,
+                     Said("SHA-256 of this revision of the record:") + "\n" + hash + "\n" +
+                         Said("The book's seal when this was printed:") + "\n" + seal);
   };
   return figure;
 }
@@ -53,7 +56,8 @@ void AddSignature(const StampSignature& signature, Content& content) {
   table.titled = false;
   table.columns = {{"", 30}, {"", 70}};
   const auto add = [&table](const std::string& name, const std::string& text) {
-    if (!text.empty()) table.rows.push_back({{Q(name), {}, true}, {Q(text), {}, false}});
+    const bool typed = name != "Signed as" && name != "Qualification";
+    if (!text.empty()) table.rows.push_back({{Q(name), {}, true}, {Q(text), {}, false, typed}});
   };
   add("Signed as", signature.kind + " by " + signature.name + ", " + signature.role);
   add("Signed at", signature.signed_at);
@@ -65,9 +69,14 @@ void AddSignature(const StampSignature& signature, Content& content) {
 void AddTable(const StampTable& stamp, Content& content) {
   Table table;
   for (const auto& column : stamp.columns) table.columns.push_back({Q(column), 1});
+  const std::vector<std::string> own{"disposition", "kind", "oxygen, ppm", "dew point, °C"};  // the program's words
   for (const auto& cells : stamp.rows) {
     std::vector<Cell> row;
-    for (const auto& cell : cells) row.push_back({Q(cell), {}, false});
+    for (std::size_t i = 0; i < cells.size(); ++i)
+      row.push_back({Q(cells[i]),
+                     {},
+                     false,
+                     i >= stamp.columns.size() || std::find(own.begin(), own.end(), stamp.columns[i]) == own.end()});
     table.rows.push_back(std::move(row));
   }
   content.blocks.push_back(Heading{Q(stamp.title)});
@@ -105,7 +114,7 @@ void AddRecord(const ComposeContext& context, Content& content) {
 void AddHouseTexts(const ComposeContext& context, Content& content) {
   for (const auto& [heading, text] : context.input.paper.texts) {
     content.blocks.push_back(Heading{Q(heading)});
-    content.blocks.push_back(Paragraph{Q(text)});
+    content.blocks.push_back(Paragraph{Q(text), Paragraph::Weight::kNormal, true});
   }
 }
 

@@ -3,6 +3,7 @@
 #include <QColor>
 #include <QImage>
 #include <QString>
+#include <QStringList>
 #include <functional>
 #include <variant>
 #include <vector>
@@ -20,6 +21,7 @@ struct Paragraph {
   enum class Weight { kNormal, kSmall, kStrong };
   QString text;
   Weight weight = Weight::kNormal;
+  bool verbatim = false;  ///< As somebody typed it: never in other words.
 };
 
 /// Text set in a frame, for what must not be overlooked.
@@ -31,6 +33,7 @@ struct Cell {
   QString text = {};
   QImage picture = {};  ///< Under the text; null = none.
   bool strong = false;
+  bool verbatim = false;  ///< As somebody typed it: never in other words.
 };
 
 struct Table {
@@ -63,6 +66,9 @@ struct Content {
   QString company, header;                ///< At the top of every page.
   QImage logo;
 
+  QStringList names;        ///< Names, citations and typed texts: never in other words.
+  QString language = "en";  ///< ISO 639-1.
+  QString page_words = "page %1 of %2";
   QString joint_word = "Joint";  ///< Before the id on every page; empty where the page is of no single joint.
 
   /// "Joint X, R0, revision 4"

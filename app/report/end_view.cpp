@@ -6,6 +6,7 @@
 #include "app/report/figures.h"
 #include "app/report/page_flow.h"
 #include "app/report/text.h"
+#include "app/report/wording.h"
 #include "vision/bore/angle.h"
 
 namespace app::report {
@@ -69,15 +70,15 @@ void DrawTags(QPainter& painter, const std::vector<vision::reading::UnfusedRun>&
 void DrawMiddle(QPainter& painter, const ReportInput& input) {
   painter.setPen(ink::kText);
   painter.setFont(FontOf(2.8));
-  DrawCentred(painter, {0, -42}, "view: looking along +z");
-  DrawCentred(painter, {0, -4}, "away from the reader");
+  DrawCentred(painter, {0, -42}, Said("view: looking along +z"));
+  DrawCentred(painter, {0, -4}, Said("away from the reader"));
   painter.setPen(QPen(ink::kText, 4));  // an arrow seen from behind: its feathers
   painter.drawLine(QPointF(-14, 36), QPointF(14, 64));
   painter.drawLine(QPointF(-14, 64), QPointF(14, 36));
   painter.setBrush(Qt::NoBrush);
   painter.drawEllipse(QPointF(0, 50), 20, 20);
   painter.setPen(ink::kText);
-  if (input.reading.angles == "relative") DrawCentred(painter, {0, 98}, "angles relative");
+  if (input.reading.angles == "relative") DrawCentred(painter, {0, 98}, Said("angles relative"));
 }
 
 /// Text that may take several lines, in a column to the right of the rings.
@@ -100,24 +101,26 @@ void DrawKey(QPainter& painter, double x, double y, Fusion state) {
 void DrawLegend(QPainter& painter, const ReportInput& input, double x, double width) {
   const auto& reading = input.reading;
   double y = 130;
-  y += DrawLegendText(painter, x, y, width,
-                      "Inner ring: edge of the insert at piece a, " + QString::fromStdString(reading.piece_a)) +
+  y += DrawLegendText(
+           painter, x, y, width,
+           Said("Inner ring: edge of the insert at piece a") + ", " + QString::fromStdString(reading.piece_a)) +
        14;
-  y += DrawLegendText(painter, x, y, width,
-                      "Outer ring: edge of the insert at piece b, " + QString::fromStdString(reading.piece_b)) +
+  y += DrawLegendText(
+           painter, x, y, width,
+           Said("Outer ring: edge of the insert at piece b") + ", " + QString::fromStdString(reading.piece_b)) +
        40;
   const std::array<std::pair<Fusion, QString>, 3> keys{{{Fusion::kUnfused, "original edge visible"},
                                                         {Fusion::kNotVisible, "not visible: not examined"},
                                                         {Fusion::kFused, "fused: original edge no longer seen"}}};
   for (const auto& [state, text] : keys) {
     DrawKey(painter, x, y, state);
-    DrawLegendText(painter, x + 135, y + 8, width - 135, text);
+    DrawLegendText(painter, x + 135, y + 8, width - 135, Said(text));
     y += 86;
   }
   y += 10;
   if (!reading.unfused.empty()) {
     DrawTag(painter, {x + 55, y + 24}, 1);
-    DrawLegendText(painter, x + 135, y + 6, width - 135, "row in the table of edges still visible");
+    DrawLegendText(painter, x + 135, y + 6, width - 135, Said("row in the table of edges still visible"));
   }
 }
 }  // namespace

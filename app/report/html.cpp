@@ -4,6 +4,7 @@
 #include <QPainter>
 
 #include "app/report/drawing.h"
+#include "app/report/wording.h"
 
 namespace app::report {
 
@@ -74,8 +75,9 @@ class HtmlSetter {
 
   void operator()(const Signatures& signatures) {
     for (const QString& role : signatures.roles) {
-      Add("<div class=\"sign\"><span>" + Escaped(role) +
-          ": name</span><span>qualification</span><span>date</span><span>signature</span></div>\n");
+      Add("<div class=\"sign\"><span>" + Escaped(role) + ": " + Escaped(Said("name")) + "</span><span>" +
+          Escaped(Said("qualification")) + "</span><span>" + Escaped(Said("date")) + "</span><span>" +
+          Escaped(Said("signature")) + "</span></div>\n");
     }
   }
 
@@ -127,12 +129,12 @@ class HtmlSetter {
 std::string ToHtml(const Content& content, const std::string& paper_css) {
   HtmlSetter setter;
   const QString title = HtmlSetter::Escaped(content.title), joint = HtmlSetter::Escaped(content.JointText());
-  setter.Add(
-      "<!DOCTYPE html>\n<html lang=\"en\"><head><meta charset=\"utf-8\">\n"
-      "<meta name=\"viewport\" content=\"width=device-width, initial-scale=1\">\n<title>" +
-      title + ": " + joint + "</title>\n<style>@page{size:" + QString::fromStdString(paper_css) + ";margin:16mm}" +
-      kStyle + "</style></head>\n<body><header>" + HtmlSetter::Letterhead(content) + "<h1>" + title + "</h1><p>" +
-      joint + "</p></header>\n");
+  setter.Add("<!DOCTYPE html>\n<html lang=\"" + content.language +
+             "\"><head><meta charset=\"utf-8\">\n"
+             "<meta name=\"viewport\" content=\"width=device-width, initial-scale=1\">\n<title>" +
+             title + ": " + joint + "</title>\n<style>@page{size:" + QString::fromStdString(paper_css) +
+             ";margin:16mm}" + kStyle + "</style></head>\n<body><header>" + HtmlSetter::Letterhead(content) + "<h1>" +
+             title + "</h1><p>" + joint + "</p></header>\n");
   for (const Block& block : content.blocks) std::visit(setter, block);
   setter.Add("<footer>" + joint + " · " + HtmlSetter::Escaped(content.running_text) + "</footer></body></html>\n");
   return setter.Take();

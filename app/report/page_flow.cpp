@@ -4,6 +4,7 @@
 #include <algorithm>
 
 #include "app/report/drawing.h"
+#include "app/report/wording.h"
 
 namespace app::report {
 
@@ -179,8 +180,10 @@ void PageFlow::operator()(const Signatures& signatures) {
   constexpr double kLine = 190;
   Need(kLine * static_cast<double>(signatures.roles.size()));
   for (const QString& role : signatures.roles) {
-    const std::vector<std::pair<QString, double>> fields{
-        {role + ": name", 0.28}, {"qualification", 0.28}, {"date", 0.16}, {"signature", 0.28}};
+    const std::vector<std::pair<QString, double>> fields{{role + ": " + Said("name"), 0.28},
+                                                         {Said("qualification"), 0.28},
+                                                         {Said("date"), 0.16},
+                                                         {Said("signature"), 0.28}};
     double x = left_;
     for (const auto& [name, share] : fields) {
       const double wide = width_ * share;

@@ -50,7 +50,7 @@ void DrawFrame(QPainter& painter, const Content& content, const PageMeasures& me
   painter.drawText(QRectF(left, foot, width - 300, 50), Qt::AlignLeft | Qt::AlignVCenter, content.running_text);
   painter.setFont(FontOf(2.8, true));
   painter.drawText(QRectF(right - 400, foot, 400, 50), Qt::AlignRight | Qt::AlignVCenter,
-                   QString("page %1 of %2").arg(page).arg(pages));
+                   content.page_words.arg(page).arg(pages));
 }
 
 void SetUp(QPdfWriter& writer, const Content& content, const PageMeasures& measures) {

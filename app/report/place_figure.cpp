@@ -5,6 +5,7 @@
 
 #include "app/report/drawing.h"
 #include "app/report/page_flow.h"
+#include "app/report/wording.h"
 #include "vision/bore/angle.h"
 
 namespace app::report {
@@ -73,15 +74,15 @@ void DrawPerson(QPainter& painter, const repair::RepairPlan& plan) {
   const QString near = QString::fromStdString(along ? plan.piece_a : plan.piece_b);
   const QString far = QString::fromStdString(along ? plan.piece_b : plan.piece_a);
   painter.setFont(FontOf(3.6));
-  DrawCentred(painter, {0, 578}, QString("You stand at %1").arg(near));
-  DrawCentred(painter, {0, 616}, QString("and look towards %1").arg(far));
+  DrawCentred(painter, {0, 578}, Said("You stand at %1").arg(near));
+  DrawCentred(painter, {0, 616}, Said("and look towards %1").arg(far));
 }
 
 /// What must be read from arm's length.
 void DrawWords(QPainter& painter, const std::vector<QString>& words, double x, double width) {
   double y = 40;
   for (std::size_t i = 0; i < words.size(); ++i) {
-    const TextBox box(words[i], i == 0 ? 8.5 : 5.6, true, width);
+    const TextBox box(Said(words[i]), i == 0 ? 8.5 : 5.6, true, width);
     box.Draw(painter, {x, y}, ink::kText);
     y += box.height() + (i == 0 ? 50 : 28);
   }

@@ -111,7 +111,10 @@ vision::Result<ReportFiles> WriteReport(const ReportInput& input, const std::fil
   const PageMeasures measures = MeasuresOf(options.paper);
   job.Report(0.2, "setting the PDF");
   Content content = Compose(input, pictures.value(), options, measures.text_width_mm());
-  Reword(input.paper, content);
+  Wording wording = Wording::Of(input.paper);
+  wording.Keep(content.names);
+  const WordsInUse in_use(wording);
+  const QStringList english = Reword(wording, content);
   const auto pdf = ToPdf(content, measures);
   if (!pdf.ok()) return pdf.error();
   if (job.Cancelled()) return vision::Cancelled();
@@ -120,7 +123,8 @@ vision::Result<ReportFiles> WriteReport(const ReportInput& input, const std::fil
   if (job.Cancelled()) return vision::Cancelled();
 
   if (auto error = MakeFolder(out_dir)) return *error;
-  const ReportFiles files{out_dir / options.html_name, out_dir / options.pdf_name, pdf.value().pages};
+  ReportFiles files{out_dir / options.html_name, out_dir / options.pdf_name, pdf.value().pages, {}};
+  for (const QString& text : english) files.in_english.push_back(text.toStdString());
   if (auto error = vision::WriteFileWhole(files.html, html)) return *error;
   if (auto error = vision::WriteFileWhole(files.pdf, pdf.value().bytes)) return *error;
   job.Report(1, "report written");
@@ -129,15 +133,20 @@ vision::Result<ReportFiles> WriteReport(const ReportInput& input, const std::fil
 
 vision::Result<ReportFiles> WriteContent(const std::function<Content(double text_width_mm)>& compose, Paper paper,
                                          const std::filesystem::path& out_dir, const std::string& html_name,
-                                         const std::string& pdf_name) {
+                                         const std::string& pdf_name, const HousePaper& house) {
   if (auto error = NeedGui()) return *error;
   const PageMeasures measures = MeasuresOf(paper);
-  const Content content = compose(measures.text_width_mm());
+  Content content = compose(measures.text_width_mm());
+  Wording wording = Wording::Of(house);
+  wording.Keep(content.names);
+  const WordsInUse in_use(wording);
+  const QStringList english = Reword(wording, content);
   const auto pdf = ToPdf(content, measures);
   if (!pdf.ok()) return pdf.error();
   const std::string html = ToHtml(content, paper == Paper::kA4 ? "A4" : "letter");
   if (auto error = MakeFolder(out_dir)) return *error;
-  const ReportFiles files{out_dir / html_name, out_dir / pdf_name, pdf.value().pages};
+  ReportFiles files{out_dir / html_name, out_dir / pdf_name, pdf.value().pages, {}};
+  for (const QString& text : english) files.in_english.push_back(text.toStdString());
   if (auto error = vision::WriteFileWhole(files.html, html)) return *error;
   if (auto error = vision::WriteFileWhole(files.pdf, pdf.value().bytes)) return *error;
   return files;

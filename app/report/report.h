@@ -50,7 +50,8 @@ struct ReportInput {
 
 struct ReportFiles {
   std::filesystem::path html, pdf;
-  int pages = 0;  ///< Of the PDF.
+  int pages = 0;                        ///< Of the PDF.
+  std::vector<std::string> in_english;  ///< What had no other words where a language or a wording was asked for.
 };
 
 /// Writes both files into `out_dir` (made when absent), each under a temporary name first and then renamed, after both
@@ -60,6 +61,12 @@ struct ReportFiles {
 ///   missing or unreadable; kIo when the folder cannot be written; kCancelled, with nothing written.
 vision::Result<ReportFiles> WriteReport(const ReportInput& input, const std::filesystem::path& out_dir,
                                         const ReportOptions& options = {}, const vision::JobContext& job = {});
+
+/// Names of the languages that ship beside English, ISO 639-1.
+const std::vector<std::string>& Languages();
+
+/// @return kBadInput where no wording of this language ships.
+vision::Status CheckLanguage(const std::string& language);
 
 /// Reads a company's paper. The logo's path is relative to the file. @return kBadInput naming what is wrong.
 vision::Result<HousePaper> LoadPaper(const std::filesystem::path& file);

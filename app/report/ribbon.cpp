@@ -5,6 +5,7 @@
 #include "app/report/drawing.h"
 #include "app/report/figures.h"
 #include "app/report/text.h"
+#include "app/report/wording.h"
 
 namespace app::report {
 
@@ -64,7 +65,7 @@ void DrawGrid(QPainter& painter, const Axes& axes, bool relative) {
     painter.drawText(QRectF(0, axes.Y(mm) - 30, axes.box.left() - 12, 60), Qt::AlignRight | Qt::AlignVCenter,
                      QString::number(mm, 'f', 0));
   }
-  painter.drawText(QRectF(0, 6, 400, 50), Qt::AlignLeft | Qt::AlignVCenter, "width, mm");
+  painter.drawText(QRectF(0, 6, 400, 50), Qt::AlignLeft | Qt::AlignVCenter, Said("width, mm"));
   for (const Tick& tick : DegreeTicks(0, 360)) {
     const double x = axes.X(tick.theta_deg);
     painter.setPen(QPen(ink::kRule, tick.label.isEmpty() ? 1 : 2));
@@ -120,7 +121,7 @@ void DrawLimit(QPainter& painter, const Axes& axes, std::optional<double> limit_
   painter.setPen(QPen(ink::kText, 5, Qt::DashLine));
   painter.drawLine(QPointF(axes.box.left(), y), QPointF(axes.box.right(), y));
   painter.setFont(FontOf(2.8, true));
-  const QString text = QString("%1 %2 mm").arg(name).arg(*limit_mm, 0, 'f', 2);
+  const QString text = QString("%1 %2 mm").arg(Said(name)).arg(*limit_mm, 0, 'f', 2);
   const double wide = QFontMetricsF(painter.font()).horizontalAdvance(text) + 16;
   const QRectF label(axes.box.right() - wide - 10, above ? y - 46 : y + 6, wide, 40);
   painter.fillRect(label, Qt::white);

@@ -48,7 +48,8 @@ struct HousePaper {
   std::filesystem::path logo;                              ///< Empty: none.
   std::vector<std::pair<std::string, std::string>> texts;  ///< Heading and text, after the disposition.
   std::vector<std::pair<std::string, std::string>>
-      wording;  ///< Fixed words and what stands instead: a second language.
+      wording;           ///< Sentences and what stands instead; %1 to %9 stand for what differs (wording.h).
+  std::string language;  ///< Of the wording that ships: "" (English) or one of Languages().
 };
 
 }  // namespace app::report

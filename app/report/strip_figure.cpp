@@ -7,6 +7,7 @@
 #include "app/report/drawing.h"
 #include "app/report/figures.h"
 #include "app/report/text.h"
+#include "app/report/wording.h"
 #include "vision/bore/angle.h"
 
 namespace app::report {
@@ -103,8 +104,9 @@ void DrawRulers(QPainter& painter, const RowView& row, double radius_mm, bool re
   }
   painter.setFont(FontOf(2.6));
   painter.setPen(ink::kText);
-  if (!relative) painter.drawText(QRectF(0, kTop - 92, kLeft - 36, 40), Qt::AlignRight | Qt::AlignVCenter, "clock");
-  painter.drawText(QRectF(0, row.box.bottom() + 12, kLeft - 22, 40), Qt::AlignRight | Qt::AlignVCenter, "arc mm");
+  if (!relative)
+    painter.drawText(QRectF(0, kTop - 92, kLeft - 36, 40), Qt::AlignRight | Qt::AlignVCenter, Said("clock"));
+  painter.drawText(QRectF(0, row.box.bottom() + 12, kLeft - 22, 40), Qt::AlignRight | Qt::AlignVCenter, Said("arc mm"));
   for (double z = std::ceil(row.z_from_mm / 5) * 5; z <= row.z_to_mm; z += 5) {
     painter.drawLine(QPointF(kLeft - 10, row.Y(z)), QPointF(kLeft, row.Y(z)));
     const QString label = (z > 0 ? "+" : z < 0 ? "−" : "") + QString::number(std::abs(z), 'f', 0);

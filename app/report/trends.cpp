@@ -67,12 +67,12 @@ void DrawShare(QPainter& painter, const Axis& axis, const TrendShare& share, dou
 void DrawRow(QPainter& painter, const Axis& axis, const TrendShare& share, double y, double width) {
   painter.setPen(ink::kText);
   painter.setFont(FontOf(3.0, true));
-  const QString name = share.name.empty() ? QString("not given") : Q(share.name);
+  const QString name = share.name.empty() ? Said("not given") : Q(share.name);
   painter.drawText(QRectF(0, y - 30, kNameWidth - 24, 60), Qt::AlignRight | Qt::AlignVCenter,
                    QFontMetricsF(painter.font()).elidedText(name, Qt::ElideMiddle, kNameWidth - 24));
   painter.setFont(FontOf(2.5));
   painter.drawText(QRectF(width - kCountWidth, y - 30, kCountWidth, 60), Qt::AlignRight | Qt::AlignVCenter,
-                   CountText(share));
+                   Said(CountText(share)));
   DrawShare(painter, axis, share, y);
 }
 
@@ -105,8 +105,8 @@ void DrawHours(QPainter& painter, const std::vector<TrendHour>& hours, int most)
                   QString::number(hour.runs));
   }
   painter.setFont(FontOf(2.6));
-  DrawCentred(painter, {0, -16}, "looking");
-  DrawCentred(painter, {0, 18}, "along +z");
+  DrawCentred(painter, {0, -16}, Said("looking"));
+  DrawCentred(painter, {0, 18}, Said("along +z"));
 }
 
 vision::Status WritePng(const Figure& figure, const std::filesystem::path& file) {
@@ -155,7 +155,7 @@ std::vector<Figure> ShareFigures(const std::vector<TrendShare>& shares, const QS
       const Axis axis{kNameWidth, width - kNameWidth - kCountWidth - 40};
       painter.setPen(ink::kText);
       painter.setFont(FontOf(2.6));
-      painter.drawText(QRectF(0, kHead - 74, kNameWidth - 64, 60), Qt::AlignRight | Qt::AlignVCenter, of_what);
+      painter.drawText(QRectF(0, kHead - 74, kNameWidth - 64, 60), Qt::AlignRight | Qt::AlignVCenter, Said(of_what));
       DrawAxis(painter, axis, kHead + static_cast<double>(rows.size()) * kRowHeight - 10);
       double y = kHead + kRowHeight / 2 - 10;
       for (const auto& row : rows) DrawRow(painter, axis, row, y, width), y += kRowHeight;
@@ -185,7 +185,8 @@ Figure HoursFigure(const std::vector<TrendHour>& hours, double width_mm) {
     painter.translate(kCentre, kCentre);
     DrawHours(painter, hours, most);
     painter.restore();
-    const TextBox box("Runs and degrees of arc\n" + list.trimmed(), 3.0, false, width - 2 * kCentre - 60);
+    const TextBox box(Said("Runs and degrees of arc") + "\n" + Said(list.trimmed()), 3.0, false,
+                      width - 2 * kCentre - 60);
     box.Draw(painter, {2 * kCentre + 60, kCentre - box.height() / 2}, ink::kText);
   };
   return figure;
@@ -211,11 +212,15 @@ vision::Result<ReportFiles> WriteTrends(const Trends& trends, const std::filesys
                                                     {"trend_inserts.png", &trends.inserts, QString("class")}})
           if (!shares->empty()) pictures.emplace_back(name, ShareFigures(*shares, "", of_what, width_mm).front());
         pictures.emplace_back("trend_clock.png", HoursFigure(trends.hours, width_mm));
-        Reword(house, content);
+        content.names << Q(trends.book);
+        for (const auto* shares : {&trends.welders, &trends.inserts})
+          for (const auto& share : *shares) content.names << Q(share.name);
         return content;
       },
-      paper, out_dir, "trends.html", "trends.pdf");
+      paper, out_dir, "trends.html", "trends.pdf", house);
   if (!files.ok()) return files;
+  const Wording wording = Wording::Of(house);
+  const WordsInUse in_use(wording);
   for (const auto& [name, figure] : pictures)
     if (auto failed = WritePng(figure, out_dir / name)) return *failed;
   return files;

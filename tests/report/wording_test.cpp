@@ -1,0 +1,117 @@
+#include "app/report/wording.h"
+
+#include <gmock/gmock.h>
+
+#include <cctype>
+#include <nlohmann/json.hpp>
+#include <set>
+
+#include "app/joint/criteria.h"
+#include "app/report/cautions.h"
+#include "app/report/report.h"
+#include "tests/report/support.h"
+
+namespace app::report {
+namespace {
+
+using report_test::FreshFolder;
+using report_test::HtmlText;
+using report_test::MakeInput;
+using report_test::ReadAll;
+using testing::HasSubstr;
+using testing::Not;
+
+Wording Spanish() {
+  HousePaper paper;
+  paper.language = "es";
+  return Wording::Of(paper);
+}
+
+std::string Es(const char* text) { return Spanish()(QString(text)).toStdString(); }
+
+TEST(Wording, PutsNumbersNamesAndNestedReasonsWhereTheyBelong) {
+  EXPECT_EQ(Es("Seen at 163.5 degrees, none is permitted; confidence 0.70."),
+            "Visto en 163.5 grados, no se permite ninguno; confianza 0.70.");
+  EXPECT_EQ(
+      Es("crown height over the line joining the toes: not measurable from this recording: single view: height not "
+         "measurable from this recording."),
+      "altura de la corona sobre la línea que une los pies: no medible en esta grabación: vista única: "
+      "altura no medible en esta grabación.");
+  EXPECT_EQ(Es("class 3 (AWS A5.30), as-laid width 4.20 ± 0.10 mm"),
+            "clase 3 (AWS A5.30), ancho al colocarlo 4.20 ± 0.10 mm");
+  EXPECT_EQ(Es("6.21 ± 0.30 mm"), "6.21 ± 0.30 mm");
+}
+
+TEST(Wording, WhatHasNoOtherWordsStaysAndIsListed) {
+  QStringList misses;
+  EXPECT_EQ(Spanish()("No one wrote this sentence. Cautions", &misses),
+            QString("No one wrote this sentence. Precauciones"));
+  EXPECT_EQ(misses, QStringList("No one wrote this sentence."));
+  Wording kept = Spanish();
+  kept.Keep({"Cautions"});
+  EXPECT_EQ(kept("Cautions").toStdString(), "Cautions") << "a joint of this name";
+}
+
+TEST(Wording, EveryPlaceOfASentenceIsInItsOtherWordsOnce) {
+  const auto file = nlohmann::json::parse(ReadAll(ROOTSCROLL_SOURCE_DIR "/app/report/wording_es.json"));
+  EXPECT_GT(file.size(), 400u);
+  for (const auto& [from, to] : file.items()) {
+    const auto places = [](const std::string& text) {
+      std::multiset<char> found;
+      for (std::size_t i = 0; i + 1 < text.size(); ++i)
+        if (text[i] == '%' && std::isdigit(static_cast<unsigned char>(text[i + 1])) != 0) found.insert(text[i + 1]);
+      return found;
+    };
+    EXPECT_EQ(places(from), places(to.get<std::string>())) << from;
+  }
+}
+
+/// Every title, reason and how-known of every shipped set has its words.
+TEST(Wording, TheShippedCriteriaHaveTheirWords) {
+  QStringList misses;
+  const Wording spanish = Spanish();
+  for (const std::string& name : joint::ShippedCriteria()) {
+    const auto set = joint::LoadCriteria(name, {});
+    ASSERT_TRUE(set.ok()) << name;
+    for (const auto& rule : set.value().rules)
+      for (const std::string* text : {&rule.title, &rule.reason, &rule.how_known})
+        (void)spanish(QString::fromStdString(*text), &misses);
+  }
+  for (const QString& caution : StandingCautions()) (void)spanish(caution, &misses);
+  EXPECT_EQ(misses.join("\n").toStdString(), "");
+}
+
+TEST(Wording, ARecordInSpanishLeavesNothingInEnglish) {
+  auto input = MakeInput(FreshFolder("spanish"));
+  input.paper.language = "es";
+  // What the sample's own reading and rules say in words of its own stays; everything of the program is in Spanish.
+  const auto files = WriteReport(input, FreshFolder("spanish_out"));
+  ASSERT_TRUE(files.ok()) << files.error().message;
+  std::set<std::string> own;
+  for (const auto& why : input.reading.why) own.insert(why.reason);
+  for (const auto& finding : input.verdict.findings)
+    own.insert(finding.reason), own.insert(finding.title), own.insert(finding.how_known), own.insert(finding.datum);
+  for (const auto& flag : input.reading.flags) own.insert(flag.text);
+  for (const auto& note : input.reading.notes) own.insert(note);
+  for (std::string text : files.value().in_english) {
+    if (text.ends_with('.')) text.pop_back();
+    const bool from_sample = std::any_of(own.begin(), own.end(), [&](const std::string& said) {
+      return said.find(text) != std::string::npos || text.find(said.substr(0, said.size() - 1)) != std::string::npos;
+    });
+    EXPECT_TRUE(from_sample) << text;
+  }
+  const std::string words = HtmlText(ReadAll(files.value().html));
+  EXPECT_THAT(words, HasSubstr("Acta de examen de la pasada de raíz"));
+  EXPECT_THAT(words, HasSubstr("FB-112 / root"));
+  for (const char* english : {"Cautions", "Disposition", "Examined", "piece a side", "supports and never"})
+    EXPECT_THAT(words, Not(HasSubstr(english))) << english;
+}
+
+TEST(Wording, ALanguageThatDoesNotShipIsRefused) {
+  EXPECT_FALSE(CheckLanguage("es"));
+  EXPECT_FALSE(CheckLanguage(""));
+  EXPECT_THAT(CheckLanguage("tlh")->message, HasSubstr("one of en, es"));
+}
+
+}  // namespace
+}  // namespace app::report
