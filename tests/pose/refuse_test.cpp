@@ -3,6 +3,7 @@
 #include <opencv2/imgcodecs.hpp>
 #include <opencv2/imgproc.hpp>
 
+#include "fixtures/scene/render.h"
 #include "fixtures/scene/scenario.h"
 #include "tests/pose/known_frames.h"
 
@@ -28,6 +29,24 @@ TEST(FindPose, ABareBoreHasNoWeld) {
     EXPECT_EQ(pose.error().code, ErrorCode::kNotFound);
     EXPECT_THAT(pose.error().message, StartsWith("no weld found: "));
   }
+}
+
+/// A narrow bead hardly brighter than its wall, in a picture whose black rim lies within what is looked at: the edge of
+/// what was seen is no ring.
+TEST(FindPose, TheRimOfThePictureDoesNotDrownAFaintRing) {
+  fixtures::scene::ScenarioOptions options;
+  options.seed = 71008, options.width_px = 960, options.height_px = 720;
+  auto scenario = fixtures::scene::MakeScenario(options).value();
+  auto& view = scenario.views.front();
+  view.lens.fx_px = view.lens.fy_px = 345;
+  const double distance_mm = 0.93 * scenario.scene.radius_mm;
+  view.bore_from_cam.translation_mm.z() = -distance_mm;
+  const auto picture = fixtures::scene::Scene::Make(scenario.scene).value().Render(view, 1).value().bgr;
+  const FrameSetting setting{view.lens, Looks::kPlusZ, fixtures::scene::UpThetaDeg(view.bore_from_cam), {}};
+  const auto pose = FindPose(picture, {scenario.scene.radius_mm, 0.05}, setting);
+  ASSERT_TRUE(pose.ok()) << pose.error().message;
+  EXPECT_GT(pose.value().ring_strength, 100);
+  EXPECT_NEAR(-pose.value().bore_from_cam.translation_mm.z(), distance_mm, 3);
 }
 
 TEST(FindPose, NoiseIsNotABore) {

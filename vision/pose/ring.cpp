@@ -66,7 +66,7 @@ BandPassed BandPass(const cv::Mat1f& grey, const FrameSetting& setting, const Ei
                to_t = std::log(std::tan(to_deg * bore::kRadPerDeg));
   const int rows = static_cast<int>((to_t - from_t) / kStep) + 1;
   cv::Mat1f log = LogPolar(grey, setting, rotation, from_t, rows), weight(log.size(), 1.0F);
-  const cv::Mat unseen = log != log;
+  const cv::Mat unseen = (log == log) == 0;  // != of NaN is false where AVX2 is used
   log.setTo(1.0F, unseen);
   cv::max(log, 4.0F, log);
   cv::log(log, log);
