@@ -94,6 +94,60 @@ TEST(SectionOf, FindsTheToesByHeightWhereTheSurfaceLeavesTheWallSteeply) {
   EXPECT_NEAR(lines.value()[40].toe_right_z, 3, 0.3);
 }
 
+/// A parabola to the power of 1.3 between toes that run around the bore (-2.6 + 0.3 cos, 3.1 + 0.3 sin), walls 0.5
+/// apart: not the shape that is fitted, and it leaves the wall without a kink.
+TEST(SectionOf, FindsToesThatRunAroundTheBoreFromAShapeThatIsNotItsOwn) {
+  Relief relief = WeldByFormula(0, 0);
+  std::mt19937 random(3);
+  std::normal_distribution<float> noise(0, 0.02F);
+  const auto left = [](int c) { return -2.6 + 0.3 * std::cos(c * CV_PI / 360); };
+  const auto right = [](int c) { return 3.1 + 0.3 * std::sin(c * CV_PI / 360); };
+  for (int c = 0; c < 720; ++c)
+    for (int row = 0; row < relief.grid.rows; ++row) {
+      const double t = std::clamp((relief.grid.ZMm(row) - left(c)) / (right(c) - left(c)), 0.0, 1.0);
+      relief.h_mm(row, c) = static_cast<float>(0.5 * t + std::pow(4 * t * (1 - t), 1.3)) + noise(random);
+      if (c > 500 && c < 560) relief.h_mm(row, c) = NAN;  // the camera's own arm
+    }
+  const auto lines = SectionOf(relief);
+  ASSERT_TRUE(lines.ok());
+  for (int c = 0; c < 720; c += 9) {
+    const auto& line = lines.value()[static_cast<std::size_t>(c)];
+    EXPECT_NEAR(line.toe_left_z, left(c), 0.5) << c;
+    EXPECT_NEAR(line.toe_right_z, right(c), 0.5) << c;
+    EXPECT_LE(std::abs(line.toe_left_z - left(c)), 2 * line.toe_left_u) << c;
+    if (c <= 496 || c >= 564) {
+      EXPECT_NEAR(line.crown, 1, 0.1) << c;
+    }
+  }
+}
+
+/// What a stripe that is followed wrongly on a bead leaves behind: a jump of 2.5 mm.
+void Tear(Relief& relief, int from, int to) {
+  for (int c = from; c < to; ++c)
+    for (int row = 0; row < relief.grid.rows; ++row)
+      if (std::abs(relief.grid.ZMm(row) + 1.5) < 0.3) relief.h_mm(row, c) = 2.5F + 0.6F;
+}
+
+TEST(SectionOf, NothingIsStatedWhereTheSurfaceIsTorn) {
+  Relief relief = WeldByFormula(0.3, 1);
+  Tear(relief, 100, 130);
+  const auto lines = SectionOf(relief, {}, ToesAtThree());
+  EXPECT_TRUE(std::isnan(lines.value()[115].crown) && std::isnan(lines.value()[115].concavity));
+  EXPECT_NE(lines.value()[115].why.find("torn"), std::string::npos);
+  EXPECT_NEAR(lines.value()[300].crown, 1, 0.02);
+}
+
+TEST(SectionOf, WhatIsLeftOfAStripeLostOverMostOfTheBeadIsNotTrusted) {
+  Relief torn = WeldByFormula(0.3, 1), hidden = torn;
+  Tear(torn, 0, 400);
+  const auto lines = SectionOf(torn, {}, ToesAtThree());
+  EXPECT_TRUE(std::isnan(lines.value()[600].crown) && std::isnan(lines.value()[600].concavity_under_right));
+  EXPECT_NE(lines.value()[600].why.find("not trusted"), std::string::npos);
+  EXPECT_NEAR(lines.value()[600].misalignment, 0.3, 0.05) << "the walls were seen all the same";
+  hidden.h_mm.colRange(0, 400) = NAN;  // by the camera's own arm: that says nothing about the rest
+  EXPECT_NEAR(SectionOf(hidden, {}, ToesAtThree()).value()[600].crown, 1, 0.02);
+}
+
 TEST(SectionOf, AnUndercutIsADipBesideTheToeAndAConcaveRootIsNone) {
   Relief relief = WeldByFormula(0, 1.0);
   for (int c = 0; c < 720; ++c)

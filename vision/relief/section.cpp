@@ -5,6 +5,7 @@
 #include <opencv2/imgproc.hpp>
 
 #include "vision/bore/angle.h"
+#include "vision/relief/section_toes.h"
 #include "vision/relief/section_walls.h"
 
 namespace vision::relief {
@@ -16,7 +17,10 @@ constexpr double kAcrossGap_mm = 0.35;    ///< Standard uncertainty of a toe car
 /// What a toe held by one witness alone (picture or height) leaves in a height over the chord: 0.1 mm root mean square
 /// on rendered frames. Two that agree bring a toe's u below kTwoWitnesses_mm.
 constexpr double kOneWitness_mm = 0.1, kTwoWitnesses_mm = 0.14;
-constexpr double kTellingRise_mm = 0.12;  ///< The surface must leave the wall by this for height to tell the toe.
+
+constexpr double kLeastRead = 0.5;  ///< Of the lines on which the bead shows any height; a judgement, no source.
+constexpr double kTornOver_mm = 0.4;
+constexpr double kSteepest = 2.2;  ///< Rise a mm of travel (65 degrees); a judgement, no source.
 
 /// Mean around the bore of the measured cells, and their uncertainty.
 struct Averaged {
@@ -56,44 +60,21 @@ struct Side {
   WallLevel wall;
 };
 
-/// From outside inward: where the averaged surface leaves the wall and does not come back within 0.6 mm.
-double ToeByHeight(const Averaged& a, const unroll::StripGrid& grid, int column, bool left, double wall,
-                   const SectionOptions& o) {
-  const int step = left ? 1 : -1, hold = std::max(2, static_cast<int>(0.6 / grid.pitch_mm));
-  const int from = static_cast<int>(std::lround(grid.Row(left ? -o.toe_to_mm : o.toe_to_mm))),
-            to = static_cast<int>(std::lround(grid.Row(left ? -o.toe_from_mm : o.toe_from_mm)));
-  for (int row = std::clamp(from, 0, grid.rows - 1); row != std::clamp(to, 0, grid.rows - 1); row += step) {
-    if (!std::isfinite(a.h(row, column))) continue;
-    double least = 1e9, most = 0;
-    for (int k = 0; k < 3 * hold; ++k) {
-      const int at = row + k * step;
-      if (at < 0 || at >= grid.rows || !std::isfinite(a.h(at, column))) return kNotMeasured;
-      const double off = std::abs(a.h(at, column) - wall);
-      if (k < hold) least = std::min(least, off);
-      most = std::max(most, off);
-    }
-    if (least > o.leaves_wall_mm && most > kTellingRise_mm) return grid.ZMm(row) - step * 0.15;
-  }
-  return kNotMeasured;
-}
-
 /// Toes by height and by the other witnesses, weighted; height alone where those are silent.
-void PlaceToes(const Relief& relief, const Averaged& a, bool left, const std::vector<double>& hint,
-               const std::vector<double>& hint_u, const SectionOptions& o, Side& side) {
-  for (int c = 0; c < relief.grid.columns; ++c) {
-    const auto i = static_cast<std::size_t>(c);
-    const double wall = side.wall.h_mm[i];
-    const double by_height = std::isfinite(wall) ? ToeByHeight(a, relief.grid, c, left, wall, o) : kNotMeasured;
+void PlaceToes(const std::vector<double>& shape, const std::vector<double>& shape_u, const std::vector<double>& hint,
+               const std::vector<double>& hint_u, Side& side) {
+  for (std::size_t i = 0; i < shape.size(); ++i) {
+    const double by_height = shape[i], by_height_u = std::isfinite(shape_u[i]) ? shape_u[i] : kToeByHeight_mm;
     const double told = i < hint.size() ? hint[i] : kNotMeasured, told_u = i < hint_u.size() ? hint_u[i] : 0.2;
     side.toe_z[i] = std::isfinite(told) ? told : by_height;
-    side.toe_u[i] = std::isfinite(told) ? told_u : kToeByHeight_mm;
+    side.toe_u[i] = std::isfinite(told) ? told_u : by_height_u;
     if (!std::isfinite(told) || !std::isfinite(by_height)) continue;
     if (std::abs(told - by_height) > kAstray_mm) {
       side.toe_z[i] = by_height;  // the other witness took something else for the toe
-      side.toe_u[i] = kToeByHeight_mm;
+      side.toe_u[i] = by_height_u;
       continue;
     }
-    const double w = 1 / (told_u * told_u), v = 1 / (kToeByHeight_mm * kToeByHeight_mm);
+    const double w = 1 / (told_u * told_u), v = 1 / (by_height_u * by_height_u);
     side.toe_z[i] = (w * told + v * by_height) / (w + v);
     side.toe_u[i] = std::sqrt(1 / (w + v));
   }
@@ -124,20 +105,15 @@ void Settle(const unroll::StripGrid& grid, Side& side) {
   }
 }
 
-Side MakeSide(const Relief& relief, const Averaged& a, bool left, const std::vector<double>& hint,
+Side MakeSide(const Relief& relief, bool left, const ToesByShape& shape, const std::vector<double>& hint,
               const std::vector<double>& hint_u, const SectionOptions& o) {
   const auto n = static_cast<std::size_t>(relief.grid.columns);
   Side side{std::vector<double>(n, kNotMeasured), std::vector<double>(n, kNotMeasured), {}};
   std::vector<double> start(n, left ? -4.5 : 4.5);
-  for (std::size_t i = 0; i < n && i < hint.size(); ++i)
-    if (std::isfinite(hint[i])) start[i] = hint[i];
-  for (int round = 0; round < 2; ++round) {
-    side.wall = LevelOfWall(relief, left, start, o);
-    PlaceToes(relief, a, left, hint, hint_u, o, side);
-    Settle(relief.grid, side);
-    for (std::size_t i = 0; i < n; ++i)
-      if (std::isfinite(side.toe_z[i])) start[i] = side.toe_z[i];
-  }
+  PlaceToes(left ? shape.left_z_mm : shape.right_z_mm, left ? shape.left_u_mm : shape.right_u_mm, hint, hint_u, side);
+  Settle(relief.grid, side);
+  for (std::size_t i = 0; i < n; ++i)
+    if (std::isfinite(side.toe_z[i])) start[i] = side.toe_z[i];
   side.wall = LevelOfWall(relief, left, start, o);
   return side;
 }
@@ -155,6 +131,17 @@ double UndercutAt(const Averaged& a, const unroll::StripGrid& grid, int column, 
     if (lowest < 1e8) depth = std::max(std::isfinite(depth) ? depth : 0.0, std::min(wall, h) - lowest);
   }
   return depth;
+}
+
+/// Does the surface between two places rise or fall more steeply than a bead can, and than a stripe could show? Then
+/// the stripe was lost there and something else followed.
+bool Torn(const Averaged& a, const unroll::StripGrid& grid, int column, double from_mm, double to_mm) {
+  const int first = std::max(0, static_cast<int>(std::floor(grid.Row(from_mm)))),
+            last = std::min(grid.rows - 1, static_cast<int>(std::ceil(grid.Row(to_mm)))),
+            apart = std::max(1, static_cast<int>(std::lround(kTornOver_mm / grid.pitch_mm)));
+  for (int row = first; row + apart <= last; ++row)
+    if (std::abs(a.h(row + apart, column) - a.h(row, column)) > kSteepest * apart * grid.pitch_mm) return true;
+  return false;
 }
 
 /// Everything between the toes at one line.
@@ -192,6 +179,10 @@ void Across(const Relief& relief, const Averaged& a, int column, const SectionOp
     line.why = "no height was measured over part of the weld here";
     return;
   }
+  if (Torn(a, grid, column, line.toe_left_z, line.toe_right_z)) {
+    line.why = "the surface that was read is torn here: the stripe was lost on the bead";
+    return;
+  }
   const double toes_u = std::max(line.toe_left_u, line.toe_right_u) > kTwoWitnesses_mm ? kOneWitness_mm : 0;
   line.crown = over;
   line.crown_u = std::hypot(over_u, toes_u);
@@ -204,13 +195,35 @@ void Across(const Relief& relief, const Averaged& a, int column, const SectionOp
   line.concavity_under_right = std::max(0.0, line.wall_right - lowest);
 }
 
+/// Where the stripe was lost over most of the bead that it touched, what remains was followed by luck, and is not
+/// stated.
+void DropLuck(const Relief& relief, std::vector<SectionLine>& lines) {
+  int touched = 0, read = 0;
+  for (std::size_t i = 0; i < lines.size(); ++i) {
+    const auto& line = lines[i];
+    if (!std::isfinite(line.toe_left_z) || !std::isfinite(line.toe_right_z)) continue;
+    const int first = std::max(0, static_cast<int>(relief.grid.Row(line.toe_left_z))),
+              last = std::min(relief.grid.rows - 1, static_cast<int>(relief.grid.Row(line.toe_right_z)));
+    bool any = false;
+    for (int row = first; row <= last && !any; ++row) any = std::isfinite(relief.h_mm(row, static_cast<int>(i)));
+    touched += any;
+    read += any && line.why.empty();
+  }
+  if (read >= kLeastRead * touched) return;
+  for (auto& line : lines) {
+    if (!line.why.empty()) continue;
+    line.crown = line.crown_u = line.crown_with_ripples = line.crown_over_left = line.crown_over_right = kNotMeasured;
+    line.concavity = line.concavity_u = line.concavity_under_left = line.concavity_under_right = kNotMeasured;
+    line.why = "the stripe was lost over most of the bead, so what was read of it is not trusted";
+  }
+}
+
 }  // namespace
 
 Status SectionOptions::Check() const {
   if (!(wall_reach_mm > 0)) return BadInput("SectionOptions::wall_reach_mm must be > 0 mm.");
   if (!(wall_gap_mm >= 0)) return BadInput("SectionOptions::wall_gap_mm must be 0 mm or more.");
   if (!(ripple_arc_mm > 0)) return BadInput("SectionOptions::ripple_arc_mm must be > 0 mm.");
-  if (!(leaves_wall_mm > 0)) return BadInput("SectionOptions::leaves_wall_mm must be > 0 mm.");
   if (!(toe_from_mm >= 0 && toe_to_mm > toe_from_mm))
     return BadInput("SectionOptions: toe_from_mm must be 0 mm or more and below toe_to_mm.");
   if (!(longest_gap_mm > 0)) return BadInput("SectionOptions::longest_gap_mm must be > 0 mm.");
@@ -222,8 +235,9 @@ Result<std::vector<SectionLine>> SectionOf(const Relief& relief, const SectionOp
   if (auto broken = relief.Check()) return *broken;
   const double arc = bore::ArcMm(relief.grid.theta_pitch_deg(), relief.grid.radius_mm);
   const auto a = AverageAround(relief, std::max(1, static_cast<int>(std::lround(0.5 * options.ripple_arc_mm / arc))));
-  const Side left = MakeSide(relief, a, true, hints.left_z_mm, hints.u_mm, options),
-             right = MakeSide(relief, a, false, hints.right_z_mm, hints.u_mm, options);
+  const ToesByShape shape = ToesFromShape(relief, options);
+  const Side left = MakeSide(relief, true, shape, hints.left_z_mm, hints.u_mm, options),
+             right = MakeSide(relief, false, shape, hints.right_z_mm, hints.u_mm, options);
   std::vector<SectionLine> lines(static_cast<std::size_t>(relief.grid.columns));
   for (std::size_t i = 0; i < lines.size(); ++i) {
     auto& line = lines[i];
@@ -254,6 +268,7 @@ Result<std::vector<SectionLine>> SectionOf(const Relief& relief, const SectionOp
     else
       Across(relief, a, column, options, line);
   }
+  DropLuck(relief, lines);
   return lines;
 }
 

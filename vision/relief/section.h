@@ -35,7 +35,6 @@ struct SectionOptions {
   double wall_reach_mm = 6;                 ///< Wall beside the toe that is used for its level, each side; > 0.
   double wall_gap_mm = 0.4;                 ///< Kept clear of the toe; >= 0.
   double ripple_arc_mm = 3;                 ///< Averaged around the bore for the smooth crown (two ripples); > 0.
-  double leaves_wall_mm = 0.04;             ///< Height at which the surface has left the wall; > 0.
   double toe_from_mm = 1.2, toe_to_mm = 9;  ///< Toes are sought this far from z = 0, each side.
   double longest_gap_mm = 1.6;              ///< A longer stretch without heights across the weld: not stated.
 
