@@ -14,9 +14,9 @@ namespace {
 constexpr double kToeByHeight_mm = 0.25;  ///< Standard uncertainty of a toe told by height alone.
 constexpr double kAstray_mm = 1.0;        ///< A toe told by other means further from where the surface leaves the wall.
 constexpr double kAcrossGap_mm = 0.35;    ///< Standard uncertainty of a toe carried over from its neighbours.
-/// What a toe held by one witness alone (picture or height) leaves in a height over the chord: 0.1 mm root mean square
-/// on rendered frames. Two that agree bring a toe's u below kTwoWitnesses_mm.
-constexpr double kOneWitness_mm = 0.1, kTwoWitnesses_mm = 0.14;
+/// What a toe held by one witness alone (picture or shape) leaves in a height over the chord: 0.06 mm on rendered
+/// frames (one independent scene, three of our own). Two that agree bring a toe's u below kTwoWitnesses_mm.
+constexpr double kOneWitness_mm = 0.06, kTwoWitnesses_mm = 0.14;
 
 constexpr double kLeastRead = 0.5;  ///< Of the lines on which the bead shows any height; a judgement, no source.
 constexpr double kTornOver_mm = 0.4;
