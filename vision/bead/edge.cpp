@@ -22,10 +22,10 @@ constexpr double kStepWeight = 0.5;
 constexpr double kLinesWindowMm = 0.8, kLinesEndWeight = 2;  // all lines ending is worth a step of two units
 
 // Mean over a window just outside and just inside a boundary that lies before row r (near) or after it (far).
-double StepAt(const Features& f, int line, int r, Side side) {
-  const int w = std::max(2, static_cast<int>(std::lround(kStepWindowMm / f.pitch_mm)));
-  const double above = Features::Mean(f.level, line, r - w, r - 1);
-  const double below = Features::Mean(f.level, line, r, r + w - 1);
+double StepAt(const std::vector<float>& level, double pitch_mm, int r, Side side) {
+  const int w = std::max(2, static_cast<int>(std::lround(kStepWindowMm / pitch_mm)));
+  const double above = Features::Mean(level, r - w, r - 1);
+  const double below = Features::Mean(level, r, r + w - 1);
   return side == Side::kNear ? below - above : above - below;
 }
 
@@ -70,10 +70,10 @@ namespace {
 
 // What the ending of the wall's own drawing lines at a boundary is worth: lines outside, none inside. Needs no
 // brightness step, so it also finds a root that looks like the wall.
-double LinesEndWorth(const Features& f, int line, int r, Side side) {
+double LinesEndWorth(const Features& f, const std::vector<float>& kinship, int r, Side side) {
   const int w = std::max(2, static_cast<int>(std::lround(kLinesWindowMm / f.pitch_mm)));
-  const double above = Features::Mean(f.kinship, line, r - w, r - 1);
-  const double below = Features::Mean(f.kinship, line, r, r + w - 1);
+  const double above = Features::Mean(kinship, r - w, r - 1);
+  const double below = Features::Mean(kinship, r, r + w - 1);
   const double lost = side == Side::kNear ? above - below : below - above;
   return kLinesEndWeight * std::clamp(lost / std::max(0.2, f.wall_kinship), 0.0, 1.0);
 }
@@ -86,10 +86,11 @@ double Pull(double off) { return off < kPullKnee ? off * off : kPullKnee * (2 * 
 std::vector<double> Worths(const Features& f, int line, Side side) {
   const int rows = f.level.rows, beyond = static_cast<int>(std::lround(kShadeMm / f.pitch_mm));
   std::vector<double> step(static_cast<std::size_t>(rows)), worth(step.size());
-  for (int r = 0; r < rows; ++r) step[static_cast<std::size_t>(r)] = StepAt(f, line, r, side);
+  const auto level = Features::Column(f.level, line), kinship = Features::Column(f.kinship, line);
+  for (int r = 0; r < rows; ++r) step[static_cast<std::size_t>(r)] = StepAt(level, f.pitch_mm, r, side);
   for (int r = 0; r < rows; ++r) {
     const double s = step[static_cast<std::size_t>(r)];
-    double w = StepWorth(s, side) + LinesEndWorth(f, line, r, side);
+    double w = StepWorth(s, side) + LinesEndWorth(f, kinship, r, side);
     if (side == Side::kFar && s > 0) {
       double rise = 0;
       for (int q = r + 4; q <= std::min(rows - 1, r + beyond); ++q)
@@ -193,7 +194,7 @@ Edge Refine(const Features& f, const std::vector<int>& path, Side side) {
   const int reach = static_cast<int>(std::lround(0.5 / f.pitch_mm));
   for (int i = 0; i < kLines; ++i) {
     const int r0 = path[static_cast<std::size_t>(i)];
-    const double step = StepAt(f, i, r0, side);
+    const double step = StepAt(Features::Column(f.level, i), f.pitch_mm, r0, side);
     const double sign = (step >= 0 ? 1.0 : -1.0) * (side == Side::kNear ? 1 : -1);
     Spread s = CentreOfChange(f, i, r0 - 0.5, sign, reach);
     if (std::abs(s.row - (r0 - 0.5)) > 1.5 * reach) s.row = r0 - 0.5;

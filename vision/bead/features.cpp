@@ -159,6 +159,21 @@ double Features::Mean(const cv::Mat1f& picture, int line, int from_row, int to_r
   return sum / (b - a + 1);
 }
 
+double Features::Mean(const std::vector<float>& column, int from_row, int to_row) {
+  const int a = std::max(from_row, 0), b = std::min(to_row, static_cast<int>(column.size()) - 1);
+  if (b < a) return 0;
+  double sum = 0;
+  for (int r = a; r <= b; ++r) sum += column[static_cast<std::size_t>(r)];
+  return sum / (b - a + 1);
+}
+
+std::vector<float> Features::Column(const cv::Mat1f& picture, int line) {
+  std::vector<float> column;
+  column.reserve(static_cast<std::size_t>(picture.rows));
+  for (int r = 0; r < picture.rows; ++r) column.push_back(picture(r, WrapLine(line)));
+  return column;
+}
+
 Features MakeFeatures(const unroll::Strip& strip, bool near_is_left, double wall_from_mm, double wall_to_mm) {
   cv::Mat3b image = strip.image;
   cv::Mat1b seen;
@@ -192,10 +207,11 @@ Features MakeFeatures(const unroll::Strip& strip, bool near_is_left, double wall
   f.seen = ToLines(seen_share, f.pitch_mm) > 0.5;
   const int half = std::max(1, static_cast<int>(std::lround(0.2 / f.pitch_mm)));
   f.slope = cv::Mat1f(f.level.size(), 0.0f);
-  for (int i = 0; i < kLines; ++i)
+  for (int i = 0; i < kLines; ++i) {
+    const auto column = Features::Column(f.level, i);
     for (int r = 0; r < f.level.rows; ++r)
-      f.slope(r, i) =
-          static_cast<float>(Features::Mean(f.level, i, r, r + half) - Features::Mean(f.level, i, r - half, r));
+      f.slope(r, i) = static_cast<float>(Features::Mean(column, r, r + half) - Features::Mean(column, r - half, r));
+  }
   f.slope_sigma = std::max(0.02, RobustSigma(f, f.slope, wall));
   f.wall_kinship = RobustSigma(f, f.kinship, wall) / 1.4826;
   f.level_sigma = std::max(0.03, RobustSigma(f, f.level, wall));

@@ -1,6 +1,7 @@
 #pragma once
 
 #include <opencv2/core.hpp>
+#include <vector>
 
 #include "vision/unroll/strip.h"
 
@@ -27,6 +28,9 @@ struct Features {
   int Row(double z_mm) const;  ///< Nearest row, kept inside.
   /// Mean of a picture over z in [from, to] at one line (which wraps).
   static double Mean(const cv::Mat1f& picture, int line, int from_row, int to_row);
+  /// The same of one line's own values (Column), which lie in one piece: for many means of one line.
+  static double Mean(const std::vector<float>& column, int from_row, int to_row);
+  static std::vector<float> Column(const cv::Mat1f& picture, int line);
 };
 
 /// @param wall_from_mm,wall_to_mm Distance from z = 0 in which the wall is taken to be bare, both sides.

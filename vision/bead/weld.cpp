@@ -17,9 +17,10 @@ constexpr float kCeiling = 3.0f;
 cv::Mat1f BandMean(const Features& f, const cv::Mat1f& evidence, double band_mm) {
   const int half = static_cast<int>(std::lround(0.5 * band_mm / f.pitch_mm));
   cv::Mat1f out(evidence.size());
-  for (int i = 0; i < evidence.cols; ++i)
-    for (int r = 0; r < evidence.rows; ++r)
-      out(r, i) = static_cast<float>(Features::Mean(evidence, i, r - half, r + half));
+  for (int i = 0; i < evidence.cols; ++i) {
+    const auto column = Features::Column(evidence, i);
+    for (int r = 0; r < evidence.rows; ++r) out(r, i) = static_cast<float>(Features::Mean(column, r - half, r + half));
+  }
   return out;
 }
 
