@@ -13,6 +13,11 @@ vision::match::FlatPicture FlatOf(const Opened& opened) {
           opened.seen};
 }
 
+Comparison::Shown ShownOf(const vision::match::FlatPicture& fixed, const vision::match::FlatPicture& laid) {
+  return {PyramidOf(laid.image, laid.seen, fixed.grid.pitch_mm),
+          PyramidOf(vision::match::Difference(fixed, laid), {}, fixed.grid.pitch_mm)};
+}
+
 }  // namespace
 
 Comparison::Comparison(Desk& desk, QObject* parent) : QObject(parent), desk_(desk) {
@@ -22,8 +27,7 @@ Comparison::Comparison(Desk& desk, QObject* parent) : QObject(parent), desk_(des
 void Comparison::End() {
   other_.reset();
   after_.release();
-  after_seen_.release();
-  difference_.release();
+  shown_ = {};
   emit ended();
 }
 
@@ -53,12 +57,12 @@ void Comparison::With(const std::filesystem::path& path) {
                        if (!match.ok()) return fail(match.error());
                        auto found = std::make_shared<Found>(Found{std::move(other).value(), match.value()});
                        const auto laid = vision::match::LaidOn(FlatOf(found->other), fixed.grid, found->match);
-                       const cv::Mat3b difference = vision::match::Difference(fixed, laid);
-                       return [this, found, laid, difference] {
+                       const auto shown = ShownOf(fixed, laid);
+                       return [this, found, laid, shown] {
                          other_ = std::move(found->other);
                          match_ = found->match;
                          hand_theta_deg_ = hand_z_mm_ = 0;
-                         after_ = laid.image, after_seen_ = laid.seen, difference_ = difference;
+                         after_ = laid.image, shown_ = shown;
                          emit ready();
                        };
                      });
@@ -75,9 +79,9 @@ void Comparison::Nudge(double theta_deg, double z_mm) {
   desk_.jobs().Start(tr("Moving"),
                      [this, fixed, moving = FlatOf(*other_), match](const vision::JobContext&) -> JobRunner::Finish {
                        const auto laid = vision::match::LaidOn(moving, fixed.grid, match);
-                       const cv::Mat3b difference = vision::match::Difference(fixed, laid);
-                       return [this, laid, difference] {
-                         after_ = laid.image, after_seen_ = laid.seen, difference_ = difference;
+                       const auto shown = ShownOf(fixed, laid);
+                       return [this, laid, shown] {
+                         after_ = laid.image, shown_ = shown;
                          emit ready();
                        };
                      });

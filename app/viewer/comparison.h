@@ -14,6 +14,11 @@ namespace app::viewer {
 class Comparison : public QObject {
   Q_OBJECT
  public:
+  /// What is shown of the second recording, made ready for showing.
+  struct Shown {
+    Pyramid after, difference;
+  };
+
   explicit Comparison(Desk& desk, QObject* parent = nullptr);
 
   /// Opens a measured folder or joint file and registers it in the background: ready() or failed().
@@ -25,8 +30,8 @@ class Comparison : public QObject {
   bool has() const { return !after_.empty(); }
   const vision::match::RingMatch& match() const { return match_; }
   const cv::Mat3b& after() const { return after_; }
-  const cv::Mat1b& after_seen() const { return after_seen_; }
-  const cv::Mat3b& difference() const { return difference_; }
+  const Pyramid& after_pyramid() const { return shown_.after; }
+  const Pyramid& difference_pyramid() const { return shown_.difference; }
   /// One sentence: roll, residual in mm, share of the ring that agrees, moved by hand; a doubtful one says so first.
   QString Sentence() const;
 
@@ -36,14 +41,12 @@ class Comparison : public QObject {
   void failed(const QString& sentence);
 
  private:
-  void Warp();
-
   Desk& desk_;
   std::optional<Opened> other_;
   vision::match::RingMatch match_;
   double hand_theta_deg_ = 0, hand_z_mm_ = 0;
-  cv::Mat3b after_, difference_;
-  cv::Mat1b after_seen_;
+  cv::Mat3b after_;
+  Shown shown_;
 };
 
 }  // namespace app::viewer

@@ -149,7 +149,9 @@ void LensView::PaintStrip(QPainter& painter, const QRectF& disc) {
   static StripTiles tiles;  // its own cache: another scale than the page's
   static const void* shown = nullptr;
   if (shown != desk_.opened().strip.data) {
-    tiles.SetPicture(desk_.opened().strip, {}, strip.pitch_mm);
+    Pyramid all_seen = desk_.opened().pyramid;
+    all_seen.seen.clear();
+    tiles.Show(all_seen);
     shown = desk_.opened().strip.data;
   }
   tiles.SetLight(page_.tiles().light());

@@ -159,13 +159,13 @@ void MainWindow::ConnectDesk() {
   connect(&jobs, &JobRunner::ended, this, [this] { bar_->hide(); });
   connect(cancel_, &QPushButton::clicked, &jobs, &JobRunner::Cancel);
   connect(comparison_, &Comparison::ready, this, [this] {
-    page_->SetOther(comparison_->after(), comparison_->after_seen(), comparison_->difference());
+    page_->SetOther(comparison_->after_pyramid(), comparison_->difference_pyramid());
     if (page_->against() == Against::kNone) page_->SetAgainst(Against::kSwipe);
     compare_text_->setText(comparison_->Sentence());
     compare_bar_->show();
   });
   connect(comparison_, &Comparison::ended, this, [this] {
-    page_->SetOther({}, {}, {});
+    page_->SetOther({}, {});
     compare_bar_->hide();
   });
   connect(comparison_, &Comparison::failed, this, &MainWindow::ShowFailure);

@@ -108,7 +108,7 @@ vision::Result<Opened> OpenMeasured(const Request& request, const vision::JobCon
   if (reading.value().joint_id != joint.value().id)
     return vision::BadInput(request.folder.string() + " was measured on joint " + reading.value().joint_id +
                             ", not on " + joint.value().id + "; open the joint file that belongs to it.");
-  Opened opened{std::move(joint).value(), request.folder, std::move(reading).value(), {}, {}, {}, {}, {}};
+  Opened opened{std::move(joint).value(), request.folder, std::move(reading).value(), {}, {}, {}, {}, {}, {}};
   const auto& strip = opened.reading.strip;
   if (strip.file.empty()) return opened;  // no weld found: no strip
   const cv::Size size(strip.columns, strip.rows);
@@ -118,6 +118,7 @@ vision::Result<Opened> OpenMeasured(const Request& request, const vision::JobCon
   if (auto bad = LoadPicture(request.folder / strip.mask_file, cv::IMREAD_GRAYSCALE, size, seen)) return *bad;
   opened.strip = picture;
   opened.seen = seen;
+  opened.pyramid = PyramidOf(opened.strip, opened.seen, strip.pitch_mm);
   if (job.Cancelled()) return vision::Cancelled();
   if (!strip.origin_file.empty()) {
     if (auto bad = LoadPicture(request.folder / strip.origin_file, cv::IMREAD_GRAYSCALE, size, origin)) return *bad;

@@ -7,6 +7,7 @@
 #include <vector>
 
 #include "app/joint/joint.h"
+#include "app/viewer/pyramid.h"
 #include "app/viewer/section.h"
 #include "vision/base/job.h"
 #include "vision/base/result.h"
@@ -23,6 +24,7 @@ struct Opened {
   cv::Mat3b strip;
   cv::Mat1b seen;                    ///< 255 = examined.
   cv::Mat1b origin;                  ///< Number of the frame a cell came from, 1 = first; may be empty.
+  Pyramid pyramid;                   ///< Of strip and seen, for showing.
   std::vector<cv::Mat> source_maps;  ///< One a pose; may be empty.
   std::optional<Heights> heights;    ///< Where the recordings tell heights.
 };

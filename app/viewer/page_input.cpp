@@ -90,7 +90,7 @@ void PageView::wheelEvent(QWheelEvent* event) {
   else if (turn.y() != 0) {
     layout_.ZoomAbout(SpotOf(event->position()), std::pow(1.0015, turn.y()));
     emit moved();
-    update();
+    Redraw();
   }
   event->accept();
 }

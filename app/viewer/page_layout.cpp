@@ -9,7 +9,8 @@
 namespace app::viewer {
 namespace {
 
-constexpr int kGap = 8;  ///< Between lines, px.
+constexpr int kGap = 8;              ///< Between lines, px.
+constexpr double kWorthALine = 1.1;  ///< A further line must make the strip larger by this, or it holds a scrap only.
 
 int Wrapped(long value, int period) { return static_cast<int>(((value % period) + period) % period); }
 
@@ -36,7 +37,8 @@ double PageLayout::FitScale() const {
   for (int lines = 1; lines <= 12; ++lines) {
     const double high = (shape_.height_px / static_cast<double>(lines) - overhead - 1.5) /
                         std::max(1e-6, shape_.z_to_mm - shape_.z_from_mm);
-    best = std::max(best, std::min(high, (lines * line - 1) / circumference_mm()));
+    const double fits = std::min(high, (lines * line - 1) / circumference_mm());
+    if (fits > kWorthALine * best) best = fits;
   }
   return best;
 }

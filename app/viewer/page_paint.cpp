@@ -224,7 +224,7 @@ void PaintRibbons(const LinePaint& p) {
                     Words::Reason(ribbons[1].why) + ")");
 }
 
-void PaintScaleBar(const LinePaint& p, const Units& units) {
+bool PaintScaleBar(const LinePaint& p, const Units& units) {
   const QRectF strip = StripRectF(p);
   double length = 0.5;
   for (double one : {0.5, 1.0, 2.0, 5.0, 10.0, 20.0, 50.0})
@@ -236,6 +236,7 @@ void PaintScaleBar(const LinePaint& p, const Units& units) {
     text = report::FractionText(length, units.denominator);
   }
   const double width = length * p.layout.px_per_mm();
+  if (width + 60 > strip.width()) return false;
   const QRectF bar(strip.right() - width - 14, strip.bottom() - 12, width, 5);
   p.painter.setPen(QPen(Qt::black, 1));
   p.painter.setBrush(Qt::white);
@@ -243,6 +244,7 @@ void PaintScaleBar(const LinePaint& p, const Units& units) {
   p.painter.setFont(Small(p.painter, true));
   DrawTextOn(p.painter, QRectF(bar.left() - 40, bar.top() - 17, width + 48, 15), Qt::AlignRight | Qt::AlignVCenter,
              text);
+  return true;
 }
 
 }  // namespace app::viewer

@@ -33,7 +33,7 @@ void PaintIndications(const LinePaint& p);
 void PaintNotes(const LinePaint& p);
 void PaintDrawing(const LinePaint& p, const std::vector<notes::Place>& points, bool toe);
 void PaintCursor(const LinePaint& p, double theta_deg, double z_mm);
-void PaintScaleBar(const LinePaint& p, const Units& units);
+bool PaintScaleBar(const LinePaint& p, const Units& units);  ///< @return false where the line is too short for it.
 
 /// Fills with the pattern of a state: slanted lines = edge visible, dots = not visible, plain = fused.
 void FillState(QPainter& painter, const QRectF& rect, vision::reading::Fusion state);

@@ -14,6 +14,16 @@ namespace {
 
 constexpr int kBlinkMs = 700;
 
+/// What the kept picture was painted for; another size or place of the page needs another one.
+std::vector<double> StillOf(const QWidget& view, const PageLayout& layout) {
+  return {static_cast<double>(view.width()),
+          static_cast<double>(view.height()),
+          view.devicePixelRatioF(),
+          static_cast<double>(layout.total_px()),
+          static_cast<double>(layout.start_px()),
+          static_cast<double>(layout.top_px())};
+}
+
 }  // namespace
 
 PageView::PageView(Desk& desk, QWidget* parent) : QWidget(parent), desk_(desk) {
@@ -25,16 +35,16 @@ PageView::PageView(Desk& desk, QWidget* parent) : QWidget(parent), desk_(desk) {
   connect(&desk_, &Desk::opened_joint, this, &PageView::Reload);
   connect(&desk_, &Desk::changed, this, [this] {
     Reshape();
-    update();
+    Redraw();
   });
   connect(&desk_, &Desk::placed, this, qOverload<>(&QWidget::update));
 }
 
 void PageView::Reload() {
   const auto& opened = desk_.opened();
-  tiles_.SetPicture(opened.strip, opened.seen, opened.reading.strip.pitch_mm);
+  tiles_.Show(opened.pyramid);
   tiles_.SetLight(Light());
-  SetOther({}, {}, {});
+  SetOther({}, {});
   drawing_.clear();
   Reshape();
   ShowWhole();
@@ -58,7 +68,7 @@ void PageView::SetLayers(const Layers& layers) {
   layers_ = layers;
   for (auto* tiles : {&tiles_, &other_, &difference_}) tiles->ShowNotExamined(layers.not_examined);
   Reshape();
-  update();
+  Redraw();
 }
 
 PageView::~PageView() { QThreadPool::globalInstance()->waitForDone(); }
@@ -66,24 +76,24 @@ PageView::~PageView() { QThreadPool::globalInstance()->waitForDone(); }
 void PageView::SetLight(const Light& light) {
   if (light.local_contrast && !tiles_.contrasted() && desk_.has()) {
     QThreadPool::globalInstance()->start([this, strip = desk_.opened().strip] {
-      const cv::Mat3b evened = LocallyContrasted(strip);
+      const auto evened = LevelsOf(LocallyContrasted(strip));
       QMetaObject::invokeMethod(
           this,
           [this, strip, evened] {
             if (!desk_.has() || desk_.opened().strip.data != strip.data) return;
             tiles_.SetContrasted(evened);
-            update();
+            Redraw();
           },
           Qt::QueuedConnection);
     });
   }
   for (auto* tiles : {&tiles_, &other_}) tiles->SetLight(light);
-  update();
+  Redraw();
 }
 
 void PageView::SetRuler(Ruler ruler) {
   ruler_ = ruler;
-  update();
+  Redraw();
 }
 
 void PageView::SetTool(Tool tool) {
@@ -94,12 +104,11 @@ void PageView::SetTool(Tool tool) {
   update();
 }
 
-void PageView::SetOther(const cv::Mat3b& other, const cv::Mat1b& seen, const cv::Mat3b& difference) {
-  const double pitch = desk_.has() ? desk_.opened().reading.strip.pitch_mm : 0.1;
-  other_.SetPicture(other, seen, pitch);
-  difference_.SetPicture(difference, {}, pitch);
-  if (other.empty()) SetAgainst(Against::kNone);
-  update();
+void PageView::SetOther(const Pyramid& other, const Pyramid& difference) {
+  other_.Show(other);
+  difference_.Show(difference);
+  if (other_.empty()) SetAgainst(Against::kNone);
+  Redraw();
 }
 
 void PageView::SetAgainst(Against against) {
@@ -110,31 +119,31 @@ void PageView::SetAgainst(Against against) {
   else
     blink_.stop();
   Reshape();
-  update();
+  Redraw();
 }
 
 void PageView::SetSwipe(double share) {
   swipe_ = std::clamp(share, 0.0, 1.0);
-  update();
+  Redraw();
 }
 
 void PageView::timerEvent(QTimerEvent* event) {
   if (event->timerId() != blink_.timerId()) return QWidget::timerEvent(event);
   blink_other_ = !blink_other_;
-  update();
+  Redraw();
 }
 
 void PageView::ShowWhole() {
   layout_.ShowWhole();
   emit moved();
-  update();
+  Redraw();
 }
 
 void PageView::Zoom(double factor) {
   const auto middle = layout_.SpotOf(desk_.theta_deg(), desk_.z_mm());
   layout_.ZoomAbout(middle.value_or(Spot{width() / 2.0, layout_.StripRect(0).y + layout_.strip_px() / 2.0}), factor);
   emit moved();
-  update();
+  Redraw();
 }
 
 void PageView::ZoomToSourcePixels() {
@@ -142,19 +151,19 @@ void PageView::ZoomToSourcePixels() {
   layout_.SetScale(8 / std::max(0.02, std::isfinite(resolution) ? resolution : 0.3));  // eight screen pixels each
   layout_.Reveal(desk_.theta_deg(), desk_.z_mm(), true);
   emit moved();
-  update();
+  Redraw();
 }
 
 void PageView::Reveal(double theta_deg, double z_mm) {
   layout_.Reveal(theta_deg, z_mm);
   emit moved();
-  update();
+  Redraw();
 }
 
 void PageView::PanBy(double dx, double dy) {
   layout_.Pan(dx, dy);
   emit moved();
-  update();
+  Redraw();
 }
 
 void PageView::resizeEvent(QResizeEvent*) { Reshape(); }
@@ -216,7 +225,33 @@ void PageView::paintEvent(QPaintEvent*) {
                                  : tr("Open a joint file or a measured folder (Ctrl+O), or drop one here."));
     return;
   }
+  if (stale_ || StillOf(*this, layout_) != still_of_) PaintStill();
+  painter.drawPixmap(0, 0, still_);
+  painter.setRenderHint(QPainter::Antialiasing);
   for (int line = 0; line < layout_.lines(); ++line) {
+    const Rect r = layout_.StripRect(line);
+    const LinePaint p{painter, layout_, desk_, palette(), line, ruler_};
+    painter.save();
+    painter.setClipRect(QRectF(r.x, r.y, r.width, r.height));
+    PaintDrawing(p, drawing_, tool_ == Tool::kToe);
+    PaintCursor(p, desk_.theta_deg(), desk_.z_mm());
+    if (against_ == Against::kBeside)
+      PaintCursor(p, desk_.theta_deg(), desk_.z_mm() + StripMm(desk_.opened()) + kGapBetween_mm);
+    painter.restore();
+  }
+}
+
+void PageView::PaintStill() {
+  ++painted_still_;
+  stale_ = false;
+  still_of_ = StillOf(*this, layout_);
+  still_ = QPixmap(size() * devicePixelRatioF());
+  still_.setDevicePixelRatio(devicePixelRatioF());
+  still_.fill(palette().color(QPalette::Base));
+  QPainter painter(&still_);
+  painter.setFont(font());
+  bool scale_bar = false;
+  for (int line = layout_.lines() - 1; line >= 0; --line) {
     PaintPictures(painter, line);
     const Rect r = layout_.StripRect(line);
     const LinePaint p{painter, layout_, desk_, palette(), line, ruler_};
@@ -229,14 +264,20 @@ void PageView::paintEvent(QPaintEvent*) {
     if (layers_.toes) PaintToes(p);
     if (layers_.indications) PaintIndications(p);
     if (layers_.notes) PaintNotes(p);
-    PaintDrawing(p, drawing_, tool_ == Tool::kToe);
-    PaintCursor(p, desk_.theta_deg(), desk_.z_mm());
-    if (against_ == Against::kBeside)
-      PaintCursor(p, desk_.theta_deg(), desk_.z_mm() + StripMm(desk_.opened()) + kGapBetween_mm);
     painter.restore();
     painter.setRenderHint(QPainter::Antialiasing, false);
-    if (line == layout_.lines() - 1) PaintScaleBar(p, desk_.units());
+    if (!scale_bar) scale_bar = PaintScaleBar(p, desk_.units());
   }
+}
+
+void PageView::Redraw() {
+  stale_ = true;
+  update();
+}
+
+void PageView::changeEvent(QEvent* event) {
+  if (event->type() == QEvent::PaletteChange || event->type() == QEvent::FontChange) Redraw();
+  QWidget::changeEvent(event);
 }
 
 }  // namespace app::viewer

@@ -1,6 +1,7 @@
 #pragma once
 
 #include <QBasicTimer>
+#include <QPixmap>
 #include <QWidget>
 #include <optional>
 #include <vector>
@@ -42,7 +43,7 @@ class PageView : public QWidget {
   void SetTwo(bool lines_two);
 
   /// A second strip on the first one's grid; null pictures end it.
-  void SetOther(const cv::Mat3b& other, const cv::Mat1b& seen, const cv::Mat3b& difference);
+  void SetOther(const Pyramid& other, const Pyramid& difference);
   void SetAgainst(Against against);
   Against against() const { return against_; }
   void SetSwipe(double share);  ///< Of a line's width, [0, 1].
@@ -53,7 +54,8 @@ class PageView : public QWidget {
   void ZoomToSourcePixels();
   void Reveal(double theta_deg, double z_mm);
   void PanBy(double dx, double dy);
-  int painted() const { return painted_; }  ///< Frames painted so far.
+  int painted() const { return painted_; }              ///< Frames painted so far.
+  int painted_still() const { return painted_still_; }  ///< Of these, with everything below the cross-hair anew.
 
  signals:
   void hovered(double theta_deg, double z_mm);
@@ -73,12 +75,15 @@ class PageView : public QWidget {
   void wheelEvent(QWheelEvent*) override;
   void keyPressEvent(QKeyEvent*) override;
   void timerEvent(QTimerEvent*) override;
+  void changeEvent(QEvent*) override;
 
  private:
   void Reload();
   void Reshape();
   void AddPoint(const PagePlace& place);
   void EndShape();
+  void Redraw();      ///< Everything; update() alone moves the cross-hair and the shape being drawn.
+  void PaintStill();  ///< Strip, ruler, ribbons and layers into the picture that is kept.
   void PaintPictures(QPainter& painter, int line);
   void PaintBeside(QPainter& painter, int line);
 
@@ -95,7 +100,10 @@ class PageView : public QWidget {
   std::vector<notes::Place> drawing_;
   std::optional<Spot> pressed_, last_;
   bool dragging_ = false, swiping_ = false;
-  int painted_ = 0;
+  int painted_ = 0, painted_still_ = 0;
+  QPixmap still_;  ///< The page without cross-hair and unfinished shape, so that moving these costs one copy.
+  std::vector<double> still_of_;
+  bool stale_ = true;
 };
 
 }  // namespace app::viewer

@@ -858,8 +858,8 @@ píxel %6, %7; un píxel cubre %8 mm</translation>
         <translation>Sección en %1</translation>
     </message>
     <message>
-        <source>bore above; heights drawn %1 times as large as widths</source>
-        <translation>interior arriba; alturas dibujadas %1 veces mayores que anchos</translation>
+        <source>bore above; heights enlarged %1 times</source>
+        <translation>interior arriba; alturas ampliadas %1 veces</translation>
     </message>
     <message>
         <source>bore above; heights and widths to one scale</source>

@@ -136,7 +136,7 @@ void SectionView::paintEvent(QPaintEvent*) {
   font.setPixelSize(11);
   painter.setFont(font);
   painter.drawText(QRectF(6, h - 19, w, 16), Qt::AlignLeft,
-                   drawn.times > 1 ? tr("bore above; heights drawn %1 times as large as widths").arg(drawn.times)
+                   drawn.times > 1 ? tr("bore above; heights enlarged %1 times").arg(drawn.times)
                                    : tr("bore above; heights and widths to one scale"));
 }
 

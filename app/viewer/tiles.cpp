@@ -7,10 +7,7 @@
 namespace app::viewer {
 namespace {
 
-constexpr int kMargin = 64;  ///< Wrapped columns either side; 2 to the highest level.
-constexpr int kLevels = 7;
-
-int Upto(int value, int step) { return (value + step - 1) / step * step; }
+constexpr int kMargin = Pyramid::kMargin, kLevels = Pyramid::kLevels;
 
 /// Veils what was not examined: darker, with a sparse dot pattern that needs no colour.
 void Veil(cv::Mat3b& tile, const cv::Mat1b& seen, int x0, int y0) {
@@ -35,32 +32,15 @@ QImage ImageOf(const cv::Mat3b& bgr) {
   return QImage(bgra.data, bgra.cols, bgra.rows, static_cast<qsizetype>(bgra.step), QImage::Format_RGB32).copy();
 }
 
-StripTiles::Levels StripTiles::PyramidOf(const cv::Mat& strip) {
-  Levels levels;
-  if (strip.empty()) return levels;
-  cv::Mat wide;
-  const int right = Upto(strip.cols + 2 * kMargin, kMargin) - strip.cols - kMargin;
-  const int bottom = Upto(strip.rows, kMargin) - strip.rows;
-  cv::copyMakeBorder(strip, wide, 0, 0, kMargin, right, cv::BORDER_WRAP);
-  cv::copyMakeBorder(wide, wide, 0, bottom, 0, 0, cv::BORDER_REPLICATE);
-  levels.push_back(wide);
-  while (static_cast<int>(levels.size()) < kLevels) {
-    cv::Mat half;
-    cv::resize(levels.back(), half, {levels.back().cols / 2, levels.back().rows / 2}, 0, 0, cv::INTER_AREA);
-    levels.push_back(half);
-  }
-  return levels;
-}
-
-void StripTiles::SetPicture(const cv::Mat3b& strip, const cv::Mat1b& seen, double pitch_mm) {
-  levels_ = {PyramidOf(strip), {}};
-  seen_ = PyramidOf(seen);
-  columns_ = strip.cols, rows_ = strip.rows, pitch_mm_ = pitch_mm;
+void StripTiles::Show(const Pyramid& pyramid) {
+  levels_ = {pyramid.picture, {}};
+  seen_ = pyramid.seen;
+  columns_ = pyramid.columns, rows_ = pyramid.rows, pitch_mm_ = pyramid.pitch_mm;
   cache_.clear();
 }
 
-void StripTiles::SetContrasted(const cv::Mat3b& strip) {
-  levels_[1] = PyramidOf(strip);
+void StripTiles::SetContrasted(const Pyramid::Levels& levels) {
+  levels_[1] = levels;
   if (light_.local_contrast) cache_.clear();
 }
 

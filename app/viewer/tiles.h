@@ -9,6 +9,7 @@
 
 #include "app/viewer/light.h"
 #include "app/viewer/page_layout.h"
+#include "app/viewer/pyramid.h"
 
 namespace app::viewer {
 
@@ -16,10 +17,9 @@ namespace app::viewer {
 /// examined) and then only copied, so that panning costs no scaling.
 class StripTiles {
  public:
-  /// @param seen 255 = examined; empty = all of it.
-  void SetPicture(const cv::Mat3b& strip, const cv::Mat1b& seen, double pitch_mm);
+  void Show(const Pyramid& pyramid);
   /// A second picture of the same strip with its contrast evened out, shown while `Light::local_contrast` is on.
-  void SetContrasted(const cv::Mat3b& strip);
+  void SetContrasted(const Pyramid::Levels& levels);
   void SetLight(const Light& light);
   void ShowNotExamined(bool on);
   bool empty() const { return levels_[0].empty(); }
@@ -33,8 +33,7 @@ class StripTiles {
   static constexpr int kTile = 256;
 
  private:
-  using Levels = std::vector<cv::Mat>;
-  static Levels PyramidOf(const cv::Mat& strip);
+  using Levels = Pyramid::Levels;
   QImage Make(int tile_x, int tile_y) const;
   void Scale(const PageLayout& layout);
 

@@ -41,6 +41,31 @@ TEST_F(Page, AClickGoesToThePlaceUnderIt) {
   EXPECT_NEAR(desk_.z_mm(), 4, 0.5 / page_.layout_of_page().px_per_mm() + 1e-9);
 }
 
+/// Against what is seen: the cross-hair stands where it was put, and everything else is what it was.
+TEST_F(Page, MovingTheCrossHairPaintsNothingElseAnew) {
+  Open(2400, 300);
+  page_.layout_of_page().SetScale(10.0);
+  desk_.GoTo(20, 0);
+  const QImage here = page_.grab().toImage();
+  const int before = page_.painted_still();
+  desk_.GoTo(25, 0);
+  const QImage there = page_.grab().toImage();
+  EXPECT_EQ(page_.painted_still(), before);
+  EXPECT_NE(here, there);
+  desk_.GoTo(20, 0);
+  EXPECT_EQ(page_.grab().toImage(), here);
+  Light light;
+  light.gain = 2;
+  page_.SetLight(light);  // what changes the picture is seen at once
+  EXPECT_NE(page_.grab().toImage(), here);
+  page_.SetLight(Light());
+  EXPECT_EQ(page_.grab().toImage(), here);
+  QPalette other = page_.palette();
+  other.setColor(QPalette::Base, Qt::red);
+  page_.setPalette(other);
+  EXPECT_EQ(page_.grab().toImage().pixelColor(2, page_.height() - 2), QColor(Qt::red));
+}
+
 TEST_F(Page, ShapesComeInThetaAndMillimetres) {
   Open(2400, 300);
   QSignalSpy drawn(&page_, &PageView::shapeDrawn);

@@ -44,7 +44,7 @@ void Act(MainWindow& window, const char* name) {
 
 int main(int count, char** arguments) {
   if (count < 3) {
-    std::fprintf(stderr, "usage: viewer_shots OUT_FOLDER JOINT_FOLDER [BEFORE_FOLDER AFTER_FOLDER]\n");
+    std::fprintf(stderr, "usage: viewer_shots OUT_FOLDER JOINT_FOLDER [BEFORE_FOLDER AFTER_FOLDER [HEIGHTS_FOLDER]]\n");
     return 2;
   }
   QApplication application(count, arguments);
@@ -114,6 +114,14 @@ int main(int count, char** arguments) {
       Act(window, mode);
       Save(window, mode);
     }
+  }
+  if (count >= 6) {
+    MainWindow window;
+    window.show();
+    if (!Open(window, QString::fromLocal8Bit(arguments[5]))) return 1;
+    window.desk().GoTo(140, 0);
+    window.page().Reveal(140, 0);
+    Save(window, "section_heights");
   }
   QTranslator translator;
   if (translator.load(":/i18n/rootscroll_es.qm")) QApplication::installTranslator(&translator);
