@@ -141,6 +141,39 @@ TEST(Surface, ReversedShadingIsASignToLook) {
   EXPECT_EQ(std::count(look.begin(), look.begin() + 110, true) + std::count(look.begin() + 250, look.end(), true), 0);
 }
 
+/// A concave root's near side faces away and is darker than the wall; one that is brighter is no such sign, however
+/// bright the far side.
+TEST(Surface, ANearSideBrighterThanTheWallIsNoConcaveLook) {
+  const auto made = Plain();
+  for (const double near : {0.75, 1.3}) {
+    auto strip = StripOf(made);
+    for (int c = strip.grid.NearestColumn(60); c < strip.grid.NearestColumn(120); ++c) {
+      const double theta = strip.grid.ThetaDeg(c), left = made.Left(theta), right = made.Right(theta);
+      const auto wall = strip.image(static_cast<int>(strip.grid.Row(left - 2)), c);
+      for (int r = 0; r < strip.grid.rows; ++r)
+        if (const double t = (strip.grid.ZMm(r) - left) / (right - left); t > 0 && t < 1)
+          strip.image(r, c) = wall * (t < 0.5 ? near : near * 1.5);
+    }
+    const auto look = Read(strip, made).concave_look;
+    const auto seen = std::count(look.begin(), look.end(), true);
+    if (near < 1)
+      EXPECT_GT(seen, 100);
+    else
+      EXPECT_EQ(seen, 0);
+  }
+}
+
+TEST(Surface, ABrightLineShorterThanWhatIsSearchedForIsNone) {
+  const auto made = Plain();
+  auto strip = StripOf(made);
+  for (int c = strip.grid.NearestColumn(150); c < strip.grid.NearestColumn(150 + 3.6 * kDegPerMm); ++c) {
+    const double toe = made.Right(strip.grid.ThetaDeg(c));
+    for (int r = 0; r < strip.grid.rows; ++r)
+      if (strip.grid.ZMm(r) > toe + 0.1 && strip.grid.ZMm(r) < toe + 0.9) strip.image(r, c) *= 1.7;
+  }
+  EXPECT_EQ(Count(Read(strip, made), "undercut"), 0) << "3.6 mm, least_undercut_mm is 5";
+}
+
 TEST(Surface, ABrightLineOutsideTheFarToeIsAnUndercut) {
   const auto made = Plain();
   auto strip = StripOf(made);

@@ -35,6 +35,8 @@ TEST(MatchPatch, FindsAShiftBetweenCellsWhateverGainAndBrightness) {
 
 TEST(MatchPatch, WhatItCannotMatchIsNone) {
   EXPECT_FALSE(MatchPatch(Drawn(0, 0, 1, 0, 0, 1), Drawn(8.5, 0, 1, 0, 0, 1), kPatch, 6, 0.9, 1)) << "out of reach";
+  EXPECT_FALSE(MatchPatch(Drawn(0, 0, 1, 0, 0, 1), Drawn(6.3, 0, 1, 0, 0, 1), kPatch, 6, 0.7, 1))
+      << "best at the edge of the reach: beyond may be better";
   EXPECT_FALSE(MatchPatch(Drawn(0, 0, 1, 0, 0, 1), Drawn(0, 0, 0, 0, 0.1, 2), kPatch, 6, 0.7, 1)) << "noise alone";
 }
 
