@@ -126,7 +126,8 @@ void RunWatch(const WatchArguments& arguments, Session& session) {
   outages.Tell(f, session);
   session.Say(Line(f, vision::live::Hint::kGood) + "\nEnded: " + f.ended_by + ".");
   if (f.record_lost > 0)
-    session.Say("The disk did not keep up: " + std::to_string(f.record_lost) + " frames are not in the recording.");
+    session.Say("Disk or processor did not keep up: " + std::to_string(f.record_lost) +
+                " frames are not in the recording.");
   const auto json = vision::live::WatchJson(options.value(), watched.value());
   if (!arguments.out.empty()) {
     if (auto failed = Write(arguments.out, json, watched.value())) return session.Fail(*failed);

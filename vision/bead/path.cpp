@@ -66,7 +66,8 @@ std::vector<int> ClosedPath(const cv::Mat1f& cost, double step_cost, int max_ste
   for (int d = 0; d <= max_step; ++d)
     step.push_back(static_cast<float>(step_cost * std::min(1.0 * d * d, 2.0 + 0.7 * d)));
   const int n = cost.cols;
-  const cv::Mat1f by_column = cost.t();
+  cv::Mat1f by_column;
+  cv::transpose(cost, by_column);
   // Twice round with free ends: in the middle the ends are forgotten. The row found there is where the circle is
   // closed.
   const std::vector<int> twice = OpenPath(by_column, 0, 2 * n, step, -1);
