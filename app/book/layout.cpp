@@ -70,11 +70,28 @@ vision::Result<LaidReading> LayNewest(Book& book, const Record& record, const st
   fs::create_directories(folder, ignored);
   for (const auto& picture : entry.pictures)
     if (auto failed = Lay(book, picture, folder)) return *failed;
+  std::error_code taken;
+  fs::create_symlink(fs::absolute(book.evidence().PathOf(entry.reading)), folder / "reading.json", taken);
+  if (taken) return vision::Error{vision::ErrorCode::kIo, "Cannot lay out reading.json: " + taken.message() + "."};
   auto stills = StillsOf(book, joint.value(), *recording);
   return LaidReading{std::move(work).value(),    folder,
                      std::move(joint).value(),   std::move(reading).value(),
                      std::move(verdict).value(), std::move(stills),
-                     entry.reading.settings};
+                     entry.reading.settings,     entry.reading.sha256};
+}
+
+vision::Result<std::vector<fs::path>> LayChanges(Book& book, const Cycle& cycle, const fs::path& folder) {
+  std::vector<fs::path> files;
+  for (std::size_t i = 0; i < cycle.changes.size(); ++i) {
+    const fs::path own = folder / ("change_" + std::to_string(i + 1));
+    std::error_code ignored;
+    fs::create_directories(own, ignored);
+    if (auto failed = Lay(book, cycle.changes[i].change, own)) return *failed;
+    for (const auto& picture : cycle.changes[i].pictures)
+      if (auto failed = Lay(book, picture, own)) return *failed;
+    files.push_back(own / fs::path(cycle.changes[i].change.name).filename());
+  }
+  return files;
 }
 
 }  // namespace app::book

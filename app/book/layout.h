@@ -20,16 +20,21 @@ struct NamedFile {
 
 struct LaidReading {
   WorkFolder work;               ///< Holds the files below for as long as it lives.
-  std::filesystem::path folder;  ///< The pictures the reading names.
+  std::filesystem::path folder;  ///< reading.json and the pictures it names.
   app::joint::Joint joint;
   vision::reading::Reading reading;
   app::joint::Verdict verdict;
   std::vector<NamedFile> stills;  ///< Frames of the recording; none for a video.
   std::string settings;           ///< The reading was made with.
+  std::string reading_sha256;
 };
 
 /// The newest reading of a cycle, with its verdict.
 /// @return kNotFound when there is none yet; kBadInput when a file is no longer what was recorded.
 vision::Result<LaidReading> LayNewest(Book& book, const Record& record, const std::string& cycle);
+
+/// Lays the before/after files of a cycle into `folder`. @return Each change.json.
+vision::Result<std::vector<std::filesystem::path>> LayChanges(Book& book, const Cycle& cycle,
+                                                              const std::filesystem::path& folder);
 
 }  // namespace app::book

@@ -25,6 +25,10 @@ void AddFiles(const Cycle& cycle, std::vector<const FileRef*>& files) {
   if (cycle.purge.source) files.push_back(&*cycle.purge.source);
   all(cycle.film);
   all(cycle.samples);
+  for (const auto& repair : cycle.repairs)
+    files.push_back(&repair.file), files.push_back(&repair.plan), all(repair.cards);
+  for (const auto& change : cycle.changes) files.push_back(&change.change), all(change.pictures);
+  all(cycle.notes);
 }
 
 bool IsHash(const std::string& text) {

@@ -69,6 +69,20 @@ struct CloseOut {
   std::string found;  ///< "nothing left inside", or what was found.
 };
 
+/// A blend as planned: the repair file, the plan that was made of it and the grinder's card.
+struct RepairEntry {
+  FileRef file, plan;
+  std::vector<FileRef> cards;
+  std::string indication, answer;  ///< What was rejected; go | no-go | take a reading.
+};
+
+/// This cycle's reading against that of an earlier one.
+struct ChangeEntry {
+  std::string before;             ///< The earlier cycle.
+  FileRef change;                 ///< change.json
+  std::vector<FileRef> pictures;  ///< Those it names, and its page.
+};
+
 struct FindingEntry {
   std::string kind;  ///< As in the reading ("unfused", "pore") or the rule's title.
   std::string iso6520, side;
@@ -89,6 +103,9 @@ struct Cycle {
   std::vector<FileRef> film, samples;  ///< Pictures of the film and of workmanship samples.
   std::vector<CloseOut> closeouts;
   std::vector<FindingEntry> findings;
+  std::vector<RepairEntry> repairs;
+  std::vector<ChangeEntry> changes;
+  std::vector<FileRef> notes;  ///< What people drew and wrote on the joint in the window (rootscroll.notes/1).
 
   /// The last verdict's, "" when none was given.
   std::string Disposition() const;

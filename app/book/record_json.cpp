@@ -27,8 +27,10 @@ NLOHMANN_DEFINE_TYPE_NON_INTRUSIVE_WITH_DEFAULT(Purge, rows, source)
 NLOHMANN_DEFINE_TYPE_NON_INTRUSIVE_WITH_DEFAULT(CloseOut, when, by, after, found)
 NLOHMANN_DEFINE_TYPE_NON_INTRUSIVE_WITH_DEFAULT(FindingEntry, kind, iso6520, side, start_deg, end_deg, state,
                                                 closed_because)
+NLOHMANN_DEFINE_TYPE_NON_INTRUSIVE_WITH_DEFAULT(RepairEntry, file, plan, cards, indication, answer)
+NLOHMANN_DEFINE_TYPE_NON_INTRUSIVE_WITH_DEFAULT(ChangeEntry, before, change, pictures)
 NLOHMANN_DEFINE_TYPE_NON_INTRUSIVE_WITH_DEFAULT(Cycle, id, welder, welded_on, recordings, readings, verdicts, reports,
-                                                purge, film, samples, closeouts, findings)
+                                                purge, film, samples, closeouts, findings, repairs, changes, notes)
 NLOHMANN_DEFINE_TYPE_NON_INTRUSIVE_WITH_DEFAULT(Annotation, author, at, cycle, text, theta_deg, z_mm)
 NLOHMANN_DEFINE_TYPE_NON_INTRUSIVE_WITH_DEFAULT(Record, joint, line, material, insert_class, criterion, piece_a,
                                                 piece_b, cycles, annotations)

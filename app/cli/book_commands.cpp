@@ -51,6 +51,7 @@ void AddBook(CLI::App& program, Session& session) {
   AddBookSigning(*book, session);
   AddBookLooking(*book, session);
   AddBookExchange(*book, session);
+  AddBookRepair(*book, session);
   AddBookReport(*book, session);
 }
 

@@ -64,8 +64,16 @@ app::report::StampTable FilesTable(const Cycle& cycle) {
     add(cycle.readings.back().reading);
     for (const auto& picture : cycle.readings.back().pictures) add(picture);
   }
-  for (const auto* list : {&cycle.film, &cycle.samples})
+  for (const auto* list : {&cycle.film, &cycle.samples, &cycle.notes})
     for (const auto& file : *list) add(file);
+  for (const auto& repair : cycle.repairs) {
+    add(repair.file), add(repair.plan);
+    for (const auto& card : repair.cards) add(card);
+  }
+  for (const auto& change : cycle.changes) {
+    add(change.change);
+    for (const auto& picture : change.pictures) add(picture);
+  }
   return table;
 }
 
@@ -81,9 +89,11 @@ std::vector<app::report::StampTable> TablesOf(const app::book::Record& record, c
   app::report::StampTable closed{"Foreign material close-out", {"after", "when", "by", "found"}, {}};
   for (const auto& closeout : cycle.closeouts)
     closed.rows.push_back({closeout.after, closeout.when, closeout.by, closeout.found});
+  app::report::StampTable blends{"Blends planned", {"indication", "answer", "repair file"}, {}};
+  for (const auto& repair : cycle.repairs) blends.rows.push_back({repair.indication, repair.answer, repair.file.name});
   app::report::StampTable notes{"Annotations", {"when", "by", "text"}, {}};
   for (const auto& note : record.annotations) notes.rows.push_back({note.at, note.author, note.text});
-  for (const auto* table : {&purge, &closed, &notes})
+  for (const auto* table : {&purge, &closed, &blends, &notes})
     if (!table->rows.empty()) tables.push_back(*table);
   tables.push_back(FilesTable(cycle));
   return tables;
@@ -170,6 +180,13 @@ void RunReport(const ReportArguments& arguments, Session& session) {
   app::report::ReportOptions options;
   options.paper = arguments.paper.paper == "Letter" ? app::report::Paper::kLetter : app::report::Paper::kA4;
   options.inches = arguments.paper.inches;
+  auto changes = app::book::LayChanges(*book, *record.value().FindCycle(arguments.cycle), laid.value().folder);
+  if (!changes.ok()) return session.Fail(changes.error());
+  for (const auto& file : changes.value()) {
+    auto change = app::compare::ReadChange(file);
+    if (!change.ok()) return session.Fail(change.error());
+    input.changes.push_back(std::move(change).value());
+  }
   auto files = app::report::WriteReport(input, arguments.out, options, session.Job());
   if (!files.ok()) return session.Fail(files.error());
   session.Say("Report: " + files.value().html.string() + "\n        " + files.value().pdf.string() + "\n" +

@@ -34,6 +34,7 @@ void AddBookEvidence(CLI::App& book, Session& session);  ///< film, sample, purg
 void AddBookSigning(CLI::App& book, Session& session);   ///< key, trust, sign
 void AddBookLooking(CLI::App& book, Session& session);   ///< list, show, history, verify, seal
 void AddBookExchange(CLI::App& book, Session& session);  ///< export, import, csv, diconde
+void AddBookRepair(CLI::App& book, Session& session);    ///< repair, compare, notes
 void AddBookReport(CLI::App& book, Session& session);    ///< report
 
 }  // namespace app::cli

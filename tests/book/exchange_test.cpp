@@ -35,6 +35,18 @@ class BundleTest : public OnBoth {
     Saved(*book_, record, 0);
     record.cycles.emplace_back();
     record.cycles[1].id = "R1";
+    const auto made = [&](const char* name) {
+      FileRef ref = book_->evidence().Keep(std::string("made: ") + name, name).value();
+      ref.kind = "derived", ref.from = {original.sha256}, ref.settings = "some";
+      return ref;
+    };
+    record.cycles[1].repairs.push_back({book_->evidence().Keep("{\"a\": 1}", "repair.json").value(),
+                                        made("repair_plan.json"),
+                                        {made("card.pdf")},
+                                        "spot on the film",
+                                        "no-go"});
+    record.cycles[1].changes.push_back({"R0", made("change.json"), {made("change_after.png")}});
+    record.cycles[1].notes.push_back(book_->evidence().Keep("{\"n\": 1}", "joint.notes.json").value());
     Saved(*book_, record, 1, "first repair");
     key_ = std::make_unique<PrivateKey>(PrivateKey::Make(folder_ / "key.pem", "").value());
     ASSERT_FALSE(RegisterKey(*book_, "C. Examiner", key_->PublicHex(), "owner"));
@@ -81,7 +93,7 @@ TEST_P(BundleTest, ComesOutOfAnotherBookAsTheSameBytes) {
   auto report = ImportBundle(*other_, folder_ / "one.zip", {true});
   ASSERT_TRUE(report.ok()) << report.error().message;
   EXPECT_EQ(report.value().revisions, 2);
-  EXPECT_EQ(report.value().files, 3);
+  EXPECT_EQ(report.value().files, 9);
   fs::remove(folder_ / "outside.avi");  // the other book has its own copy
   ASSERT_FALSE(ExportBundle(*other_, "J-1 Ø/..", folder_ / "two.zip"));
   EXPECT_TRUE(Bytes(folder_ / "one.zip") == Bytes(folder_ / "two.zip"));

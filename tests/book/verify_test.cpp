@@ -86,6 +86,29 @@ TEST_P(VerifyTest, NamesADerivedPictureOfWhichOneByteChanged) {
   EXPECT_THAT(Faults(), testing::ElementsAre(testing::AllOf(testing::StartsWith("derived:"), HasSubstr("strip.png"))));
 }
 
+TEST_P(VerifyTest, WhatBelongsToARepairIsProvedToo) {
+  Record record = SmallRecord("J-4");
+  const auto kept = [&](const std::string& name, bool derived) {
+    FileRef ref = book_->evidence().Keep("bytes of " + name, name).value();
+    if (derived) ref.kind = "derived", ref.from = {original_.sha256}, ref.settings = "some";
+    return ref;
+  };
+  record.cycles[0].repairs.push_back(
+      {kept("repair.json", false), kept("repair_plan.json", true), {kept("card.pdf", true)}, "spot", "go"});
+  record.cycles[0].changes.push_back({"R0", kept("change.json", true), {kept("change_after.png", true)}});
+  record.cycles[0].notes.push_back(kept("joint.notes.json", false));
+  Saved(*book_, record, 0);
+  ASSERT_THAT(Faults(), testing::IsEmpty());
+  const Record again = book_->LoadRecord("J-4").value();
+  EXPECT_EQ(again.cycles[0].repairs.at(0).answer, "go");
+  for (const auto* file : again.Files()) {
+    FlipByte(book_->evidence().PathOf(*file), 3);
+    EXPECT_THAT(Faults(), testing::ElementsAre(HasSubstr(file->name)));
+    FlipByte(book_->evidence().PathOf(*file), 3);
+  }
+  EXPECT_EQ(again.Files().size(), 6u);
+}
+
 TEST_P(VerifyTest, NamesAFileThatIsGone) {
   fs::remove(book_->evidence().PathOf(original_));
   EXPECT_THAT(Faults(), testing::ElementsAre(testing::AllOf(HasSubstr("VID0031.avi"), HasSubstr("is missing"))));
