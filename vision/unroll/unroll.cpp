@@ -44,20 +44,25 @@ cv::Mat2f FillLattice(const cv::Mat2f& coarse, const StripGrid& grid) {
     for (int row = range.start; row < range.end; ++row) {
       const int i = row / kStep;
       const float fy = static_cast<float>(row % kStep) / kStep;
-      for (int column = 0; column < grid.columns; ++column) {
-        const int j = column / kStep;
-        const float fx = static_cast<float>(column % kStep) / kStep;
-        const cv::Vec2f top = coarse(i, j) * (1 - fx) + coarse(i, j + 1) * fx;
-        const cv::Vec2f bottom = coarse(i + 1, j) * (1 - fx) + coarse(i + 1, j + 1) * fx;
-        full(row, column) = top * (1 - fy) + bottom * fy;
-      }
+      const cv::Vec2f *above = coarse[i], *below = coarse[i + 1];
+      cv::Vec2f* out = full[row];
+      for (int j = 0, column = 0; column < grid.columns; ++j)
+        for (int k = 0; k < kStep && column < grid.columns; ++k, ++column) {
+          const float fx = static_cast<float>(k) / kStep;
+          for (int c = 0; c < 2; ++c) {
+            const float top = above[j][c] * (1 - fx) + above[j + 1][c] * fx;
+            const float bottom = below[j][c] * (1 - fx) + below[j + 1][c] * fx;
+            out[column][c] = top * (1 - fy) + bottom * fy;
+          }
+        }
     }
   });
   return full;
 }
 
 float MmPerPixel(const cv::Vec2f& a, const cv::Vec2f& b, double mm) {
-  const double px = std::hypot(a[0] - b[0], a[1] - b[1]);
+  const double x = a[0] - b[0], y = a[1] - b[1];
+  const double px = static_cast<float>(std::sqrt(x * x + y * y));
   return px > 1e-6 ? static_cast<float>(mm / px) : kNaN;
 }
 
@@ -67,12 +72,13 @@ void FillResolution(UnrollMap& map) {
   map.resolution_arc_mm.create(grid.rows, grid.columns);
   const double arc_mm = bore::ArcMm(grid.theta_pitch_deg(), grid.radius_mm);
   for (int row = 0; row < grid.rows; ++row) {
-    const int next = row + 1 < grid.rows ? row + 1 : row - 1;
-    for (int column = 0; column < grid.columns; ++column) {
-      const auto here = map.source_px(row, column);
-      map.resolution_z_mm(row, column) = MmPerPixel(here, map.source_px(next, column), grid.pitch_mm);
-      map.resolution_arc_mm(row, column) = MmPerPixel(here, map.source_px(row, (column + 1) % grid.columns), arc_mm);
-    }
+    const cv::Vec2f *here = map.source_px[row], *next = map.source_px[row + 1 < grid.rows ? row + 1 : row - 1];
+    float *along = map.resolution_z_mm[row], *around = map.resolution_arc_mm[row];
+    for (int column = 0; column < grid.columns; ++column)
+      along[column] = MmPerPixel(here[column], next[column], grid.pitch_mm);
+    for (int column = 0; column + 1 < grid.columns; ++column)
+      around[column] = MmPerPixel(here[column], here[column + 1], arc_mm);
+    around[grid.columns - 1] = MmPerPixel(here[grid.columns - 1], here[0], arc_mm);
   }
 }
 
@@ -139,10 +145,11 @@ Result<Strip> Unroll(const cv::Mat3b& frame, const UnrollMap& map, int frame_ind
   cv::inRange(strip.image, cv::Scalar::all(options.clipped_level), cv::Scalar::all(255), strip.clipped);
   strip.clipped &= map.seen;
   strip.valid = map.seen & ~strip.clipped & (grey >= options.dark_level);
-  strip.image.setTo(cv::Scalar::all(0), map.seen == 0);
+  const cv::Mat1b unseen(cv::Mat(map.seen == 0));
+  strip.image.setTo(cv::Scalar::all(0), unseen);
   strip.source_px = map.source_px;
   strip.source_frame = cv::Mat1s(map.grid.rows, map.grid.columns, static_cast<short>(frame_index));
-  strip.source_frame.setTo(-1, map.seen == 0);
+  strip.source_frame.setTo(-1, unseen);
   strip.resolution_z_mm = map.resolution_z_mm;
   strip.resolution_arc_mm = map.resolution_arc_mm;
   return strip;
