@@ -200,11 +200,11 @@ TEST(ToesNow, TheNearToeLiesOnTheTrueEdgeAndIsFollowed) {
 
 TEST(LightInFew, TellsAnArcFromALampWhateverTheGain) {
   const cv::Mat1b lamp = MakeDrawing(TheDemo().frames[10]).grey;
-  EXPECT_LT(LightInFew(lamp), 0.2);
+  EXPECT_LT(LightInFew(lamp), 0.145);
   for (const int peak : {90, 255}) {
     cv::Mat1b arc(lamp.size(), uchar{5});
     cv::circle(arc, {arc.cols / 3, arc.rows / 2}, 12, cv::Scalar(peak), cv::FILLED);
-    EXPECT_GT(LightInFew(arc), 0.35) << peak;
+    EXPECT_GT(LightInFew(arc), 0.16) << peak;
   }
 }
 

@@ -23,8 +23,9 @@ struct Drawing {
 Drawing MakeDrawing(const cv::Mat3b& frame, int widest_px = 480);
 
 /// How much of the picture's light comes from its brightest fiftieth, in [0, 1]. Free of gain and exposure, and a
-/// source that is blown out only lowers it. A lamp beside the lens lights the whole wall (0.05 to 0.15), an arc is
-/// small.
+/// source that is blown out only lowers it. On 52 frames with truth a lamp beside the lens gives 0.06 to 0.142, a
+/// bright arc in made-up films 0.17 to 0.35; an arc exposed for (films `plain`, `off_axis`) gives 0.06 to 0.09 and is
+/// not told.
 double LightInFew(const cv::Mat1b& grey);
 
 }  // namespace vision::live

@@ -37,7 +37,7 @@ struct WatchOptions {
   double close_share = 0.25;              ///< Nearer to the wall than this, over the radius: too close; in (0, 1).
   double blur_share = 0.004;              ///< The wall moves by this much of the picture's width a frame: hold still.
   double still_s = 3;                     ///< Nothing new for so long: move on; > 0.
-  double arc_light = 0.35, lamp_light = 0.2;  ///< LightInFew above: welding; below: looking; arc > lamp.
+  double arc_light = 0.16, lamp_light = 0.145;  ///< LightInFew above: welding; below: looking; arc > lamp.
   TrackerOptions tracker;
   GrowingOptions strip;
 
