@@ -211,15 +211,17 @@ std::optional<Candidate> BreakAt(const Flank& flank, int column, double length_m
 /// The same, with the fall that all three bands share.
 std::optional<Candidate> DoubtfulAt(const Flanks& flanks, int column, double length_mm, const BreakOptions& options) {
   auto at = BreakAt(flanks.band[0], column, length_mm);
-  if (!at || at->drop < options.doubtful_drop || at->left > options.doubtful_left) return std::nullopt;
+  const bool outlasts = length_mm >= options.long_mm;
+  const double drop = outlasts ? options.long_drop : options.doubtful_drop;
+  if (!at || at->drop < drop || at->left > options.doubtful_left) return std::nullopt;
   for (const std::size_t half : {1U, 2U}) {
     const auto part = BreakAt(flanks.band[half], column, length_mm);
     if (!part) return std::nullopt;
     at->drop = std::min(at->drop, part->drop);
   }
   at->spreads = at->drop / flanks.spread[static_cast<std::size_t>(column)];
-  const double least = length_mm >= options.long_mm ? options.long_spreads : options.doubtful_spreads;
-  if (!(at->spreads >= least) || at->drop < options.doubtful_drop) return std::nullopt;
+  if (!(at->spreads >= (outlasts ? options.long_spreads : options.doubtful_spreads)) || at->drop < drop)
+    return std::nullopt;
   return at;
 }
 
@@ -313,7 +315,7 @@ Break BreakOf(const unroll::Strip& strip, const Flanks& flanks, const Candidate&
   Break found{bore::Wrap360(strip.grid.ThetaDeg(from)), (to - from) * strip.grid.theta_pitch_deg(), at.drop, at.left,
               BelowOthers(flank, at)};
   const bool outlasts = at.length_mm >= options.long_mm;
-  found.believed = at.drop >= options.least_drop && at.left <= options.most_left &&
+  found.believed = at.drop >= (outlasts ? options.long_drop : options.least_drop) && at.left <= options.most_left &&
                    at.spreads >= (outlasts ? options.long_spreads : options.least_spreads) &&
                    found.below >= options.least_below && Dull(flanks, at, options) &&
                    length_mm >= options.shortest_mm && FineEnough(strip, at, near_row, length_mm);
@@ -327,7 +329,8 @@ Status BreakOptions::Check() const {
   if (!(doubtful_drop > 0 && least_drop >= doubtful_drop))
     return BadInput("doubtful_drop must be more than zero and least_drop not below it.");
   if (!(doubtful_left >= most_left)) return BadInput("doubtful_left must not be below most_left.");
-  if (!(long_mm > 0 && long_spreads > 0)) return BadInput("long_mm and long_spreads must be more than zero.");
+  if (!(long_mm > 0 && long_spreads > 0 && long_drop > 0))
+    return BadInput("long_mm, long_spreads and long_drop must be more than zero.");
   if (!(least_spreads >= doubtful_spreads)) return BadInput("least_spreads must not be below doubtful_spreads.");
   return std::nullopt;
 }

@@ -22,6 +22,7 @@ struct BreakOptions {
   double least_below = 0.15;   ///< Log level by which it lies below the darkest twentieth of the flank around it.
   double long_mm = 1.9;        ///< From here on a break outlasts the dark between two glints of a rippled bead (one
   double long_spreads = 1.6;   ///< ripple, 1 to 2 mm: common practice, no source), and so many are enough.
+  double long_drop = 0.12;     ///< Least drop of such a one, to be believed or doubted.
   double doubtful_drop = 0.15;  ///< From these three on the place is not called fused; weaker than the ones above.
   double doubtful_left = 0.55;
   double doubtful_spreads = 2;  ///< long_spreads from long_mm on.
