@@ -11,28 +11,37 @@
 namespace vision::pose {
 namespace {
 
-constexpr double kStep = 0.004;  ///< Rows of t; 0.2 mm along the axis at 50 mm.
-constexpr int kColumns = 720;
 constexpr double kWidest_deg = 72;  ///< Nearer than a third of the radius the wall's own grain, drawn out, makes rings.
 constexpr double kRingHalf = 0.08;  ///< Half-width in t over which a ring's energy is gathered.
+
+/// How finely the picture is resampled over t and azimuth.
+struct Grid {
+  double step = 0.004;  ///< Rows of t; 0.2 mm along the axis at 50 mm.
+  int columns = 720;
+};
+
+/// A small picture (one made smaller to be gone through quickly) holds no more than half of that.
+Grid GridFor(const cv::Size& picture) { return picture.width > 480 ? Grid{} : Grid{0.008, 360}; }
 
 /// ln grey, band-passed along t (a bead is about a tenth of its distance wide), columns as rows so that shifts are
 /// cheap.
 struct BandPassed {
-  cv::Mat1f by_column;  ///< kColumns x rows of t; 0 where not seen.
+  cv::Mat1f by_column;  ///< Columns of the grid x rows of t; 0 where not seen.
   double from_t = 0;
-  double T(double row) const { return from_t + row * kStep; }
+  Grid grid;
+  double T(double row) const { return from_t + row * grid.step; }
+  int Half() const { return static_cast<int>(kRingHalf / grid.step); }
 };
 
 cv::Mat1f LogPolar(const cv::Mat1f& grey, const FrameSetting& setting, const Eigen::Matrix3d& rotation, double from_t,
-                   int rows) {
-  cv::Mat2f map(kColumns, rows);
+                   int rows, const Grid& grid) {
+  cv::Mat2f map(grid.columns, rows);
   const double ahead = rotation(2, 2) >= 0 ? 1 : -1;
-  cv::parallel_for_(cv::Range(0, kColumns), [&](const cv::Range& range) {
+  cv::parallel_for_(cv::Range(0, grid.columns), [&](const cv::Range& range) {
     for (int j = range.start; j < range.end; ++j) {
-      const double theta = 2 * std::numbers::pi * j / kColumns;
+      const double theta = 2 * std::numbers::pi * j / grid.columns;
       for (int i = 0; i < rows; ++i) {
-        const Eigen::Vector3d sight(-std::sin(theta), std::cos(theta), ahead * std::exp(-(from_t + i * kStep)));
+        const Eigen::Vector3d sight(-std::sin(theta), std::cos(theta), ahead * std::exp(-(from_t + i * grid.step)));
         const auto pixel = setting.lens.Project(rotation.transpose() * sight);
         map(j, i) =
             pixel ? cv::Vec2f(static_cast<float>(pixel->x()), static_cast<float>(pixel->y())) : cv::Vec2f(-9, -9);
@@ -64,16 +73,17 @@ BandPassed BandPass(const cv::Mat1f& grey, const FrameSetting& setting, const Ei
   const double to_deg = std::min(kWidest_deg, 0.97 * setting.lens.max_angle_deg);
   const double from_t = std::log(std::tan(0.12 * to_deg * bore::kRadPerDeg)),
                to_t = std::log(std::tan(to_deg * bore::kRadPerDeg));
-  const int rows = static_cast<int>((to_t - from_t) / kStep) + 1;
-  cv::Mat1f log = LogPolar(grey, setting, rotation, from_t, rows), weight(log.size(), 1.0F);
+  const Grid grid = GridFor(grey.size());
+  const int rows = static_cast<int>((to_t - from_t) / grid.step) + 1;
+  cv::Mat1f log = LogPolar(grey, setting, rotation, from_t, rows, grid), weight(log.size(), 1.0F);
   const cv::Mat unseen = (log == log) == 0;  // != of NaN is false where AVX2 is used
   log.setTo(1.0F, unseen);
   cv::max(log, 4.0F, log);
   cv::log(log, log);
   log.setTo(0.0F, unseen);
   weight.setTo(0.0F, unseen);
-  BandPassed band{{}, from_t};
-  cv::subtract(Blur(log, weight, 0.016 / kStep), Blur(log, weight, 0.07 / kStep), band.by_column);
+  BandPassed band{{}, from_t, grid};
+  cv::subtract(Blur(log, weight, 0.016 / grid.step), Blur(log, weight, 0.07 / grid.step), band.by_column);
   cv::min(band.by_column, 0.6F, band.by_column);
   cv::max(band.by_column, -0.6F, band.by_column);
   band.by_column.setTo(0.0F, unseen);
@@ -92,8 +102,9 @@ std::vector<float> Averaged(const BandPassed& band, const Eigen::Vector2d& share
   const int rows = band.by_column.cols;
   std::vector<float> sum(static_cast<std::size_t>(rows), 0.0F);
   int columns = 0;
-  for (int j = 0; j < kColumns; j += every, ++columns) {
-    const int shift = static_cast<int>(std::lround(LnRho(2 * std::numbers::pi * j / kColumns, share) / kStep));
+  for (int j = 0; j < band.grid.columns; j += every, ++columns) {
+    const int shift =
+        static_cast<int>(std::lround(LnRho(2 * std::numbers::pi * j / band.grid.columns, share) / band.grid.step));
     const float* from = band.by_column[j];
     const int first = std::max(0, -shift), last = std::min(rows, rows - shift);
     for (int i = first; i < last; ++i) sum[static_cast<std::size_t>(i)] += from[i + shift];
@@ -108,8 +119,8 @@ struct Peak {
 };
 
 /// The window of greatest energy, its middle of brightness contrast, and how far it stands above the rest.
-Peak StrongestRing(const std::vector<float>& profile) {
-  const int half = static_cast<int>(kRingHalf / kStep), n = static_cast<int>(profile.size());
+Peak StrongestRing(const std::vector<float>& profile, int half) {
+  const int n = static_cast<int>(profile.size());
   std::vector<double> energy(profile.size(), 0.0);
   double running = 0;
   Peak peak;
@@ -133,7 +144,7 @@ Peak StrongestRing(const std::vector<float>& profile) {
 
 Eigen::Vector2d SearchOffset(const BandPassed& band, double max_share) {
   const auto energy = [&band](const Eigen::Vector2d& share, int every) {
-    return StrongestRing(Averaged(band, share, every)).energy;
+    return StrongestRing(Averaged(band, share, every), band.Half()).energy;
   };
   Eigen::Vector2d best(0, 0);
   double best_energy = 0;
@@ -164,8 +175,7 @@ Eigen::Vector2d SearchOffset(const BandPassed& band, double max_share) {
 }
 
 /// Middle of the ring's energy: a bead that is bright towards the camera and dark behind counts as one ring.
-double MiddleRow(const std::vector<float>& profile, int row) {
-  const int half = static_cast<int>(kRingHalf / kStep);
+double MiddleRow(const std::vector<float>& profile, int row, int half) {
   double sum = 0, weighted = 0;
   for (int i = std::max(0, row - half); i <= std::min(static_cast<int>(profile.size()) - 1, row + half); ++i) {
     const double energy = std::pow(profile[static_cast<std::size_t>(i)], 2);
@@ -182,10 +192,11 @@ Result<RingSeen> FindRing(const cv::Mat1f& grey, const FrameSetting& setting, co
   const auto band = BandPass(grey, setting, rotation);
   const Eigen::Vector2d share = SearchOffset(band, options.max_offset_share);
   const auto profile = Averaged(band, share, 1);
-  const Peak peak = StrongestRing(profile);
+  const Peak peak = StrongestRing(profile, band.Half());
   if (peak.energy == 0 || peak.strength < options.min_ring_strength)
     return NotFound("no weld found: no ring around the bore stands out from the wall.");
-  return RingSeen{share * radius_mm, radius_mm * std::exp(-band.T(MiddleRow(profile, peak.row))), peak.strength};
+  return RingSeen{share * radius_mm, radius_mm * std::exp(-band.T(MiddleRow(profile, peak.row, band.Half()))),
+                  peak.strength};
 }
 
 }  // namespace vision::pose

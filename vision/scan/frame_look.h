@@ -1,0 +1,47 @@
+#pragma once
+
+#include <opencv2/core.hpp>
+#include <optional>
+#include <vector>
+
+#include "vision/scan/weld_cue.h"
+
+/// What one frame is like, from its reduced picture; nothing here is compared with other recordings.
+namespace vision::scan {
+
+struct FrameLook {
+  double time_s = 0;
+  long index = 0;     ///< Of the frame in its recording.
+  double level = 0;   ///< Median grey of the part that shows anything, share of full scale.
+  double bright = 0;  ///< 99th percentile of grey, share of full scale.
+  double glare = 0;   ///< Share of that part at or above 98 % of full scale.
+  double blur_px =
+      0;  ///< Standard deviation of the blur at the strongest edges, px of the full picture; NaN = no edges.
+  double change = 0;     ///< Mean change of grey since the frame looked at before over `level`; NaN for the first one.
+  double spot = 0;       ///< Brightest place (as large as 1/40 of the width) over the median.
+  double one_sided = 0;  ///< Light on the spot's side of the picture over that on the other side.
+  std::optional<WeldCue> weld;  ///< nullopt: not looked for in this frame.
+};
+
+/// Measures frames of one recording one after another. Memory does not grow.
+class FrameLooker {
+ public:
+  /// @param reduce How much smaller the pictures are than the recording's.
+  explicit FrameLooker(double reduce) : reduce_(reduce) {}
+
+  /// @param grey All of one size.
+  FrameLook Look(const cv::Mat1b& grey, double time_s, long index);
+
+  /// Places burned into the picture (text, marks): strokes that stay exactly where they are while the rest moves. Full
+  /// picture px. Empty while too little moved to tell.
+  std::vector<cv::Rect> BurnedIn() const;
+
+ private:
+  void Remember(const cv::Mat1b& grey);
+  double reduce_;
+  cv::Mat1b last_;
+  cv::Mat1f mean_, change_;  ///< Sums over the frames looked at.
+  int frames_ = 0;
+};
+
+}  // namespace vision::scan

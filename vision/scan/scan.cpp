@@ -1,0 +1,114 @@
+#include "vision/scan/scan.h"
+
+#include <cmath>
+#include <opencv2/imgproc.hpp>
+
+namespace vision::scan {
+namespace {
+
+int ReduceFor(int width, int wanted) {
+  int reduce = 1;
+  while (reduce < 8 && width / (2 * reduce) >= wanted) reduce *= 2;
+  return reduce;
+}
+
+cv::Mat1b SmallGrey(const cv::Mat& picture, int width) {
+  cv::Mat grey = picture, small;
+  if (picture.channels() == 3) cv::cvtColor(picture, grey, cv::COLOR_BGR2GRAY);
+  const double scale = std::min(1.0, static_cast<double>(width) / grey.cols);
+  cv::resize(grey, small, {}, scale, scale, cv::INTER_AREA);
+  return small;
+}
+
+/// Can a weld be in this picture? What is dark or lit by an arc is not searched.
+bool WorthSearching(const FrameLook& look, const SortOptions& o) {
+  return look.bright >= o.dark_below && !(look.spot >= o.arc_spot && look.one_sided >= o.arc_one_sided);
+}
+
+void AddNotes(Scanned& scanned) {
+  if (!scanned.camera_known)
+    scanned.notes.push_back(
+        "No camera was given: a weld is told by a ring in the picture's middle with a guessed lens, distances are not "
+        "known; give --joint for the full search.");
+  scanned.notes.push_back("Times: " + scanned.info.clock + ".");
+  if (scanned.sorted.welds.size() > 1)
+    scanned.notes.push_back(
+        "Where the camera stood along the pipe is not known: one weld looked at twice with travel "
+        "between is counted twice.");
+}
+
+}  // namespace
+
+Status ScanOptions::Check() const {
+  if (!(look_every_s > 0)) return BadInput("ScanOptions::look_every_s must be above 0 s.");
+  if (!(weld_every_s >= look_every_s)) return BadInput("ScanOptions::weld_every_s must be at least look_every_s.");
+  if (!(width_px >= 160 && width_px <= 480)) return BadInput("ScanOptions::width_px must be between 160 and 480.");
+  if (!(stop_after_s >= 0)) return BadInput("ScanOptions::stop_after_s must be 0 s or more.");
+  return sort.Check();
+}
+
+Result<Scanned> Scan(const std::string& source, const CameraKnown* camera, const ScanOptions& options,
+                     const JobContext& job) {
+  if (auto broken = options.Check()) return *broken;
+  recording::StreamOptions reading;
+  reading.look_every_s = options.look_every_s;
+  if (options.stop_after_s > 0) reading.stop_after_s = options.stop_after_s;
+  int full_width = camera ? camera->lens.width_px : 0;
+  if (!full_width) {
+    auto peek = recording::FrameStream::Open(source, reading);
+    if (!peek.ok()) return peek.error();
+    full_width = peek.value().info().size.width;
+  }
+  reading.reduce = ReduceFor(full_width, options.width_px);
+  auto opened = recording::FrameStream::Open(source, reading);
+  if (!opened.ok()) return opened.error();
+  auto& stream = opened.value();
+  Scanned scanned;
+  scanned.source = source;
+  scanned.camera_known = camera != nullptr;
+  std::optional<FrameLooker> looker;
+  CameraKnown known;
+  cv::Size small;
+  double reduce = 1, next_search_s = 0;
+  for (;;) {
+    auto next = stream.Next(job);
+    if (!next.ok()) return next.error();
+    if (!next.value()) break;
+    const auto& frame = *next.value();
+    const cv::Mat1b grey = SmallGrey(frame.image, options.width_px);
+    if (!looker) {
+      const cv::Size size = stream.info().size;
+      if (camera) known = *camera;
+      if (camera && size != cv::Size(known.lens.width_px, known.lens.height_px))
+        return BadInput(source + " is " + std::to_string(size.width) + " x " + std::to_string(size.height) +
+                        " px; the camera in the joint file is " + std::to_string(known.lens.width_px) + " x " +
+                        std::to_string(known.lens.height_px) + " px.");
+      small = grey.size();
+      reduce = static_cast<double>(size.width) / small.width;
+      looker.emplace(reduce);
+    }
+    if (grey.size() != small) {
+      scanned.damage.push_back({frame.time_s, frame.time_s, 1, "another picture size"});
+      continue;
+    }
+    auto look = looker->Look(grey, frame.time_s, frame.index);
+    if (frame.time_s + 1e-6 >= next_search_s && WorthSearching(look, options.sort)) {
+      if (!camera) known = GuessedCamera(stream.info().size, grey);
+      look.weld = FindWeldCue(grey, known, reduce);
+      next_search_s = frame.time_s + options.weld_every_s;
+    }
+    scanned.looks.push_back(look);
+  }
+  if (scanned.looks.empty()) return BadInput(source + " holds no frame that can be decoded; it may be cut short.");
+  scanned.info = stream.info();
+  scanned.frames = stream.frames_passed();
+  scanned.looked_at = static_cast<long>(scanned.looks.size());
+  for (const auto& bad : stream.damage()) scanned.damage.push_back(bad);
+  scanned.duration_s = stream.time_s();
+  scanned.burned_in = looker->BurnedIn();
+  scanned.sorted = Sort(scanned.looks, scanned.damage, reduce, camera && camera->calibrated, options.sort);
+  AddNotes(scanned);
+  return scanned;
+}
+
+}  // namespace vision::scan

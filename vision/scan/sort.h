@@ -1,0 +1,77 @@
+#pragma once
+
+#include <string>
+#include <vector>
+
+#include "vision/recording/frame_stream.h"
+#include "vision/scan/frame_look.h"
+
+/// Frames looked at become stretches, stretches become welds and the best stretch to measure each by.
+namespace vision::scan {
+
+enum class Shows {
+  kTravelling,  ///< The bore, no weld in sight or too far to be told.
+  kAtWeld,
+  kWelding,  ///< The arc is on.
+  kDark,     ///< Lights off.
+  kBlurred,
+  kNotABore,  ///< Light, yet no view along a bore.
+  kDamaged,   ///< No frame that can be trusted.
+};
+
+/// @return travelling | at a weld | welding | lights off | blurred | not a view along a bore | damaged
+std::string NameOf(Shows shows);
+
+struct SortOptions {
+  CueOptions cue;
+  double dark_below = 0.06;     ///< 99th percentile of grey, share of full scale; in (0, 1).
+  double arc_spot = 4;          ///< Brightest place over the median; > 1.
+  double arc_one_sided = 1.6;   ///< Light on the arc's side over the other side's; > 1.
+  double blurred_above_px = 0;  ///< Blur, px of the full picture; 0 = `blurred_times` the recording's own usual blur.
+  double blurred_times = 1.8;   ///< > 1.
+  double settle_s = 1.0;        ///< A stretch shorter than this belongs to its neighbours; damage excepted; >= 0.
+  double same_weld_s = 4.0;     ///< Looks at a weld less than this apart, with no other weld between, are one; >= 0.
+  double shortest_s = 1.0;      ///< Of a stretch to measure by; > 0.
+  double longest_s = 6.0;       ///< Of a stretch proposed; > shortest_s.
+  double most_glare = 0.05;     ///< Share of the lit part at full scale; in (0, 1].
+  double farthest_radii = 2.0;  ///< From the camera to the weld, with a calibrated camera; > 0.
+  double nearest_radii = 0.3;   ///< Nearer the weld leaves the picture; in [0, farthest_radii).
+
+  [[nodiscard]] Status Check() const;
+};
+
+struct Stretch {
+  double from_s = 0, to_s = 0;
+  Shows shows = Shows::kTravelling;
+  std::string note;  ///< For people; damage says what.
+};
+
+/// A part of a look at a weld that is not proposed, and why.
+struct Refused {
+  double from_s = 0, to_s = 0;
+  std::string why;
+};
+
+struct WeldFound {
+  double from_s = 0, to_s = 0;
+  bool proposed = false;
+  double best_from_s = 0, best_to_s = 0;  ///< The stretch to measure by.
+  long best_first_index = 0, best_last_index = 0, sharpest_index = 0;
+  double sharpest_s = 0, blur_px = 0, glare = 0, distance_radii = 0;
+  bool arc_seen = false;  ///< Welding was seen during this look.
+  std::vector<Refused> refused;
+};
+
+struct Sorted {
+  std::vector<Stretch> stretches;  ///< From the start to the end, none overlapping.
+  std::vector<WeldFound> welds;
+  double usual_blur_px = 0;  ///< Lower quartile over frames in light.
+  double blurred_above_px = 0;
+};
+
+/// @param looks In order of time. @param damage As the stream tells. @param reduce How much smaller the pictures
+/// looked at were than the recording's. @param calibrated Do the distances hold?
+Sorted Sort(const std::vector<FrameLook>& looks, const std::vector<recording::Damage>& damage, double reduce,
+            bool calibrated, const SortOptions& options);
+
+}  // namespace vision::scan

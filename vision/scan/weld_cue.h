@@ -1,0 +1,42 @@
+#pragma once
+
+#include <opencv2/core.hpp>
+#include <optional>
+
+#include "vision/camera/lens.h"
+#include "vision/pose/pose.h"
+
+/// Is there a weld in the picture? The cue is a band at one place along the bore seen at (nearly) every clock position:
+/// a circle round the bore's axis that stands out from the wall's own bands. How bright it is does not matter.
+namespace vision::scan {
+
+/// What is known of the camera beforehand.
+struct CameraKnown {
+  camera::Lens lens;        ///< Of the full picture.
+  double radius_mm = 0;     ///< Of the bore; 0 = not known, distances then in radii only.
+  cv::Mat1b mask;           ///< 255 = never sees the wall there; full size or empty.
+  bool calibrated = false;  ///< false: a guessed lens.
+};
+
+/// An equidistant lens looking along its middle, 75 degrees at the edge of what is lit in `grey` (the lens's own rim):
+/// what is taken where no camera is given. Good enough to tell a ring from none, not for distances.
+/// @param size Of the full picture. @param grey The picture reduced.
+CameraKnown GuessedCamera(cv::Size size, const cv::Mat1b& grey);
+
+struct WeldCue {
+  bool bore = false;          ///< Does the picture darken about one direction as a pipe's far end does?
+  double ring_strength = 0;   ///< Energy of the strongest ring over that of the wall's own bands (pose::RingSeen).
+  double around = 0;          ///< Share of clock positions at which the ring stands out by itself, in [0, 1].
+  double distance_radii = 0;  ///< Along the axis from the camera to the ring over the bore's radius; 0 = no ring.
+};
+
+struct CueOptions {
+  double min_strength = 25;  ///< As pose::PoseOptions::min_ring_strength.
+  double min_around = 0.6;   ///< In (0, 1].
+};
+
+/// Looks for the weld in one reduced grey picture.
+/// @param reduce How much smaller `grey` is than the lens's picture.
+WeldCue FindWeldCue(const cv::Mat1b& grey, const CameraKnown& camera, double reduce);
+
+}  // namespace vision::scan
