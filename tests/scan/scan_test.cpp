@@ -1,0 +1,149 @@
+#include "vision/scan/scan.h"
+
+#include <gmock/gmock.h>
+
+#include <opencv2/imgproc.hpp>
+#include <opencv2/videoio.hpp>
+#include <stop_token>
+
+#include "tests/recording/temporary_folder.h"
+
+namespace vision::scan {
+namespace {
+
+using testing::HasSubstr;
+
+/// A film spliced from the demo's push (README: 24 frames towards one weld) and from pictures changed by hand, with
+/// what was put where as the truth. Its lens is the demo's `head-video` (fixtures/demo/joint.json).
+class Spliced : public recording::TemporaryFolder {
+ protected:
+  static constexpr double kFps = 10;
+
+  static CameraKnown Camera() {
+    CameraKnown camera;
+    camera.lens.width_px = 960;
+    camera.lens.height_px = 720;
+    camera.lens.fx_px = camera.lens.fy_px = 259.2;
+    camera.lens.cx_px = 479.5;
+    camera.lens.cy_px = 359.5;
+    camera.lens.max_angle_deg = 82;
+    camera.radius_mm = 77.1;
+    camera.calibrated = true;
+    return camera;
+  }
+
+  std::filesystem::path Film(const std::string& name = "film.avi") const {
+    cv::VideoCapture push(ROOTSCROLL_SOURCE_DIR "/fixtures/demo/push.avi", cv::CAP_FFMPEG);
+    std::vector<cv::Mat> frames;
+    for (cv::Mat image; push.read(image);) frames.push_back(image.clone());
+    const auto file = folder_ / name;
+    cv::VideoWriter film(file.string(), cv::VideoWriter::fourcc('M', 'J', 'P', 'G'), kFps, frames[0].size());
+    cv::Mat changed;
+    for (int i = 0; i < 30; ++i) film.write(frames[static_cast<std::size_t>(i % 24)]);  // 0 to 3 s: at the weld
+    for (int i = 0; i < 20; ++i) {                                                      // 3 to 5 s: lights off
+      frames[0].convertTo(changed, CV_8U, 0.03);
+      film.write(changed);
+    }
+    for (int i = 0; i < 20; ++i) {  // 5 to 7 s: out of focus
+      cv::GaussianBlur(frames[static_cast<std::size_t>(i)], changed, {}, 9);
+      film.write(changed);
+    }
+    for (int i = 0; i < 30; ++i) film.write(frames[static_cast<std::size_t>(i % 24)]);  // 7 to 10 s: at the weld
+    return file;
+  }
+
+  static Shows At(const Scanned& scanned, double time_s) {
+    for (const auto& s : scanned.sorted.stretches)
+      if (time_s >= s.from_s && time_s < s.to_s) return s.shows;
+    return Shows::kDamaged;
+  }
+};
+
+TEST_F(Spliced, EachPartIsCalledWhatWasPutThere) {
+  const auto camera = Camera();
+  const auto scanned = Scan(Film().string(), &camera);
+  ASSERT_TRUE(scanned.ok()) << scanned.error().message;
+  EXPECT_EQ(At(scanned.value(), 1.5), Shows::kAtWeld);
+  EXPECT_EQ(At(scanned.value(), 4.0), Shows::kDark);
+  EXPECT_EQ(At(scanned.value(), 6.0), Shows::kBlurred);
+  EXPECT_EQ(At(scanned.value(), 8.5), Shows::kAtWeld);
+  EXPECT_TRUE(scanned.value().damage.empty());
+  ASSERT_EQ(scanned.value().sorted.welds.size(), 1u);  // nobody travelled between the two looks
+  const auto& weld = scanned.value().sorted.welds[0];
+  ASSERT_TRUE(weld.proposed);
+  EXPECT_TRUE(weld.best_to_s <= 3.2 || weld.best_from_s >= 6.8) << weld.best_from_s << " " << weld.best_to_s;
+  std::string reasons;
+  for (const auto& refused : weld.refused) reasons += refused.why + "\n";
+  EXPECT_THAT(reasons, HasSubstr("lights off"));
+  EXPECT_THAT(reasons, HasSubstr("blurred"));
+}
+
+TEST_F(Spliced, JsonKeepsToItsSchemaAndABrokenOneIsRefused) {
+  const auto camera = Camera();
+  const auto scanned = Scan(Film().string(), &camera);
+  ASSERT_TRUE(scanned.ok());
+  const auto text = ToJson(scanned.value());
+  ASSERT_TRUE(text.ok()) << text.error().message;
+  EXPECT_EQ(CheckScanJson(text.value(), "scan.json"), std::nullopt);
+  auto broken = text.value();
+  broken.replace(broken.find("lights off"), 10, "lights out");
+  const auto refused = CheckScanJson(broken, "scan.json");
+  ASSERT_TRUE(refused);
+  EXPECT_THAT(refused->message, HasSubstr("scan.json"));
+  EXPECT_FALSE(TimelinePicture(scanned.value()).empty());
+}
+
+TEST_F(Spliced, BytesOverwrittenInTheMiddleAreReportedAndTheRestIsSorted) {
+  auto bytes = Bytes(Film());
+  const std::size_t from = bytes.size() * 15 / 100;
+  for (std::size_t i = from; i < from + 60000; ++i) bytes[i] = static_cast<char>(i * 7919 >> 3);
+  const auto camera = Camera();
+  const auto scanned = Scan(Write("bad.avi", bytes).string(), &camera);
+  ASSERT_TRUE(scanned.ok()) << scanned.error().message;
+  ASSERT_FALSE(scanned.value().damage.empty());
+  EXPECT_LT(scanned.value().damage[0].from_s, 3);
+  EXPECT_EQ(At(scanned.value(), 8.0), Shows::kAtWeld);
+}
+
+TEST_F(Spliced, AFileCutInTheMiddleSaysSo) {
+  const auto bytes = Bytes(Film());
+  const auto camera = Camera();
+  const auto scanned = Scan(Write("cut.avi", bytes.substr(0, bytes.size() / 5)).string(), &camera);
+  ASSERT_TRUE(scanned.ok()) << scanned.error().message;
+  ASSERT_FALSE(scanned.value().damage.empty());
+  EXPECT_THAT(scanned.value().damage.back().what, HasSubstr("cut short"));
+  EXPECT_NEAR(scanned.value().damage.back().to_s, 10, 0.2);
+}
+
+TEST_F(Spliced, StopsWhenAskedAndRefusesAnotherCamera) {
+  std::stop_source stop;
+  stop.request_stop();
+  const auto film = Film().string();
+  auto camera = Camera();
+  EXPECT_TRUE(Scan(film, &camera, {}, {stop.get_token(), {}}).cancelled());
+  camera.lens.width_px = 1280;
+  const auto refused = Scan(film, &camera);
+  ASSERT_FALSE(refused.ok());
+  EXPECT_THAT(refused.error().message, HasSubstr("960 x 720 px; the camera in the joint file is 1280 x 720 px."));
+}
+
+TEST_F(Spliced, LooksAreTakenByTheClockNotByCount) {
+  recording::StreamOptions options;
+  options.look_every_s = 0.5;
+  options.reduce = 4;
+  auto stream = recording::FrameStream::Open(Film().string(), options);
+  ASSERT_TRUE(stream.ok());
+  std::vector<double> times;
+  for (;;) {
+    auto next = stream.value().Next();
+    ASSERT_TRUE(next.ok());
+    if (!next.value()) break;
+    EXPECT_EQ(next.value()->image.size(), cv::Size(240, 180));
+    times.push_back(next.value()->time_s);
+  }
+  ASSERT_EQ(times.size(), 20u);  // 10 s
+  for (std::size_t i = 0; i < times.size(); ++i) EXPECT_NEAR(times[i], 0.5 * static_cast<double>(i), 1e-9);
+}
+
+}  // namespace
+}  // namespace vision::scan
