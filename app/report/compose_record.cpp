@@ -69,7 +69,8 @@ void AddSignature(const StampSignature& signature, Content& content) {
 void AddTable(const StampTable& stamp, Content& content) {
   Table table;
   for (const auto& column : stamp.columns) table.columns.push_back({Q(column), 1});
-  const std::vector<std::string> own{"disposition", "kind", "answer", "oxygen, ppm", "dew point, °C"};  // the program's words
+  const std::vector<std::string> own{"disposition", "kind", "answer", "oxygen, ppm",
+                                     "dew point, °C"};  // the program's words
   for (const auto& cells : stamp.rows) {
     std::vector<Cell> row;
     for (std::size_t i = 0; i < cells.size(); ++i)
