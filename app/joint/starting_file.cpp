@@ -52,9 +52,24 @@ Ordered CameraBlock() {
           {"max_angle_deg", 80.0}};
 }
 
-Ordered RecordingBlock(const std::vector<std::string>& files) {
+/// The camera of `text`; null where there is none, or more than one to choose from.
+Ordered CameraOf(const std::string& text) {
+  Ordered json = Ordered::parse(text, nullptr, false);
+  if (!json.is_object()) return nullptr;
+  if (json.contains("cameras")) {
+    if (!json["cameras"].is_array() || json["cameras"].size() != 1) return nullptr;
+    const Ordered only = json["cameras"][0];
+    json = only;
+  }
+  const bool camera = json.is_object() && json.contains("model") && json.contains("id") && json["id"].is_string();
+  return camera ? json : Ordered(nullptr);
+}
+
+Ordered RecordingBlock(const StartingFileOptions& o, const std::string& camera) {
+  if (o.video) return {{"id", "root"}, {"stage", "root"}, {"video", *o.video}, {"camera", camera}, {"looks", o.looks}};
+  const std::vector<std::string> files = o.frames.empty() ? std::vector<std::string>{"frame_000.jpg"} : o.frames;
   Ordered frames = Ordered::array();
-  for (const std::string& file : files) frames.push_back({{"file", file}, {"camera", "head"}, {"looks", "+z"}});
+  for (const std::string& file : files) frames.push_back({{"file", file}, {"camera", camera}, {"looks", o.looks}});
   return {{"id", "root"}, {"stage", "root"}, {"frames", frames}};
 }
 
@@ -90,6 +105,14 @@ vision::Status StartingFileOptions::Check() const {
         "The bore is not given; it must be nominal size with schedule, or outside diameter with wall, or inside "
         "diameter "
         "with its source.");
+  if (looks != "+z" && looks != "-z" && looks != "side")
+    return vision::BadInput("The way the camera looked is not said; it must be +z (from piece a to b), -z or side.");
+  if (video && !frames.empty()) return vision::BadInput("Frames and a video are given; it must be one of them.");
+  if (!camera_json.empty() && CameraOf(camera_json).is_null())
+    return vision::BadInput(
+        "The camera file does not hold one camera; it must be what rootscroll calibrate wrote, or a joint file with "
+        "one "
+        "camera.");
   if (inside_diameter_mm && (!source || source->empty()))
     return vision::BadInput("The source of the inside diameter is missing; it must be given, such as \"bore gauge\".");
   if (nps) {
@@ -101,12 +124,12 @@ vision::Status StartingFileOptions::Check() const {
 
 vision::Result<std::string> StartingFile(const StartingFileOptions& options) {
   if (auto broken = options.Check()) return *broken;
-  const std::vector<std::string> files =
-      options.frames.empty() ? std::vector<std::string>{"frame_000.jpg"} : options.frames;
+  const Ordered camera = options.camera_json.empty() ? CameraBlock() : CameraOf(options.camera_json);
+  const auto camera_id = camera["id"].get<std::string>();
   const Ordered file = {{"format", "rootscroll.joint/1"},
                         {"joint", JointBlock(options)},
-                        {"cameras", Ordered::array({CameraBlock()})},
-                        {"recordings", Ordered::array({RecordingBlock(files)})}};
+                        {"cameras", Ordered::array({camera})},
+                        {"recordings", Ordered::array({RecordingBlock(options, camera_id)})}};
   return file.dump(2, ' ', false, Ordered::error_handler_t::replace) + "\n";
 }
 

@@ -18,7 +18,11 @@ struct StartingFileOptions {
   std::optional<std::string> source;  ///< Where the inside diameter comes from; needed with it.
   std::string criterion;              ///< Name of a shipped set, or path of the user's own file. Must be set.
   std::string material, line;
-  std::vector<std::string> frames;  ///< Still files of the first recording; empty: one placeholder name.
+  std::vector<std::string> frames;   ///< Still files of the first recording; empty: one placeholder name.
+  std::optional<std::string> video;  ///< A video file instead of frames.
+  std::string looks = "+z";          ///< +z | -z | side: which way the camera looked.
+  /// JSON of a calibrated camera: a camera block, or a file that holds exactly one in "cameras". Empty: a placeholder.
+  std::string camera_json;
 
   /// First broken constraint, naming the field.
   [[nodiscard]] vision::Status Check() const;

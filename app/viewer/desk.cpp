@@ -30,6 +30,7 @@ void Desk::Open(const fs::path& path) {
   jobs_.Start(tr("Opening"), [this, path](const vision::JobContext& job) -> JobRunner::Finish {
     auto request = Resolve(path);
     if (!request.ok()) return [this, error = request.error()] { emit failed(Sentence(error)); };
+    if (request.value().bare()) return [this, asked = request.value()] { emit noJointFile(asked); };
     if (request.value().folder.empty()) return [this, asked = request.value()] { emit notMeasured(asked); };
     auto opened = std::make_shared<vision::Result<Opened>>(OpenMeasured(request.value(), job));
     return [this, opened, asked = request.value()] {

@@ -63,6 +63,7 @@ class Desk : public QObject {
  signals:
   void opened_joint();
   void notMeasured(const app::viewer::Request& request);
+  void noJointFile(const app::viewer::Request& bare);  ///< A recording whose joint file is still to be written.
   void failed(const QString& sentence);
   void remarked(const QString& sentence);
   void changed();  ///< Notes, edited reading, verdict or units.

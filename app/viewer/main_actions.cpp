@@ -48,25 +48,27 @@ void MainWindow::MakeFileMenu() {
   Add(
       menu, tr("&Open joint file…"), "Ctrl+O",
       [this] {
-        const QString path = QFileDialog::getOpenFileName(this, tr("Open"), {}, tr("Joint or reading (*.json)"));
+        const QString path = QFileDialog::getOpenFileName(
+            this, tr("Open"), {}, tr("Joint, reading or video (*.json *.avi *.mp4 *.mkv *.mov *.mpg *.webm)"));
         if (!path.isEmpty()) OpenPath(path);
       },
       "open");
   Add(
-      menu, tr("Open measured &folder…"), "Ctrl+Shift+O",
+      menu, tr("Open &folder or recording…"), "Ctrl+Shift+O",
       [this] {
-        const QString path = QFileDialog::getExistingDirectory(this, tr("Open measured folder"));
+        const QString path =
+            QFileDialog::getExistingDirectory(this, tr("Open a measured folder, or a folder of frames"));
         if (!path.isEmpty()) OpenPath(path);
       },
       "open_folder");
   recent_ = menu->addMenu(tr("&Recent joints"));
   FillRecent();
   Add(
-      menu, tr("&New joint…"), "Ctrl+N", [this] { NewJoint(); }, "new_joint");
+      menu, tr("&New joint…"), "Ctrl+N", [this] { NewJoint({}); }, "new_joint");
   Add(
       menu, tr("&Measure again"), "Ctrl+M",
       [this] {
-        if (desk_.has()) desk_.MeasureAndOpen({desk_.opened().joint.file, {}});
+        if (desk_.has()) desk_.MeasureAndOpen({desk_.opened().joint.file, {}, {}, {}});
       },
       "measure");
   menu->addSeparator();
@@ -334,8 +336,8 @@ void MainWindow::ShowKeys() {
   sheet->show();
 }
 
-void MainWindow::NewJoint() {
-  NewJointSheet sheet(this);
+void MainWindow::NewJoint(const Request& bare) {
+  NewJointSheet sheet(bare, this);
   if (sheet.exec() == QDialog::Accepted) OpenPath(sheet.file());
 }
 

@@ -137,6 +137,7 @@ void MainWindow::ConnectDesk() {
     Remember(QString::fromStdString(desk_.opened().joint.file.string()));
     if (!desk_.things().empty()) GoToThing(0);
   });
+  connect(&desk_, &Desk::noJointFile, this, &MainWindow::NewJoint);
   connect(&desk_, &Desk::notMeasured, this, &MainWindow::AskToMeasure);
   connect(&desk_, &Desk::failed, this, &MainWindow::ShowFailure);
   connect(&desk_, &Desk::remarked, this, &MainWindow::Say);

@@ -57,7 +57,7 @@ class MainWindow : public QMainWindow {
   QAction* Add(QMenu* menu, const QString& text, const QString& key, std::function<void()> run, const char* name);
   void FillRecent();
   void ShowKeys();
-  void NewJoint();
+  void NewJoint(const Request& bare);
 
   // main_window.cpp
   QWidget* MakeBench();

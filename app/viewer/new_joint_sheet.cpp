@@ -15,7 +15,7 @@
 
 namespace app::viewer {
 
-NewJointSheet::NewJointSheet(QWidget* parent) : QDialog(parent) {
+NewJointSheet::NewJointSheet(const Request& bare, QWidget* parent) : QDialog(parent) {
   setWindowTitle(tr("New joint"));
   setObjectName("new_joint_sheet");
   auto* form = new QFormLayout(this);
@@ -38,14 +38,43 @@ NewJointSheet::NewJointSheet(QWidget* parent) : QDialog(parent) {
   });
   form->addRow(pick, frames_);
   form->addRow(tr("Joint &file"), file_);
-  wrong_ =
-      new QLabel(tr("The camera block in the new file is a placeholder: calibrate the camera before you measure."));
+  looks_ = new QComboBox;
+  looks_->addItem(tr("choose one"), QString());
+  looks_->addItem(tr("+z, from piece a to piece b"), "+z");
+  looks_->addItem(tr("-z, from piece b to piece a"), "-z");
+  looks_->addItem(tr("sideways"), "side");
+  form->addRow(tr("Camera &looked"), looks_);
+  camera_ = new QLineEdit;
+  auto* pick_camera = new QPushButton(tr("C&amera file…"));
+  connect(pick_camera, &QPushButton::clicked, this, [this] {
+    const QString file = QFileDialog::getOpenFileName(this, tr("Calibrated camera"), {}, "*.json");
+    if (!file.isEmpty()) camera_->setText(file);
+  });
+  form->addRow(pick_camera, camera_);
+  wrong_ = new QLabel(
+      tr("The camera file is what rootscroll calibrate wrote, or a joint file with one camera. Nothing is guessed."));
   wrong_->setWordWrap(true);
   form->addRow(wrong_);
   auto* buttons = new QDialogButtonBox(QDialogButtonBox::Ok | QDialogButtonBox::Cancel);
   connect(buttons, &QDialogButtonBox::accepted, this, &NewJointSheet::accept);
   connect(buttons, &QDialogButtonBox::rejected, this, &QDialog::reject);
   form->addRow(buttons);
+  const std::pair<QWidget*, QString> named[] = {
+      {frames_, tr("Frames or video")}, {camera_, tr("Camera file")}, {looks_, tr("Which way the camera looked")}};
+  for (const auto& [field, name] : named) field->setAccessibleName(name);
+  const std::pair<QWidget*, const char*> fields[] = {
+      {id_, "id"},         {bore_, "bore"},           {source_, "source"},
+      {camera_, "camera"}, {criterion_, "criterion"}, {looks_, "looks"}};
+  for (const auto& [field, name] : fields) field->setObjectName(name);
+  if (!bare.stills.empty() || bare.video) Prefill(bare);
+}
+
+void NewJointSheet::Prefill(const Request& bare) {
+  QStringList names;
+  for (const auto& still : bare.stills) names << QString::fromStdString(still.string());
+  if (bare.video) names << QString::fromStdString(bare.video->string());
+  frames_->setText(names.join("; "));
+  file_->setText(QFileInfo(names.front()).path() + "/joint.json");
 }
 
 QString NewJointSheet::file() const { return file_->text(); }
@@ -56,8 +85,17 @@ void NewJointSheet::accept() {
   options.inside_diameter_mm = bore_->text().toDouble();
   options.source = source_->text().trimmed().toStdString();
   options.criterion = criterion_->currentData().toString().toStdString();
+  options.looks = looks_->currentData().toString().toStdString();
+  if (frames_->text().trimmed().isEmpty()) return wrong_->setText(tr("Say which frames or video belong to the joint."));
+  if (camera_->text().isEmpty())
+    return wrong_->setText(tr("Give the camera's file: without a calibrated camera nothing can be measured."));
+  auto camera = vision::ReadFileWhole(camera_->text().toStdString());
+  if (!camera.ok()) return wrong_->setText(QString::fromStdString(camera.error().message));
+  options.camera_json = camera.value();
   for (const QString& frame : frames_->text().split(';', Qt::SkipEmptyParts))
     options.frames.push_back(frame.trimmed().toStdString());
+  if (options.frames.size() == 1 && IsVideo(options.frames.front()))
+    options.video = options.frames.front(), options.frames.clear();
   if (file_->text().isEmpty()) return wrong_->setText(tr("Say where the joint file is to be written."));
   if (QFileInfo::exists(file_->text())) return wrong_->setText(tr("That file exists already; choose another name."));
   auto text = joint::StartingFile(options);

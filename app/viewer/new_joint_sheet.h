@@ -2,24 +2,28 @@
 
 #include <QDialog>
 
+#include "app/viewer/opened.h"
+
 class QComboBox;
 class QLabel;
 class QLineEdit;
 
 namespace app::viewer {
 
-/// Starts a joint file: the bore, its source and the criterion, which has no default.
+/// Starts a joint file from a person's answers; bore, criterion, camera and the way it looked have no default.
 class NewJointSheet : public QDialog {
   Q_OBJECT
  public:
-  explicit NewJointSheet(QWidget* parent = nullptr);
+  /// @param bare A recording that waits for its joint file; empty: frames may be chosen here.
+  explicit NewJointSheet(const Request& bare, QWidget* parent = nullptr);
   QString file() const;
 
  private:
   void accept() override;
+  void Prefill(const Request& bare);
 
-  QLineEdit *id_, *bore_, *source_, *file_, *frames_;
-  QComboBox* criterion_;
+  QLineEdit *id_, *bore_, *source_, *file_, *frames_, *camera_;
+  QComboBox *criterion_, *looks_;
   QLabel* wrong_;
 };
 

@@ -33,12 +33,21 @@ struct Opened {
 struct Request {
   std::filesystem::path joint_file;
   std::filesystem::path folder;  ///< With reading.json; empty = not measured yet.
+  /// A recording that no joint file names: still pictures by name, or one video. `joint_file` is empty then.
+  std::vector<std::filesystem::path> stills;
+  std::optional<std::filesystem::path> video;
+
+  bool bare() const { return joint_file.empty(); }
 };
 
-/// A joint file, a measured folder, or a folder that holds either. Of several measured folders beside a joint file the
-/// newest of the same joint is taken.
+/// A joint file, a measured folder, or a folder that holds either; a folder of pictures or a video whose joint file
+/// has still to be written (`bare`), or lies beside it and names it. Of several measured folders beside a joint file
+/// the newest of the same joint is taken.
 /// @return kBadInput: one sentence with what to do.
 vision::Result<Request> Resolve(const std::filesystem::path& path);
+
+/// By the ending of its name.
+bool IsVideo(const std::filesystem::path& file);
 
 /// Reads everything of a measured folder. @return kBadInput where files do not belong together.
 vision::Result<Opened> OpenMeasured(const Request& request, const vision::JobContext& job = {});

@@ -246,16 +246,16 @@ píxel %6, %7; un píxel cubre %8 mm</translation>
         <translation>Abrir</translation>
     </message>
     <message>
-        <source>Joint or reading (*.json)</source>
-        <translation>Junta o lectura (*.json)</translation>
+        <source>Joint, reading or video (*.json *.avi *.mp4 *.mkv *.mov *.mpg *.webm)</source>
+        <translation>Junta, lectura o vídeo (*.json *.avi *.mp4 *.mkv *.mov *.mpg *.webm)</translation>
     </message>
     <message>
-        <source>Open measured &amp;folder…</source>
-        <translation>Abrir &amp;carpeta medida…</translation>
+        <source>Open &amp;folder or recording…</source>
+        <translation>Abrir &amp;carpeta o grabación…</translation>
     </message>
     <message>
-        <source>Open measured folder</source>
-        <translation>Abrir carpeta medida</translation>
+        <source>Open a measured folder, or a folder of frames</source>
+        <translation>Abrir una carpeta medida o una carpeta de imágenes</translation>
     </message>
     <message>
         <source>&amp;Recent joints</source>
@@ -729,8 +729,52 @@ píxel %6, %7; un píxel cubre %8 mm</translation>
         <translation>&amp;Archivo de junta</translation>
     </message>
     <message>
-        <source>The camera block in the new file is a placeholder: calibrate the camera before you measure.</source>
-        <translation>El bloque de cámara del archivo nuevo es provisional: calibre la cámara antes de medir.</translation>
+        <source>+z, from piece a to piece b</source>
+        <translation>+z, de la pieza a a la pieza b</translation>
+    </message>
+    <message>
+        <source>-z, from piece b to piece a</source>
+        <translation>-z, de la pieza b a la pieza a</translation>
+    </message>
+    <message>
+        <source>sideways</source>
+        <translation>de lado</translation>
+    </message>
+    <message>
+        <source>Camera &amp;looked</source>
+        <translation>La cámara &amp;miraba</translation>
+    </message>
+    <message>
+        <source>C&amp;amera file…</source>
+        <translation>&amp;Archivo de cámara…</translation>
+    </message>
+    <message>
+        <source>Calibrated camera</source>
+        <translation>Cámara calibrada</translation>
+    </message>
+    <message>
+        <source>The camera file is what rootscroll calibrate wrote, or a joint file with one camera. Nothing is guessed.</source>
+        <translation>El archivo de cámara es el que escribió rootscroll calibrate, o un archivo de junta con una sola cámara. No se adivina nada.</translation>
+    </message>
+    <message>
+        <source>Frames or video</source>
+        <translation>Imágenes o vídeo</translation>
+    </message>
+    <message>
+        <source>Camera file</source>
+        <translation>Archivo de cámara</translation>
+    </message>
+    <message>
+        <source>Which way the camera looked</source>
+        <translation>Hacia dónde miraba la cámara</translation>
+    </message>
+    <message>
+        <source>Say which frames or video belong to the joint.</source>
+        <translation>Diga qué imágenes o qué vídeo pertenecen a la junta.</translation>
+    </message>
+    <message>
+        <source>Give the camera&apos;s file: without a calibrated camera nothing can be measured.</source>
+        <translation>Indique el archivo de la cámara: sin una cámara calibrada no se puede medir nada.</translation>
     </message>
     <message>
         <source>Say where the joint file is to be written.</source>

@@ -3,11 +3,16 @@
 #include <gmock/gmock.h>
 
 #include <QAbstractItemModelTester>
+#include <QComboBox>
+#include <QDialogButtonBox>
+#include <QLineEdit>
 #include <QSignalSpy>
 #include <QTest>
 #include <fstream>
+#include <nlohmann/json.hpp>
 
 #include "app/viewer/commands.h"
+#include "app/viewer/new_joint_sheet.h"
 #include "app/viewer/things_model.h"
 #include "tests/viewer/support.h"
 #include "vision/base/file.h"
@@ -131,8 +136,71 @@ TEST(OpenWrong, SaysWhatToDoInOneSentence) {
   };
   EXPECT_THAT(said(folder.path() / "none"), HasSubstr("no file or folder"));
   EXPECT_THAT(said(folder.path()), HasSubstr("New joint"));
+  std::ofstream(folder.path() / "film.txt") << "x";
+  EXPECT_THAT(said(folder.path() / "film.txt"), HasSubstr("New joint"));
+}
+
+TEST(OpenBare, FramesAndVideosAskForTheirJointFile) {
+  viewer_test::TemporaryFolder folder;
+  for (const char* name : {"b.png", "a.JPG", "notes.txt"}) std::ofstream(folder.path() / name) << "x";
+  const auto stills = Resolve(folder.path());
+  ASSERT_TRUE(stills.ok());
+  EXPECT_TRUE(stills.value().bare());
+  ASSERT_EQ(stills.value().stills.size(), 2u);
+  EXPECT_EQ(stills.value().stills[0].filename(), "a.JPG");
   std::ofstream(folder.path() / "film.avi") << "x";
-  EXPECT_THAT(said(folder.path() / "film.avi"), HasSubstr("New joint"));
+  Desk desk;
+  QSignalSpy asked(&desk, &Desk::noJointFile);
+  desk.Open(folder.path() / "film.avi");
+  ASSERT_TRUE(asked.wait(5000));
+  EXPECT_EQ(asked[0][0].value<Request>().video->filename(), "film.avi");
+}
+
+TEST(OpenBare, AVideoOfTheJointBesideItOpensThatJointAndAnotherOneDoesNot) {
+  viewer_test::TemporaryFolder folder;
+  const auto joint = viewer_test::WriteMadeUpJoint(folder.path());  // names push.avi
+  for (const char* name : {"push.avi", "other.avi"}) std::ofstream(folder.path() / name) << "x";
+  const auto named = Resolve(folder.path() / "push.avi"), other = Resolve(folder.path() / "other.avi");
+  ASSERT_TRUE(named.ok() && other.ok());
+  EXPECT_EQ(std::filesystem::absolute(named.value().joint_file), joint);
+  EXPECT_TRUE(other.value().bare());
+}
+
+/// The sheet writes nothing until a person has said what no file tells; then the joint file is one that loads.
+TEST(NewJoint, IsWrittenFromAnswersAndNeverGuessed) {
+  viewer_test::TemporaryFolder folder, elsewhere;
+  std::ofstream(folder.path() / "film.avi") << "x";
+  const auto demo = viewer_test::WriteMadeUpJoint(elsewhere.path());
+  const auto cameras = nlohmann::json::parse(vision::ReadFileWhole(demo).value())["cameras"];
+  const auto camera_file = elsewhere.path() / "camera.json";
+  ASSERT_FALSE(vision::WriteFileWhole(camera_file, cameras[1].dump()));
+  Request bare;
+  bare.video = folder.path() / "film.avi";
+  NewJointSheet sheet(bare);
+  const auto fill = [&](const char* name, const QString& text) { sheet.findChild<QLineEdit*>(name)->setText(text); };
+  const auto accept = [&] { QMetaObject::invokeMethod(sheet.findChild<QDialogButtonBox*>(), "accepted"); };
+  const auto written = [&] { return std::filesystem::exists(folder.path() / "joint.json"); };
+  fill("id", "ZZ-9"), fill("bore", "102.3"), fill("source", "bore gauge");
+  accept();
+  EXPECT_FALSE(written());  // no camera
+  fill("camera", QString::fromStdString(demo.string()));
+  sheet.findChild<QComboBox*>("criterion")->setCurrentIndex(1);
+  sheet.findChild<QComboBox*>("looks")->setCurrentIndex(2);
+  accept();
+  EXPECT_FALSE(written());  // two cameras in that file: not said which
+  fill("camera", QString::fromStdString(camera_file.string()));
+  sheet.findChild<QComboBox*>("looks")->setCurrentIndex(0);
+  accept();
+  EXPECT_FALSE(written());  // not said which way it looked
+  sheet.findChild<QComboBox*>("looks")->setCurrentIndex(2);
+  accept();
+  ASSERT_TRUE(written());
+  const auto joint = joint::LoadJoint(folder.path() / "joint.json");
+  ASSERT_TRUE(joint.ok()) << joint.error().message;
+  EXPECT_EQ(joint.value().id, "ZZ-9");
+  ASSERT_TRUE(joint.value().recordings[0].video);
+  EXPECT_EQ(joint.value().recordings[0].video->filename(), "film.avi");
+  EXPECT_EQ(joint.value().recordings[0].video_defaults.camera, cameras[1]["id"].get<std::string>());
 }
 
 TEST(OpenWrong, AReadingOfAnotherJointIsRefused) {
@@ -157,7 +225,7 @@ TEST(OpenUnmeasured, AsksToMeasureAndCancelWritesNothing) {
   QSignalSpy asked(&desk, &Desk::notMeasured), remarked(&desk, &Desk::remarked), ended(&desk.jobs(), &JobRunner::ended);
   desk.Open(folder.path() / "joint.json");
   ASSERT_TRUE(asked.wait(5000));
-  desk.MeasureAndOpen({folder.path() / "joint.json", {}});
+  desk.MeasureAndOpen({folder.path() / "joint.json", {}, {}, {}});
   QTest::qWait(150);
   desk.jobs().Cancel();
   ASSERT_TRUE(QTest::qWaitFor([&] { return !desk.jobs().busy(); }, 20000));

@@ -9,6 +9,7 @@
 
 #include "app/viewer/commands.h"
 #include "app/viewer/main_window.h"
+#include "app/viewer/new_joint_sheet.h"
 #include "app/viewer/note_sheet.h"
 #include "app/viewer/theme.h"
 
@@ -59,6 +60,12 @@ int main(int count, char** arguments) {
     MainWindow window;
     window.show();
     Save(window, "first_start");
+    app::viewer::Request bare;
+    bare.video = (joint + "/film.avi").toStdString();
+    app::viewer::NewJointSheet start(bare, &window);
+    start.show();
+    Save(start, "recording_without_joint");
+    start.close();
     if (!Open(window, joint)) return 1;
     Save(window, "demo_open");
     window.page().Zoom(3.2);
