@@ -7,6 +7,7 @@
 #include <opencv2/imgcodecs.hpp>
 
 #include "app/diconde/dataset.h"
+#include "vision/base/file.h"
 #include "vision/bore/angle.h"
 
 namespace app::diconde {
@@ -25,9 +26,7 @@ vision::Result<cv::Mat> ReadPicture(const fs::path& file) {
 
 /// How much was lost before: a JPEG is lossy for ever.
 void PutLoss(Writer& writer, const fs::path& file, const cv::Mat& picture) {
-  std::string ending = file.extension().string();
-  for (char& letter : ending) letter = static_cast<char>(std::tolower(letter));
-  const bool jpeg = ending == ".jpg" || ending == ".jpeg";
+  const bool jpeg = vision::EndsWithOneOf(file, {".jpg", ".jpeg"});
   writer.Text(DCM_LossyImageCompression, jpeg ? "01" : "00");
   if (!jpeg) return;
   std::error_code ignored;

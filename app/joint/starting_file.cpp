@@ -52,17 +52,18 @@ Ordered CameraBlock() {
           {"max_angle_deg", 80.0}};
 }
 
+bool IsCamera(const Ordered& json) {
+  return json.is_object() && json.contains("model") && json.contains("id") && json["id"].is_string();
+}
+
 /// The camera of `text`; null where there is none, or more than one to choose from.
 Ordered CameraOf(const std::string& text) {
-  Ordered json = Ordered::parse(text, nullptr, false);
-  if (!json.is_object()) return nullptr;
+  const Ordered json = Ordered::parse(text, nullptr, false);
   if (json.contains("cameras")) {
-    if (!json["cameras"].is_array() || json["cameras"].size() != 1) return nullptr;
-    const Ordered only = json["cameras"][0];
-    json = only;
+    const Ordered& all = json["cameras"];
+    return all.is_array() && all.size() == 1 && IsCamera(all[0]) ? all[0] : Ordered(nullptr);
   }
-  const bool camera = json.is_object() && json.contains("model") && json.contains("id") && json["id"].is_string();
-  return camera ? json : Ordered(nullptr);
+  return IsCamera(json) ? json : Ordered(nullptr);
 }
 
 Ordered RecordingBlock(const StartingFileOptions& o, const std::string& camera) {
@@ -110,9 +111,8 @@ vision::Status StartingFileOptions::Check() const {
   if (video && !frames.empty()) return vision::BadInput("Frames and a video are given; it must be one of them.");
   if (!camera_json.empty() && CameraOf(camera_json).is_null())
     return vision::BadInput(
-        "The camera file does not hold one camera; it must be what rootscroll calibrate wrote, or a joint file with "
-        "one "
-        "camera.");
+        "The camera file does not hold one camera; it must be what rootscroll calibrate wrote, or a joint file "
+        "with one camera.");
   if (inside_diameter_mm && (!source || source->empty()))
     return vision::BadInput("The source of the inside diameter is missing; it must be given, such as \"bore gauge\".");
   if (nps) {

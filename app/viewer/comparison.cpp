@@ -48,7 +48,7 @@ void Comparison::With(const std::filesystem::path& path) {
                        };
                        auto request = Resolve(path);
                        if (!request.ok()) return fail(request.error());
-                       if (request.value().bare() || request.value().folder.empty())
+                       if (request.value().folder.empty())
                          return fail(vision::BadInput(
                              tr("The other joint is not measured yet; open it once and measure it.").toStdString()));
                        auto other = OpenMeasured(request.value(), job.Part(0, 0.2));

@@ -68,7 +68,7 @@ void MainWindow::MakeFileMenu() {
   Add(
       menu, tr("&Measure again"), "Ctrl+M",
       [this] {
-        if (desk_.has()) desk_.MeasureAndOpen({desk_.opened().joint.file, {}, {}, {}});
+        if (desk_.has()) desk_.MeasureAndOpen({desk_.opened().joint.file, {}});
       },
       "measure");
   menu->addSeparator();

@@ -29,13 +29,29 @@ NewJointSheet::NewJointSheet(const Request& bare, QWidget* parent) : QDialog(par
   for (const auto& name : joint::ShippedCriteria())
     criterion_->addItem(QString::fromStdString(name), QString::fromStdString(name));
   form->addRow(tr("&Criterion"), criterion_);
+  AddRecordingRows(form);
+  wrong_ = new QLabel(
+      tr("The camera file is what rootscroll calibrate wrote, or a joint file with one camera. Nothing is guessed."));
+  wrong_->setWordWrap(true);
+  form->addRow(wrong_);
+  auto* buttons = new QDialogButtonBox(QDialogButtonBox::Ok | QDialogButtonBox::Cancel);
+  connect(buttons, &QDialogButtonBox::accepted, this, &NewJointSheet::accept);
+  connect(buttons, &QDialogButtonBox::rejected, this, &QDialog::reject);
+  form->addRow(buttons);
+  const std::pair<QWidget*, const char*> fields[] = {
+      {id_, "id"},         {bore_, "bore"},           {source_, "source"},
+      {camera_, "camera"}, {criterion_, "criterion"}, {looks_, "looks"}};
+  for (const auto& [field, name] : fields) field->setObjectName(name);
+  QStringList files;
+  for (const auto& still : bare.stills) files << QString::fromStdString(still.string());
+  if (bare.video) files << QString::fromStdString(bare.video->string());
+  ShowFiles(files);
+}
+
+void NewJointSheet::AddRecordingRows(QFormLayout* form) {
   auto* pick = new QPushButton(tr("&Frames…"));
-  connect(pick, &QPushButton::clicked, this, [this] {
-    const auto files = QFileDialog::getOpenFileNames(this, tr("Frames of the recording"));
-    if (files.isEmpty()) return;
-    frames_->setText(files.join("; "));
-    if (file_->text().isEmpty()) file_->setText(QFileInfo(files.front()).path() + "/joint.json");
-  });
+  connect(pick, &QPushButton::clicked, this,
+          [this] { ShowFiles(QFileDialog::getOpenFileNames(this, tr("Frames of the recording"))); });
   form->addRow(pick, frames_);
   form->addRow(tr("Joint &file"), file_);
   looks_ = new QComboBox;
@@ -51,30 +67,15 @@ NewJointSheet::NewJointSheet(const Request& bare, QWidget* parent) : QDialog(par
     if (!file.isEmpty()) camera_->setText(file);
   });
   form->addRow(pick_camera, camera_);
-  wrong_ = new QLabel(
-      tr("The camera file is what rootscroll calibrate wrote, or a joint file with one camera. Nothing is guessed."));
-  wrong_->setWordWrap(true);
-  form->addRow(wrong_);
-  auto* buttons = new QDialogButtonBox(QDialogButtonBox::Ok | QDialogButtonBox::Cancel);
-  connect(buttons, &QDialogButtonBox::accepted, this, &NewJointSheet::accept);
-  connect(buttons, &QDialogButtonBox::rejected, this, &QDialog::reject);
-  form->addRow(buttons);
   const std::pair<QWidget*, QString> named[] = {
       {frames_, tr("Frames or video")}, {camera_, tr("Camera file")}, {looks_, tr("Which way the camera looked")}};
   for (const auto& [field, name] : named) field->setAccessibleName(name);
-  const std::pair<QWidget*, const char*> fields[] = {
-      {id_, "id"},         {bore_, "bore"},           {source_, "source"},
-      {camera_, "camera"}, {criterion_, "criterion"}, {looks_, "looks"}};
-  for (const auto& [field, name] : fields) field->setObjectName(name);
-  if (!bare.stills.empty() || bare.video) Prefill(bare);
 }
 
-void NewJointSheet::Prefill(const Request& bare) {
-  QStringList names;
-  for (const auto& still : bare.stills) names << QString::fromStdString(still.string());
-  if (bare.video) names << QString::fromStdString(bare.video->string());
-  frames_->setText(names.join("; "));
-  file_->setText(QFileInfo(names.front()).path() + "/joint.json");
+void NewJointSheet::ShowFiles(const QStringList& files) {
+  if (files.isEmpty()) return;
+  frames_->setText(files.join("; "));
+  if (file_->text().isEmpty()) file_->setText(QFileInfo(files.front()).path() + "/joint.json");
 }
 
 QString NewJointSheet::file() const { return file_->text(); }

@@ -5,6 +5,7 @@
 #include "app/viewer/opened.h"
 
 class QComboBox;
+class QFormLayout;
 class QLabel;
 class QLineEdit;
 
@@ -20,7 +21,8 @@ class NewJointSheet : public QDialog {
 
  private:
   void accept() override;
-  void Prefill(const Request& bare);
+  void AddRecordingRows(QFormLayout* form);
+  void ShowFiles(const QStringList& files);
 
   QLineEdit *id_, *bore_, *source_, *file_, *frames_, *camera_;
   QComboBox *criterion_, *looks_;

@@ -1,7 +1,5 @@
 #include "app/viewer/opened.h"
 
-#include <algorithm>
-#include <cctype>
 #include <nlohmann/json.hpp>
 #include <opencv2/imgcodecs.hpp>
 
@@ -58,45 +56,43 @@ fs::path NewestMeasured(const joint::Joint& joint) {
   return best;
 }
 
+Request OfJoint(const joint::Joint& joint) { return {joint.file, NewestMeasured(joint)}; }
+
 vision::Result<Request> OfJointFile(const fs::path& file) {
-  auto joint = joint::LoadJoint(file);
+  const auto joint = joint::LoadJoint(file);
   if (!joint.ok()) return joint.error();
-  return Request{file, NewestMeasured(joint.value()), {}, {}};
+  return OfJoint(joint.value());
 }
 
-bool EndsWithOneOf(const fs::path& file, std::initializer_list<const char*> endings) {
-  std::string ending = file.extension().string();
-  std::transform(ending.begin(), ending.end(), ending.begin(), [](unsigned char c) { return std::tolower(c); });
-  return std::find(endings.begin(), endings.end(), ending) != endings.end();
+Request Bare(const fs::path& video) {
+  Request request;
+  request.video = video;
+  return request;
 }
 
 /// A video: of the joint file beside it that names it; else bare.
 vision::Result<Request> OfVideo(const fs::path& file) {
+  const auto beside = JointFileIn(fs::absolute(file).parent_path());
+  if (!beside) return Bare(file);
+  const auto joint = joint::LoadJoint(*beside);
+  if (!joint.ok()) return joint.error();
   std::error_code failed;
-  if (const auto beside = JointFileIn(fs::absolute(file).parent_path())) {
-    const auto joint = joint::LoadJoint(*beside);
-    if (!joint.ok()) return joint.error();
-    for (const auto& recording : joint.value().recordings)
-      if (recording.video && fs::equivalent(*recording.video, file, failed)) return OfJointFile(*beside);
-  }
-  Request request;
-  request.video = file;
-  return request;
+  for (const auto& recording : joint.value().recordings)
+    if (recording.video && fs::equivalent(*recording.video, file, failed)) return OfJoint(joint.value());
+  return Bare(file);
 }
 
 /// Pictures in the order of their names, or the one video that is there.
+/// @param folder Without a joint file.
 vision::Result<Request> BareFolder(const fs::path& folder) {
   Request request;
+  request.stills = vision::PicturesIn(folder);
+  if (!request.stills.empty()) return request;
   std::vector<fs::path> videos;
   std::error_code failed;
-  for (const auto& entry : fs::directory_iterator(folder, failed)) {
-    if (EndsWithOneOf(entry.path(), {".jpg", ".jpeg", ".png", ".tif", ".tiff", ".bmp"}))
-      request.stills.push_back(entry.path());
+  for (const auto& entry : fs::directory_iterator(folder, failed))
     if (IsVideo(entry.path())) videos.push_back(entry.path());
-  }
-  std::sort(request.stills.begin(), request.stills.end());
-  if (request.stills.empty() && videos.size() == 1) return OfVideo(videos.front());
-  if (!request.stills.empty()) return request;
+  if (videos.size() == 1) return Bare(videos.front());
   return vision::BadInput(folder.string() +
                           " holds neither a joint file, nor a reading, nor the frames or the one video of a recording; "
                           "start a joint file for it (File, New joint).");
@@ -106,7 +102,7 @@ vision::Result<Request> OfFolder(const fs::path& folder) {
   std::error_code failed;
   if (fs::exists(folder / "reading.json", failed)) {
     for (const auto& place : {folder, fs::absolute(folder).parent_path()})
-      if (const auto file = JointFileIn(place)) return Request{*file, folder, {}, {}};
+      if (const auto file = JointFileIn(place)) return Request{*file, folder};
     return vision::BadInput(folder.string() +
                             " holds a reading but no joint file lies in it or beside it; open the joint file itself.");
   }
@@ -125,7 +121,9 @@ vision::Status LoadPicture(const fs::path& file, int flags, cv::Size size, cv::M
 
 }  // namespace
 
-bool IsVideo(const fs::path& file) { return EndsWithOneOf(file, {".avi", ".mp4", ".mkv", ".mov", ".mpg", ".webm"}); }
+bool IsVideo(const fs::path& file) {
+  return vision::EndsWithOneOf(file, {".avi", ".mp4", ".mkv", ".mov", ".mpg", ".webm"});
+}
 
 vision::Result<Request> Resolve(const fs::path& path) {
   std::error_code failed;

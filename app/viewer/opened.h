@@ -34,8 +34,8 @@ struct Request {
   std::filesystem::path joint_file;
   std::filesystem::path folder;  ///< With reading.json; empty = not measured yet.
   /// A recording that no joint file names: still pictures by name, or one video. `joint_file` is empty then.
-  std::vector<std::filesystem::path> stills;
-  std::optional<std::filesystem::path> video;
+  std::vector<std::filesystem::path> stills = {};
+  std::optional<std::filesystem::path> video = {};
 
   bool bare() const { return joint_file.empty(); }
 };

@@ -47,5 +47,13 @@ TEST_F(FileTest, SettlingSaysWhatCannotBeSettled) {
   EXPECT_EQ(SettleOnDisk(folder_ / "missing"), std::errc::no_such_file_or_directory);
 }
 
+TEST_F(FileTest, PicturesAreGivenByNameWhateverTheCaseOfTheirEnding) {
+  for (const char* name : {"b.png", "a.JPG", "c.Tiff", "d.bmp", "film.avi", "notes.txt", "jpg"})
+    ASSERT_FALSE(WriteFileWhole(folder_ / name, "x", Settle::kLater));
+  EXPECT_EQ(PicturesIn(folder_),
+            (std::vector<fs::path>{folder_ / "a.JPG", folder_ / "b.png", folder_ / "c.Tiff", folder_ / "d.bmp"}));
+  EXPECT_TRUE(PicturesIn(folder_ / "none").empty());
+}
+
 }  // namespace
 }  // namespace vision

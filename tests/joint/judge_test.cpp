@@ -5,9 +5,7 @@
 #include <nlohmann/json.hpp>
 #include <random>
 
-#include "app/joint/starting_file.h"
 #include "app/joint/verdict.h"
-#include "vision/base/file.h"
 
 namespace app::joint {
 namespace {
@@ -368,33 +366,6 @@ TEST(Verdict, JsonCarriesTheCautionsAndMarks) {
   EXPECT_THAT(json.at("notes").dump(), HasSubstr("Not calibrated: no scale check"));
   EXPECT_THAT(json.at("notes").dump(), HasSubstr("relative"));
   EXPECT_EQ(json.at("findings").back().at("rule"), "coverage");
-}
-
-TEST(StartingFile, LoadsAndNeedsAChoiceOfCriterion) {
-  StartingFileOptions options;
-  options.id = "J-1", options.nps = "6", options.schedule = "80";
-  EXPECT_THAT(StartingFile(options).error().message, HasSubstr("no default"));
-  options.criterion = kMil;
-  const auto text = StartingFile(options);
-  ASSERT_TRUE(text.ok());
-  const auto file =
-      std::filesystem::temp_directory_path() / ("starting_" + std::to_string(std::random_device{}()) + ".json");
-  ASSERT_FALSE(vision::WriteFileWhole(file, text.value()));
-  const auto joint = LoadJoint(file);
-  std::filesystem::remove(file);
-  ASSERT_TRUE(joint.ok()) << joint.error().message;
-  EXPECT_NEAR(joint.value().pipe.inside_diameter.value_mm, 146.36, 1e-9);
-  EXPECT_FALSE(joint.value().cameras[0].calibration);
-  options.schedule = "81";
-  EXPECT_THAT(StartingFile(options).error().message, HasSubstr("is not in the pipe table"));
-}
-
-TEST(StartingFile, ExplainsEveryKeyOfTheSchema) {
-  const std::string text = ExplainJointFile();
-  for (const char* key :
-       {"joint.pipe.nps", "joint.criterion  (must be given)", "cameras[].max_angle_deg",
-        "recordings[].frames[].up_theta_deg", "recordings[].light_section.distance_mm", "rig.cameras[].x_mm"})
-    EXPECT_THAT(text, HasSubstr(key));
 }
 
 }  // namespace

@@ -225,7 +225,7 @@ TEST(OpenUnmeasured, AsksToMeasureAndCancelWritesNothing) {
   QSignalSpy asked(&desk, &Desk::notMeasured), remarked(&desk, &Desk::remarked), ended(&desk.jobs(), &JobRunner::ended);
   desk.Open(folder.path() / "joint.json");
   ASSERT_TRUE(asked.wait(5000));
-  desk.MeasureAndOpen({folder.path() / "joint.json", {}, {}, {}});
+  desk.MeasureAndOpen({folder.path() / "joint.json", {}});
   QTest::qWait(150);
   desk.jobs().Cancel();
   ASSERT_TRUE(QTest::qWaitFor([&] { return !desk.jobs().busy(); }, 20000));

@@ -3,6 +3,8 @@
 #include <fcntl.h>
 #include <unistd.h>
 
+#include <algorithm>
+#include <cctype>
 #include <cerrno>
 #include <fstream>
 #include <sstream>
@@ -60,6 +62,21 @@ Result<std::string> ReadFileWhole(const fs::path& path, std::size_t max_bytes) {
   bytes << in.rdbuf();
   if (!in) return Error{ErrorCode::kIo, "Cannot read " + path.string() + "."};
   return std::move(bytes).str();
+}
+
+bool EndsWithOneOf(const fs::path& file, std::initializer_list<std::string_view> endings) {
+  std::string ending = file.extension().string();
+  std::transform(ending.begin(), ending.end(), ending.begin(), [](unsigned char c) { return std::tolower(c); });
+  return std::find(endings.begin(), endings.end(), ending) != endings.end();
+}
+
+std::vector<fs::path> PicturesIn(const fs::path& folder) {
+  std::vector<fs::path> files;
+  std::error_code failed;
+  for (const auto& entry : fs::directory_iterator(folder, failed))
+    if (EndsWithOneOf(entry.path(), {".jpg", ".jpeg", ".png", ".tif", ".tiff", ".bmp"})) files.push_back(entry.path());
+  std::sort(files.begin(), files.end());
+  return files;
 }
 
 }  // namespace vision

@@ -1,8 +1,11 @@
 #pragma once
 
 #include <filesystem>
+#include <initializer_list>
 #include <string>
+#include <string_view>
 #include <system_error>
+#include <vector>
 
 #include "vision/base/result.h"
 
@@ -31,5 +34,11 @@ std::error_code SettleOnDisk(const std::filesystem::path& path);
 
 /// @return The file's bytes; kIo when it is missing or cannot be read, kBadInput when larger than `max_bytes`.
 Result<std::string> ReadFileWhole(const std::filesystem::path& path, std::size_t max_bytes = 256u << 20);
+
+/// @param endings In small letters, with the dot; the file's own may be in capitals.
+bool EndsWithOneOf(const std::filesystem::path& file, std::initializer_list<std::string_view> endings);
+
+/// The still pictures of a folder (jpg, jpeg, png, tif, tiff, bmp) by name; none when it cannot be read.
+std::vector<std::filesystem::path> PicturesIn(const std::filesystem::path& folder);
 
 }  // namespace vision

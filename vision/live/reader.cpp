@@ -6,6 +6,8 @@
 #include <opencv2/imgcodecs.hpp>
 #include <opencv2/videoio.hpp>
 
+#include "vision/base/file.h"
+
 namespace vision::live {
 
 using Clock = std::chrono::steady_clock;
@@ -13,19 +15,6 @@ using Clock = std::chrono::steady_clock;
 namespace {
 
 double Seconds(Clock::duration d) { return std::chrono::duration<double>(d).count(); }
-
-std::vector<std::string> StillsIn(const std::string& folder) {
-  std::vector<std::string> files;
-  std::error_code failed;
-  for (const auto& entry : std::filesystem::directory_iterator(folder, failed)) {
-    std::string end = entry.path().extension().string();
-    std::transform(end.begin(), end.end(), end.begin(), [](unsigned char c) { return std::tolower(c); });
-    if (end == ".jpg" || end == ".jpeg" || end == ".png" || end == ".tif" || end == ".tiff" || end == ".bmp")
-      files.push_back(entry.path().string());
-  }
-  std::sort(files.begin(), files.end());
-  return files;
-}
 
 }  // namespace
 
@@ -38,7 +27,7 @@ class Opened {
     const std::vector<int> patience{cv::CAP_PROP_OPEN_TIMEOUT_MSEC, silent_ms, cv::CAP_PROP_READ_TIMEOUT_MSEC,
                                     silent_ms};
     if (kind == SourceKind::kStills) {
-      opened.stills_ = StillsIn(options.source);
+      opened.stills_ = PicturesIn(options.source);
       opened.rate_hz_ = options.stills_hz;
       if (opened.stills_.empty()) return std::nullopt;
       return opened;
@@ -65,7 +54,7 @@ class Opened {
     cv::Mat image;
     if (!stills_.empty() || capture_.isOpened() == false) {
       if (next_ >= stills_.size()) return false;
-      image = cv::imread(stills_[next_++], cv::IMREAD_COLOR);
+      image = cv::imread(stills_[next_++].string(), cv::IMREAD_COLOR);
       if (image.empty()) return Read(frame);
     } else if (!capture_.read(image) || image.empty()) {
       return false;
@@ -79,7 +68,7 @@ class Opened {
 
  private:
   cv::VideoCapture capture_;
-  std::vector<std::string> stills_;
+  std::vector<std::filesystem::path> stills_;
   std::size_t next_ = 0;
   double rate_hz_ = 0;
 };
