@@ -21,7 +21,7 @@ int main(int count, char** arguments) {
   parser.setApplicationDescription("Rootscroll's window: review, annotate, compare.");
   parser.addHelpOption();
   parser.addVersionOption();
-  parser.addPositionalArgument("joint", "A joint file or a measured folder.");
+  parser.addPositionalArgument("joint", "A joint file, a measured folder, a folder of frames or a video.");
   const QCommandLineOption language("language", "en or es.", "code"), theme("theme", "system, light or dark.", "name"),
       timed("time-start", "Prints the time to a usable window and quits.");
   parser.addOptions({language, theme, timed});

@@ -220,9 +220,11 @@ void PageView::paintEvent(QPaintEvent*) {
   painter.fillRect(rect(), palette().color(QPalette::Base));
   if (!desk_.has() || tiles_.empty()) {
     painter.setPen(palette().color(QPalette::Text));
-    painter.drawText(rect().adjusted(40, 20, -40, -20), Qt::AlignCenter | Qt::TextWordWrap,
-                     desk_.has() ? tr("No weld was found in this recording: there is no strip.")
-                                 : tr("Open a joint file or a measured folder (Ctrl+O), or drop one here."));
+    painter.drawText(
+        rect().adjusted(40, 20, -40, -20), Qt::AlignCenter | Qt::TextWordWrap,
+        desk_.has()
+            ? tr("No weld was found in this recording: there is no strip.")
+            : tr("Open a joint file (Ctrl+O), a measured folder, a folder of frames or a video, or drop one here."));
     return;
   }
   if (stale_ || StillOf(*this, layout_) != still_of_) PaintStill();

@@ -867,8 +867,8 @@ píxel %6, %7; un píxel cubre %8 mm</translation>
         <translation>No se encontró soldadura en esta grabación: no hay tira.</translation>
     </message>
     <message>
-        <source>Open a joint file or a measured folder (Ctrl+O), or drop one here.</source>
-        <translation>Abra un archivo de junta o una carpeta medida (Ctrl+O), o suéltelo aquí.</translation>
+        <source>Open a joint file (Ctrl+O), a measured folder, a folder of frames or a video, or drop one here.</source>
+        <translation>Abra un archivo de junta (Ctrl+O), una carpeta medida, una carpeta de imágenes o un vídeo, o suéltelo aquí.</translation>
     </message>
 </context>
 <context>

@@ -201,6 +201,7 @@ TEST(NewJoint, IsWrittenFromAnswersAndNeverGuessed) {
   ASSERT_TRUE(joint.value().recordings[0].video);
   EXPECT_EQ(joint.value().recordings[0].video->filename(), "film.avi");
   EXPECT_EQ(joint.value().recordings[0].video_defaults.camera, cameras[1]["id"].get<std::string>());
+  EXPECT_EQ(joint.value().recordings[0].video_defaults.looks, "-z");
 }
 
 TEST(OpenWrong, AReadingOfAnotherJointIsRefused) {
