@@ -6,7 +6,7 @@
 #include "app/book/verify.h"
 #include "app/cli/book_steps.h"
 #include "app/cli/steps.h"
-#include "app/report/trends.h"
+#include "app/trends/trends.h"
 
 namespace app::cli {
 namespace {
@@ -63,22 +63,10 @@ struct TrendArguments {
   std::string of, out, house, paper = "A4", language;
 };
 
-std::vector<app::report::TrendShare> Drawn(const std::vector<app::book::Outcomes>& outcomes) {
-  std::vector<app::report::TrendShare> shares;
-  for (const auto& one : outcomes) shares.push_back({one.name, one.judged, one.within, one.beyond, one.low, one.high});
-  return shares;
-}
-
 /// All three at once, drawn.
 void DrawTrends(app::book::Book& book, const TrendArguments& arguments, Session& session) {
-  auto welders = app::book::FirstPassByWelder(book);
-  auto inserts = app::book::OutcomeByInsertClass(book);
-  auto hours = app::book::UnfusedByClock(book);
-  if (!welders.ok()) return session.Fail(welders.error());
-  if (!inserts.ok()) return session.Fail(inserts.error());
-  if (!hours.ok()) return session.Fail(hours.error());
-  app::report::Trends trends{book.database().address().Shown(), Drawn(welders.value()), Drawn(inserts.value()), {}};
-  for (const auto& hour : hours.value()) trends.hours.push_back({hour.hour, hour.runs, hour.degrees});
+  auto found = app::trends::Ask(book);
+  if (!found.ok()) return session.Fail(found.error());
   app::report::HousePaper house;
   if (!arguments.house.empty()) {
     auto paper = app::report::LoadPaper(arguments.house);
@@ -87,7 +75,7 @@ void DrawTrends(app::book::Book& book, const TrendArguments& arguments, Session&
   }
   if (!arguments.language.empty()) house.language = arguments.language;
   const auto paper = arguments.paper == "Letter" ? app::report::Paper::kLetter : app::report::Paper::kA4;
-  auto files = app::report::WriteTrends(trends, arguments.out, paper, house);
+  auto files = app::report::WriteTrends(app::trends::ToDraw(found.value()), arguments.out, paper, house);
   if (!files.ok()) return session.Fail(files.error());
   session.Say("Trends: " + files.value().html.string() + "\n        " + files.value().pdf.string() + "\n" +
               CautionText());

@@ -23,8 +23,8 @@ constexpr double kRowHeight = 76, kHead = 96, kNameWidth = 330, kCountWidth = 56
 
 const QString kShareText =
     "Point: share within every rule at once. Line: its 95 % interval (Clopper and Pearson), which holds for welds "
-    "drawn at "
-    "random from a steady stock. It counts outcomes, not people: position, size, material and what could be seen "
+    "drawn at random from a steady stock. It counts outcomes, not people: position, size, material and what could be "
+    "seen "
     "differ.";
 
 QString CountText(const TrendShare& share) {
@@ -128,11 +128,11 @@ vision::Status WritePng(const Figure& figure, const std::filesystem::path& file)
 }
 
 void AddShares(const std::vector<TrendShare>& shares, const QString& title, const QString& of_what, double width_mm,
-               Content& content) {
-  content.blocks.push_back(Heading{title});
-  if (shares.empty()) content.blocks.push_back(Paragraph{"Nothing was judged yet."});
-  for (auto& figure : ShareFigures(shares, title, of_what, width_mm)) content.blocks.push_back(std::move(figure));
-  if (!shares.empty()) content.blocks.push_back(Paragraph{kShareText, Paragraph::Weight::kSmall});
+               std::vector<Block>& blocks) {
+  blocks.push_back(Heading{title});
+  if (shares.empty()) blocks.push_back(Paragraph{"Nothing was judged yet."});
+  for (auto& figure : ShareFigures(shares, title, of_what, width_mm)) blocks.push_back(std::move(figure));
+  if (!shares.empty()) blocks.push_back(Paragraph{kShareText, Paragraph::Weight::kSmall});
 }
 
 const QString kByWelder = "First welds by welder", kByInsert = "All cycles by class of insert",
@@ -192,6 +192,15 @@ Figure HoursFigure(const std::vector<TrendHour>& hours, double width_mm) {
   return figure;
 }
 
+std::vector<Block> TrendBlocks(const Trends& trends, double width_mm) {
+  std::vector<Block> blocks;
+  AddShares(trends.welders, kByWelder, "welder", width_mm, blocks);
+  blocks.push_back(Heading{kByClock});
+  blocks.push_back(HoursFigure(trends.hours, width_mm));
+  AddShares(trends.inserts, kByInsert, "class", width_mm, blocks);
+  return blocks;
+}
+
 vision::Result<ReportFiles> WriteTrends(const Trends& trends, const std::filesystem::path& out_dir, Paper paper,
                                         const HousePaper& house) {
   std::vector<std::pair<std::string, Figure>> pictures;
@@ -204,10 +213,7 @@ vision::Result<ReportFiles> WriteTrends(const Trends& trends, const std::filesys
         content.running_text = kSupports;
         content.company = Q(house.company);
         content.header = Q(house.header);
-        AddShares(trends.welders, kByWelder, "welder", width_mm, content);
-        content.blocks.push_back(Heading{kByClock});
-        content.blocks.push_back(HoursFigure(trends.hours, width_mm));
-        AddShares(trends.inserts, kByInsert, "class", width_mm, content);
+        content.blocks = TrendBlocks(trends, width_mm);
         for (const auto& [name, shares, of_what] : {std::tuple{"trend_welders.png", &trends.welders, QString("welder")},
                                                     {"trend_inserts.png", &trends.inserts, QString("class")}})
           if (!shares->empty()) pictures.emplace_back(name, ShareFigures(*shares, "", of_what, width_mm).front());

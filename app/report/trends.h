@@ -7,7 +7,7 @@
 #include "app/report/content.h"
 #include "app/report/report.h"
 
-/// What many joints of a book say together, as plots. Draws what it is given and computes nothing.
+/// What many joints of a book say together, as plots for page and window. Draws what it is given and computes nothing.
 namespace app::report {
 
 /// What became of those judged under one name, with the two-sided 95 % interval of the share that lay within.
@@ -35,6 +35,9 @@ std::vector<Figure> ShareFigures(const std::vector<TrendShare>& shares, const QS
 
 /// Runs by clock hour, looking along +z.
 Figure HoursFigure(const std::vector<TrendHour>& hours, double width_mm);
+
+/// Headings, figures and what they mean, in the order of the page.
+std::vector<Block> TrendBlocks(const Trends& trends, double width_mm);
 
 /// Writes trends.html and trends.pdf into `out_dir`, and trend_welders.png, trend_clock.png, trend_inserts.png (of a
 /// long list the first figure), each whole.

@@ -14,6 +14,7 @@
 #include "app/viewer/main_window.h"
 #include "app/viewer/new_joint_sheet.h"
 #include "app/viewer/theme.h"
+#include "app/viewer/trends_sheet.h"
 
 namespace app::viewer {
 
@@ -79,6 +80,15 @@ void MainWindow::MakeFileMenu() {
       menu, tr("&Judge…"), "Ctrl+J", [this] { Judge(); }, "judge");
   Add(
       menu, tr("&Report"), "Ctrl+R", [this] { desk_.WriteReport(); }, "report");
+  menu->addSeparator();
+  Add(
+      menu, tr("&Trends of a joint book…"), "Ctrl+T",
+      [this] {
+        auto* sheet = new TrendsSheet(this);
+        sheet->setAttribute(Qt::WA_DeleteOnClose);
+        sheet->show();
+      },
+      "trends");
   menu->addSeparator();
   Add(
       menu, tr("&Quit"), "Ctrl+Q", [this] { close(); }, "quit");

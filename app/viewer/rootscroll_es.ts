@@ -282,6 +282,10 @@ píxel %6, %7; un píxel cubre %8 mm</translation>
         <translation>&amp;Informe</translation>
     </message>
     <message>
+        <source>&amp;Trends of a joint book…</source>
+        <translation>&amp;Tendencias de un libro de juntas…</translation>
+    </message>
+    <message>
         <source>&amp;Quit</source>
         <translation>&amp;Salir</translation>
     </message>
@@ -717,6 +721,10 @@ píxel %6, %7; un píxel cubre %8 mm</translation>
         <translation>&amp;Criterio</translation>
     </message>
     <message>
+        <source>The camera file is what rootscroll calibrate wrote, or a joint file with one camera. Nothing is guessed.</source>
+        <translation>El archivo de cámara es el que escribió rootscroll calibrate, o un archivo de junta con una sola cámara. No se adivina nada.</translation>
+    </message>
+    <message>
         <source>&amp;Frames…</source>
         <translation>&amp;Fotogramas…</translation>
     </message>
@@ -751,10 +759,6 @@ píxel %6, %7; un píxel cubre %8 mm</translation>
     <message>
         <source>Calibrated camera</source>
         <translation>Cámara calibrada</translation>
-    </message>
-    <message>
-        <source>The camera file is what rootscroll calibrate wrote, or a joint file with one camera. Nothing is guessed.</source>
-        <translation>El archivo de cámara es el que escribió rootscroll calibrate, o un archivo de junta con una sola cámara. No se adivina nada.</translation>
     </message>
     <message>
         <source>Frames or video</source>
@@ -939,6 +943,65 @@ píxel %6, %7; un píxel cubre %8 mm</translation>
     <message>
         <source> — accepted</source>
         <translation> — aceptado</translation>
+    </message>
+</context>
+<context>
+    <name>app::viewer::TrendsSheet</name>
+    <message>
+        <source>en</source>
+        <translation>es</translation>
+    </message>
+    <message>
+        <source>Save as &amp;CSV…</source>
+        <translation>Guardar como &amp;CSV…</translation>
+    </message>
+    <message>
+        <source>Trends of a joint book</source>
+        <translation>Tendencias de un libro de juntas</translation>
+    </message>
+    <message>
+        <source>Joint book</source>
+        <translation>Libro de juntas</translation>
+    </message>
+    <message>
+        <source>a joint book&apos;s file, or postgresql://user@host/database</source>
+        <translation>archivo de un libro de juntas, o postgresql://usuario@servidor/base</translation>
+    </message>
+    <message>
+        <source>&amp;Book…</source>
+        <translation>&amp;Libro…</translation>
+    </message>
+    <message>
+        <source>&amp;Show</source>
+        <translation>&amp;Mostrar</translation>
+    </message>
+    <message>
+        <source>Counts of outcomes over all joints of a book. The book is only read.</source>
+        <translation>Recuento de resultados de todas las juntas de un libro. El libro solo se lee.</translation>
+    </message>
+    <message>
+        <source>Folder for the CSV files</source>
+        <translation>Carpeta para los archivos CSV</translation>
+    </message>
+    <message>
+        <source>Give the joint book: a file, or the address of a server.</source>
+        <translation>Indique el libro de juntas: un archivo o la dirección de un servidor.</translation>
+    </message>
+    <message>
+        <source>Reading the book</source>
+        <translation>Lectura del libro</translation>
+    </message>
+    <message>
+        <source>Read from %1.</source>
+        <translation>Leído de %1.</translation>
+    </message>
+    <message>
+        <source>Reading the book …</source>
+        <translation>Leyendo el libro …</translation>
+    </message>
+    <message>
+        <source>Written: %1</source>
+        <translation>Escrito: %1</translation>
     </message>
 </context>
 <context>

@@ -12,6 +12,7 @@
 #include "app/viewer/new_joint_sheet.h"
 #include "app/viewer/note_sheet.h"
 #include "app/viewer/theme.h"
+#include "app/viewer/trends_sheet.h"
 
 namespace {
 
@@ -23,6 +24,14 @@ void Save(QWidget& widget, const QString& name) {
   QTest::qWait(400);
   widget.grab().save(out_folder + "/" + name + ".png");
   std::printf("%s\n", qPrintable(name));
+}
+
+void SaveTrends(MainWindow& window, const QString& book, const QString& name) {
+  app::viewer::TrendsSheet sheet(&window);
+  sheet.show();
+  sheet.ShowBook(book);
+  if (!QTest::qWaitFor([&] { return sheet.found().has_value(); }, 20000)) std::printf("no trends\n");
+  Save(sheet, name);
 }
 
 bool Open(MainWindow& window, const QString& path) {
@@ -44,8 +53,9 @@ void Act(MainWindow& window, const char* name) {
 }  // namespace
 
 int main(int count, char** arguments) {
-  if (count < 3) {
-    std::fprintf(stderr, "usage: viewer_shots OUT_FOLDER JOINT_FOLDER [BEFORE_FOLDER AFTER_FOLDER [HEIGHTS_FOLDER]]\n");
+  if (count < 4) {
+    std::fprintf(stderr,
+                 "usage: viewer_shots OUT_FOLDER JOINT_FOLDER BOOK [BEFORE_FOLDER AFTER_FOLDER [HEIGHTS_FOLDER]]\n");
     return 2;
   }
   QApplication application(count, arguments);
@@ -107,25 +117,28 @@ int main(int count, char** arguments) {
     Act(window, "welder");
     Save(window, "welder");
     Act(window, "welder");
+    const QString book = QString::fromLocal8Bit(arguments[3]);
+    SaveTrends(window, book, "trends");
     app::viewer::ApplyTheme(application, app::viewer::Theme::kDark);
     Save(window, "dark");
+    SaveTrends(window, book, "trends_dark");
     app::viewer::ApplyTheme(application, app::viewer::Theme::kLight);
     while (window.desk().undo().canUndo()) window.desk().undo().undo();
   }
-  if (count >= 5) {
+  if (count >= 6) {
     MainWindow window;
     window.show();
-    if (!Open(window, QString::fromLocal8Bit(arguments[3]))) return 1;
-    Compare(window, QString::fromLocal8Bit(arguments[4]));
+    if (!Open(window, QString::fromLocal8Bit(arguments[4]))) return 1;
+    Compare(window, QString::fromLocal8Bit(arguments[5]));
     for (const char* mode : {"compare_beside", "compare_swipe", "compare_blink", "compare_difference"}) {
       Act(window, mode);
       Save(window, mode);
     }
   }
-  if (count >= 6) {
+  if (count >= 7) {
     MainWindow window;
     window.show();
-    if (!Open(window, QString::fromLocal8Bit(arguments[5]))) return 1;
+    if (!Open(window, QString::fromLocal8Bit(arguments[6]))) return 1;
     window.desk().GoTo(140, 0);
     window.page().Reveal(140, 0);
     Save(window, "section_heights");
@@ -136,5 +149,6 @@ int main(int count, char** arguments) {
   window.show();
   if (!Open(window, joint)) return 1;
   Save(window, "spanish");
+  SaveTrends(window, QString::fromLocal8Bit(arguments[3]), "spanish_trends");
   return 0;
 }
