@@ -90,9 +90,9 @@ std::string Words(const Scanned& scanned) {
   words += "\n";
   for (std::size_t i = 0; i < scanned.sorted.welds.size(); ++i) words += WeldWords(i + 1, scanned.sorted.welds[i]);
   if (scanned.sorted.welds.empty()) words += "\nNo weld found.";
-  for (const auto& box : scanned.burned_in) {
-    std::snprintf(text, sizeof text, "\nBurned-in text or mark: %d x %d px at (%d, %d)", box.width, box.height, box.x,
-                  box.y);
+  for (const auto& [box, from_s, to_s] : scanned.burned_in) {
+    std::snprintf(text, sizeof text, "\n%s  burned-in text or mark, %d x %d px at (%d, %d)", Span(from_s, to_s).c_str(),
+                  box.width, box.height, box.x, box.y);
     words += text;
   }
   for (const auto& note : scanned.notes) words += "\nNote: " + note;

@@ -115,6 +115,73 @@ TEST_F(Spliced, AFileCutInTheMiddleSaysSo) {
   EXPECT_NEAR(scanned.value().damage.back().to_s, 10, 0.2);
 }
 
+/// Noise that moves on, as a wall does, or stands still; with a line of text from `text_from_s` to `text_to_s`.
+std::vector<BurnedIn> Texts(double text_from_s, double text_to_s, double still_from_s) {
+  cv::Mat1b wall(1200, 320);
+  cv::RNG(7).fill(wall, cv::RNG::UNIFORM, 60, 140);
+  cv::GaussianBlur(wall, wall, {}, 1.5);
+  BurnedInFinder finder(3);
+  for (int i = 0; i < 200; ++i) {  // 40 s
+    const double time_s = 0.2 * i;
+    cv::Mat1b picture = wall.rowRange(0, 240).clone();
+    if (time_s < still_from_s) picture = wall.rowRange(4 * i, 4 * i + 240).clone();
+    if (time_s >= text_from_s && time_s < text_to_s)
+      cv::putText(picture, "LINE 7 JOINT 12", {20, 30}, cv::FONT_HERSHEY_SIMPLEX, 0.5, cv::Scalar(255), 1);
+    finder.Add(picture, time_s, true);
+  }
+  return finder.Finish();
+}
+
+TEST(BurnedIn, TextIsToldWhereItStoodAndFromWhenToWhen) {
+  const auto told = Texts(10, 25, 100);
+  ASSERT_EQ(told.size(), 1u);
+  EXPECT_NEAR(told[0].from_s, 10, 0.5);
+  EXPECT_NEAR(told[0].to_s, 25, 0.5);
+  // The text's own box, by OpenCV's getTextSize: 15 letters of size 0.5 are 129 px wide; three times as large in full.
+  EXPECT_NEAR(told[0].place.x, 60, 12);
+  EXPECT_NEAR(told[0].place.width, 387, 40);
+  EXPECT_TRUE(Texts(50, 60, 100).empty());
+}
+
+TEST(BurnedIn, WhileNothingMovesTextGoesOnButNoneBegins) {
+  const auto told = Texts(10, 35, 20);
+  ASSERT_EQ(told.size(), 1u);
+  EXPECT_NEAR(told[0].to_s, 35, 0.5);
+  EXPECT_TRUE(Texts(25, 40, 20).empty());
+}
+
+/// Columns of one curve's band that hold ink, right of its name (timeline.cpp: 150 px of names, bands 46 px high).
+int InkedColumns(const cv::Mat3b& page, int from_bottom) {
+  int inked = 0;
+  const cv::Mat band = page(cv::Rect(150, page.rows - from_bottom, 1200, 44));
+  for (int u = 0; u < band.cols; ++u) {
+    double darkest = 255;
+    cv::minMaxLoc(band.col(u).clone().reshape(1), &darkest);
+    inked += darkest < 120;
+  }
+  return inked;
+}
+
+TEST(Timeline, AShortClipHasItsCurvesToo) {
+  Scanned scanned;  // 1.6 s looked at five times a second: 150 columns from look to look
+  scanned.duration_s = 1.6;
+  for (int i = 0; i < 9; ++i) {
+    FrameLook look;
+    look.time_s = 0.2 * i;
+    look.level = 0.5;
+    look.blur_px = 2;
+    look.glare = 0.05;
+    scanned.looks.push_back(look);
+  }
+  scanned.sorted.blurred_above_px = 4;
+  const auto page = TimelinePicture(scanned);
+  for (const int band : {222, 166, 110}) EXPECT_GT(InkedColumns(page, band), 1190) << band;
+  scanned.looks.erase(scanned.looks.begin() + 1, scanned.looks.begin() + 6);  // 0.2 to 1 s: nothing looked at
+  EXPECT_LT(InkedColumns(TimelinePicture(scanned), 222), 700);
+  scanned.looks.resize(1);
+  EXPECT_GT(InkedColumns(TimelinePicture(scanned), 222), 1);
+}
+
 TEST_F(Spliced, StopsWhenAskedAndRefusesAnotherCamera) {
   std::stop_source stop;
   stop.request_stop();

@@ -111,51 +111,8 @@ FrameLook FrameLooker::Look(const cv::Mat1b& grey, double time_s, long index) {
     cv::absdiff(grey, last_, difference);
     look.change = cv::mean(difference)[0] / std::max(1.0, 255 * look.level);
   }
-  if (look.bright > 0.1) Remember(grey);
   grey.copyTo(last_);
   return look;
-}
-
-void FrameLooker::Remember(const cv::Mat1b& grey) {
-  if (mean_.empty()) {
-    mean_ = cv::Mat1f::zeros(grey.size());
-    change_ = cv::Mat1f::zeros(grey.size());
-  }
-  cv::accumulate(grey, mean_);
-  cv::Mat1b difference;
-  if (!last_.empty()) {
-    cv::absdiff(grey, last_, difference);
-    cv::accumulate(difference, change_);
-  }
-  ++frames_;
-}
-
-std::vector<cv::Rect> FrameLooker::BurnedIn() const {
-  std::vector<cv::Rect> places;
-  if (frames_ < 10) return places;
-  cv::Mat1f change, mean;
-  change_.convertTo(change, CV_32F, 1.0 / frames_);
-  mean_.convertTo(mean, CV_32F, 1.0 / frames_);
-  if (cv::mean(change)[0] < 1) return places;  // nothing moved: all stays where it is
-  // Strokes: thin, and much brighter than what lies right beside them; and the mean of many frames keeps them.
-  cv::Mat1f beside, stroke;
-  cv::morphologyEx(mean, beside, cv::MORPH_OPEN, cv::getStructuringElement(cv::MORPH_RECT, {9, 9}));
-  stroke = mean - beside;
-  const cv::Mat strokes = (stroke > 50) & (change < 0.15 * stroke);
-  cv::Mat joined;
-  cv::morphologyEx(strokes, joined, cv::MORPH_CLOSE, cv::getStructuringElement(cv::MORPH_RECT, {11, 3}));
-  cv::Mat labels, stats, centres;
-  const int count = cv::connectedComponentsWithStats(joined, labels, stats, centres);
-  for (int i = 1; i < count; ++i) {
-    const cv::Rect box(stats.at<int>(i, cv::CC_STAT_LEFT), stats.at<int>(i, cv::CC_STAT_TOP),
-                       stats.at<int>(i, cv::CC_STAT_WIDTH), stats.at<int>(i, cv::CC_STAT_HEIGHT));
-    const double inked = static_cast<double>(cv::countNonZero(strokes(box))) / box.area();
-    if (box.width < 1.5 * box.height || box.height < 4 || box.height > mean.rows / 6 || inked < 0.1 || inked > 0.9)
-      continue;
-    const auto full = [this](int px) { return static_cast<int>(std::lround(px * reduce_)); };
-    places.emplace_back(full(box.x), full(box.y), full(box.width), full(box.height));
-  }
-  return places;
 }
 
 }  // namespace vision::scan

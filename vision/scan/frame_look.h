@@ -32,16 +32,9 @@ class FrameLooker {
   /// @param grey All of one size.
   FrameLook Look(const cv::Mat1b& grey, double time_s, long index);
 
-  /// Places burned into the picture (text, marks): strokes that stay exactly where they are while the rest moves. Full
-  /// picture px. Empty while too little moved to tell.
-  std::vector<cv::Rect> BurnedIn() const;
-
  private:
-  void Remember(const cv::Mat1b& grey);
   double reduce_;
   cv::Mat1b last_;
-  cv::Mat1f mean_, change_;  ///< Sums over the frames looked at.
-  int frames_ = 0;
 };
 
 }  // namespace vision::scan

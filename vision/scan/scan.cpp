@@ -67,6 +67,7 @@ Result<Scanned> Scan(const std::string& source, const CameraKnown* camera, const
   scanned.source = source;
   scanned.camera_known = camera != nullptr;
   std::optional<FrameLooker> looker;
+  std::optional<BurnedInFinder> burned_in;
   CameraKnown known;
   cv::Size small;
   double reduce = 1, next_search_s = 0;
@@ -86,6 +87,7 @@ Result<Scanned> Scan(const std::string& source, const CameraKnown* camera, const
       small = grey.size();
       reduce = static_cast<double>(size.width) / small.width;
       looker.emplace(reduce);
+      burned_in.emplace(reduce);
     }
     if (grey.size() != small) {
       scanned.damage.push_back({frame.time_s, frame.time_s, 1, "another picture size"});
@@ -97,6 +99,7 @@ Result<Scanned> Scan(const std::string& source, const CameraKnown* camera, const
       look.weld = FindWeldCue(grey, known, reduce);
       next_search_s = frame.time_s + options.weld_every_s;
     }
+    burned_in->Add(grey, look.time_s, look.bright > 0.1);
     scanned.looks.push_back(look);
   }
   if (scanned.looks.empty()) return BadInput(source + " holds no frame that can be decoded; it may be cut short.");
@@ -105,7 +108,7 @@ Result<Scanned> Scan(const std::string& source, const CameraKnown* camera, const
   scanned.looked_at = static_cast<long>(scanned.looks.size());
   for (const auto& bad : stream.damage()) scanned.damage.push_back(bad);
   scanned.duration_s = stream.time_s();
-  scanned.burned_in = looker->BurnedIn();
+  scanned.burned_in = burned_in->Finish();
   scanned.sorted = Sort(scanned.looks, scanned.damage, reduce, camera && camera->calibrated, options.sort);
   AddNotes(scanned);
   return scanned;

@@ -5,6 +5,7 @@
 
 #include "vision/base/job.h"
 #include "vision/base/result.h"
+#include "vision/scan/burned_in.h"
 #include "vision/scan/sort.h"
 
 /// Sorts a whole recording: what each stretch shows, the welds, and the best stretch to measure each by.
@@ -28,7 +29,7 @@ struct Scanned {
   bool camera_known = false;
   std::vector<FrameLook> looks;
   std::vector<recording::Damage> damage;
-  std::vector<cv::Rect> burned_in;  ///< Text and marks in the picture, px of the full picture.
+  std::vector<BurnedIn> burned_in;  ///< Text and marks in the picture.
   Sorted sorted;
   std::vector<std::string> notes;
 };

@@ -94,8 +94,13 @@ Result<std::string> ToJson(const Scanned& scanned) {
     json["damage"].push_back(
         {{"from_s", Number(d.from_s)}, {"to_s", Number(d.to_s)}, {"frames", d.frames}, {"what", d.what}});
   json["burned_in"] = Json::array();
-  for (const auto& r : scanned.burned_in)
-    json["burned_in"].push_back({{"u_px", r.x}, {"v_px", r.y}, {"width_px", r.width}, {"height_px", r.height}});
+  for (const auto& [r, from_s, to_s] : scanned.burned_in)
+    json["burned_in"].push_back({{"u_px", r.x},
+                                 {"v_px", r.y},
+                                 {"width_px", r.width},
+                                 {"height_px", r.height},
+                                 {"from_s", Number(from_s)},
+                                 {"to_s", Number(to_s)}});
   json["looks"] = LooksJson(scanned.looks);
   json["picture"] = "timeline.png";
   json["notes"] = scanned.notes;

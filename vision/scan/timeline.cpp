@@ -11,7 +11,7 @@ constexpr int kLeft = 150, kWidth = 1200, kRight = 40, kRow = 34, kTop = 46;
 const cv::Scalar kInk(40, 36, 32), kPale(214, 218, 220), kPaper(250, 250, 248), kWeldInk(150, 84, 20);
 constexpr Shows kRows[] = {Shows::kTravelling, Shows::kAtWeld,   Shows::kWelding, Shows::kDark,
                            Shows::kBlurred,    Shows::kNotABore, Shows::kDamaged};
-constexpr int kRowCount = 7;
+constexpr int kRowCount = 8;  ///< The last one is burned-in text, which may lie over any of the others.
 
 class Page {
  public:
@@ -33,7 +33,7 @@ class Page {
 
 /// Each kind of stretch stands on a line of its own, so that none needs a colour to be told.
 void DrawStretches(Page& page, const Scanned& scanned) {
-  for (int row = 0; row < kRowCount; ++row) {
+  for (int row = 0; row < kRowCount - 1; ++row) {
     const int y = kTop + row * kRow;
     const bool bore = kRows[row] == Shows::kNotABore;
     page.Text(bore ? "no view along bore" : NameOf(kRows[row]), 10, y + kRow / 2 + 4);
@@ -47,6 +47,16 @@ void DrawStretches(Page& page, const Scanned& scanned) {
         for (int x = box.x; x < box.br().x; x += 5)
           cv::line(page.picture(), {x, box.y}, {x, box.br().y - 1}, kPaper, 1);
     }
+  }
+}
+
+void DrawBurnedIn(Page& page, const Scanned& scanned) {
+  const int y = kTop + (kRowCount - 1) * kRow;
+  page.Text("burned-in text", 10, y + kRow / 2 + 4);
+  cv::line(page.picture(), {kLeft, y + kRow / 2}, {kLeft + kWidth, y + kRow / 2}, kPale, 1);
+  for (const auto& text : scanned.burned_in) {
+    const int from = page.X(text.from_s), to = std::max(from + 2, page.X(text.to_s));
+    for (const int line : {12, 17, 22}) cv::line(page.picture(), {from, y + line}, {to, y + line}, kInk, 1);
   }
 }
 
@@ -66,7 +76,17 @@ void DrawWelds(Page& page, const Scanned& scanned) {
   page.Text("measure by", 10, bottom + 16);
 }
 
-/// One small curve: values over time, scaled to `top`.
+/// Columns between two looks that follow each other, at the most; a longer gap has no looks in it.
+int JoinedColumns(const Page& page, const std::vector<FrameLook>& looks) {
+  std::vector<double> steps;
+  for (std::size_t i = 1; i < looks.size(); ++i) steps.push_back(looks[i].time_s - looks[i - 1].time_s);
+  if (steps.empty()) return 0;
+  const auto middle = steps.begin() + static_cast<std::ptrdiff_t>(steps.size() / 2);
+  std::nth_element(steps.begin(), middle, steps.end());
+  return std::max(3, page.X(3 * *middle) - kLeft);
+}
+
+/// One small curve: the greatest value of each column, scaled to `top`; a look without neighbours is a dot.
 template <class Value>
 void DrawCurve(Page& page, const Scanned& scanned, const std::string& name, int y, double top, Value value) {
   constexpr int kHeight = 46;
@@ -78,11 +98,15 @@ void DrawCurve(Page& page, const Scanned& scanned, const std::string& name, int 
     const auto column = static_cast<std::size_t>(std::clamp(page.X(look.time_s) - kLeft, 0, kWidth));
     if (std::isfinite(v)) most[column] = std::max(most[column], std::min(1.0, v / top));
   }
+  const int joined = JoinedColumns(page, scanned.looks);
   cv::Point last(-1, -1);
   for (int i = 0; i <= kWidth; ++i) {
     if (most[static_cast<std::size_t>(i)] < 0) continue;
     const cv::Point here(kLeft + i, y + kHeight - static_cast<int>(kHeight * most[static_cast<std::size_t>(i)]));
-    if (last.x >= 0 && here.x - last.x < 30) cv::line(page.picture(), last, here, kInk, 1, cv::LINE_AA);
+    if (last.x >= 0 && here.x - last.x <= joined)
+      cv::line(page.picture(), last, here, kInk, 1, cv::LINE_AA);
+    else
+      cv::circle(page.picture(), here, 2, kInk, cv::FILLED, cv::LINE_AA);
     last = here;
   }
 }
@@ -110,6 +134,7 @@ std::string ClockText(double time_s) {
 cv::Mat3b TimelinePicture(const Scanned& scanned) {
   Page page(scanned);
   DrawStretches(page, scanned);
+  DrawBurnedIn(page, scanned);
   DrawWelds(page, scanned);
   const int below = kTop + kRowCount * kRow + 48;
   const double limit = std::max(1e-3, scanned.sorted.blurred_above_px);

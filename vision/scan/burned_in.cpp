@@ -1,0 +1,101 @@
+#include "vision/scan/burned_in.h"
+
+#include <cmath>
+#include <opencv2/imgproc.hpp>
+
+namespace vision::scan {
+namespace {
+
+constexpr double kWindow_s = 5;
+constexpr int kFewest = 10;          ///< Pictures in a window, to tell anything.
+constexpr float kStroke = 50;        ///< Grey that a stroke stands out by.
+constexpr double kMoved = 1;         ///< Mean change of grey between looks, for the rest to count as moving.
+constexpr double kStillThere = 0.6;  ///< Share of a place's strokes that stand.
+
+/// Thin, and much brighter than what lies right beside: and the mean of a window's pictures keeps it.
+cv::Mat1f StrokeOf(const cv::Mat1f& mean) {
+  cv::Mat1f beside;
+  cv::morphologyEx(mean, beside, cv::MORPH_OPEN, cv::getStructuringElement(cv::MORPH_RECT, {9, 9}));
+  return cv::Mat1f(cv::Mat(mean - beside));
+}
+
+/// Boxes of letters and words side by side: wider than high, neither nearly empty nor full.
+std::vector<cv::Rect> Lines(const cv::Mat& strokes) {
+  std::vector<cv::Rect> lines;
+  cv::Mat joined, labels, stats, centres;
+  cv::morphologyEx(strokes, joined, cv::MORPH_CLOSE, cv::getStructuringElement(cv::MORPH_RECT, {21, 3}));
+  const int count = cv::connectedComponentsWithStats(joined, labels, stats, centres);
+  for (int i = 1; i < count; ++i) {
+    const cv::Rect box(stats.at<int>(i, cv::CC_STAT_LEFT), stats.at<int>(i, cv::CC_STAT_TOP),
+                       stats.at<int>(i, cv::CC_STAT_WIDTH), stats.at<int>(i, cv::CC_STAT_HEIGHT));
+    const double inked = static_cast<double>(cv::countNonZero(strokes(box))) / box.area();
+    if (box.width >= 1.5 * box.height && box.height >= 4 && box.height <= strokes.rows / 6 && inked >= 0.1 &&
+        inked <= 0.9)
+      lines.push_back(box);
+  }
+  return lines;
+}
+
+}  // namespace
+
+void BurnedInFinder::Add(const cv::Mat1b& grey, double time_s, bool lit) {
+  if (mean_.empty()) {
+    mean_ = cv::Mat1f::zeros(grey.size());
+    change_ = cv::Mat1f::zeros(grey.size());
+    from_s_ = time_s;
+  }
+  if (time_s >= from_s_ + kWindow_s) {
+    to_s_ = time_s;
+    CloseWindow();
+    from_s_ = time_s;
+  }
+  to_s_ = time_s;
+  if (!lit) return last_.release();
+  cv::accumulate(grey, mean_);
+  ++frames_;
+  if (!last_.empty()) {
+    cv::Mat1b difference;
+    cv::absdiff(grey, last_, difference);
+    cv::accumulate(difference, change_);
+    ++changes_;
+  }
+  grey.copyTo(last_);
+}
+
+void BurnedInFinder::Tell(const cv::Rect& box, const cv::Mat& strokes, std::vector<Standing>& now) {
+  std::size_t entry = found_.size();
+  for (const auto& before : standing_)
+    if ((before.box & box).area() > 0.5 * std::min(before.box.area(), box.area())) entry = before.entry;
+  const auto full = [this](int px) { return static_cast<int>(std::lround(px * reduce_)); };
+  if (entry == found_.size())
+    found_.push_back({{full(box.x), full(box.y), full(box.width), full(box.height)}, from_s_, to_s_});
+  found_[entry].to_s = to_s_;
+  now.push_back({box, entry, strokes(box).clone()});
+}
+
+void BurnedInFinder::CloseWindow() {
+  std::vector<Standing> now;
+  if (frames_ >= kFewest && changes_ > 0) {
+    const cv::Mat1f stroke = StrokeOf(cv::Mat1f(cv::Mat(mean_ / frames_))), change(cv::Mat(change_ / changes_));
+    if (cv::mean(change)[0] >= kMoved) {
+      const cv::Mat strokes = (stroke > kStroke) & (change < 0.15 * stroke);
+      for (const auto& box : Lines(strokes)) Tell(box, strokes, now);
+    } else {
+      const cv::Mat strokes = stroke > kStroke;
+      for (const auto& before : standing_)
+        if (cv::countNonZero(strokes(before.box) & before.strokes) >= kStillThere * cv::countNonZero(before.strokes))
+          Tell(before.box, strokes, now);
+    }
+  }
+  standing_ = std::move(now);
+  mean_ = 0;
+  change_ = 0;
+  frames_ = changes_ = 0;
+}
+
+std::vector<BurnedIn> BurnedInFinder::Finish() {
+  if (!mean_.empty()) CloseWindow();
+  return found_;
+}
+
+}  // namespace vision::scan

@@ -1,0 +1,45 @@
+#pragma once
+
+#include <opencv2/core.hpp>
+#include <vector>
+
+/// Text and marks burned into the picture: strokes that stay exactly where they are while the rest moves.
+namespace vision::scan {
+
+struct BurnedIn {
+  cv::Rect place;  ///< px of the full picture.
+  double from_s = 0, to_s = 0;
+};
+
+/// Looks at one recording in windows of five seconds. Memory does not grow with it.
+class BurnedInFinder {
+ public:
+  /// @param reduce How much smaller the pictures are than the recording's.
+  explicit BurnedInFinder(double reduce) : reduce_(reduce) {}
+
+  /// @param grey All of one size, in order of time. @param lit Pictures without light are left out.
+  void Add(const cv::Mat1b& grey, double time_s, bool lit);
+
+  /// Closes the last window. Windows that follow each other and tell of one place are one entry. A window in which
+  /// nothing moved tells of no new place; one told before goes on while its strokes stand.
+  std::vector<BurnedIn> Finish();
+
+ private:
+  /// A place of the window before with its strokes, reduced px.
+  struct Standing {
+    cv::Rect box;
+    std::size_t entry;
+    cv::Mat1b strokes;
+  };
+  void CloseWindow();
+  void Tell(const cv::Rect& box, const cv::Mat& strokes, std::vector<Standing>& now);
+
+  double reduce_, from_s_ = 0, to_s_ = 0;
+  int frames_ = 0, changes_ = 0;
+  cv::Mat1b last_;
+  cv::Mat1f mean_, change_;  ///< Sums over the window.
+  std::vector<Standing> standing_;
+  std::vector<BurnedIn> found_;
+};
+
+}  // namespace vision::scan
