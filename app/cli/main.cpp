@@ -3,8 +3,10 @@
 #include <exception>
 
 #include "app/cli/commands.h"
+#include "vision/base/memory.h"
 
 int main(int argc, char** argv) {
+  vision::KeepFreedMemory();
   // FFmpeg behind OpenCV speaks on standard error of every small fault; what matters is counted and said by ReadVideo.
   ::setenv("OPENCV_FFMPEG_LOGLEVEL", "-8", 0);
   CLI::App program{

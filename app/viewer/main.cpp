@@ -9,8 +9,10 @@
 
 #include "app/viewer/main_window.h"
 #include "app/viewer/theme.h"
+#include "vision/base/memory.h"
 
 int main(int count, char** arguments) {
+  vision::KeepFreedMemory();
   QElapsedTimer since_start;
   since_start.start();
   QApplication application(count, arguments);

@@ -4,11 +4,12 @@ import subprocess
 
 import ledger as tools
 import speed_bench
+import speed_scan
 import speed_watch
 
 BUILD = os.path.join(tools.ROOT, "build", "release")
-TARGETS = ("rootscroll", "rootscroll_live_bench", "make_scene")
-NOT_MADE = ("scan of twenty minutes with three welds against its truth", "arc: angle, speed, stops of a second",
+TARGETS = ("rootscroll", "rootscroll_live_bench", "make_scene", "make_arc")
+NOT_MADE = ("arc: angle, speed, stops of a second",
             "timeline and live view in the window, looked at")
 
 
@@ -20,6 +21,7 @@ def prove():
         return 1
     speed_bench.prove(book)
     speed_watch.prove(book)
+    speed_scan.prove(book)
     book.heading("Asked for, and not made")
     for what in NOT_MADE:
         book.says(what, False, "no proof", "a figure")

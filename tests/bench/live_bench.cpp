@@ -10,6 +10,7 @@
 #include <opencv2/videoio.hpp>
 
 #include "app/joint/joint.h"
+#include "vision/base/memory.h"
 #include "vision/bead/toes.h"
 #include "vision/bore/angle.h"
 #include "vision/live/growing_strip.h"
@@ -279,6 +280,7 @@ BENCHMARK(RingSize)->Unit(benchmark::kMillisecond)->Arg(25)->Arg(50)->Arg(100)->
 }  // namespace
 
 int main(int count, char** words) {
+  vision::KeepFreedMemory();  // as the programs do
   cv::setNumThreads(1);
   benchmark::Initialize(&count, words);
   if (benchmark::ReportUnrecognizedArguments(count, words)) return 2;
