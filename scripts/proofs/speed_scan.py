@@ -116,6 +116,8 @@ def judge_text(own, made, stretches):
     texts = [b for b in made["burned_in"] if inside(b)]
     told = sum(max(overlap(b, p) for b in texts) for p in parts) if texts and "from_s" in texts[0] else 0
     own.at_least("burned-in text: share of its time told", round(told / sum(p["to_s"] - p["from_s"] for p in parts), 2), 0.9)
+    parted = sum(b["to_s"] - b["from_s"] for b in texts) - told
+    own.at_most("burned-in text: time told that has none (windows of 5 s)", round(parted, 1), 5.0 * 2 * len(texts), "s")
     own.at_most("burned-in marks told where there is none", len(made["burned_in"]) - len(texts), 0)
 
 

@@ -115,8 +115,9 @@ TEST_F(Spliced, AFileCutInTheMiddleSaysSo) {
   EXPECT_NEAR(scanned.value().damage.back().to_s, 10, 0.2);
 }
 
-/// Noise that moves on, as a wall does, or stands still; with a line of text from `text_from_s` to `text_to_s`.
-std::vector<BurnedIn> Texts(double text_from_s, double text_to_s, double still_from_s) {
+/// Noise that moves on, as a wall does, or stands still; with a line of text from `text_from_s` to `text_to_s` in one
+/// picture out of `every`.
+std::vector<BurnedIn> Texts(double text_from_s, double text_to_s, double still_from_s, int every = 1) {
   cv::Mat1b wall(1200, 320);
   cv::RNG(7).fill(wall, cv::RNG::UNIFORM, 60, 140);
   cv::GaussianBlur(wall, wall, {}, 1.5);
@@ -125,7 +126,7 @@ std::vector<BurnedIn> Texts(double text_from_s, double text_to_s, double still_f
     const double time_s = 0.2 * i;
     cv::Mat1b picture = wall.rowRange(0, 240).clone();
     if (time_s < still_from_s) picture = wall.rowRange(4 * i, 4 * i + 240).clone();
-    if (time_s >= text_from_s && time_s < text_to_s)
+    if (time_s >= text_from_s && time_s < text_to_s && i % every == 0)
       cv::putText(picture, "LINE 7 JOINT 12", {20, 30}, cv::FONT_HERSHEY_SIMPLEX, 0.5, cv::Scalar(255), 1);
     finder.Add(picture, time_s, true);
   }
@@ -141,6 +142,8 @@ TEST(BurnedIn, TextIsToldWhereItStoodAndFromWhenToWhen) {
   EXPECT_NEAR(told[0].place.x, 60, 12);
   EXPECT_NEAR(told[0].place.width, 387, 40);
   EXPECT_TRUE(Texts(50, 60, 100).empty());
+  EXPECT_TRUE(Texts(10, 14, 100).empty());     // too short to be told from a highlight
+  EXPECT_TRUE(Texts(10, 25, 100, 2).empty());  // it blinks
 }
 
 TEST(BurnedIn, WhileNothingMovesTextGoesOnButNoneBegins) {

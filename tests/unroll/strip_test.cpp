@@ -63,6 +63,21 @@ INSTANTIATE_TEST_SUITE_P(Lenses, MapError,
                                          MapCase{"pinhole", true, 4, 3, 3, 3}, MapCase{"omni", false, 6, 9, -5, 5}));
 
 /// r = f atan(R / d): dr/dd = f R / (R^2 + d^2) px per mm along z, r / R px per mm around.
+TEST(Resolution, IsThePitchOverTheStepInTheFrameAtEveryCell) {
+  const auto grid = StripGrid::Over(51, -6, 6, 0.5);
+  const auto map =
+      BuildMap(TypicalLens("equidistant", 640, 480).value(), PoseLooking(true, 5, -3, -40, 2, 3, 30), grid);
+  const double around_mm = bore::ArcMm(grid.theta_pitch_deg(), grid.radius_mm);
+  for (int row = 0; row + 1 < grid.rows; ++row)
+    for (int column = 0; column < grid.columns; ++column) {
+      const auto here = map.source_px(row, column);
+      const double along = grid.pitch_mm / cv::norm(map.source_px(row + 1, column) - here),
+                   around = around_mm / cv::norm(map.source_px(row, (column + 1) % grid.columns) - here);
+      ASSERT_NEAR(map.resolution_z_mm(row, column), along, 1e-6 * along) << row << " " << column;
+      ASSERT_NEAR(map.resolution_arc_mm(row, column), around, 1e-6 * around) << row << " " << column;
+    }
+}
+
 TEST(Resolution, OfACentredEquidistantLensIsTheClosedFormula) {
   const double radius = 77, f = 345.6;
   const auto lens = TypicalLens("equidistant", 1280, 960).value();

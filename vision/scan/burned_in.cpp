@@ -62,19 +62,22 @@ void BurnedInFinder::Add(const cv::Mat1b& grey, double time_s, bool lit) {
   grey.copyTo(last_);
 }
 
-void BurnedInFinder::Tell(const cv::Rect& box, const cv::Mat& strokes, std::vector<Standing>& now) {
+void BurnedInFinder::Tell(const cv::Rect& box, const cv::Mat& strokes, std::vector<Told>& now) {
   std::size_t entry = found_.size();
   for (const auto& before : standing_)
     if ((before.box & box).area() > 0.5 * std::min(before.box.area(), box.area())) entry = before.entry;
   const auto full = [this](int px) { return static_cast<int>(std::lround(px * reduce_)); };
-  if (entry == found_.size())
+  if (entry == found_.size()) {
     found_.push_back({{full(box.x), full(box.y), full(box.width), full(box.height)}, from_s_, to_s_});
+    told_by_.push_back(0);
+  }
+  ++told_by_[entry];
   found_[entry].to_s = to_s_;
   now.push_back({box, entry, strokes(box).clone()});
 }
 
 void BurnedInFinder::CloseWindow() {
-  std::vector<Standing> now;
+  std::vector<Told> now;
   if (frames_ >= kFewest && changes_ > 0) {
     const cv::Mat1f stroke = StrokeOf(cv::Mat1f(cv::Mat(mean_ / frames_))), change(cv::Mat(change_ / changes_));
     if (cv::mean(change)[0] >= kMoved) {
@@ -88,14 +91,24 @@ void BurnedInFinder::CloseWindow() {
     }
   }
   standing_ = std::move(now);
+  ++windows_;
   mean_ = 0;
   change_ = 0;
   frames_ = changes_ = 0;
 }
 
+std::vector<cv::Rect> BurnedInFinder::Standing() const {
+  std::vector<cv::Rect> boxes;
+  for (const auto& told : standing_) boxes.push_back(told.box + cv::Size(6, 6) - cv::Point(3, 3));
+  return boxes;
+}
+
 std::vector<BurnedIn> BurnedInFinder::Finish() {
   if (!mean_.empty()) CloseWindow();
-  return found_;
+  std::vector<BurnedIn> sure;
+  for (std::size_t i = 0; i < found_.size(); ++i)
+    if (told_by_[i] > 1 || windows_ == 1) sure.push_back(found_[i]);
+  return sure;
 }
 
 }  // namespace vision::scan

@@ -20,26 +20,31 @@ class BurnedInFinder {
   /// @param grey All of one size, in order of time. @param lit Pictures without light are left out.
   void Add(const cv::Mat1b& grey, double time_s, bool lit);
 
+  /// Where text stood in the window before, px of the pictures given, with a rim of three.
+  std::vector<cv::Rect> Standing() const;
+
   /// Closes the last window. Windows that follow each other and tell of one place are one entry. A window in which
-  /// nothing moved tells of no new place; one told before goes on while its strokes stand.
+  /// nothing moved tells of no new place; one told before goes on while its strokes stand. A place told by one window
+  /// out of several is none: a highlight stands still for as long.
   std::vector<BurnedIn> Finish();
 
  private:
   /// A place of the window before with its strokes, reduced px.
-  struct Standing {
+  struct Told {
     cv::Rect box;
     std::size_t entry;
     cv::Mat1b strokes;
   };
   void CloseWindow();
-  void Tell(const cv::Rect& box, const cv::Mat& strokes, std::vector<Standing>& now);
+  void Tell(const cv::Rect& box, const cv::Mat& strokes, std::vector<Told>& now);
 
   double reduce_, from_s_ = 0, to_s_ = 0;
-  int frames_ = 0, changes_ = 0;
+  int frames_ = 0, changes_ = 0, windows_ = 0;
   cv::Mat1b last_;
   cv::Mat1f mean_, change_;  ///< Sums over the window.
-  std::vector<Standing> standing_;
+  std::vector<Told> standing_;
   std::vector<BurnedIn> found_;
+  std::vector<int> told_by_;  ///< Windows, for each of `found_`.
 };
 
 }  // namespace vision::scan

@@ -91,20 +91,35 @@ void Spot(const cv::Mat1b& grey, double level, FrameLook& look) {
   look.one_sided = near / std::max(1.0, far);
 }
 
+/// An arc's pool is small: it drowns in what Spot() averages over.
+void Peak(const cv::Mat1b& grey, FrameLook& look) {
+  cv::Mat1b smooth;
+  cv::GaussianBlur(grey, smooth, {}, grey.cols / 320.0);
+  double brightest = 0;
+  cv::Point at;
+  cv::minMaxLoc(smooth, nullptr, &brightest, nullptr, &at);
+  look.peak = brightest / 255;
+  const double half = std::min(grey.cols, grey.rows) / 2.0;
+  look.peak_off = std::hypot(at.x - (grey.cols - 1) / 2.0, at.y - (grey.rows - 1) / 2.0) / half;
+}
+
 }  // namespace
 
-FrameLook FrameLooker::Look(const cv::Mat1b& grey, double time_s, long index) {
+FrameLook FrameLooker::Look(const cv::Mat1b& grey, double time_s, long index, const std::vector<cv::Rect>& without) {
   FrameLook look;
   look.time_s = time_s;
   look.index = index;
   const int bright = Percentile(grey, {}, 0.99);
   look.bright = bright / 255.0;
-  const cv::Mat1b shown = ShownPart(grey, bright);
+  cv::Mat1b shown = ShownPart(grey, bright);
+  for (const auto& box : without) shown(box & cv::Rect({}, grey.size())) = 0;
   const int pixels = cv::countNonZero(shown);
   look.level = pixels ? Percentile(grey, shown, 0.5) / 255.0 : look.bright;
   look.glare = pixels ? static_cast<double>(cv::countNonZero((grey >= 250) & shown)) / pixels : 0;
   look.blur_px = reduce_ * BlurOf(grey, shown);
-  Spot(grey, Percentile(grey, {}, 0.5) / 255.0, look);
+  look.middle = Percentile(grey, {}, 0.5) / 255.0;
+  Spot(grey, look.middle, look);
+  Peak(grey, look);
   cv::Mat1b difference;
   look.change = NAN;
   if (!last_.empty()) {

@@ -19,6 +19,9 @@ struct FrameLook {
       0;  ///< Standard deviation of the blur at the strongest edges, px of the full picture; NaN = no edges.
   double change = 0;     ///< Mean change of grey since the frame looked at before over `level`; NaN for the first one.
   double spot = 0;       ///< Brightest place (as large as 1/40 of the width) over the median.
+  double peak = 0;       ///< Brightest place (as large as 1/320 of the width), share of full scale.
+  double peak_off = 0;   ///< Of that place from the picture's middle, over half of the smaller side.
+  double middle = 0;     ///< Median grey of the whole picture, share of full scale.
   double one_sided = 0;  ///< Light on the spot's side of the picture over that on the other side.
   std::optional<WeldCue> weld;  ///< nullopt: not looked for in this frame.
 };
@@ -30,7 +33,8 @@ class FrameLooker {
   explicit FrameLooker(double reduce) : reduce_(reduce) {}
 
   /// @param grey All of one size.
-  FrameLook Look(const cv::Mat1b& grey, double time_s, long index);
+  /// @param without Places of burned-in text (px of `grey`): its strokes are sharp whatever the picture is.
+  FrameLook Look(const cv::Mat1b& grey, double time_s, long index, const std::vector<cv::Rect>& without = {});
 
  private:
   double reduce_;

@@ -22,7 +22,7 @@ cv::Mat1b SmallGrey(const cv::Mat& picture, int width) {
 
 /// Can a weld be in this picture? What is dark or lit by an arc is not searched.
 bool WorthSearching(const FrameLook& look, const SortOptions& o) {
-  return look.bright >= o.dark_below && !(look.spot >= o.arc_spot && look.one_sided >= o.arc_one_sided);
+  return look.bright >= o.dark_below && !ArcOn(look, o);
 }
 
 void AddNotes(Scanned& scanned) {
@@ -93,7 +93,7 @@ Result<Scanned> Scan(const std::string& source, const CameraKnown* camera, const
       scanned.damage.push_back({frame.time_s, frame.time_s, 1, "another picture size"});
       continue;
     }
-    auto look = looker->Look(grey, frame.time_s, frame.index);
+    auto look = looker->Look(grey, frame.time_s, frame.index, burned_in->Standing());
     if (frame.time_s + 1e-6 >= next_search_s && WorthSearching(look, options.sort)) {
       if (!camera) known = GuessedCamera(stream.info().size, grey);
       look.weld = FindWeldCue(grey, known, reduce);

@@ -21,10 +21,6 @@ double UsualBlur(const std::vector<FrameLook>& looks, const SortOptions& options
   return *quarter;
 }
 
-bool ArcOn(const FrameLook& look, const SortOptions& o) {
-  return look.spot >= o.arc_spot && look.one_sided >= o.arc_one_sided;
-}
-
 bool WeldSeen(const WeldCue& cue, const SortOptions& o) {
   return cue.bore && cue.ring_strength >= o.cue.min_strength && cue.around >= o.cue.min_around;
 }
@@ -37,10 +33,10 @@ std::vector<Classed> ClassEach(const std::vector<FrameLook>& looks, double blurr
     if (look.weld)
       last = WeldSeen(*look.weld, o) ? Shows::kAtWeld : look.weld->bore ? Shows::kTravelling : Shows::kNotABore;
     Shows shows = last;
-    if (look.bright < o.dark_below)
-      shows = Shows::kDark;
-    else if (ArcOn(look, o))
+    if (ArcOn(look, o))
       shows = Shows::kWelding;
+    else if (look.bright < o.dark_below)
+      shows = Shows::kDark;
     else if (!(look.blur_px <= blurred_above))
       shows = Shows::kBlurred;
     classed.push_back({look, shows});
@@ -128,6 +124,25 @@ std::vector<WeldFound> WeldsOf(const std::vector<Stretch>& stretches, const Sort
   return welds;
 }
 
+bool ShowsNothing(const Stretch& s) {
+  return s.shows == Shows::kDark || s.shows == Shows::kBlurred || s.shows == Shows::kDamaged;
+}
+
+/// A look begins and ends with what shows nothing right beside it: it may have shown the weld, and is refused for that.
+void WithAdjoining(std::vector<WeldFound>& welds, const std::vector<Stretch>& stretches, const SortOptions& o) {
+  constexpr double kTouch_s = 0.5;
+  for (auto& weld : welds) {
+    double before = 0, after = 0;
+    for (auto s = stretches.rbegin(); s != stretches.rend(); ++s)
+      if (ShowsNothing(*s) && std::abs(s->to_s - weld.from_s) < kTouch_s &&
+          (before += s->to_s - s->from_s) <= o.adjoining_s)
+        weld.from_s = s->from_s;
+    for (const auto& s : stretches)
+      if (ShowsNothing(s) && std::abs(s.from_s - weld.to_s) < kTouch_s && (after += s.to_s - s.from_s) <= o.adjoining_s)
+        weld.to_s = s.to_s;
+  }
+}
+
 std::string Percent(double share) { return std::to_string(static_cast<int>(std::lround(100 * share))) + " %"; }
 
 std::string OneDecimal(double value) {
@@ -164,7 +179,7 @@ std::vector<Judged> JudgeFrames(const WeldFound& weld, const std::vector<Classed
   const WeldCue* cue = nullptr;
   for (const auto& frame : frames) {
     if (frame.look.weld) cue = &*frame.look.weld;
-    if (frame.look.time_s < weld.from_s || frame.look.time_s > weld.to_s) continue;
+    if (frame.look.time_s < weld.from_s || frame.look.time_s >= weld.to_s) continue;
     Classed settled = frame;
     for (const auto& stretch : stretches)
       if (frame.look.time_s >= stretch.from_s && frame.look.time_s < stretch.to_s && frame.shows != Shows::kBlurred)
@@ -237,6 +252,12 @@ void JudgeWeld(WeldFound& weld, const std::vector<Judged>& judged, bool calibrat
 
 }  // namespace
 
+bool ArcOn(const FrameLook& look, const SortOptions& o) {
+  if (look.spot >= o.arc_spot && look.one_sided >= o.arc_one_sided) return true;
+  return look.middle <= o.arc_dark && look.peak >= o.arc_peak && look.peak >= o.arc_spot * look.middle &&
+         look.peak >= o.arc_over_rest * look.bright && look.peak_off >= o.arc_off_middle;
+}
+
 std::string NameOf(Shows shows) {
   switch (shows) {
     case Shows::kTravelling:
@@ -261,6 +282,11 @@ Status SortOptions::Check() const {
   if (!(dark_below > 0 && dark_below < 1)) return BadInput("SortOptions::dark_below must be between 0 and 1.");
   if (!(arc_spot > 1)) return BadInput("SortOptions::arc_spot must be above 1.");
   if (!(arc_one_sided > 1)) return BadInput("SortOptions::arc_one_sided must be above 1.");
+  if (!(arc_peak > 0 && arc_peak <= 1)) return BadInput("SortOptions::arc_peak must be above 0 and at most 1.");
+  if (!(arc_over_rest > 1)) return BadInput("SortOptions::arc_over_rest must be above 1.");
+  if (!(arc_dark > 0 && arc_dark < 1)) return BadInput("SortOptions::arc_dark must be between 0 and 1.");
+  if (!(arc_off_middle >= 0)) return BadInput("SortOptions::arc_off_middle must be 0 or more.");
+  if (!(adjoining_s >= 0)) return BadInput("SortOptions::adjoining_s must be 0 s or more.");
   if (!(blurred_above_px >= 0)) return BadInput("SortOptions::blurred_above_px must be 0 px or more.");
   if (!(blurred_times > 1)) return BadInput("SortOptions::blurred_times must be above 1.");
   if (!(settle_s >= 0)) return BadInput("SortOptions::settle_s must be 0 s or more.");
@@ -285,6 +311,7 @@ Sorted Sort(const std::vector<FrameLook>& looks, const std::vector<recording::Da
   const auto frames = ClassEach(looks, sorted.blurred_above_px, options);
   sorted.stretches = WithDamage(Runs(frames, options.settle_s), damage);
   sorted.welds = WeldsOf(sorted.stretches, options);
+  WithAdjoining(sorted.welds, sorted.stretches, options);
   for (auto& weld : sorted.welds)
     JudgeWeld(weld, JudgeFrames(weld, frames, sorted.stretches, calibrated, options), calibrated, options);
   return sorted;

@@ -24,11 +24,16 @@ std::string NameOf(Shows shows);
 
 struct SortOptions {
   CueOptions cue;
-  double dark_below = 0.06;     ///< 99th percentile of grey, share of full scale; in (0, 1).
-  double arc_spot = 4;          ///< Brightest place over the median; > 1.
-  double arc_one_sided = 1.6;   ///< Light on the arc's side over the other side's; > 1.
+  double dark_below = 0.06;    ///< 99th percentile of grey, share of full scale; in (0, 1).
+  double arc_spot = 4;         ///< Brightest place over the median; > 1.
+  double arc_one_sided = 1.6;  ///< Light on the arc's side over the other side's; > 1.
+  double arc_peak = 0.15;  ///< Or a small arc in a dark picture: its brightest place, share of full scale; in (0, 1].
+  double arc_over_rest = 1.8;   ///< That place over what 99 % of the picture stay below; > 1.
+  double arc_dark = 0.2;        ///< Median of the whole picture at the most, share of full scale; in (0, 1).
+  double arc_off_middle = 0.2;  ///< From the picture's middle (daylight at the far end is no arc); >= 0.
   double blurred_above_px = 0;  ///< Blur, px of the full picture; 0 = `blurred_times` the recording's own usual blur.
   double blurred_times = 1.8;   ///< > 1.
+  double adjoining_s = 60;      ///< Dark, blurred or damaged stretches beside a look and no longer belong to it; >= 0.
   double settle_s = 1.0;        ///< A stretch shorter than this belongs to its neighbours; damage excepted; >= 0.
   double same_weld_s = 4.0;     ///< Looks at a weld less than this apart, with no other weld between, are one; >= 0.
   double shortest_s = 1.0;      ///< Of a stretch to measure by; > 0.
@@ -39,6 +44,10 @@ struct SortOptions {
 
   [[nodiscard]] Status Check() const;
 };
+
+/// Is an arc seen? Either it lights one side of the picture, or it is a lonely place far brighter than a picture that
+/// was made dark for it. Says the same whether the arc is blown out or not.
+bool ArcOn(const FrameLook& look, const SortOptions& options);
 
 struct Stretch {
   double from_s = 0, to_s = 0;
