@@ -2,16 +2,15 @@
 
 #include <algorithm>
 #include <cmath>
-#include <cstdint>
-#include <cstring>
 #include <limits>
 
 #include "vision/bore/angle.h"
+#include "vision/camera/projector.h"
+#include "vision/live/lay_flat.h"
 
 namespace vision::live {
 namespace {
 
-constexpr int kBlock = 8;  ///< Cells a side.
 constexpr float kNaN = std::numeric_limits<float>::quiet_NaN();
 
 /// Pixels of the corners of the blocks in rows [first, last].
@@ -20,12 +19,13 @@ class Corners {
   Corners(const camera::Lens& lens, const bore::BoreFromCam& pose, const unroll::StripGrid& grid, int first, int last)
       : first_(first), pixels_(last - first + 2, grid.columns / kBlock + 1) {
     const int columns = pixels_.cols - 1;
+    const camera::Projector projector(lens);
     for (int j = 0; j < columns; ++j) {
       const double theta = grid.ThetaDeg(j * kBlock) * bore::kRadPerDeg;
       const double x = -grid.radius_mm * std::sin(theta), y = grid.radius_mm * std::cos(theta);
       for (int i = 0; i < pixels_.rows; ++i) {
         const Eigen::Vector3d wall(x, y, grid.ZMm((first + i) * kBlock));
-        const auto pixel = lens.Project(pose.CamFromBore(wall));
+        const auto pixel = projector.Project(pose.CamFromBore(wall));
         pixels_(i, j) =
             pixel ? cv::Vec2f(static_cast<float>(pixel->x()), static_cast<float>(pixel->y())) : cv::Vec2f(kNaN, kNaN);
       }
@@ -63,40 +63,6 @@ float ResolutionOf(const std::array<cv::Vec2f, 4>& c, double side_mm) {
   return static_cast<float>(side_mm / std::max(1e-3, std::min(along, around)));
 }
 
-/// The three channels of a pixel apart in one word, 21 bits each, so that one product weighs all of them.
-std::uint64_t Spread(const uchar* pixel) {
-  std::uint32_t p;
-  std::memcpy(&p, pixel, 4);  // one byte beyond the pixel: border_px keeps it inside the picture
-  return (p & 0xFFU) | (static_cast<std::uint64_t>(p & 0xFF00U) << 13) |
-         (static_cast<std::uint64_t>(p & 0xFF0000U) << 26);
-}
-
-/// Bilinear, 1/32 px. The place must lie two pixels inside the picture.
-cv::Vec3b Sample(const cv::Mat3b& frame, int x32, int y32) {
-  const auto fx = static_cast<std::uint64_t>(x32 & 31), fy = static_cast<std::uint64_t>(y32 & 31);
-  const uchar *a = frame.data + frame.step[0] * static_cast<std::size_t>(y32 >> 5) + 3 * (x32 >> 5),
-              *b = a + frame.step[0];
-  constexpr std::uint64_t kHalf = 512 | (512ULL << 21) | (512ULL << 42);
-  const std::uint64_t sum = (Spread(a) * (32 - fx) + Spread(a + 3) * fx) * (32 - fy) +
-                            (Spread(b) * (32 - fx) + Spread(b + 3) * fx) * fy + kHalf;
-  return {static_cast<uchar>(sum >> 10), static_cast<uchar>(sum >> 31), static_cast<uchar>(sum >> 52)};
-}
-
-/// Lays one block flat: bilinear between its corners.
-void LayFlat(const cv::Mat3b& frame, const std::array<cv::Vec2f, 4>& c, cv::Mat3b& strip, int top, int left) {
-  constexpr float kUnit = 32.0F / kBlock;
-  const int bottom = std::min(top + kBlock, strip.rows);
-  for (int row = top; row < bottom; ++row) {
-    const float f = static_cast<float>(row - top) / kBlock;
-    const cv::Vec2f from = c[0] + f * (c[2] - c[0]), to = c[1] + f * (c[3] - c[1]);
-    const cv::Vec2f start = 32 * from, step = kUnit * (to - from);
-    cv::Vec3b* cells = strip[row] + left;
-    for (int k = 0; k < kBlock; ++k)
-      cells[k] = Sample(frame, static_cast<int>(start[0] + static_cast<float>(k) * step[0] + 0.5F),
-                        static_cast<int>(start[1] + static_cast<float>(k) * step[1] + 0.5F));
-  }
-}
-
 }  // namespace
 
 Status GrowingOptions::Check() const {
@@ -109,7 +75,7 @@ Status GrowingOptions::Check() const {
   if (!(stale_s > 0)) return BadInput("GrowingOptions::stale_s must be above 0 s.");
   if (!(coverage_mm > 0)) return BadInput("GrowingOptions::coverage_mm must be above 0 mm.");
   if (!(fine_enough_mm > 0)) return BadInput("GrowingOptions::fine_enough_mm must be above 0 mm.");
-  if (!(border_px >= 2)) return BadInput("GrowingOptions::border_px must be 2 or more.");
+  if (!(border_px >= 3)) return BadInput("GrowingOptions::border_px must be 3 or more.");
   return std::nullopt;
 }
 

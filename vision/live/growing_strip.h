@@ -20,7 +20,7 @@ struct GrowingOptions {
   double stale_s = 1;    ///< Held blocks seen as well as ever are refreshed after about this long; > 0.
   double coverage_mm = 10;      ///< Either side of the weld; what coverage is counted over; > 0.
   double fine_enough_mm = 0.8;  ///< mm of wall per pixel of the frame; coarser is not covered; > 0.
-  double border_px = 6;         ///< Nothing is taken from this close to the picture's edge; >= 2.
+  double border_px = 6;         ///< Nothing is taken from this close to the picture's edge; >= 3.
 
   [[nodiscard]] Status Check() const;
 };

@@ -5,7 +5,7 @@
 #include <vector>
 
 #include "vision/bore/angle.h"
-#include "vision/camera/lens_project.h"
+#include "vision/camera/projector.h"
 #include "vision/unroll/unroll.h"
 
 namespace vision::unroll {
@@ -16,21 +16,11 @@ constexpr int kStep = 4;   ///< Cells between exact projections.
 constexpr int kBand = 16;  ///< Rows made together: what follows from a row is made while it is in the cache.
 
 struct Sights {
-  const camera::Lens& lens;
+  camera::Projector lens;
   const bore::BoreFromCam& pose;
   const StripGrid& grid;
   double least_cos;  ///< Of the sight's angle from the wall's normal.
-  double safe_cos;   ///< Of the sight's angle from the lens's axis: from here on surely within max_angle_deg.
-  camera::Intrinsics<double> intrinsics;
 };
-
-/// As Lens::Project, without its second arc tangent where the answer is sure.
-std::optional<Eigen::Vector2d> PixelOf(const Sights& s, const Eigen::Vector3d& x_cam) {
-  if (!(x_cam.z() >= s.safe_cos * x_cam.norm())) return s.lens.Project(x_cam);
-  Eigen::Vector2d uv;
-  if (!camera::ProjectThrough(s.lens.model, s.intrinsics, x_cam.data(), uv.data())) return std::nullopt;
-  return uv;
-}
 
 /// Pixel of one wall cell, NaN where not seen.
 cv::Vec2f PixelOfCell(const Sights& s, const Eigen::Vector3d& at_zero, double z_mm) {
@@ -38,7 +28,7 @@ cv::Vec2f PixelOfCell(const Sights& s, const Eigen::Vector3d& at_zero, double z_
   const Eigen::Vector3d sight = s.pose.translation_mm - wall;
   const Eigen::Vector3d inward(-wall.x() / s.grid.radius_mm, -wall.y() / s.grid.radius_mm, 0);
   if (sight.dot(inward) < sight.norm() * s.least_cos) return {kNaN, kNaN};
-  const auto pixel = PixelOf(s, s.pose.CamFromBore(wall));
+  const auto pixel = s.lens.Project(s.pose.CamFromBore(wall));
   if (!pixel) return {kNaN, kNaN};
   return {static_cast<float>(pixel->x()), static_cast<float>(pixel->y())};
 }
@@ -47,12 +37,7 @@ cv::Vec2f PixelOfCell(const Sights& s, const Eigen::Vector3d& at_zero, double z_
 cv::Mat2f CoarseLattice(const camera::Lens& lens, const bore::BoreFromCam& pose, const StripGrid& grid,
                         double max_incidence_deg) {
   cv::Mat2f coarse((grid.rows + kStep - 1) / kStep + 1, (grid.columns + kStep - 1) / kStep + 1);
-  const Sights sights{lens,
-                      pose,
-                      grid,
-                      std::cos(max_incidence_deg * bore::kRadPerDeg),
-                      std::cos(lens.max_angle_deg * bore::kRadPerDeg) + 1e-9,
-                      camera::IntrinsicsOf(lens)};
+  const Sights sights{camera::Projector(lens), pose, grid, std::cos(max_incidence_deg * bore::kRadPerDeg)};
   std::vector<Eigen::Vector3d> wall;
   for (int j = 0; j < coarse.cols; ++j)
     wall.push_back(bore::XyzFromBore({grid.ThetaDeg(j * kStep), 0, 0}, grid.radius_mm));
