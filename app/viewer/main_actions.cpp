@@ -67,6 +67,8 @@ void MainWindow::MakeFileMenu() {
   Add(
       menu, tr("&New joint…"), "Ctrl+N", [this] { NewJoint({}); }, "new_joint");
   Add(
+      menu, tr("Sort a re&cording…"), "Ctrl+T", [this] { SortRecording(); }, "sort_recording");
+  Add(
       menu, tr("&Measure again"), "Ctrl+M",
       [this] {
         if (desk_.has()) desk_.MeasureAndOpen({desk_.opened().joint.file, {}});
@@ -344,6 +346,16 @@ void MainWindow::ShowKeys() {
       "</table>");
   column->addWidget(text);
   sheet->show();
+}
+
+void MainWindow::SortRecording() {
+  QString start;
+  if (desk_.has())
+    for (const auto& recording : desk_.opened().joint.recordings)
+      if (recording.video && start.isEmpty()) start = QString::fromStdString(recording.video->string());
+  const QString path = QFileDialog::getOpenFileName(this, tr("Recording to sort into stretches"), start,
+                                                    tr("Video (*.avi *.mp4 *.mkv *.mov *.mpg *.webm)"));
+  if (!path.isEmpty()) timeline_->Sort(path);
 }
 
 void MainWindow::NewJoint(const Request& bare) {

@@ -33,6 +33,7 @@ MainWindow::MainWindow(QWidget* parent)
       end_(new EndView(desk_)),
       section_(new SectionView(desk_)),
       things_(new ThingsModel(desk_, this)),
+      timeline_(new TimelineView(desk_.jobs())),
       list_(new QListView),
       words_(new QTextBrowser),
       bar_(new QFrame),
@@ -67,6 +68,7 @@ MainWindow::MainWindow(QWidget* parent)
   bar_row->setStretch(0, 1);
   bar_->setFrameShape(QFrame::StyledPanel);
   bar_->hide();
+  column->addWidget(timeline_);
   column->addWidget(bar_);
   view_->setObjectName("view");
   column->addWidget(view_);
@@ -90,6 +92,7 @@ MainWindow::MainWindow(QWidget* parent)
   MakeMenus();
   ConnectDesk();
   ConnectPage();
+  ConnectTimeline();
   Refresh();
 }
 
@@ -197,6 +200,15 @@ void MainWindow::ConnectPage() {
   connect(list_, &QListView::clicked, this, [this](const QModelIndex& index) { GoToThing(index.row()); });
   connect(list_, &QListView::doubleClicked, this, [this](const QModelIndex& index) {
     if (things_->At(index.row()).note_id) EditNote(things_->At(index.row()).note_id);
+  });
+}
+
+void MainWindow::ConnectTimeline() {
+  connect(timeline_, &TimelineView::failed, this, &MainWindow::ShowFailure);
+  connect(timeline_, &TimelineView::remarked, this, &MainWindow::Say);
+  connect(timeline_, &TimelineView::stretchTaken, this, [this](const Request& request) {
+    if (request.bare()) return NewJoint(request);
+    desk_.MeasureAndOpen(request);
   });
 }
 

@@ -9,6 +9,7 @@
 #include "app/viewer/page_view.h"
 #include "app/viewer/section_view.h"
 #include "app/viewer/things_model.h"
+#include "app/viewer/timeline_view.h"
 
 class QComboBox;
 class QFrame;
@@ -34,6 +35,7 @@ class MainWindow : public QMainWindow {
   EndView& end_view() { return *end_; }
   LensView& lens() { return *lens_; }
   Comparison& comparison() { return *comparison_; }
+  TimelineView& timeline() { return *timeline_; }
   void SetWelderMode(bool on);
   /// Called with the report's file; opens it in the system's browser unless replaced.
   std::function<void(const QString&)> open_document;
@@ -58,12 +60,14 @@ class MainWindow : public QMainWindow {
   void FillRecent();
   void ShowKeys();
   void NewJoint(const Request& bare);
+  void SortRecording();
 
   // main_window.cpp
   QWidget* MakeBench();
   QWidget* MakeCompareBar();
   void ConnectDesk();
   void ConnectPage();
+  void ConnectTimeline();
   void GoToThing(int row);
   void StepThing(int by);
   void RuleOnThing(bool overrule);
@@ -84,6 +88,7 @@ class MainWindow : public QMainWindow {
   EndView* end_;
   SectionView* section_;
   ThingsModel* things_;
+  TimelineView* timeline_;
   QListView* list_;
   QTextBrowser* words_;
   QFrame* bar_;

@@ -266,6 +266,10 @@ píxel %6, %7; un píxel cubre %8 mm</translation>
         <translation>&amp;Nueva junta…</translation>
     </message>
     <message>
+        <source>Sort a re&amp;cording…</source>
+        <translation>&amp;Clasificar una grabación…</translation>
+    </message>
+    <message>
         <source>&amp;Measure again</source>
         <translation>&amp;Medir de nuevo</translation>
     </message>
@@ -626,6 +630,14 @@ píxel %6, %7; un píxel cubre %8 mm</translation>
         <translation>Amplía; desplaza la página</translation>
     </message>
     <message>
+        <source>Recording to sort into stretches</source>
+        <translation>Grabación que se clasifica en tramos</translation>
+    </message>
+    <message>
+        <source>Video (*.avi *.mp4 *.mkv *.mov *.mpg *.webm)</source>
+        <translation>Vídeo (*.avi *.mp4 *.mkv *.mov *.mpg *.webm)</translation>
+    </message>
+    <message>
         <source>Cancel</source>
         <translation>Cancelar</translation>
     </message>
@@ -943,6 +955,186 @@ píxel %6, %7; un píxel cubre %8 mm</translation>
     <message>
         <source> — accepted</source>
         <translation> — aceptado</translation>
+    </message>
+</context>
+<context>
+    <name>app::viewer::TimelineBand</name>
+    <message>
+        <source>The recording in time</source>
+        <translation>La grabación en el tiempo</translation>
+    </message>
+    <message>
+        <source>measure weld %1 by this</source>
+        <translation>medir la soldadura %1 con esto</translation>
+    </message>
+</context>
+<context>
+    <name>app::viewer::TimelineFrame</name>
+    <message>
+        <source>A click takes the frame away (Esc)</source>
+        <translation>Un clic retira el fotograma (Esc)</translation>
+    </message>
+</context>
+<context>
+    <name>app::viewer::TimelineView</name>
+    <message>
+        <source>&amp;Measure this stretch</source>
+        <translation>&amp;Medir este tramo</translation>
+    </message>
+    <message>
+        <source>Which weld&apos;s stretch</source>
+        <translation>El tramo de qué soldadura</translation>
+    </message>
+    <message>
+        <source>Put the band away</source>
+        <translation>Retirar la banda</translation>
+    </message>
+    <message>
+        <source>Sorting the recording</source>
+        <translation>Clasificando la grabación</translation>
+    </message>
+    <message>
+        <source>Sorting was stopped; nothing was changed.</source>
+        <translation>Se detuvo la clasificación; no ha cambiado nada.</translation>
+    </message>
+    <message>
+        <source>Other work is under way; sort the recording when it has ended.</source>
+        <translation>Hay otro trabajo en curso; clasifique la grabación cuando termine.</translation>
+    </message>
+    <message>
+        <source>weld %1, %2</source>
+        <translation>soldadura %1, %2</translation>
+    </message>
+    <message>
+        <source>Takes the sharpest frames of the stretch as pictures beside the recording, then measures them</source>
+        <translation>Toma los fotogramas más nítidos del tramo como imágenes junto a la grabación y los mide</translation>
+    </message>
+    <message>
+        <source>No stretch is fit for measuring; the band says why under the mouse</source>
+        <translation>Ningún tramo sirve para medir; la banda dice por qué bajo el ratón</translation>
+    </message>
+    <message>
+        <source>Taking the stretch</source>
+        <translation>Tomando el tramo</translation>
+    </message>
+    <message>
+        <source>Taking the stretch was stopped.</source>
+        <translation>Se detuvo la toma del tramo.</translation>
+    </message>
+</context>
+<context>
+    <name>app::viewer::TimelineWords</name>
+    <message>
+        <source>travelling</source>
+        <translation>en marcha</translation>
+    </message>
+    <message>
+        <source>at a weld</source>
+        <translation>en una soldadura</translation>
+    </message>
+    <message>
+        <source>welding</source>
+        <translation>soldando</translation>
+    </message>
+    <message>
+        <source>lights off</source>
+        <translation>luces apagadas</translation>
+    </message>
+    <message>
+        <source>blurred</source>
+        <translation>borroso</translation>
+    </message>
+    <message>
+        <source>not a view along a bore</source>
+        <translation>no es una vista a lo largo de un tubo</translation>
+    </message>
+    <message>
+        <source>damaged</source>
+        <translation>dañado</translation>
+    </message>
+    <message>
+        <source>tr</source>
+        <translation>ma</translation>
+    </message>
+    <message>
+        <source>w</source>
+        <translation>s</translation>
+    </message>
+    <message>
+        <source>arc</source>
+        <translation>arco</translation>
+    </message>
+    <message>
+        <source>off</source>
+        <translation>ap</translation>
+    </message>
+    <message>
+        <source>bl</source>
+        <translation>bo</translation>
+    </message>
+    <message>
+        <source>no</source>
+        <translation>no</translation>
+    </message>
+    <message>
+        <source>dam</source>
+        <translation>da</translation>
+    </message>
+    <message>
+        <source>%1 to %2</source>
+        <translation>%1 a %2</translation>
+    </message>
+    <message>
+        <source>the arc is on</source>
+        <translation>el arco está encendido</translation>
+    </message>
+    <message>
+        <source>no weld in sight</source>
+        <translation>no se ve ninguna soldadura</translation>
+    </message>
+    <message>
+        <source>usable, but less sharp or farther than the one proposed</source>
+        <translation>utilizable, pero menos nítido o más lejano que el propuesto</translation>
+    </message>
+    <message>
+        <source>glare over more than %1 % of the wall</source>
+        <translation>reflejos en más del %1 % de la pared</translation>
+    </message>
+    <message>
+        <source>too far: more than %1 bore radii from the weld</source>
+        <translation>demasiado lejos: a más de %1 radios interiores de la soldadura</translation>
+    </message>
+    <message>
+        <source>too near: less than %1 bore radii from the weld</source>
+        <translation>demasiado cerca: a menos de %1 radios interiores de la soldadura</translation>
+    </message>
+    <message>
+        <source>shorter than %1 s</source>
+        <translation>dura menos de %1 s</translation>
+    </message>
+    <message>
+        <source>Writing or a mark is burned into the picture</source>
+        <translation>Hay texto o una marca grabada en la imagen</translation>
+    </message>
+    <message>
+        <source>Proposed for measuring weld %1.</source>
+        <translation>Propuesto para medir la soldadura %1.</translation>
+    </message>
+    <message>
+        <source>Not proposed for weld %1: %2.</source>
+        <translation>No propuesto para la soldadura %1: %2.</translation>
+    </message>
+    <message>
+        <source>%1, %2 long. Looks at a weld: %3; with a stretch fit for measuring: %4.</source>
+        <translation>%1, dura %2. Miradas a una soldadura: %3; con un tramo apto para medir: %4.</translation>
+    </message>
+    <message>
+        <source>Writing or marks burned into the picture: dotted line under the band, boxed in the frame shown.</source>
+        <translation>Texto o marcas grabados en la imagen: línea de puntos bajo la banda, recuadrados en el fotograma mostrado.</translation>
+    </message>
+    <message>
+        <source>No joint file names this recording: the lens was guessed, distances are not known.</source>
+        <translation>Ningún archivo de junta nombra esta grabación: el objetivo se ha supuesto y las distancias no se conocen.</translation>
     </message>
 </context>
 <context>
