@@ -67,7 +67,7 @@ void MainWindow::MakeFileMenu() {
   Add(
       menu, tr("&New joint…"), "Ctrl+N", [this] { NewJoint({}); }, "new_joint");
   Add(
-      menu, tr("Sort a re&cording…"), "Ctrl+T", [this] { SortRecording(); }, "sort_recording");
+      menu, tr("Sort a re&cording…"), "Ctrl+B", [this] { SortRecording(); }, "sort_recording");
   Add(
       menu, tr("&Measure again"), "Ctrl+M",
       [this] {

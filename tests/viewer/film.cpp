@@ -49,7 +49,7 @@ class BareWall {
       }
     cv::Mat3s grain(image.size());  // a camera's noise: without any a rounding step would stand out as a ring
     cv::RNG random(static_cast<std::uint64_t>(turned_deg) + 1);
-    random.fill(grain, cv::RNG::NORMAL, 0, 8);
+    random.fill(grain, cv::RNG::NORMAL, 0, 12);
     cv::add(image, grain, image, cv::noArray(), CV_8U);
     return image;
   }
