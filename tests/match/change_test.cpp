@@ -42,6 +42,7 @@ struct Scene {
   double rest_theta_deg = -1, rest_z_mm = 0;                    ///< A dark pit of 1.2 mm left in the pocket; < 0 none.
   bool keeps_drawing = false;  ///< The spot is only darker: wiped or shaded, not ground.
   unsigned noise = 1;
+  double rims = 0;  ///< Height of ridges along the whole ring (the bead's edges), ground or not.
 };
 
 double Along(double theta_deg, double to_deg) { return bore::ArcMm(bore::Wrap180(theta_deg - to_deg), kRadius_mm); }
@@ -67,6 +68,8 @@ FlatPicture Look(const Scene& s) {
           ln = std::log(125.0) + 0.3 * finish.Ln(theta, z), blue = red = 0;
         if (s.rest_theta_deg >= 0 && std::hypot(Along(theta, s.rest_theta_deg), z - s.rest_z_mm) < 0.6) ln -= 1.2;
       }
+      for (const double rim_z_mm : {-3.0, 0.0, 1.5, 4.0})
+        ln += s.rims * std::exp(-0.5 * std::pow((z - rim_z_mm) / 0.4, 2));
       ln += std::log(s.gain * (1 + s.light * std::cos((theta - 40) * bore::kRadPerDeg)));
       for (int k = 0; k < 3; ++k)
         picture.image(row, column)[k] = cv::saturate_cast<uchar>(std::exp(ln + (k == 0   ? blue
@@ -115,6 +118,19 @@ TEST(Change, ADarkerSpotThatKeepsTheWallsDrawingIsAMarkAndNotRemoved) {
   EXPECT_TRUE(change.pockets.empty());
   ASSERT_EQ(change.marks.size(), 1u);
   EXPECT_NEAR(Along(change.marks[0].place.theta_deg, 100), 0, 1);
+}
+
+// A bead's edges and shades run along the ring and stay in sight across what was ground: they are no drawing of the
+// surface, and a pocket over them once passed for a wall that kept its drawing ("nothing removed").
+TEST(Change, APocketAcrossEdgesThatRunAlongTheRingIsAPocket) {
+  const auto before = Look({100, 1.5, 0, 0, 0, 1, -1, 0, false, 1, 0.25});
+  for (const bool wiped : {false, true}) {
+    const auto after = Look({100, 1.5, 18, 11, 0.2, 0.8, -1, 0, wiped, 7, 0.25});
+    const auto change = FindChange(before, after, 0.1);
+    ASSERT_TRUE(change.ok());
+    EXPECT_EQ(change.value().pockets.size(), wiped ? 0u : 1u);
+    EXPECT_EQ(change.value().marks.size(), wiped ? 1u : 0u);
+  }
 }
 
 TEST(Change, WhatLaysInThePocketIsGoneWhatLaysBesideItRemains) {

@@ -90,25 +90,40 @@ double AreaAbove(const cv::Mat1f& score, const Cells& cells, float limit, const 
   return static_cast<double>(n) * e.arc_pitch_mm() * e.grid.pitch_mm;
 }
 
+/// Correlation of two drawings; the means of each row are taken out by who adds.
+struct Correlation {
+  double n = 0, xx = 0, yy = 0, xy = 0;
+  /// One row's sums: what is alike all along the row (a toe, the bead's edge, light) is no drawing of the surface.
+  void AddRow(double count, double x, double y, double x2, double y2, double both) {
+    if (count < 2) return;
+    n += count, xx += x2 - x * x / count, yy += y2 - y * y / count, xy += both - x * y / count;
+  }
+  [[nodiscard]] double Value() const { return xy / std::sqrt(std::max(1e-12, xx * yy)); }
+};
+
 /// Correlation of the wall's drawing before and after, and the mean deviation, well inside a pocket.
 void Compare(const Evidence& e, const cv::Mat1f& q, Pocket& pocket) {
-  double n = 0, x = 0, y = 0, xx = 0, yy = 0, xy = 0, sum = 0;
+  Correlation texture;
+  double cells = 0, deviation = 0;
   const double reach = 0.5 * pocket.circ_mm / e.arc_pitch_mm(), middle = e.grid.Column(pocket.middle.theta_deg);
   const int top = std::max(0, static_cast<int>(e.grid.Row(pocket.middle.z_mm - 0.5 * pocket.axial_mm))),
             bottom =
                 std::min(e.grid.rows - 1, static_cast<int>(e.grid.Row(pocket.middle.z_mm + 0.5 * pocket.axial_mm)));
-  for (int row = top; row <= bottom; ++row)
+  for (int row = top; row <= bottom; ++row) {
+    double n = 0, x = 0, y = 0, xx = 0, yy = 0, xy = 0;
     for (int along = static_cast<int>(middle - reach); along <= middle + reach; ++along) {
       const int column = (along + 2 * e.grid.columns) % e.grid.columns;
       if (!e.both(row, column)) continue;
       if (!Inside(pocket, {e.grid.ThetaDeg(column), e.grid.ZMm(row)}, e.grid.radius_mm)) continue;
       const double a = e.drawing_before(row, column), b = e.drawing_after(row, column);
-      n += 1, x += a, y += b, xx += a * a, yy += b * b, xy += a * b, sum += q(row, column);
+      n += 1, x += a, y += b, xx += a * a, yy += b * b, xy += a * b, deviation += q(row, column);
     }
-  if (n < 1) return;
-  const double spread = std::sqrt(std::max(1e-12, (xx - x * x / n) * (yy - y * y / n)));
-  pocket.texture = (xy - x * y / n) / spread;
-  pocket.score = sum / n;
+    texture.AddRow(n, x, y, xx, yy, xy);
+    cells += n;
+  }
+  if (cells < 1) return;
+  pocket.texture = texture.Value();
+  pocket.score = deviation / cells;
 }
 
 }  // namespace
