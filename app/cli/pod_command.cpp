@@ -82,9 +82,7 @@ Json PodJson(const PodArguments& arguments, const PodFit& fit) {
 vision::Status WritePod(const PodArguments& arguments, const std::vector<vision::study::Target>& targets,
                         const PodFit& fit) {
   const fs::path folder = arguments.out;
-  std::error_code failed;
-  fs::create_directories(folder, failed);
-  if (failed) return vision::Error{vision::ErrorCode::kIo, "Cannot make the folder " + folder.string() + "."};
+  if (auto failed = vision::MakeFolder(folder)) return *failed;
   vision::study::PodPlotOptions plot;
   plot.title = "Probability of detection, " + fs::path(arguments.data).filename().string();
   plot.size_label = "size, in the unit of the data";

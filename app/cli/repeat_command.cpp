@@ -127,9 +127,7 @@ vision::Result<StudyLimitMap> LimitsFor(const RepeatArguments& arguments, const 
 
 vision::Status Write(const std::string& out, const std::string& json, const std::string& csv) {
   if (out.empty()) return std::nullopt;
-  std::error_code failed;
-  fs::create_directories(out, failed);
-  if (failed) return vision::Error{vision::ErrorCode::kIo, "Cannot make the folder " + out + "."};
+  if (auto failed = vision::MakeFolder(out)) return *failed;
   if (!csv.empty())
     if (auto e = vision::WriteFileWhole(fs::path(out) / "repeat.csv", csv)) return e;
   return vision::WriteFileWhole(fs::path(out) / "repeat.json", json);

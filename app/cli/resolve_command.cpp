@@ -3,13 +3,13 @@
 #include <cstdio>
 #include <memory>
 #include <nlohmann/json.hpp>
-#include <opencv2/imgcodecs.hpp>
 
 #include "app/cli/commands.h"
 #include "app/joint/measure_input.h"
 #include "vision/base/file.h"
 #include "vision/bore/angle.h"
 #include "vision/reading/resolving.h"
+#include "vision/recording/frame_source.h"
 
 namespace app::cli {
 namespace {
@@ -110,24 +110,16 @@ Json ResolveJson(const ResolveArguments& arguments, const Resolving& r, const Al
   return json;
 }
 
-vision::Status WritePng(const fs::path& file, const cv::Mat& picture) {
-  std::vector<uchar> bytes;
-  cv::imencode(".png", picture, bytes);
-  return vision::WriteFileWhole(file, std::string(bytes.begin(), bytes.end()));
-}
-
 vision::Status Write(const ResolveArguments& arguments, const Resolving& r, const Json& json) {
   const fs::path folder = arguments.out;
-  std::error_code failed;
-  fs::create_directories(folder, failed);
-  if (failed) return vision::Error{vision::ErrorCode::kIo, "Cannot make the folder " + folder.string() + "."};
+  if (auto failed = vision::MakeFolder(folder)) return *failed;
   cv::Mat1w micrometres;
   cv::Mat1f known = r.smallest_line_mm.clone();
   cv::patchNaNs(known, 0);
   known.convertTo(micrometres, CV_16U, 1000);
-  if (auto e = WritePng(folder / "smallest_line_um.png", micrometres)) return e;
+  if (auto e = vision::recording::WritePicture(folder / "smallest_line_um.png", micrometres)) return e;
   const auto picture = vision::resolve::LinePicture(r.strip, r.smallest_line_mm, arguments.resolving);
-  if (auto e = WritePng(folder / "resolve.png", picture)) return e;
+  if (auto e = vision::recording::WritePicture(folder / "resolve.png", picture)) return e;
   return vision::WriteFileWhole(folder / "resolve.json", json.dump(1) + "\n");
 }
 

@@ -1,9 +1,9 @@
 #include <cstdio>
 #include <memory>
-#include <opencv2/imgcodecs.hpp>
 
 #include "app/cli/commands.h"
 #include "vision/base/file.h"
+#include "vision/recording/frame_source.h"
 #include "vision/scan/scan.h"
 
 namespace app::cli {
@@ -52,9 +52,9 @@ vision::Result<vision::scan::CameraKnown> CameraFor(const ScanArguments& argumen
   known.lens = found->lens;
   known.calibrated = true;
   if (found->mask) {
-    known.mask = cv::imread(found->mask->string(), cv::IMREAD_GRAYSCALE);
-    if (known.mask.size() != size.value())
-      return vision::BadInput(found->mask->string() + " is not a mask of the recording's size.");
+    auto mask = vision::recording::ReadMask(*found->mask, size.value());
+    if (!mask.ok()) return mask.error();
+    known.mask = std::move(mask).value();
   }
   return known;
 }
@@ -100,12 +100,9 @@ std::string Words(const Scanned& scanned) {
 }
 
 vision::Status Write(const Scanned& scanned, const std::string& json, const fs::path& folder) {
-  std::error_code failed;
-  fs::create_directories(folder, failed);
-  if (failed) return vision::Error{vision::ErrorCode::kIo, "Cannot make the folder " + folder.string() + "."};
-  std::vector<uchar> bytes;
-  cv::imencode(".png", vision::scan::TimelinePicture(scanned), bytes);
-  if (auto e = vision::WriteFileWhole(folder / "timeline.png", {bytes.begin(), bytes.end()})) return e;
+  if (auto failed = vision::MakeFolder(folder)) return *failed;
+  if (auto failed = vision::recording::WritePicture(folder / "timeline.png", vision::scan::TimelinePicture(scanned)))
+    return failed;
   return vision::WriteFileWhole(folder / "scan.json", json);
 }
 

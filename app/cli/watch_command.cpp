@@ -2,12 +2,12 @@
 #include <filesystem>
 #include <memory>
 #include <opencv2/core/utility.hpp>
-#include <opencv2/imgcodecs.hpp>
 
 #include "app/cli/commands.h"
 #include "app/joint/joint.h"
 #include "vision/base/file.h"
 #include "vision/live/watch_json.h"
+#include "vision/recording/frame_source.h"
 
 namespace app::cli {
 namespace {
@@ -43,9 +43,9 @@ Result<WatchOptions> OptionsOf(const WatchArguments& arguments) {
   options.setting.up_theta_deg = arguments.up_theta_deg;
   options.reader.size = {camera->lens.width_px, camera->lens.height_px};
   if (camera->mask) {
-    options.setting.mask = cv::imread(camera->mask->string(), cv::IMREAD_GRAYSCALE);
-    if (options.setting.mask.size() != options.reader.size)
-      return BadInput("mask " + camera->mask->string() + " is no picture of the camera's size.");
+    auto mask = vision::recording::ReadMask(*camera->mask, options.reader.size);
+    if (!mask.ok()) return mask.error();
+    options.setting.mask = std::move(mask).value();
   }
   if (!arguments.record.empty()) {
     options.record.emplace();
@@ -98,14 +98,9 @@ class OutageTeller {
 };
 
 vision::Status Write(const fs::path& folder, const std::string& json, const vision::live::Watched& watched) {
-  std::error_code failed;
-  fs::create_directories(folder, failed);
-  if (failed) return vision::Error{vision::ErrorCode::kIo, "Cannot make the folder " + folder.string() + "."};
-  if (!watched.strip.empty()) {
-    std::vector<uchar> bytes;
-    cv::imencode(".png", watched.strip, bytes);
-    if (auto e = vision::WriteFileWhole(folder / "watch.png", std::string(bytes.begin(), bytes.end()))) return e;
-  }
+  if (auto failed = vision::MakeFolder(folder)) return *failed;
+  if (!watched.strip.empty())
+    if (auto failed = vision::recording::WritePicture(folder / "watch.png", watched.strip)) return failed;
   return vision::WriteFileWhole(folder / "watch.json", json);
 }
 

@@ -6,6 +6,7 @@
 #include "vision/base/file.h"
 #include "vision/bore/angle.h"
 #include "vision/reading/heights.h"
+#include "vision/recording/frame_source.h"
 
 namespace app::compare {
 namespace {
@@ -155,9 +156,7 @@ std::string DepthRule() {
 }
 
 vision::Status Write(const Comparison& comparison, const fs::path& folder) {
-  std::error_code failed;
-  fs::create_directories(folder, failed);
-  if (failed) return vision::BadInput("The folder " + folder.string() + " cannot be made.");
+  if (auto failed = vision::MakeFolder(folder)) return *failed;
   const Shown shown = ShownOf(comparison);
   const auto difference = vision::match::Difference(comparison.before.picture, comparison.laid);
   const std::pair<const char*, cv::Mat3b> pictures[] = {
@@ -165,11 +164,8 @@ vision::Status Write(const Comparison& comparison, const fs::path& folder) {
       {"change_before.png", CutOut(comparison.before.picture.image, shown)},
       {"change_after.png", CutOut(comparison.laid.image, shown)},
       {"change_difference.png", CutOut(difference, shown)}};
-  for (const auto& [name, picture] : pictures) {
-    std::vector<unsigned char> png;
-    if (!cv::imencode(".png", picture, png)) return vision::BadInput(std::string(name) + " could not be made.");
-    if (auto bad = vision::WriteFileWhole(folder / name, std::string(png.begin(), png.end()))) return bad;
-  }
+  for (const auto& [name, picture] : pictures)
+    if (auto bad = vision::recording::WritePicture(folder / name, picture)) return bad;
   const std::string json = ToJson(comparison);
   if (auto bad = CheckChange(json, "change.json")) return bad;
   return vision::WriteFileWhole(folder / "change.json", json);

@@ -194,9 +194,7 @@ std::string UidFrom(const std::string& text) {
 vision::Result<Written> Write(const Input& input, const fs::path& folder) {
   if (input.reading.strip.file.empty())
     return vision::BadInput("The reading of joint " + input.joint.id + " has no strip; there is nothing to export.");
-  std::error_code failed;
-  fs::create_directories(folder, failed);
-  if (failed) return vision::Error{vision::ErrorCode::kIo, "Cannot make the folder " + folder.string() + "."};
+  if (auto failed = vision::MakeFolder(folder)) return *failed;
   Written written;
   for (std::size_t i = 0; i < input.frames.size(); ++i) {
     auto frame = WriteFrame(input, i, folder);

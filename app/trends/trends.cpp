@@ -31,9 +31,7 @@ report::Trends ToDraw(const Found& found) {
 }
 
 vision::Result<std::vector<std::filesystem::path>> WriteCsv(const Found& found, const std::filesystem::path& folder) {
-  std::error_code wrong;
-  std::filesystem::create_directories(folder, wrong);
-  if (wrong) return vision::Error{vision::ErrorCode::kIo, "Cannot make the folder " + folder.string() + "."};
+  if (auto failed = vision::MakeFolder(folder)) return *failed;
   std::vector<std::filesystem::path> files;
   for (const auto& [name, rows] : {std::pair{"welders.csv", book::ToRows(found.welders, "welder")},
                                    {"clock.csv", book::ToRows(found.hours)},

@@ -2,7 +2,6 @@
 
 #include <algorithm>
 #include <nlohmann/json.hpp>
-#include <opencv2/imgcodecs.hpp>
 
 #include "vision/base/file.h"
 #include "vision/recording/frame_source.h"
@@ -19,9 +18,9 @@ vision::Result<vision::scan::CameraKnown> KnownCamera(const joint::Joint& joint,
   known.radius_mm = 0.5 * joint.pipe.inside_diameter.value_mm;
   known.calibrated = true;
   if (!camera.mask) return known;
-  known.mask = cv::imread(camera.mask->string(), cv::IMREAD_GRAYSCALE);
-  if (known.mask.size() != cv::Size(camera.lens.width_px, camera.lens.height_px))
-    return vision::BadInput(camera.mask->string() + " is not a mask of the camera's size.");
+  auto mask = vision::recording::ReadMask(*camera.mask, {camera.lens.width_px, camera.lens.height_px});
+  if (!mask.ok()) return mask.error();
+  known.mask = std::move(mask).value();
   return known;
 }
 
@@ -73,16 +72,12 @@ vision::Result<std::vector<StreamFrame>> SharpestOf(const std::string& source, d
 }
 
 vision::Result<std::vector<fs::path>> WriteFrames(const std::vector<StreamFrame>& frames, const fs::path& folder) {
-  std::error_code failed;
-  fs::create_directories(folder, failed);
-  if (failed) return vision::Error{vision::ErrorCode::kIo, "Cannot make the folder " + folder.string() + "."};
+  if (auto failed = vision::MakeFolder(folder)) return *failed;
   std::vector<fs::path> files;
   for (const auto& frame : frames) {
     char name[40];
     std::snprintf(name, sizeof name, "frame_%07ld.png", frame.index);
-    std::vector<uchar> bytes;
-    cv::imencode(".png", frame.image, bytes);
-    if (auto bad = vision::WriteFileWhole(folder / name, {bytes.begin(), bytes.end()})) return *bad;
+    if (auto bad = vision::recording::WritePicture(folder / name, frame.image)) return *bad;
     files.push_back(folder / name);
   }
   return files;

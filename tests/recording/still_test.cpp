@@ -113,6 +113,21 @@ TEST_F(Still, AMissingFileIsAnInputOutputError) {
   EXPECT_THAT(still.error().message, HasSubstr("nowhere.png"));
 }
 
+TEST_F(Still, AMaskIsAPictureOfTheCamerasSizeOrRefused) {
+  cv::Mat1b mask(60, 80, uchar{0});
+  mask(3, 5) = 255;
+  ASSERT_FALSE(WritePicture(folder_ / "mask.png", mask));
+  const auto good = ReadMask(folder_ / "mask.png", {80, 60});
+  ASSERT_TRUE(good.ok()) << good.error().message;
+  EXPECT_EQ(cv::countNonZero(good.value()), 1);
+  const auto other = ReadMask(folder_ / "mask.png", {60, 80});
+  ASSERT_FALSE(other.ok());
+  EXPECT_THAT(other.error().message, testing::AllOf(HasSubstr("80 x 60"), HasSubstr("60 x 80")));
+  const auto none = ReadMask(Write("words.png", "no picture"), {80, 60});
+  ASSERT_FALSE(none.ok());
+  EXPECT_THAT(none.error().message, HasSubstr("words.png"));
+}
+
 TEST_F(Still, BlurLowersSharpnessAndGainDoesNot) {
   cv::Mat picture(200, 200, CV_8UC3);
   cv::randu(picture, 20, 120);

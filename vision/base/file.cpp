@@ -20,6 +20,13 @@ bool Kept(std::error_code settled) {
 
 }  // namespace
 
+Status MakeFolder(const std::filesystem::path& folder) {
+  std::error_code failed;
+  std::filesystem::create_directories(folder, failed);
+  if (!failed) return std::nullopt;
+  return Error{ErrorCode::kIo, "Cannot make the folder " + folder.string() + ": " + failed.message() + "."};
+}
+
 std::error_code SettleOnDisk(const fs::path& path) {
   const int file = ::open(path.c_str(), O_RDONLY | O_CLOEXEC);
   if (file < 0) return {errno, std::generic_category()};

@@ -28,6 +28,10 @@ Status WriteFileWhole(const std::filesystem::path& path, const std::string& byte
 Status PutInPlace(const std::filesystem::path& temporary, const std::filesystem::path& path,
                   Settle settle = Settle::kNow);
 
+/// Makes a folder and those above it where they are missing.
+/// @return kIo with the folder and why.
+Status MakeFolder(const std::filesystem::path& folder);
+
 /// Waits until a file's bytes, or a folder's names, are on the disk. Slow.
 /// @return Why not. Some network folders know no such order: then EINVAL or the like, and nothing was lost by that.
 std::error_code SettleOnDisk(const std::filesystem::path& path);

@@ -2,7 +2,6 @@
 
 #include <algorithm>
 #include <cmath>
-#include <opencv2/imgcodecs.hpp>
 #include <opencv2/imgproc.hpp>
 
 #include "vision/bore/angle.h"
@@ -21,8 +20,9 @@ Result<std::vector<relief::LightFrame>> LoadFrames(const RecordingInput& recordi
     relief::LightFrame frame;
     frame.image = still.value().image;
     frame.name = still.value().name;
-    frame.setting = {input.lens, input.looks, input.up_theta_deg.value_or(0), {}};
-    if (input.mask) frame.setting.mask = cv::imread(input.mask->string(), cv::IMREAD_GRAYSCALE);
+    auto setting = SettingOf(input);
+    if (!setting.ok()) return setting.error();
+    frame.setting = std::move(setting).value();
     frames.push_back(std::move(frame));
   }
   return frames;

@@ -2,7 +2,6 @@
 
 #include <algorithm>
 #include <cmath>
-#include <opencv2/imgcodecs.hpp>
 #include <opencv2/imgproc.hpp>
 
 #include "vision/fusion/ring_flank.h"
@@ -118,10 +117,9 @@ std::vector<pose::RingPoint> RingPoints(const bead::BeadToes& toes, const pose::
 Result<pose::FrameSetting> SettingOf(const FrameInput& input) {
   pose::FrameSetting setting{input.lens, input.looks, input.up_theta_deg.value_or(0), {}};
   if (!input.mask) return setting;
-  setting.mask = cv::imread(input.mask->string(), cv::IMREAD_GRAYSCALE);
-  if (setting.mask.empty()) return BadInput("mask " + input.mask->string() + " is not a picture that can be read.");
-  if (setting.mask.cols != input.lens.width_px || setting.mask.rows != input.lens.height_px)
-    return BadInput("mask " + input.mask->string() + " differs in size from the camera's pictures.");
+  auto mask = recording::ReadMask(*input.mask, {input.lens.width_px, input.lens.height_px});
+  if (!mask.ok()) return mask.error();
+  setting.mask = std::move(mask).value();
   return setting;
 }
 

@@ -2,7 +2,6 @@
 
 #include <algorithm>
 #include <cmath>
-#include <opencv2/imgcodecs.hpp>
 #include <opencv2/imgproc.hpp>
 
 #include "vision/base/file.h"
@@ -15,6 +14,7 @@
 #include "vision/reading/resolving.h"
 #include "vision/reading/source_map.h"
 #include "vision/reading/surface_step.h"
+#include "vision/recording/frame_source.h"
 
 namespace vision::reading {
 namespace {
@@ -289,14 +289,9 @@ Result<Measured> Measure(const MeasureInput& input, const MeasureOptions& option
 }
 
 Status WritePictures(const Measured& measured, const std::filesystem::path& folder) {
-  std::error_code failed;
-  std::filesystem::create_directories(folder, failed);
-  if (failed) return Error{ErrorCode::kIo, "Cannot make the folder " + folder.string() + ": " + failed.message() + "."};
-  for (const auto& picture : measured.pictures) {
-    std::vector<uchar> bytes;
-    cv::imencode(std::filesystem::path(picture.name).extension().string(), picture.image, bytes);
-    if (auto broken = WriteFileWhole(folder / picture.name, std::string(bytes.begin(), bytes.end()))) return broken;
-  }
+  if (auto failed = MakeFolder(folder)) return *failed;
+  for (const auto& picture : measured.pictures)
+    if (auto broken = recording::WritePicture(folder / picture.name, picture.image)) return broken;
   return std::nullopt;
 }
 

@@ -95,6 +95,23 @@ std::optional<cv::Size> SizeFromHeader(const std::string& bytes) {
   return std::nullopt;
 }
 
+Status WritePicture(const std::filesystem::path& file, const cv::Mat& image) {
+  std::vector<uchar> bytes;
+  if (image.empty() || !cv::imencode(file.extension().string(), image, bytes))
+    return BadInput(file.string() + " could not be made: there is no picture for it.");
+  return WriteFileWhole(file, {bytes.begin(), bytes.end()});
+}
+
+Result<cv::Mat1b> ReadMask(const std::filesystem::path& file, cv::Size size) {
+  cv::Mat1b mask = cv::imread(file.string(), cv::IMREAD_GRAYSCALE);
+  if (mask.empty()) return BadInput("mask " + file.string() + " is not a picture that can be read.");
+  if (mask.size() != size)
+    return BadInput("mask " + file.string() + " is " + std::to_string(mask.cols) + " x " + std::to_string(mask.rows) +
+                    " px; it must be of the camera's size, " + std::to_string(size.width) + " x " +
+                    std::to_string(size.height) + " px.");
+  return mask;
+}
+
 Result<Frame> ReadStill(const std::filesystem::path& file, cv::Size size) {
   auto bytes = ReadFileWhole(file);
   if (!bytes.ok()) return bytes.error();

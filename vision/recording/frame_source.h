@@ -26,6 +26,13 @@ struct Frame {
 /// tells).
 Result<Frame> ReadStill(const std::filesystem::path& file, cv::Size size);
 
+/// Writes a picture whole, in the format that the file's ending names.
+Status WritePicture(const std::filesystem::path& file, const cv::Mat& image);
+
+/// Reads a camera's mask: grey, white where the camera sees itself. @param size Of the camera's pictures.
+/// @return kBadInput when it is no picture, or one of another size.
+Result<cv::Mat1b> ReadMask(const std::filesystem::path& file, cv::Size size);
+
 /// Reads the sharpest frame of each of `parts` equal stretches of a video.
 /// @param damaged If not null: how many frames the file promised and could not give. Of a file cut short the last frame
 /// is not used: a decoder fills its missing part from the frame before.

@@ -1,11 +1,7 @@
 #include <cmath>
 #include <nlohmann/json.hpp>
-#include <valijson/adapters/nlohmann_json_adapter.hpp>
-#include <valijson/schema.hpp>
-#include <valijson/schema_parser.hpp>
-#include <valijson/validation_results.hpp>
-#include <valijson/validator.hpp>
 
+#include "vision/base/schema.h"
 #include "vision/scan/scan.h"
 #include "vision/scan/schema_text.h"  // generated from scan.schema.json
 
@@ -54,23 +50,7 @@ Json LooksJson(const std::vector<FrameLook>& looks) {
 }  // namespace
 
 Status CheckScanJson(const std::string& text, const std::string& name) {
-  using Adapter = valijson::adapters::NlohmannJsonAdapter;
-  const auto json = nlohmann::json::parse(text, nullptr, false);
-  if (json.is_discarded()) return BadInput(name + " is not JSON.");
-  const auto schema_json = nlohmann::json::parse(kScanSchema);
-  valijson::Schema schema;
-  valijson::SchemaParser parser;
-  parser.populateSchema(Adapter(schema_json), schema);
-  valijson::Validator validator;
-  valijson::ValidationResults results;
-  if (validator.validate(schema, Adapter(json), &results)) return std::nullopt;
-  valijson::ValidationResults::Error error;
-  std::string where;
-  while (results.popError(error)) {
-    where = error.description + " at ";
-    for (const auto& part : error.context) where += part;
-  }
-  return BadInput(name + ": " + where + ".");
+  return CheckJsonText(text, kScanSchema, name, "`rootscroll scan`");
 }
 
 Result<std::string> ToJson(const Scanned& scanned) {
