@@ -157,9 +157,10 @@ std::string ToText(const Comparison& c) {
   for (std::size_t i = 0; i < c.change.pockets.size(); ++i) {
     const auto& p = c.change.pockets[i];
     text += Line(
-        "Ground pocket about %.1f degrees (%s o'clock), z %.1f mm: %.1f mm around, %.1f mm along (± %.1f, k = 2).%s\n",
-        p.middle.theta_deg, ClockText(p.middle.theta_deg).c_str(), p.middle.z_mm, p.circ_mm, p.axial_mm,
-        2 * p.circ_u_mm, p.cut_off ? " It reaches what was not seen: larger than that." : "");
+        "Ground pocket about %.1f degrees (%s o'clock), z %.1f mm: %.1f mm around (± %.1f), %.1f mm along (± %.1f, k = "
+        "2).%s\n",
+        p.middle.theta_deg, ClockText(p.middle.theta_deg).c_str(), p.middle.z_mm, p.circ_mm, 2 * p.circ_u_mm,
+        p.axial_mm, 2 * p.axial_u_mm, p.cut_off ? " It reaches what was not seen: larger than that." : "");
     text += DepthText("Floor below the wall", c.depths[i].floor, c.depths[i].floor_why);
     text += DepthText("Greatest removal", c.depths[i].removed, c.depths[i].removed_why);
     for (const auto& s : p.still_seen)

@@ -93,6 +93,8 @@ def judge_pair(book, name, change, truth, places):
         for key in ("circ_mm", "axial_mm"):
             book.at_most("footprint, %s, %s (%.2f of %.2f)" % (key[:-3], name, got[key], want[key]),
                          round(abs(got[key] - want[key]), 3), 0.5, "mm")
+            off, u2 = abs(got[key] - want[key]), 2 * got[key.replace("_mm", "_u_mm")]
+            book.says("its error inside the stated 2u", off <= u2, "%.2f of %.2f mm" % (off, u2), "inside")
         off = abs((got["theta_deg"] - want["theta_deg"] + 180) % 360 - 180) * truth["R"] * 0.017453293
         book.figure("middle off along the arc, " + name, "%.2f mm" % off)
         for key in ("floor_below_wall", "greatest_removal"):

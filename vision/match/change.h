@@ -39,7 +39,8 @@ struct Spot {
 struct Pocket {
   WallPlace middle;                      ///< Of the extent.
   double circ_mm = 0, axial_mm = 0;      ///< Footprint: extent around (arc at the bore) and along z.
-  double circ_u_mm = 0, axial_u_mm = 0;  ///< Standard uncertainty (k = 1): source pixels and registration.
+  double circ_u_mm = 0, axial_u_mm = 0;  ///< Standard uncertainty (k = 1): source pixels, registration, and how
+                                         ///< far the outline was off in trials (mostly too short).
   double area_mm2 = 0;
   double score = 0;                ///< Mean squared deviation inside, in the wall's own variances.
   double texture = 0;              ///< Correlation of the wall's drawing before and after, inside.
