@@ -21,6 +21,7 @@ void AddBatch(CLI::App& program, Session& session);
 void AddPod(CLI::App& program, Session& session);
 void AddResolve(CLI::App& program, Session& session);
 void AddRepeat(CLI::App& program, Session& session);
+void AddArc(CLI::App& program, Session& session);
 void AddScan(CLI::App& program, Session& session);
 void AddWatch(CLI::App& program, Session& session);
 

@@ -37,6 +37,7 @@ int main(int argc, char** argv) {
   app::cli::AddPod(program, session);
   app::cli::AddRepeat(program, session);
   app::cli::AddResolve(program, session);
+  app::cli::AddArc(program, session);
   app::cli::AddScan(program, session);
   app::cli::AddWatch(program, session);
   try {

@@ -142,6 +142,20 @@ TEST(Wrong, WrongCommandLinesGiveTwo) {
   EXPECT_EQ(RunProgram({"--version"}).exit_code, 0);
 }
 
+TEST(Arc, ARecordingThatIsNoVideoAndOneWithoutAnArc) {
+  const auto folder = DemoCopy("arc");
+  const auto file = (folder / "joint.json").string();
+  Write(file, DemoJoint().dump(1));
+  const auto stills = RunProgram({"arc", file, "--recording", "root", "--out", (folder / "out").string()});
+  EXPECT_EQ(stills.exit_code, 2);
+  ExpectOneSentence(stills.err, "no video recording `root`");
+  const auto lamps_only = RunProgram({"arc", file, "--out", (folder / "out").string()});
+  EXPECT_EQ(lamps_only.exit_code, 3);
+  EXPECT_THAT(lamps_only.err, HasSubstr("no arc found"));  // FFmpeg speaks of the demo's cut JPEG before it
+  EXPECT_FALSE(fs::exists(folder / "out"));
+  fs::remove_all(folder);
+}
+
 TEST(NoWeld, GivesThreeAndNoNumber) {
   fixtures::scene::ScenarioOptions options;
   options.kind = "bare";

@@ -1,0 +1,72 @@
+#pragma once
+
+#include <string>
+#include <vector>
+
+#include "vision/arc/light_place.h"
+#include "vision/arc/story.h"
+#include "vision/base/job.h"
+#include "vision/live/tracker.h"
+#include "vision/recording/frame_stream.h"
+
+/// A recording of a weld being made, seen from inside: where the arc was at each moment.
+namespace vision::arc {
+
+struct FollowOptions {
+  LightOptions light;
+  StoryOptions story;
+  /// The arc's light moves over the wall and pictures are dark: what still agrees with the first picture is believed.
+  live::TrackerOptions tracker{.keyframe_share = 0.3, .least_match = 0.2, .fresh_match = 0.3};
+  double pose_every_s = 1;  ///< The camera is followed in pictures averaged over so long; in [0.1, 10].
+  double give_up_s = 3;     ///< Places while the camera is not followed for longer are left out; > 0.
+
+  [[nodiscard]] Status Check() const;
+};
+
+/// A stretch that says nothing, and why.
+struct Gap {
+  double from_s = 0, to_s = 0;
+  std::string why;
+};
+
+/// What a recording tells of the welding. Times by the recording's clock from its first frame.
+struct Welding {
+  std::string recording, source;
+  recording::StreamInfo info;
+  double duration_s = 0, radius_mm = 0, radius_u_mm = 0;
+  long frames = 0;
+  Story story;
+  double theta_u_deg = 0;  ///< Standard uncertainty of a moment's theta: light, path, pose and roll.
+  double swept_u_deg = 0;  ///< Of the swept angle and of the overlap.
+  double mean_speed_u_mm_min = 0;
+  double full_share = 0;  ///< Share of the moments in which the light's place is at full scale throughout.
+  pose::Pose start;       ///< Where the camera stood when it was found, without the arc.
+  double start_s = 0;
+  std::vector<Gap> gaps;  ///< Damage, and stretches in which the camera was not followed.
+  std::vector<std::string> notes;
+};
+
+/// The camera is found where the arc is off (the looking setting, before or after), then followed by the wall's own
+/// drawing, which the arc lights too. Memory does not grow with the length of the recording but for the moments.
+/// @param source As FrameStream::Open.
+/// @return kNotFound when the camera stands nowhere without the arc, or no arc is seen; as FrameStream; kCancelled.
+Result<Welding> Follow(const std::string& source, const bore::Bore& bore, const pose::FrameSetting& setting,
+                       const FollowOptions& options = {}, const JobContext& job = {});
+
+/// `rootscroll.arc/1`, whole and checked against its schema (arc.schema.json).
+Result<std::string> ToJson(const Welding& welding);
+
+/// What another program needs of an arc.json: stops, and when each degree was last welded.
+struct WeldedTimes {
+  std::string recording, source;
+  std::vector<Stop> stops;
+  std::vector<double> time_s;  ///< By degree from 0; NaN = never.
+  double theta_u_deg = 0;
+};
+/// @param name Goes into the sentence when the text breaks a rule.
+Result<WeldedTimes> FromJson(const std::string& text, const std::string& name);
+
+/// Clock position and speed over time, stops marked by hatching.
+cv::Mat3b StoryPicture(const Welding& welding);
+
+}  // namespace vision::arc
