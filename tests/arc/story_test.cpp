@@ -3,6 +3,7 @@
 #include <gmock/gmock.h>
 
 #include <cmath>
+#include <numbers>
 
 #include "fixtures/scene/noise.h"
 #include "fixtures/scene/weld_run.h"
@@ -164,6 +165,19 @@ TEST(Story, AGlintElsewhereAfterTheArcIsOutIsNotWelding) {
   EXPECT_NEAR(story.value().burns[0].to_s, run.end_s(), 0.2);
   EXPECT_NEAR(story.value().swept_deg, 90, 1.5);
   ASSERT_EQ(story.value().unsteady.size(), 1U);
+}
+
+TEST(Story, WhereSomethingElseShoneNoStopIsClaimed) {
+  const fixtures::scene::WeldRun run(PassOf(7, 200, 0, 0));
+  auto samples = SamplesOf(run, 10, 0.1);
+  const double middle = 0.5 * (run.start_s() + run.end_s());
+  for (auto& sample : samples)  // for four seconds a light that swings 20 mm to and fro
+    if (std::abs(sample.time_s - middle) < 2)
+      sample.theta_deg = bore::Wrap360(sample.theta_deg + 45 * std::sin(2 * std::numbers::pi * sample.time_s));
+  const auto story = Tell(samples, kRadius);
+  ASSERT_TRUE(story.ok());
+  EXPECT_GE(story.value().unsteady.size(), 1U);
+  EXPECT_TRUE(story.value().stops.empty());
 }
 
 TEST(Story, WithoutAnArcThereIsNone) {

@@ -81,8 +81,6 @@ std::vector<Span> CutAtLeaps(const std::vector<Sample>& samples, const std::vect
       pieces.push_back({i, span.last});
     }
   }
-  std::erase_if(pieces,
-                [&](const Span& p) { return samples[p.last].time_s - samples[p.first].time_s < kShortestPiece_s; });
   return pieces;
 }
 
@@ -111,6 +109,14 @@ double UsualSpeed(const std::vector<Turned>& burns, const StoryOptions& options)
     for (const double time : burn.track.time_s)
       speeds.push_back(std::abs(FitLine(burn.track, time, options.speed_window_s, {}).speed_mm_s));
   return Median(speeds);
+}
+
+/// Pieces that follow each other are told as one.
+void AddUnsteady(const Turned& piece, Story* story) {
+  if (!story->unsteady.empty() && piece.from_s - story->unsteady.back().to_s < kShortestPiece_s)
+    story->unsteady.back().to_s = piece.to_s;
+  else
+    story->unsteady.push_back({piece.from_s, piece.to_s});
 }
 
 /// Moments between which the torch did one thing: it stood, or it travelled.
@@ -169,7 +175,11 @@ void AddBurn(const Turned& burn, const Scatter& scatter, const StoryOptions& opt
   told.back_mm = story->burns.empty() ? 0 : *farthest_mm - first;
   if (!story->burns.empty()) {
     const auto& before = story->burns.back();
-    if (told.from_s - before.to_s >= options.shortest_stop_s - 0.5 * kBin_s)
+    double shone_s = 0;  // something that was no pool: the arc may have been on meanwhile
+    for (const Burn& other : story->unsteady)
+      shone_s += std::max(0.0, std::min(other.to_s, told.from_s) - std::max(other.from_s, before.to_s));
+    const double off_s = told.from_s - before.to_s;
+    if (shone_s < 0.5 * off_s && off_s >= options.shortest_stop_s - 0.5 * kBin_s)
       story->stops.push_back({before.to_s, told.from_s, before.to_theta_deg, false});
   }
   for (const auto& stood : StandingsIn(along, scatter, usual_mm_s, options))
@@ -226,16 +236,17 @@ Result<Story> Tell(const std::vector<Sample>& samples, double radius_mm, const S
   if (auto broken = options.Check()) return *broken;
   if (!(radius_mm > 0)) return BadInput("arc: the bore's radius must be above 0 mm.");
   const auto shining = SpansOn(samples, options);
-  const auto all = CutAtLeaps(samples, shining, radius_mm);
   if (shining.empty()) return NotFound("no arc found: nothing on the root shines by itself for half a second.");
+  const auto all = CutAtLeaps(samples, shining, radius_mm);
   std::vector<Turned> burns;
   std::vector<Span> spans;
   double near_deg = 0, turned_mm = 0;
   Story story;
   for (const auto& span : all) {
     Turned turned = TrackOf(samples, span, radius_mm, spans.empty() ? samples[span.first].theta_deg : near_deg);
-    if (IsNoPool(turned.track, options)) {
-      story.unsteady.push_back({turned.from_s, turned.to_s});
+    const bool too_short = turned.to_s - turned.from_s < kShortestPiece_s;
+    if (too_short || IsNoPool(turned.track, options)) {
+      AddUnsteady(turned, &story);
       continue;
     }
     spans.push_back(span);
