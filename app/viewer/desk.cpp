@@ -84,13 +84,16 @@ void Desk::Take(Opened opened, const Request& request) {
     emit remarked(tr("Changes that had not been saved came back. Save keeps them."));
   else if (!written.value().remark.empty())
     emit remarked(QString::fromStdString(written.value().remark));
+  else if (!opened_->remarks.empty())
+    emit remarked(QString::fromStdString(opened_->remarks.front()));
 }
 
 void Desk::Derive() {
   edited_ = notes::Edited(opened_->reading, notes_);
   verdict_ = joint::Judge(edited_, opened_->joint, criteria_);
   ribbons_ = RibbonsOf(edited_, opened_->joint, criteria_);
-  things_ = ThingsOf(opened_->reading, notes_);
+  things_ = ThingsOf(opened_->reading, notes_,
+                     opened_->welded ? opened_->welded->times.stops : std::vector<vision::arc::Stop>());
 }
 
 void Desk::GoTo(double theta_deg, double z_mm) {

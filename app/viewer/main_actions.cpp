@@ -39,6 +39,7 @@ void MainWindow::MakeMenus() {
   MakeNoteMenu();
   MakeViewMenu();
   MakeLightMenu();
+  MakeRecordingMenu();
   MakeCompareMenu();
   MakeSettingsMenu();
   MakeHelpMenu();
@@ -66,8 +67,6 @@ void MainWindow::MakeFileMenu() {
   FillRecent();
   Add(
       menu, tr("&New joint…"), "Ctrl+N", [this] { NewJoint({}); }, "new_joint");
-  Add(
-      menu, tr("Sort a re&cording…"), "Ctrl+B", [this] { SortRecording(); }, "sort_recording");
   Add(
       menu, tr("&Measure again"), "Ctrl+M",
       [this] {
@@ -346,16 +345,6 @@ void MainWindow::ShowKeys() {
       "</table>");
   column->addWidget(text);
   sheet->show();
-}
-
-void MainWindow::SortRecording() {
-  QString start;
-  if (desk_.has())
-    for (const auto& recording : desk_.opened().joint.recordings)
-      if (recording.video && start.isEmpty()) start = QString::fromStdString(recording.video->string());
-  const QString path = QFileDialog::getOpenFileName(this, tr("Recording to sort into stretches"), start,
-                                                    tr("Video (*.avi *.mp4 *.mkv *.mov *.mpg *.webm)"));
-  if (!path.isEmpty()) timeline_->Sort(path);
 }
 
 void MainWindow::NewJoint(const Request& bare) {

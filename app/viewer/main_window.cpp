@@ -30,6 +30,7 @@ MainWindow::MainWindow(QWidget* parent)
       comparison_(new Comparison(desk_, this)),
       page_(new PageView(desk_)),
       lens_(new LensView(desk_, *page_)),
+      film_(new FilmCard(page_)),
       end_(new EndView(desk_)),
       section_(new SectionView(desk_)),
       things_(new ThingsModel(desk_, this)),
@@ -93,6 +94,7 @@ MainWindow::MainWindow(QWidget* parent)
   ConnectDesk();
   ConnectPage();
   ConnectTimeline();
+  ConnectFilm();
   Refresh();
 }
 
@@ -337,7 +339,10 @@ void MainWindow::Refresh() {
       has ? QString("%1%2 — Rootscroll").arg(QString::fromStdString(desk_.opened().joint.id), desk_.saved() ? "" : " *")
           : QString("Rootscroll"));
   if (!has) return words_->setHtml(tr("<p>Open a joint file to begin. F1 lists all keys.</p>"));
-  words_->setHtml(Words::AtPlace(desk_.edited(), desk_.ribbons(), desk_.theta_deg(), desk_.z_mm(), desk_.units()));
+  QString words = Words::AtPlace(desk_.edited(), desk_.ribbons(), desk_.theta_deg(), desk_.z_mm(), desk_.units());
+  if (const auto& welded = desk_.opened().welded)
+    words += "<p>" + Words::WeldedAt(*welded, desk_.theta_deg()).toHtmlEscaped() + "</p>";
+  words_->setHtml(words);
   read_out_->setText(Words::ReadOut(desk_.edited(), desk_.theta_deg(), desk_.z_mm(), desk_.units()));
   if (welder_) welder_words_->setText(Words::ForWelder(desk_.edited(), desk_.units()));
 }

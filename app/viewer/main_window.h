@@ -5,6 +5,7 @@
 #include "app/viewer/comparison.h"
 #include "app/viewer/desk.h"
 #include "app/viewer/end_view.h"
+#include "app/viewer/film_card.h"
 #include "app/viewer/lens_view.h"
 #include "app/viewer/page_view.h"
 #include "app/viewer/section_view.h"
@@ -36,6 +37,7 @@ class MainWindow : public QMainWindow {
   LensView& lens() { return *lens_; }
   Comparison& comparison() { return *comparison_; }
   TimelineView& timeline() { return *timeline_; }
+  FilmCard& film() { return *film_; }
   void SetWelderMode(bool on);
   /// Called with the report's file; opens it in the system's browser unless replaced.
   std::function<void(const QString&)> open_document;
@@ -60,7 +62,13 @@ class MainWindow : public QMainWindow {
   void FillRecent();
   void ShowKeys();
   void NewJoint(const Request& bare);
+
+  // main_recording.cpp
+  void MakeRecordingMenu();
   void SortRecording();
+  void PlayPlace();
+  void PlayWelding();
+  void ConnectFilm();
 
   // main_window.cpp
   QWidget* MakeBench();
@@ -85,6 +93,7 @@ class MainWindow : public QMainWindow {
   Comparison* comparison_;
   PageView* page_;
   LensView* lens_;
+  FilmCard* film_;
   EndView* end_;
   SectionView* section_;
   ThingsModel* things_;

@@ -147,7 +147,8 @@ vision::Result<Opened> OpenMeasured(const Request& request, const vision::JobCon
   if (reading.value().joint_id != joint.value().id)
     return vision::BadInput(request.folder.string() + " was measured on joint " + reading.value().joint_id +
                             ", not on " + joint.value().id + "; open the joint file that belongs to it.");
-  Opened opened{std::move(joint).value(), request.folder, std::move(reading).value(), {}, {}, {}, {}, {}, {}};
+  Opened opened{std::move(joint).value(), request.folder, std::move(reading).value(), {}, {}, {}, {}, {}, {}, {}, {}};
+  opened.welded = FindWelded(opened.joint, request.folder, opened.reading.angles == "relative", opened.remarks);
   const auto& strip = opened.reading.strip;
   if (strip.file.empty()) return opened;  // no weld found: no strip
   const cv::Size size(strip.columns, strip.rows);

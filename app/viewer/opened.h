@@ -9,6 +9,7 @@
 #include "app/joint/joint.h"
 #include "app/viewer/pyramid.h"
 #include "app/viewer/section.h"
+#include "app/viewer/welded.h"
 #include "vision/base/job.h"
 #include "vision/base/result.h"
 #include "vision/reading/reading.h"
@@ -27,6 +28,8 @@ struct Opened {
   Pyramid pyramid;                   ///< Of strip and seen, for showing.
   std::vector<cv::Mat> source_maps;  ///< One a pose; may be empty.
   std::optional<Heights> heights;    ///< Where the recordings tell heights.
+  std::optional<WeldedFilm> welded;  ///< Where welding was recorded and followed.
+  std::vector<std::string> remarks;  ///< What was found and could not be used, a sentence each.
 };
 
 /// What a path that somebody dropped or named stands for.

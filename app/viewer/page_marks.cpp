@@ -104,6 +104,25 @@ void PaintNotes(const LinePaint& p) {
   }
 }
 
+void PaintStops(const LinePaint& p) {
+  if (!p.desk.opened().welded) return;
+  p.painter.setFont(Small(p.painter));
+  const QRectF strip = StripRectF(p);
+  for (const auto& stop : p.desk.opened().welded->times.stops) {
+    const double theta = vision::bore::Wrap360(stop.theta_deg);
+    for (double turn : {0.0, 360.0}) {
+      const double x = p.layout.XOnLine(theta + turn, p.line);
+      if (x < strip.left() || x > strip.right()) continue;
+      for (const QPen& pen : {QPen(QColor(0, 0, 0, 170), 4), QPen(ink::kMarked, 2, Qt::DotLine)}) {
+        p.painter.setPen(pen);
+        p.painter.drawLine(QPointF(x, strip.top()), QPointF(x, strip.bottom()));
+      }
+      DrawTextOn(p.painter, QRectF(x + 6, strip.bottom() - 18, 200, 15), Qt::AlignLeft | Qt::AlignVCenter,
+                 PageView::tr("stop %1 s").arg(stop.to_s - stop.from_s, 0, 'f', 1));
+    }
+  }
+}
+
 void PaintDrawing(const LinePaint& p, const std::vector<notes::Place>& points, bool toe) {
   if (points.empty()) return;
   for (double turn : {-360.0, 0.0, 360.0}) {

@@ -265,7 +265,7 @@ void PageView::PaintStill() {
     painter.setClipRect(QRectF(r.x, r.y, r.width, r.height));
     if (layers_.toes) PaintToes(p);
     if (layers_.indications) PaintIndications(p);
-    if (layers_.notes) PaintNotes(p);
+    if (layers_.notes) PaintStops(p), PaintNotes(p);
     painter.restore();
     painter.setRenderHint(QPainter::Antialiasing, false);
     if (!scale_bar) scale_bar = PaintScaleBar(p, desk_.units());

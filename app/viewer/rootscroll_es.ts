@@ -158,6 +158,49 @@ banda exterior: su borde, interior: el lejano</translation>
     </message>
 </context>
 <context>
+    <name>app::viewer::FilmCard</name>
+    <message>
+        <source>A&amp;gain</source>
+        <translation>&amp;Otra vez</translation>
+    </message>
+    <message>
+        <source>A&amp;way</source>
+        <translation>&amp;Quitar</translation>
+    </message>
+    <message>
+        <source>Recording, playing</source>
+        <translation>Grabación en reproducción</translation>
+    </message>
+    <message>
+        <source>Holds the recording, or lets it go on (Space)</source>
+        <translation>Detiene la grabación o la deja seguir (Espacio)</translation>
+    </message>
+    <message>
+        <source>From the same moment once more</source>
+        <translation>Otra vez desde el mismo momento</translation>
+    </message>
+    <message>
+        <source>Takes the card away (Esc)</source>
+        <translation>Quita la tarjeta (Esc)</translation>
+    </message>
+    <message>
+        <source>&amp;Go on</source>
+        <translation>&amp;Seguir</translation>
+    </message>
+    <message>
+        <source>&amp;Hold</source>
+        <translation>&amp;Detener</translation>
+    </message>
+    <message>
+        <source>Reading the recording …</source>
+        <translation>Leyendo la grabación…</translation>
+    </message>
+    <message>
+        <source>%1, the recording ends</source>
+        <translation>%1, la grabación termina</translation>
+    </message>
+</context>
+<context>
     <name>app::viewer::JudgeSheet</name>
     <message>
         <source>Judge</source>
@@ -264,10 +307,6 @@ píxel %6, %7; un píxel cubre %8 mm</translation>
     <message>
         <source>&amp;New joint…</source>
         <translation>&amp;Nueva junta…</translation>
-    </message>
-    <message>
-        <source>Sort a re&amp;cording…</source>
-        <translation>&amp;Clasificar una grabación…</translation>
     </message>
     <message>
         <source>&amp;Measure again</source>
@@ -630,12 +669,44 @@ píxel %6, %7; un píxel cubre %8 mm</translation>
         <translation>Amplía; desplaza la página</translation>
     </message>
     <message>
+        <source>&amp;Recording</source>
+        <translation>&amp;Grabación</translation>
+    </message>
+    <message>
+        <source>&amp;Play from the frame that shows this place</source>
+        <translation>Re&amp;producir desde la imagen que muestra este lugar</translation>
+    </message>
+    <message>
+        <source>Play the moment this place was &amp;welded</source>
+        <translation>Reproducir el momento en que se &amp;soldó este lugar</translation>
+    </message>
+    <message>
+        <source>Sort a re&amp;cording…</source>
+        <translation>&amp;Clasificar una grabación…</translation>
+    </message>
+    <message>
         <source>Recording to sort into stretches</source>
         <translation>Grabación que se clasifica en tramos</translation>
     </message>
     <message>
         <source>Video (*.avi *.mp4 *.mkv *.mov *.mpg *.webm)</source>
         <translation>Vídeo (*.avi *.mp4 *.mkv *.mov *.mpg *.webm)</translation>
+    </message>
+    <message>
+        <source>No frame saw this place.</source>
+        <translation>Ningún fotograma vio este lugar.</translation>
+    </message>
+    <message>
+        <source>This place was seen in the still picture %1; only a video can be played.</source>
+        <translation>Este lugar se vio en la imagen fija %1; solo un vídeo puede reproducirse.</translation>
+    </message>
+    <message>
+        <source>%1 from frame %2, which shows %3</source>
+        <translation>%1 desde la imagen %2, que muestra %3</translation>
+    </message>
+    <message>
+        <source>No recording of the welding was followed for this joint; `rootscroll arc` does that and its arc.json belongs beside the joint file.</source>
+        <translation>No se ha seguido ninguna grabación de la soldadura de esta junta; lo hace `rootscroll arc` y su arc.json va junto al archivo de la junta.</translation>
     </message>
     <message>
         <source>Cancel</source>
@@ -854,6 +925,10 @@ píxel %6, %7; un píxel cubre %8 mm</translation>
 </context>
 <context>
     <name>app::viewer::PageView</name>
+    <message>
+        <source>stop %1 s</source>
+        <translation>parada %1 s</translation>
+    </message>
     <message>
         <source>by hand</source>
         <translation>a mano</translation>
@@ -1285,6 +1360,22 @@ píxel %6, %7; un píxel cubre %8 mm</translation>
     <message>
         <source> — limit %1 (%2)</source>
         <translation> — límite %1 (%2)</translation>
+    </message>
+    <message>
+        <source>Not welded in %1.</source>
+        <translation>No se soldó en %1.</translation>
+    </message>
+    <message>
+        <source>Welded at %1 in %2 (place ±%3°, k = 2).</source>
+        <translation>Soldado en %1 de %2 (lugar ±%3°, k = 2).</translation>
+    </message>
+    <message>
+        <source>Welding stood still for %1 s, arc on, at %2 (%3 in %4)</source>
+        <translation>La soldadura se detuvo %1 s, con el arco encendido, en %2 (%3 de %4)</translation>
+    </message>
+    <message>
+        <source>Welding was interrupted for %1 s at %2 (%3 in %4)</source>
+        <translation>La soldadura se interrumpió %1 s en %2 (%3 de %4)</translation>
     </message>
     <message>
         <source>&lt;h2&gt;No weld was found in the recording.&lt;/h2&gt;</source>

@@ -3,9 +3,9 @@
 #include <algorithm>
 #include <cmath>
 #include <opencv2/imgcodecs.hpp>
-#include <opencv2/videoio.hpp>
 
 #include "vision/bore/angle.h"
+#include "vision/recording/film.h"
 
 namespace app::viewer {
 
@@ -49,10 +49,10 @@ vision::Result<cv::Mat3b> LoadFrame(const FrameFile& file) {
   if (!file.video) {
     picture = cv::imread(file.file.string(), cv::IMREAD_COLOR);
   } else {
-    cv::VideoCapture video(file.file.string());
-    // Frame by frame: seeking lands on the nearest key frame with some decoders.
-    for (int i = 0; i < file.index && video.grab();) ++i;
-    video.read(picture);
+    auto film = vision::recording::Film::OpenAtFrame(file.file.string(), file.index);
+    if (!film.ok()) return film.error();
+    const auto frame = film.value().Next();
+    if (frame.ok() && frame.value()) picture = frame.value()->image;
   }
   if (picture.empty()) return vision::BadInput("The frame in " + file.file.string() + " cannot be read.");
   return cv::Mat3b(picture);

@@ -81,9 +81,14 @@ void AddNotExamined(const Reading& measured, std::vector<Thing>& things) {
 
 }  // namespace
 
-std::vector<Thing> ThingsOf(const Reading& measured, const notes::Notes& notes) {
+std::vector<Thing> ThingsOf(const Reading& measured, const notes::Notes& notes,
+                            const std::vector<vision::arc::Stop>& stops) {
   std::vector<Thing> things;
   AddNotes(notes, true, things);
+  for (std::size_t i = 0; i < stops.size(); ++i) {
+    const double theta = vision::bore::Wrap360(stops[i].theta_deg);
+    things.push_back({Thing::Sort::kStop, theta, theta, 0, {}, {}, 0, static_cast<int>(i)});
+  }
   AddMeasured(measured, notes, things);
   AddNotes(notes, false, things);
   for (std::size_t i = 0; i < notes.toes.size(); ++i) {

@@ -5,24 +5,28 @@
 #include <vector>
 
 #include "app/notes/notes.h"
+#include "vision/arc/story.h"
 #include "vision/reading/reading.h"
 
 namespace app::viewer {
 
-/// Something a person should look at, with its place. Marked places come first, since fusion fails there first (common
-/// practice, no source); then edges still visible, indications, other notes, and arcs that were not examined.
+/// Something a person should look at, with its place. Marked places come first, and where welding
+/// stopped, since fusion fails there first (common practice, no source); then edges still visible, indications, other
+/// notes, and arcs that were not examined.
 struct Thing {
-  enum class Sort { kMarkedPlace, kUnfused, kIndication, kNote, kHandToe, kFlag, kNotExamined };
+  enum class Sort { kMarkedPlace, kStop, kUnfused, kIndication, kNote, kHandToe, kFlag, kNotExamined };
   Sort sort = Sort::kNote;
   double start_deg = 0, end_deg = 0, z_mm = 0;
   std::string side;   ///< left | right | empty
   std::string about;  ///< Fingerprint of a measured thing; empty otherwise.
   int note_id = 0;    ///< 0 = none.
-  int index = 0;      ///< In its list (unfused, indications, toes, flags).
+  int index = 0;      ///< In its list (stops, unfused, indications, toes, flags).
   bool overruled = false, accepted = false;
 };
 
 /// @param measured As measured: what a person overruled stays in the list, marked so.
-std::vector<Thing> ThingsOf(const vision::reading::Reading& measured, const notes::Notes& notes);
+/// @param stops Of welding, where it was recorded.
+std::vector<Thing> ThingsOf(const vision::reading::Reading& measured, const notes::Notes& notes,
+                            const std::vector<vision::arc::Stop>& stops = {});
 
 }  // namespace app::viewer

@@ -25,6 +25,7 @@ QIcon IconOf(const Thing& thing) {
       FillState(painter, box, Fusion::kNotVisible);
       break;
     case Thing::Sort::kMarkedPlace:
+    case Thing::Sort::kStop:
       painter.fillRect(QRectF(7, 1, 4, 16), ink::kMarked);
       break;
     case Thing::Sort::kHandToe:
@@ -82,6 +83,8 @@ QString ThingsModel::Sentence(const Thing& thing) const {
                       Words::Length(one.length_mm, one.length_u_mm, desk_.units()));
       break;
     }
+    case Thing::Sort::kStop:
+      return Words::Stop(*desk_.opened().welded, thing.index);
     case Thing::Sort::kMarkedPlace:
     case Thing::Sort::kNote: {
       const auto* note = desk_.notes().Find(thing.note_id);

@@ -8,6 +8,7 @@
 #include "app/viewer/data_texts.h"
 #include "app/viewer/section.h"
 #include "vision/bore/angle.h"
+#include "vision/scan/scan.h"
 
 namespace app::viewer {
 namespace {
@@ -141,6 +142,24 @@ QString Words::AtPlace(const Reading& reading, const std::vector<Ribbon>& ribbon
     if (arc.Contains(vision::bore::Wrap360(theta_deg))) text += "<p><i>" + Q(flag.text).toHtmlEscaped() + "</i></p>";
   }
   return text;
+}
+
+QString Words::WeldedAt(const WeldedFilm& welded, double theta_deg) {
+  const QString film = Q(welded.video.filename().string());
+  const double time_s = welded.AtTheta(theta_deg);
+  if (!std::isfinite(time_s)) return tr("Not welded in %1.").arg(film);
+  return tr("Welded at %1 in %2 (place ±%3°, k = 2).")
+      .arg(Q(vision::scan::ClockText(time_s)), film)
+      .arg(2 * welded.times.theta_u_deg, 0, 'f', 1);
+}
+
+QString Words::Stop(const WeldedFilm& welded, int stop) {
+  const auto& one = welded.times.stops[static_cast<std::size_t>(stop)];
+  return (one.arc_on ? tr("Welding stood still for %1 s, arc on, at %2 (%3 in %4)")
+                     : tr("Welding was interrupted for %1 s at %2 (%3 in %4)"))
+      .arg(one.to_s - one.from_s, 0, 'f', 1)
+      .arg(Place(vision::bore::Wrap360(one.theta_deg), false), Q(vision::scan::ClockText(one.from_s)),
+           Q(welded.video.filename().string()));
 }
 
 QString Words::ForWelder(const Reading& reading, const Units& units) {

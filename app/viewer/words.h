@@ -5,6 +5,7 @@
 
 #include "app/notes/notes.h"
 #include "app/viewer/ribbons.h"
+#include "app/viewer/welded.h"
 
 namespace app::viewer {
 
@@ -42,6 +43,10 @@ class Words {
   /// What there is to know at a place, in plain sentences (rich text).
   static QString AtPlace(const vision::reading::Reading& reading, const std::vector<Ribbon>& ribbons, double theta_deg,
                          double z_mm, const Units& units);
+  /// When the place was welded and in which video.
+  static QString WeldedAt(const WeldedFilm& welded, double theta_deg);
+  /// A stop of welding: where, how long, when and in which video.
+  static QString Stop(const WeldedFilm& welded, int stop);
   /// What the welder needs, large and plain: where an edge is still visible, what was not seen.
   static QString ForWelder(const vision::reading::Reading& reading, const Units& units);
   /// One line for the cross-hair.

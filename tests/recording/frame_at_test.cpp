@@ -8,6 +8,7 @@
 #include <opencv2/videoio.hpp>
 
 #include "tests/recording/temporary_folder.h"
+#include "vision/recording/film.h"
 
 namespace vision::recording {
 namespace {
@@ -66,6 +67,34 @@ TEST_F(FrameAtTest, BeyondTheEndTheLastFrameIsGiven) {
   const auto there = FrameAt(Film("each.avi", "MJPG", 60), 50);
   ASSERT_TRUE(there.ok()) << there.error().message;
   EXPECT_EQ(NumberIn(there.value().image), 59);
+}
+
+TEST_F(FrameAtTest, AFilmGoesOnFromThereWithoutLosingAPicture) {
+  for (const auto& name : {Film("each.avi", "MJPG"), Film("lean.mp4", "mp4v")}) {
+    for (const double from_s : {0.0, 3.4, 7.8}) {
+      auto film = recording::Film::OpenAt(name, from_s);
+      ASSERT_TRUE(film.ok()) << film.error().message;
+      int expected = static_cast<int>(std::lround(from_s * 25));
+      for (;; ++expected) {
+        const auto next = film.value().Next();
+        ASSERT_TRUE(next.ok());
+        if (!next.value()) break;
+        ASSERT_EQ(NumberIn(next.value()->image), expected) << name << " from " << from_s;
+        EXPECT_NEAR(next.value()->time_s, expected / 25.0, 0.002);
+      }
+      EXPECT_EQ(expected, 200);
+    }
+    auto film = recording::Film::OpenAtFrame(name, 137);
+    ASSERT_TRUE(film.ok());
+    for (const int expected : {137, 138, 139}) {
+      const auto next = film.value().Next();
+      ASSERT_TRUE(next.ok() && next.value());
+      EXPECT_EQ(NumberIn(next.value()->image), expected);
+      EXPECT_EQ(next.value()->index, expected);
+      EXPECT_NEAR(next.value()->time_s, expected / 25.0, 0.002);
+    }
+    EXPECT_EQ(recording::Film::OpenAtFrame(name, 200).error().code, ErrorCode::kNotFound);
+  }
 }
 
 TEST_F(FrameAtTest, StillsFollowEachOtherBySeconds) {

@@ -70,11 +70,26 @@ bool Timeline(QApplication& application, const QString& film) {
   return true;
 }
 
+/// A joint whose welding was followed: its first stop, and the moment there playing.
+bool Welded(const QString& joint) {
+  MainWindow window;
+  window.show();
+  QSignalSpy opened(&window.desk(), &app::viewer::Desk::opened_joint);
+  window.OpenPath(joint);
+  if (!opened.wait(60000) || !window.desk().opened().welded) return false;
+  QSignalSpy shown(&window.film().player(), &app::viewer::FilmPlayer::shown);
+  window.findChild<QAction*>("play_welding")->trigger();
+  if (!QTest::qWaitFor([&] { return shown.size() > 10; }, 20000)) return false;
+  window.film().player().Pause(true);
+  Save(window, "welded_moment");
+  return true;
+}
+
 }  // namespace
 
 int main(int count, char** arguments) {
   if (count < 2) {
-    std::fprintf(stderr, "usage: viewer_recording_shots OUT_FOLDER\n");
+    std::fprintf(stderr, "usage: viewer_recording_shots OUT_FOLDER [JOINT_WITH_ARC_JSON]\n");
     return 2;
   }
   QApplication application(count, arguments);
@@ -86,6 +101,7 @@ int main(int count, char** arguments) {
   const QString film = out_folder + "/film.avi";
   app::viewer::ApplyTheme(application, Theme::kLight);
   if (!Timeline(application, film)) return 1;
+  if (count > 2 && !Welded(QString::fromLocal8Bit(arguments[2]))) return 1;
   QTranslator translator;
   if (translator.load(":/i18n/rootscroll_es.qm")) QApplication::installTranslator(&translator);
   MainWindow window;

@@ -1,0 +1,71 @@
+// What the window does with recordings: sort one, play one from a place of the strip.
+#include <QFileDialog>
+#include <QMenuBar>
+#include <QSettings>
+#include <cmath>
+
+#include "app/viewer/main_window.h"
+
+namespace app::viewer {
+
+void MainWindow::MakeRecordingMenu() {
+  auto* menu = menuBar()->addMenu(tr("&Recording"));
+  Add(
+      menu, tr("&Play from the frame that shows this place"), "V", [this] { PlayPlace(); }, "play_place");
+  Add(
+      menu, tr("Play the moment this place was &welded"), "Shift+V", [this] { PlayWelding(); }, "play_welding");
+  menu->addSeparator();
+  Add(
+      menu, tr("Sort a re&cording…"), "Ctrl+B", [this] { SortRecording(); }, "sort_recording");
+}
+
+void MainWindow::SortRecording() {
+  QString start;
+  if (desk_.has())
+    for (const auto& recording : desk_.opened().joint.recordings)
+      if (recording.video && start.isEmpty()) start = QString::fromStdString(recording.video->string());
+  const QString path = QFileDialog::getOpenFileName(this, tr("Recording to sort into stretches"), start,
+                                                    tr("Video (*.avi *.mp4 *.mkv *.mov *.mpg *.webm)"));
+  if (!path.isEmpty()) timeline_->Sort(path);
+}
+
+void MainWindow::PlayPlace() {
+  if (!desk_.has()) return;
+  const auto sight = lens_->marked();
+  if (!sight) return Say(tr("No frame saw this place."));
+  const auto file = FileOfFrame(desk_.opened(), sight->frame);
+  if (!file.ok()) return ShowFailure(QString::fromStdString(file.error().message));
+  if (!file.value().video)
+    return Say(tr("This place was seen in the still picture %1; only a video can be played.")
+                   .arg(QString::fromStdString(file.value().file.filename().string())));
+  film_->Play({file.value().file.string(), file.value().index, 0},
+              tr("%1 from frame %2, which shows %3")
+                  .arg(QString::fromStdString(file.value().file.filename().string()))
+                  .arg(file.value().index)
+                  .arg(Words::Place(desk_.theta_deg(), desk_.edited().angles == "relative")),
+              false);
+}
+
+void MainWindow::PlayWelding() {
+  if (!desk_.has()) return;
+  const auto& welded = desk_.opened().welded;
+  if (!welded)
+    return Say(
+        tr("No recording of the welding was followed for this joint; `rootscroll arc` does that and its arc.json "
+           "belongs beside the joint file."));
+  const double time_s = welded->AtTheta(desk_.theta_deg());
+  const QString words = Words::Place(desk_.theta_deg(), false) + ": " + Words::WeldedAt(*welded, desk_.theta_deg());
+  if (!std::isfinite(time_s)) return Say(words);
+  constexpr double kBefore_s = 1;
+  film_->Play({welded->video.string(), std::nullopt, std::max(0.0, time_s - kBefore_s)}, words, true);
+}
+
+void MainWindow::ConnectFilm() {
+  connect(film_, &FilmCard::failed, this, &MainWindow::ShowFailure);
+  connect(&desk_, &Desk::opened_joint, film_, &FilmCard::Away);
+  connect(&desk_, &Desk::placed, this, [this] {
+    if (film_->follows()) PlayWelding();
+  });
+}
+
+}  // namespace app::viewer
