@@ -4,7 +4,7 @@
 #include <opencv2/core/utility.hpp>
 
 #include "app/cli/commands.h"
-#include "app/joint/joint.h"
+#include "app/joint/watch_input.h"
 #include "vision/base/file.h"
 #include "vision/live/watch_json.h"
 #include "vision/recording/frame_source.h"
@@ -13,44 +13,21 @@ namespace app::cli {
 namespace {
 
 namespace fs = std::filesystem;
-using vision::BadInput;
 using vision::Result;
 using vision::live::WatchFigures;
 using vision::live::WatchOptions;
 
 struct WatchArguments {
-  std::string joint, out, record, looks = "+z";
-  double up_theta_deg = 0;
+  app::joint::WatchRequest joint;
+  std::string out, record;
   WatchOptions options;
 };
 
 Result<WatchOptions> OptionsOf(const WatchArguments& arguments) {
-  const auto joint = app::joint::LoadJoint(arguments.joint);
-  if (!joint.ok()) return joint.error();
-  const auto* camera = joint.value().FindCamera(arguments.options.camera);
-  if (camera == nullptr) {
-    std::string names;
-    for (const auto& each : joint.value().cameras) names += (names.empty() ? "" : ", ") + each.id;
-    return BadInput(arguments.joint + ": there is no camera '" + arguments.options.camera + "'; it has " + names + ".");
-  }
-  WatchOptions options = arguments.options;
-  const auto& bore = joint.value().pipe.inside_diameter;
-  options.bore = {0.5 * bore.value_mm, 0.5 * bore.u_mm};
-  options.setting.lens = camera->lens;
-  const auto looks = vision::pose::LooksFromName(arguments.looks);
-  if (!looks) return BadInput("--looks is '" + arguments.looks + "'; it must be +z or -z.");
-  options.setting.looks = *looks;
-  options.setting.up_theta_deg = arguments.up_theta_deg;
-  options.reader.size = {camera->lens.width_px, camera->lens.height_px};
-  if (camera->mask) {
-    auto mask = vision::recording::ReadMask(*camera->mask, options.reader.size);
-    if (!mask.ok()) return mask.error();
-    options.setting.mask = std::move(mask).value();
-  }
-  if (!arguments.record.empty()) {
-    options.record.emplace();
-    options.record->file = arguments.record;
-  }
+  auto options = app::joint::WatchOptionsFor(arguments.joint, arguments.options);
+  if (!options.ok() || arguments.record.empty()) return options;
+  options.value().record.emplace();
+  options.value().record->file = arguments.record;
   return options;
 }
 
@@ -142,10 +119,11 @@ void AddWatch(CLI::App& program, Session& session) {
   command
       ->add_option("source", options.reader.source, "A stream's address, a device (0, /dev/video0), a file, a folder")
       ->required();
-  command->add_option("--joint", arguments->joint, "The joint file: bore and camera")->required();
-  command->add_option("--camera", options.camera, "Id of the camera in the joint file")->required();
-  command->add_option("--looks", arguments->looks, "Along the bore: +z or -z")->capture_default_str();
-  command->add_option("--up-theta-deg", arguments->up_theta_deg, "Bore angle of the image's up")->capture_default_str();
+  command->add_option("--joint", arguments->joint.joint_file, "The joint file: bore and camera")->required();
+  command->add_option("--camera", arguments->joint.camera, "Id of the camera in the joint file")->required();
+  command->add_option("--looks", arguments->joint.looks, "Along the bore: +z or -z")->capture_default_str();
+  command->add_option("--up-theta-deg", arguments->joint.up_theta_deg, "Bore angle of the image's up")
+      ->capture_default_str();
   command->add_option("--out", arguments->out, "Folder for watch.json and watch.png; made when absent");
   command->add_option("--record", arguments->record, "Record to this .avi meanwhile (motion JPEG)");
   command->add_option("--seconds", options.seconds, "End after so long; 0 = with the source or Ctrl-C")

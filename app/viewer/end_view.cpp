@@ -3,10 +3,10 @@
 #include <QKeyEvent>
 #include <QMouseEvent>
 #include <QPainter>
-#include <QPainterPath>
 #include <cmath>
 
 #include "app/viewer/page_paint.h"
+#include "app/viewer/pipe_end.h"
 #include "vision/bore/angle.h"
 
 namespace app::viewer {
@@ -18,22 +18,6 @@ using vision::reading::Fusion;
 constexpr double kWall = 0.88;  ///< Inside of the cut wall, of the outside radius.
 constexpr double kNearOuter = 0.85, kNearInner = 0.66;
 constexpr double kFarOuter = 0.61, kFarInner = 0.46;
-
-QPainterPath Sector(QPointF centre, double outer, double inner, double from_deg, double sweep_deg) {
-  // Qt counts from 3 o'clock counter-clockwise; here from 12 o'clock clockwise.
-  const auto box = [&](double r) { return QRectF(centre.x() - r, centre.y() - r, 2 * r, 2 * r); };
-  QPainterPath path;
-  path.arcMoveTo(box(outer), 90 - from_deg);
-  path.arcTo(box(outer), 90 - from_deg, -sweep_deg);
-  path.arcTo(box(inner), 90 - from_deg - sweep_deg, sweep_deg);
-  path.closeSubpath();
-  return path;
-}
-
-QPointF On(QPointF centre, double radius, double seen_deg) {
-  const double a = seen_deg * vision::bore::kRadPerDeg;
-  return {centre.x() + radius * std::sin(a), centre.y() - radius * std::cos(a)};
-}
 
 }  // namespace
 
@@ -55,7 +39,7 @@ QPointF EndView::Centre() const { return {width() / 2.0, (height() - 30) / 2.0};
 double EndView::Radius() const { return std::max(40.0, std::min(width() / 2.0, (height() - 30) / 2.0) - 22); }
 
 QPointF EndView::SpotOf(double theta_deg) const {
-  return On(Centre(), Radius() * (kNearOuter + kNearInner) / 2, from_b_ ? -theta_deg : theta_deg);
+  return OnRing(Centre(), Radius() * (kNearOuter + kNearInner) / 2, from_b_ ? -theta_deg : theta_deg);
 }
 
 void EndView::mousePressEvent(QMouseEvent* event) {
@@ -86,7 +70,7 @@ void EndView::PaintBand(QPainter& painter, double outer, double inner, const std
     for (std::size_t i = 0; i < states.size(); ++i) flags[i] = states[i] == state;
     for (const Arc& arc : vision::bore::RunsOnCircle(flags)) {
       const double from = from_b_ ? -arc.start_deg - arc.length_deg : arc.start_deg;
-      const QPainterPath sector = Sector(centre, r * outer, r * inner, from, arc.length_deg);
+      const QPainterPath sector = RingSector(centre, r * outer, r * inner, from, arc.length_deg);
       painter.setPen(Qt::NoPen);
       painter.setBrush(state == Fusion::kFused     ? ink::kFused
                        : state == Fusion::kUnfused ? ink::kUnfused
@@ -95,9 +79,10 @@ void EndView::PaintBand(QPainter& painter, double outer, double inner, const std
       painter.setPen(state == Fusion::kUnfused ? QPen(Qt::black, 2.2) : QPen(QColor(220, 220, 220), 2.4));
       if (state == Fusion::kUnfused)
         for (double a = 1.5; a < arc.length_deg; a += 3)
-          painter.drawLine(On(centre, r * inner, from + a), On(centre, r * outer, from + a + 2));
+          painter.drawLine(OnRing(centre, r * inner, from + a), OnRing(centre, r * outer, from + a + 2));
       if (state == Fusion::kNotVisible)
-        for (double a = 2; a < arc.length_deg; a += 4) painter.drawPoint(On(centre, r * (inner + outer) / 2, from + a));
+        for (double a = 2; a < arc.length_deg; a += 4)
+          painter.drawPoint(OnRing(centre, r * (inner + outer) / 2, from + a));
     }
   }
 }
@@ -112,7 +97,7 @@ void EndView::PaintClock(QPainter& painter) {
   for (int hour = 0; hour < 12; ++hour) {
     if (relative && hour % 3 != 0) continue;
     const double theta = 30.0 * hour;
-    const QPointF at = On(Centre(), Radius() + 12, from_b_ ? -theta : theta);
+    const QPointF at = OnRing(Centre(), Radius() + 12, from_b_ ? -theta : theta);
     const QString label = relative ? QString("%1°").arg(30 * hour) : QString::number(hour == 0 ? 12 : hour);
     painter.drawText(QRectF(at.x() - 24, at.y() - 12, 48, 24), Qt::AlignCenter, label);
   }
@@ -147,20 +132,14 @@ void EndView::paintEvent(QPaintEvent*) {
   painter.setRenderHint(QPainter::Antialiasing);
   const QPointF centre = Centre();
   const double r = Radius();
-  // The cut wall: hatched as a section is on a drawing.
-  QPainterPath wall;
-  wall.addEllipse(centre, r, r);
-  wall.addEllipse(centre, r * kWall, r * kWall);
-  painter.setPen(QPen(palette().color(QPalette::Text), 1.5));
-  painter.setBrush(QBrush(palette().color(QPalette::Text), Qt::BDiagPattern));
-  painter.drawPath(wall);
+  PaintCutWall(painter, centre, r, r * kWall, palette().color(QPalette::Text));
   if (desk_.has()) {
     const auto& profile = desk_.edited().profile;
     PaintBand(painter, kNearOuter, kNearInner, from_b_ ? profile.fusion_right : profile.fusion_left);
     PaintBand(painter, kFarOuter, kFarInner, from_b_ ? profile.fusion_left : profile.fusion_right);
     const double seen = from_b_ ? -desk_.theta_deg() : desk_.theta_deg();
     painter.setPen(QPen(palette().color(QPalette::Text), 3));
-    painter.drawLine(On(centre, r * kFarInner, seen), On(centre, r * 1.02, seen));
+    painter.drawLine(OnRing(centre, r * kFarInner, seen), OnRing(centre, r * 1.02, seen));
     PaintWords(painter);
   }
   PaintClock(painter);

@@ -78,11 +78,14 @@ void FilmCard::Play(const FilmPlace& place, const QString& words, bool follows) 
   player_.Play(place);
   SayState();
   adjustSize();
-  move(12, std::max(0, parentWidget()->height() - height() - 12));
+  move(right_ ? std::max(12, parentWidget()->width() - width() - 12) : 12,
+       std::max(0, parentWidget()->height() - height() - 12));
   raise();
   show();
   pause_->setFocus();
 }
+
+void FilmCard::KeepOff(double x_px) { right_ = x_px < parentWidget()->width() / 2.0; }
 
 void FilmCard::Away() {
   player_.Stop();

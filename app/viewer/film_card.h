@@ -18,6 +18,7 @@ class FilmCard : public QFrame {
   /// @param words What is played and why; stands above the picture.
   /// @param follows Whoever goes to another place wants that place's moment.
   void Play(const FilmPlace& place, const QString& words, bool follows);
+  void KeepOff(double x_px);  ///< Lies on the other half of the page.
   bool follows() const { return isVisible() && follows_; }
   FilmPlayer& player() { return player_; }
   const QImage& image() const { return image_; }
@@ -38,7 +39,7 @@ class FilmCard : public QFrame {
   FilmPlace place_;
   QImage image_;
   double time_s_ = -1;
-  bool follows_ = false, ended_ = false;
+  bool follows_ = false, ended_ = false, right_ = false;
   QLabel *words_, *time_;
   QWidget* picture_;
   QPushButton *pause_, *again_, *away_;

@@ -4,6 +4,7 @@
 #include <QSettings>
 #include <cmath>
 
+#include "app/viewer/live_sheet.h"
 #include "app/viewer/main_window.h"
 
 namespace app::viewer {
@@ -15,6 +16,8 @@ void MainWindow::MakeRecordingMenu() {
   Add(
       menu, tr("Play the moment this place was &welded"), "Shift+V", [this] { PlayWelding(); }, "play_welding");
   menu->addSeparator();
+  Add(
+      menu, tr("&Follow a camera live…"), "Ctrl+Shift+L", [this] { AskForCamera(); }, "live");
   Add(
       menu, tr("Sort a re&cording…"), "Ctrl+B", [this] { SortRecording(); }, "sort_recording");
 }
@@ -38,6 +41,7 @@ void MainWindow::PlayPlace() {
   if (!file.value().video)
     return Say(tr("This place was seen in the still picture %1; only a video can be played.")
                    .arg(QString::fromStdString(file.value().file.filename().string())));
+  if (const auto spot = page_->layout_of_page().SpotOf(desk_.theta_deg(), desk_.z_mm())) film_->KeepOff(spot->x);
   film_->Play({file.value().file.string(), file.value().index, 0},
               tr("%1 from frame %2, which shows %3")
                   .arg(QString::fromStdString(file.value().file.filename().string()))
@@ -57,6 +61,7 @@ void MainWindow::PlayWelding() {
   const QString words = Words::Place(desk_.theta_deg(), false) + ": " + Words::WeldedAt(*welded, desk_.theta_deg());
   if (!std::isfinite(time_s)) return Say(words);
   constexpr double kBefore_s = 1;
+  if (const auto spot = page_->layout_of_page().SpotOf(desk_.theta_deg(), desk_.z_mm())) film_->KeepOff(spot->x);
   film_->Play({welded->video.string(), std::nullopt, std::max(0.0, time_s - kBefore_s)}, words, true);
 }
 
@@ -66,6 +71,27 @@ void MainWindow::ConnectFilm() {
   connect(&desk_, &Desk::placed, this, [this] {
     if (film_->follows()) PlayWelding();
   });
+}
+
+void MainWindow::AskForCamera() {
+  if (live_->running()) return Say(tr("A camera is followed already; stop it first."));
+  LiveSheet sheet(desk_.has() ? QString::fromStdString(desk_.opened().joint.file.string()) : QString(), this);
+  if (sheet.exec() == QDialog::Accepted) Follow(sheet.options());
+}
+
+void MainWindow::Follow(const vision::live::WatchOptions& options) {
+  split_->hide();
+  timeline_->hide();
+  live_->Start(options);
+}
+
+void MainWindow::ConnectLive() {
+  connect(live_, &LiveView::failed, this, &MainWindow::ShowFailure);
+  connect(live_, &LiveView::closed, this, [this] {
+    live_->hide();
+    split_->show();
+  });
+  connect(live_, &LiveView::sortAsked, timeline_, &TimelineView::Sort);
 }
 
 }  // namespace app::viewer

@@ -31,6 +31,7 @@ MainWindow::MainWindow(QWidget* parent)
       page_(new PageView(desk_)),
       lens_(new LensView(desk_, *page_)),
       film_(new FilmCard(page_)),
+      live_(new LiveView),
       end_(new EndView(desk_)),
       section_(new SectionView(desk_)),
       things_(new ThingsModel(desk_, this)),
@@ -82,6 +83,7 @@ MainWindow::MainWindow(QWidget* parent)
   split_->setStretchFactor(1, 0);
   split_->setSizes({600, 270});
   column->addWidget(split_, 1);
+  column->addWidget(live_, 1);
   caution_->setText(Words::Supports());
   caution_->setToolTip(Words::Cautions().join("\n"));
   caution_->setObjectName("caution");
@@ -95,6 +97,7 @@ MainWindow::MainWindow(QWidget* parent)
   ConnectPage();
   ConnectTimeline();
   ConnectFilm();
+  ConnectLive();
   Refresh();
 }
 
@@ -359,6 +362,7 @@ void MainWindow::dropEvent(QDropEvent* event) {
 void MainWindow::closeEvent(QCloseEvent* event) {
   // What was not saved lies beside the joint and comes back; nothing needs to be asked.
   desk_.jobs().Cancel();
+  live_->Stop();
   event->accept();
 }
 

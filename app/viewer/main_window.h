@@ -7,6 +7,7 @@
 #include "app/viewer/end_view.h"
 #include "app/viewer/film_card.h"
 #include "app/viewer/lens_view.h"
+#include "app/viewer/live_view.h"
 #include "app/viewer/page_view.h"
 #include "app/viewer/section_view.h"
 #include "app/viewer/things_model.h"
@@ -38,6 +39,8 @@ class MainWindow : public QMainWindow {
   Comparison& comparison() { return *comparison_; }
   TimelineView& timeline() { return *timeline_; }
   FilmCard& film() { return *film_; }
+  LiveView& live() { return *live_; }
+  void Follow(const vision::live::WatchOptions& options);  ///< A camera, live.
   void SetWelderMode(bool on);
   /// Called with the report's file; opens it in the system's browser unless replaced.
   std::function<void(const QString&)> open_document;
@@ -69,6 +72,8 @@ class MainWindow : public QMainWindow {
   void PlayPlace();
   void PlayWelding();
   void ConnectFilm();
+  void ConnectLive();
+  void AskForCamera();
 
   // main_window.cpp
   QWidget* MakeBench();
@@ -94,6 +99,7 @@ class MainWindow : public QMainWindow {
   PageView* page_;
   LensView* lens_;
   FilmCard* film_;
+  LiveView* live_;
   EndView* end_;
   SectionView* section_;
   ThingsModel* things_;

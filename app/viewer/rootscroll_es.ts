@@ -275,6 +275,221 @@ píxel %6, %7; un píxel cubre %8 mm</translation>
     </message>
 </context>
 <context>
+    <name>app::viewer::LiveEnd</name>
+    <message>
+        <source>How much of the ring was seen</source>
+        <translation>Cuánto del anillo se ha visto</translation>
+    </message>
+    <message>
+        <source>Plain: seen finely enough, 10 mm either side of the weld. Dotted: not yet. Seen does not mean fused.</source>
+        <translation>Liso: visto con detalle suficiente, 10 mm a cada lado de la soldadura. Punteado: todavía no. Visto no significa fundido.</translation>
+    </message>
+    <message>
+        <source>seen</source>
+        <translation>visto</translation>
+    </message>
+    <message>
+        <source>clock as seen looking along +z; seen does not mean fused</source>
+        <translation>horas mirando en +z; visto no significa fundido</translation>
+    </message>
+</context>
+<context>
+    <name>app::viewer::LivePage</name>
+    <message>
+        <source>The strip while it fills</source>
+        <translation>La banda mientras se llena</translation>
+    </message>
+    <message>
+        <source>Coarse, for guiding the camera. Dotted: not seen yet. Yellow: where the toes seem to lie.</source>
+        <translation>Basta, para guiar la cámara. Punteado: aún no visto. Amarillo: donde parecen estar los bordes del cordón.</translation>
+    </message>
+    <message>
+        <source>Nothing of the wall was laid flat yet.</source>
+        <translation>Aún no se ha desarrollado nada de la pared.</translation>
+    </message>
+</context>
+<context>
+    <name>app::viewer::LiveSheet</name>
+    <message>
+        <source>Follow a camera live</source>
+        <translation>Seguir una cámara en directo</translation>
+    </message>
+    <message>
+        <source>&amp;Source…</source>
+        <translation>&amp;Fuente…</translation>
+    </message>
+    <message>
+        <source>0, /dev/video0, an address with ://, or a video file</source>
+        <translation>0, /dev/video0, una dirección con :// o un archivo de vídeo</translation>
+    </message>
+    <message>
+        <source>&amp;Joint file…</source>
+        <translation>Archivo de la &amp;junta…</translation>
+    </message>
+    <message>
+        <source>C&amp;amera</source>
+        <translation>C&amp;ámara</translation>
+    </message>
+    <message>
+        <source>choose one</source>
+        <translation>elija uno</translation>
+    </message>
+    <message>
+        <source>+z, from piece a to piece b</source>
+        <translation>+z, de la pieza a a la pieza b</translation>
+    </message>
+    <message>
+        <source>-z, from piece b to piece a</source>
+        <translation>-z, de la pieza b a la pieza a</translation>
+    </message>
+    <message>
+        <source>Camera &amp;looks</source>
+        <translation>La cámara &amp;mira</translation>
+    </message>
+    <message>
+        <source>0: clock positions count from the picture&apos;s up</source>
+        <translation>0: las horas se cuentan desde arriba de la imagen</translation>
+    </message>
+    <message>
+        <source>Picture&apos;s &amp;up, degrees</source>
+        <translation>Arriba de la &amp;imagen, grados</translation>
+    </message>
+    <message>
+        <source>&amp;Record to…</source>
+        <translation>&amp;Grabar en…</translation>
+    </message>
+    <message>
+        <source>empty: nothing is recorded</source>
+        <translation>vacío: no se graba nada</translation>
+    </message>
+    <message>
+        <source>The live strip guides the camera; what is judged is measured from the recording.</source>
+        <translation>La banda en directo guía la cámara; lo que se juzga se mide en la grabación.</translation>
+    </message>
+    <message>
+        <source>Record to</source>
+        <translation>Grabar en</translation>
+    </message>
+    <message>
+        <source>Choose a file</source>
+        <translation>Elegir un archivo</translation>
+    </message>
+    <message>
+        <source>Say where the pictures come from: a device, a stream&apos;s address or a file.</source>
+        <translation>Indique de dónde vienen las imágenes: un dispositivo, la dirección de una transmisión o un archivo.</translation>
+    </message>
+    <message>
+        <source>Give the joint file: it knows the bore and the camera.</source>
+        <translation>Indique el archivo de la junta: conoce el diámetro y la cámara.</translation>
+    </message>
+    <message>
+        <source>Say which way the camera looks.</source>
+        <translation>Indique hacia dónde mira la cámara.</translation>
+    </message>
+    <message>
+        <source>The picture&apos;s up is an angle in degrees, such as 181.0.</source>
+        <translation>Arriba de la imagen es un ángulo en grados, por ejemplo 181.0.</translation>
+    </message>
+    <message>
+        <source>That recording exists already; choose another name.</source>
+        <translation>Esa grabación ya existe; elija otro nombre.</translation>
+    </message>
+</context>
+<context>
+    <name>app::viewer::LiveView</name>
+    <message>
+        <source>&amp;Stop</source>
+        <translation>&amp;Parar</translation>
+    </message>
+    <message>
+        <source>Sort the &amp;recording</source>
+        <translation>&amp;Clasificar la grabación</translation>
+    </message>
+    <message>
+        <source>Live view</source>
+        <translation>Vista en directo</translation>
+    </message>
+    <message>
+        <source>What to do now</source>
+        <translation>Qué hacer ahora</translation>
+    </message>
+    <message>
+        <source>Ended</source>
+        <translation>Terminado</translation>
+    </message>
+    <message>
+        <source>&amp;Back to the joint</source>
+        <translation>&amp;Volver a la junta</translation>
+    </message>
+</context>
+<context>
+    <name>app::viewer::LiveWords</name>
+    <message>
+        <source>No picture</source>
+        <translation>Sin imagen</translation>
+    </message>
+    <message>
+        <source>Welding: the strip waits</source>
+        <translation>Soldando: la banda espera</translation>
+    </message>
+    <message>
+        <source>Looking for the weld</source>
+        <translation>Buscando la soldadura</translation>
+    </message>
+    <message>
+        <source>Too close to the wall</source>
+        <translation>Demasiado cerca de la pared</translation>
+    </message>
+    <message>
+        <source>Hold still</source>
+        <translation>No mover</translation>
+    </message>
+    <message>
+        <source>Move on</source>
+        <translation>Seguir adelante</translation>
+    </message>
+    <message>
+        <source>Covered all round</source>
+        <translation>Cubierto en todo el contorno</translation>
+    </message>
+    <message>
+        <source>Good</source>
+        <translation>Bien</translation>
+    </message>
+    <message>
+        <source>The camera is not followed: %1</source>
+        <translation>No se sigue la cámara: %1</translation>
+    </message>
+    <message>
+        <source>%1 s; %2 frames used, %3 gone by, %4 without a pose</source>
+        <translation>%1 s; %2 imágenes usadas, %3 pasadas por alto, %4 sin posición</translation>
+    </message>
+    <message>
+        <source>from the frame to the screen %1 ms, 95 % within %2 ms</source>
+        <translation>de la imagen a la pantalla %1 ms, el 95 % en menos de %2 ms</translation>
+    </message>
+    <message>
+        <source>silent at %1 s for %2 s</source>
+        <translation>sin señal en %1 s durante %2 s</translation>
+    </message>
+    <message>
+        <source>silent since %1 s; trying again</source>
+        <translation>sin señal desde %1 s; se intenta de nuevo</translation>
+    </message>
+    <message>
+        <source>recorded %1 frames; %2 are LOST: disk or processor did not keep up</source>
+        <translation>grabadas %1 imágenes; %2 se han PERDIDO: el disco o el procesador no han dado abasto</translation>
+    </message>
+    <message>
+        <source>recorded %1 frames, none lost</source>
+        <translation>grabadas %1 imágenes, ninguna perdida</translation>
+    </message>
+    <message>
+        <source>For guiding the camera only: nothing here is a measurement. Measure the recording. It supports and never replaces the qualified examiner, the contract&apos;s code edition and local rules.</source>
+        <translation>Solo para guiar la cámara: nada de esto es una medida. Mida la grabación. Ayuda y nunca sustituye al examinador cualificado, la edición del código del contrato ni las normas locales.</translation>
+    </message>
+</context>
+<context>
     <name>app::viewer::MainWindow</name>
     <message>
         <source>&amp;File</source>
@@ -681,6 +896,10 @@ píxel %6, %7; un píxel cubre %8 mm</translation>
         <translation>Reproducir el momento en que se &amp;soldó este lugar</translation>
     </message>
     <message>
+        <source>&amp;Follow a camera live…</source>
+        <translation>&amp;Seguir una cámara en directo…</translation>
+    </message>
+    <message>
         <source>Sort a re&amp;cording…</source>
         <translation>&amp;Clasificar una grabación…</translation>
     </message>
@@ -707,6 +926,10 @@ píxel %6, %7; un píxel cubre %8 mm</translation>
     <message>
         <source>No recording of the welding was followed for this joint; `rootscroll arc` does that and its arc.json belongs beside the joint file.</source>
         <translation>No se ha seguido ninguna grabación de la soldadura de esta junta; lo hace `rootscroll arc` y su arc.json va junto al archivo de la junta.</translation>
+    </message>
+    <message>
+        <source>A camera is followed already; stop it first.</source>
+        <translation>Ya se sigue una cámara; párela primero.</translation>
     </message>
     <message>
         <source>Cancel</source>

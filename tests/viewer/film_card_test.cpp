@@ -108,6 +108,9 @@ TEST_F(FilmCardTest, ThePlaceSaysWhenItWasWeldedAndPlaysThatMoment) {
   Trigger(window, "play_welding");
   ASSERT_TRUE(shown.wait(10000));
   EXPECT_TRUE(window.film().isVisible());
+  const auto spot = window.page().layout_of_page().SpotOf(170, 0);
+  ASSERT_TRUE(spot);
+  EXPECT_FALSE(window.film().geometry().contains(QPointF(spot->x, spot->y).toPoint()));  // never over the place
   EXPECT_NEAR(shown[0][1].toDouble(), 0.3, 0.07);  // a second before, to the frame
   EXPECT_EQ(shown[0][0].value<QImage>(), PushAt(shown[0][1].toDouble()));
   // Another place: its moment.

@@ -6,16 +6,22 @@
 #include <QTest>
 #include <QTranslator>
 #include <cstdio>
+#include <nlohmann/json.hpp>
 
+#include "app/joint/watch_input.h"
 #include "app/viewer/main_window.h"
 #include "app/viewer/theme.h"
 #include "tests/viewer/film.h"
 #include "tests/viewer/heartbeat.h"
+#include "vision/base/file.h"
+#include "vision/recording/frame_at.h"
+#include "vision/recording/frame_source.h"
 
 namespace {
 
 using app::viewer::MainWindow;
 using app::viewer::Theme;
+namespace fs = std::filesystem;
 
 QString out_folder;
 
@@ -70,18 +76,83 @@ bool Timeline(QApplication& application, const QString& film) {
   return true;
 }
 
+/// A joint of a film of make_arc that `rootscroll arc` has followed into `out`: its last picture, taken at the looking
+/// setting, is measured as a recording of its own. @return Empty where something fails.
+QString WeldedJoint(const fs::path& film_folder) {
+  const fs::path folder = fs::path(out_folder.toStdString()) / "welded";
+  fs::create_directories(folder);
+  fs::copy(film_folder / "film.avi", folder, fs::copy_options::overwrite_existing);
+  fs::copy(film_folder / "out" / "arc.json", folder, fs::copy_options::overwrite_existing);
+  const auto text = vision::ReadFileWhole(film_folder / "joint.json");
+  const auto last = vision::recording::FrameAt((folder / "film.avi").string(), 1e6);
+  if (!text.ok() || !last.ok() || vision::recording::WritePicture(folder / "look.png", last.value().image)) return {};
+  auto json = nlohmann::json::parse(text.value());
+  const auto film = json["recordings"][0];
+  json["recordings"].push_back({{"id", "look"}, {"stage", "root"}});
+  json["recordings"][1]["frames"] = nlohmann::json::array({{{"file", "look.png"},
+                                                            {"camera", film["camera"]},
+                                                            {"looks", film["looks"]},
+                                                            {"up_theta_deg", film["up_theta_deg"]}}});
+  if (vision::WriteFileWhole(folder / "joint.json", json.dump(1))) return {};
+  const auto joint = app::joint::LoadJoint(folder / "joint.json");
+  if (!joint.ok() || app::viewer::MeasureInto(joint.value(), folder / "measured")) return {};
+  return QString::fromStdString((folder / "joint.json").string());
+}
+
 /// A joint whose welding was followed: its first stop, and the moment there playing.
-bool Welded(const QString& joint) {
+bool Welded(const QString& film_folder) {
+  const QString joint = WeldedJoint(film_folder.toStdString());
+  if (joint.isEmpty()) return false;
   MainWindow window;
   window.show();
   QSignalSpy opened(&window.desk(), &app::viewer::Desk::opened_joint);
   window.OpenPath(joint);
   if (!opened.wait(60000) || !window.desk().opened().welded) return false;
   QSignalSpy shown(&window.film().player(), &app::viewer::FilmPlayer::shown);
+  window.lens().hide();
+  const double theta = window.desk().theta_deg();
   window.findChild<QAction*>("play_welding")->trigger();
   if (!QTest::qWaitFor([&] { return shown.size() > 10; }, 20000)) return false;
   window.film().player().Pause(true);
+  std::printf("figure: welded_theta_deg %.2f\nfigure: welded_first_s %.3f\n", theta, shown[0][1].toDouble());
   Save(window, "welded_moment");
+  return true;
+}
+
+/// The demo's push as if a camera brought it: a picture on the way, one at the end, and the figures.
+bool Live(const QString& film) {
+  const auto joint = film.left(film.lastIndexOf('/')).toStdString() + "/joint.json";
+  app::joint::WatchRequest request{joint, "head-video", "+z", 180.9664};
+  vision::live::WatchOptions options;
+  options.reader.source = film.toStdString();
+  options.say_every_s = 0.3;
+  options.record.emplace();
+  options.record->file = (out_folder + "/live.avi").toStdString();
+  auto ready = app::joint::WatchOptionsFor(request, options);
+  if (!ready.ok()) return false;
+  MainWindow window;
+  window.show();
+  QTest::qWait(300);
+  QSignalSpy ended(&window.live(), &app::viewer::LiveView::ended),
+      painted(&window.live().page(), &app::viewer::LivePage::painted);
+  const auto& page = window.live().page();
+  long long longest_ms = 0;
+  {
+    viewer_test::Heartbeat heart;
+    window.Follow(ready.value());
+    if (!QTest::qWaitFor([&] { return page.picture() && page.picture()->covered > 0.2; }, 30000)) return false;
+    longest_ms = heart.longest_ms();
+  }
+  Save(window, "live");
+  viewer_test::Heartbeat heart;
+  if (!ended.wait(60000)) return false;
+  longest_ms = std::max<long long>(longest_ms, heart.longest_ms());
+  std::printf(
+      "figure: live_longest_block_ms %lld\nfigure: live_shown %lld\nfigure: live_screen_p50_ms %.1f\n"
+      "figure: live_screen_p95_ms %.1f\nfigure: live_covered %.3f\n",
+      longest_ms, static_cast<long long>(painted.size()), page.screen().AtShare(0.5), page.screen().AtShare(0.95),
+      page.picture()->covered);
+  Save(window, "live_ended");
   return true;
 }
 
@@ -89,7 +160,7 @@ bool Welded(const QString& joint) {
 
 int main(int count, char** arguments) {
   if (count < 2) {
-    std::fprintf(stderr, "usage: viewer_recording_shots OUT_FOLDER [JOINT_WITH_ARC_JSON]\n");
+    std::fprintf(stderr, "usage: viewer_recording_shots OUT_FOLDER [ARC_FILM_FOLDER]\n");
     return 2;
   }
   QApplication application(count, arguments);
@@ -101,6 +172,7 @@ int main(int count, char** arguments) {
   const QString film = out_folder + "/film.avi";
   app::viewer::ApplyTheme(application, Theme::kLight);
   if (!Timeline(application, film)) return 1;
+  if (!Live(film)) return 1;
   if (count > 2 && !Welded(QString::fromLocal8Bit(arguments[2]))) return 1;
   QTranslator translator;
   if (translator.load(":/i18n/rootscroll_es.qm")) QApplication::installTranslator(&translator);
