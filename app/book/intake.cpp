@@ -128,14 +128,17 @@ vision::Status TakeIn(Book& book, const IntakeRequest& request, Record& record) 
   return record.Check();
 }
 
-vision::Result<WorkFolder> WorkFolder::Lay(Book& book, const RecordingEntry& recording) {
+vision::Result<WorkFolder> WorkFolder::Lay(Book& book, const RecordingEntry& recording, const fs::path& named) {
   static std::atomic<int> counter{0};
-  const fs::path folder = fs::temp_directory_path() / ("rootscroll_work_" + std::to_string(::getpid()) + "_" +
-                                                       std::to_string(counter.fetch_add(1)));
+  const fs::path folder = !named.empty()
+                              ? named
+                              : fs::temp_directory_path() / ("rootscroll_work_" + std::to_string(::getpid()) + "_" +
+                                                             std::to_string(counter.fetch_add(1)));
   std::error_code failed;
+  for (const char* part : {"files", "out"}) fs::remove_all(folder / part, failed);
   fs::create_directories(folder / "files", failed);
   if (failed) return vision::Error{vision::ErrorCode::kIo, "Cannot make the folder " + folder.string() + "."};
-  WorkFolder work(folder);
+  WorkFolder work(folder, !named.empty());
   auto text = book.evidence().Read(recording.joint_file);
   if (!text.ok()) return text.error();
   Json json = Json::parse(text.value(), nullptr, false);
@@ -149,6 +152,8 @@ vision::Result<WorkFolder> WorkFolder::Lay(Book& book, const RecordingEntry& rec
     const std::string within = "files/" + file.sha256.substr(0, 8), name = within + "/" + file.name;
     fs::create_directories(folder / within, failed);
     fs::create_symlink(fs::absolute(book.evidence().PathOf(file)), folder / name, failed);
+    if (failed)
+      return vision::Error{vision::ErrorCode::kIo, "Cannot lay out " + file.name + ": " + failed.message() + "."};
     laid[file.named] = name;
   }
   for (auto* name : NamesIn(json, recording.id)) *name = laid[name->get<std::string>()];
@@ -160,7 +165,7 @@ vision::Result<WorkFolder> WorkFolder::Lay(Book& book, const RecordingEntry& rec
 
 WorkFolder::~WorkFolder() {
   std::error_code ignored;
-  if (!folder_.empty()) fs::remove_all(folder_, ignored);
+  if (!folder_.empty() && !kept_) fs::remove_all(folder_, ignored);
 }
 
 }  // namespace app::book

@@ -25,12 +25,16 @@ struct IntakeRequest {
 /// skipped.
 vision::Status TakeIn(Book& book, const IntakeRequest& request, Record& record);
 
-/// A folder in which a recording lies as its joint file wants it; removed at the end.
+/// A folder in which a recording lies as its joint file wants it; removed at the end unless it was named.
 class WorkFolder {
  public:
   /// @return kBadInput when a file is no longer what was recorded.
-  static vision::Result<WorkFolder> Lay(Book& book, const RecordingEntry& recording);
-  WorkFolder(WorkFolder&& other) noexcept : folder_(std::move(other.folder_)) { other.folder_.clear(); }
+  /// @param named Laid there, over what an earlier call laid, and kept; empty: a temporary folder.
+  static vision::Result<WorkFolder> Lay(Book& book, const RecordingEntry& recording,
+                                        const std::filesystem::path& named = {});
+  WorkFolder(WorkFolder&& other) noexcept : folder_(std::move(other.folder_)), kept_(other.kept_) {
+    other.folder_.clear();
+  }
   WorkFolder& operator=(WorkFolder&&) = delete;
   ~WorkFolder();
 
@@ -38,8 +42,9 @@ class WorkFolder {
   std::filesystem::path out() const { return folder_ / "out"; }
 
  private:
-  explicit WorkFolder(std::filesystem::path folder) : folder_(std::move(folder)) {}
+  WorkFolder(std::filesystem::path folder, bool kept) : folder_(std::move(folder)), kept_(kept) {}
   std::filesystem::path folder_;
+  bool kept_ = false;
 };
 
 }  // namespace app::book

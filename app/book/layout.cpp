@@ -42,7 +42,8 @@ std::vector<NamedFile> StillsOf(Book& book, const app::joint::Joint& joint, cons
 }
 }  // namespace
 
-vision::Result<LaidReading> LayNewest(Book& book, const Record& record, const std::string& cycle_id) {
+vision::Result<LaidReading> LayNewest(Book& book, const Record& record, const std::string& cycle_id,
+                                      const fs::path& named) {
   Record copy = record;
   const Cycle* cycle = copy.FindCycle(cycle_id);
   const std::string which = "Joint " + record.joint + ", " + cycle_id;
@@ -53,7 +54,7 @@ vision::Result<LaidReading> LayNewest(Book& book, const Record& record, const st
   const VerdictEntry* verdict_entry = VerdictOf(*cycle, entry);
   if (recording == nullptr || verdict_entry == nullptr)
     return vision::NotFound(which + ": the newest reading has no recording or no verdict in the record.");
-  auto work = WorkFolder::Lay(book, *recording);
+  auto work = WorkFolder::Lay(book, *recording, named);
   if (!work.ok()) return work.error();
   auto joint = app::joint::LoadJoint(work.value().joint_file());
   if (!joint.ok()) return joint.error();

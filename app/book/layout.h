@@ -31,7 +31,9 @@ struct LaidReading {
 
 /// The newest reading of a cycle, with its verdict.
 /// @return kNotFound when there is none yet; kBadInput when a file is no longer what was recorded.
-vision::Result<LaidReading> LayNewest(Book& book, const Record& record, const std::string& cycle);
+/// @param folder Laid there and kept (WorkFolder::Lay); empty: a temporary folder.
+vision::Result<LaidReading> LayNewest(Book& book, const Record& record, const std::string& cycle,
+                                      const std::filesystem::path& folder = {});
 
 /// Lays the before/after files of a cycle into `folder`. @return Each change.json.
 vision::Result<std::vector<std::filesystem::path>> LayChanges(Book& book, const Cycle& cycle,

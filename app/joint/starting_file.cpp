@@ -4,6 +4,7 @@
 #include <cmath>
 #include <nlohmann/json.hpp>
 
+#include "app/joint/add_recording.h"
 #include "app/joint/criteria.h"
 #include "app/joint/embedded.h"
 #include "app/joint/json_check.h"
@@ -67,11 +68,12 @@ Ordered CameraOf(const std::string& text) {
 }
 
 Ordered RecordingBlock(const StartingFileOptions& o, const std::string& camera) {
-  if (o.video) return {{"id", "root"}, {"stage", "root"}, {"video", *o.video}, {"camera", camera}, {"looks", o.looks}};
+  const std::string id = IdOfStage(o.stage);
+  if (o.video) return {{"id", id}, {"stage", o.stage}, {"video", *o.video}, {"camera", camera}, {"looks", o.looks}};
   const std::vector<std::string> files = o.frames.empty() ? std::vector<std::string>{"frame_000.jpg"} : o.frames;
   Ordered frames = Ordered::array();
   for (const std::string& file : files) frames.push_back({{"file", file}, {"camera", camera}, {"looks", o.looks}});
-  return {{"id", "root"}, {"stage", "root"}, {"frames", frames}};
+  return {{"id", id}, {"stage", o.stage}, {"frames", frames}};
 }
 
 bool Required(const Json& schema, const std::string& key) {
@@ -96,6 +98,8 @@ vision::Status StartingFileOptions::Check() const {
   if (id.empty()) return vision::BadInput("The joint's id is empty; it must be the number people call the joint by.");
   if (criterion.empty())
     return vision::BadInput("The criterion is empty; a person must choose one (there is no default).");
+  if (IdOfStage(stage).empty())
+    return vision::BadInput("The stage is empty; it must say the state of the weld, such as root or fit-up.");
   if (nps.has_value() != schedule.has_value())
     return vision::BadInput("Nominal size and schedule must be given together.");
   if (!Positive(outside_diameter_mm) || !Positive(wall_mm) || !Positive(inside_diameter_mm))

@@ -18,6 +18,7 @@ struct StartingFileOptions {
   std::optional<std::string> source;  ///< Where the inside diameter comes from; needed with it.
   std::string criterion;              ///< Name of a shipped set, or path of the user's own file. Must be set.
   std::string material, line;
+  std::string stage = "root";        ///< State of the weld in the first recording: root, fit-up, ...; must be set.
   std::vector<std::string> frames;   ///< Still files of the first recording; empty: one placeholder name.
   std::optional<std::string> video;  ///< A video file instead of frames.
   std::string looks = "+z";          ///< +z | -z | side: which way the camera looked.

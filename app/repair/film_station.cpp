@@ -23,10 +23,6 @@ double Sense(const Belt& belt) {
 
 double ZeroTheta(const Belt& belt) { return ClockDegInView(belt.zero_clock_deg, belt.view); }
 
-double ThetaOfBelt(const Belt& belt, double belt_mm) {
-  return Wrap360(ZeroTheta(belt) + Sense(belt) * 360 * belt_mm / belt.length_mm);
-}
-
 /// +1 when the film's right hand is towards larger theta. Seen from outside with +z up, theta grows to the right.
 double RightIsTheta(View up_points, bool read_from_outside) {
   return (up_points == View::kAlongPlusZ ? 1.0 : -1.0) * (read_from_outside ? 1.0 : -1.0);
@@ -78,6 +74,10 @@ std::string Understood(const Belt& belt, const FilmIndication& indication, const
 }
 
 }  // namespace
+
+double ThetaOfBelt(const Belt& belt, double belt_mm) {
+  return Wrap360(ZeroTheta(belt) + Sense(belt) * 360 * belt_mm / belt.length_mm);
+}
 
 double ClockDegInView(double theta_deg, View view) {
   return Wrap360(view == View::kAlongPlusZ ? theta_deg : -theta_deg);

@@ -85,6 +85,10 @@ struct OutsideMark {
 OutsideMark MarkOutside(const Belt& belt, double theta_deg, double z_mm, const std::string& piece_a,
                         const std::string& piece_b);
 
+/// Theta under a place of the belt, in [0, 360).
+/// @param belt_mm From number 0 towards higher numbers.
+double ThetaOfBelt(const Belt& belt, double belt_mm);
+
 /// Degrees clockwise from the datum, as a person with `view` reads them.
 double ClockDegInView(double theta_deg, View view);
 

@@ -13,9 +13,29 @@ vision::match::FlatPicture FlatOf(const Opened& opened) {
           opened.seen};
 }
 
-Comparison::Shown ShownOf(const vision::match::FlatPicture& fixed, const vision::match::FlatPicture& laid) {
-  return {PyramidOf(laid.image, laid.seen, fixed.grid.pitch_mm),
-          PyramidOf(vision::match::Difference(fixed, laid), {}, fixed.grid.pitch_mm)};
+constexpr double kFullColour_mm = 1;
+
+Comparison::Shown ShownOf(const vision::match::FlatPicture& fixed, const vision::match::FlatPicture& laid,
+                          const std::optional<Heights>& before, const std::optional<Heights>& after,
+                          const vision::match::RingMatch& match) {
+  Comparison::Shown shown{PyramidOf(laid.image, laid.seen, fixed.grid.pitch_mm),
+                          PyramidOf(vision::match::Difference(fixed, laid), {}, fixed.grid.pitch_mm),
+                          {},
+                          std::nullopt};
+  if (before && after) {
+    shown.change = vision::match::HeightChangeOf(before->relief, after->relief, match);
+    shown.heights =
+        PyramidOf(vision::match::HeightPicture(*shown.change, fixed.grid, kFullColour_mm), {}, fixed.grid.pitch_mm);
+  }
+  return shown;
+}
+
+/// Of a joint file of its own; the open joint's notes are on the page already.
+notes::Notes NotesOf(const Opened& other, const Opened& open) {
+  std::error_code failed;
+  if (std::filesystem::equivalent(other.joint.file, open.joint.file, failed)) return {};
+  const auto kept = notes::Keeper(other.joint.file).Open(other.joint.id);
+  return kept.ok() ? kept.value().notes : notes::Notes{};
 }
 
 }  // namespace
@@ -28,6 +48,8 @@ void Comparison::End() {
   other_.reset();
   after_.release();
   shown_ = {};
+  other_notes_ = laid_notes_ = {};
+  consumption_.reset();
   emit ended();
 }
 
@@ -38,8 +60,9 @@ void Comparison::With(const std::filesystem::path& path) {
     vision::match::RingMatch match;
   };
   const auto fixed = FlatOf(desk_.opened());
+  const auto heights = std::make_shared<const std::optional<Heights>>(desk_.opened().heights);
   desk_.jobs().Start(tr("Laying the two recordings on each other"),
-                     [this, path, fixed](const vision::JobContext& job) -> JobRunner::Finish {
+                     [this, path, fixed, heights](const vision::JobContext& job) -> JobRunner::Finish {
                        const auto fail = [this](const vision::Error& error) -> JobRunner::Finish {
                          return [this, error] {
                            if (error.code != vision::ErrorCode::kCancelled)
@@ -57,34 +80,67 @@ void Comparison::With(const std::filesystem::path& path) {
                        if (!match.ok()) return fail(match.error());
                        auto found = std::make_shared<Found>(Found{std::move(other).value(), match.value()});
                        const auto laid = vision::match::LaidOn(FlatOf(found->other), fixed.grid, found->match);
-                       const auto shown = ShownOf(fixed, laid);
+                       const auto shown = ShownOf(fixed, laid, *heights, found->other.heights, found->match);
                        return [this, found, laid, shown] {
                          other_ = std::move(found->other);
                          match_ = found->match;
                          hand_theta_deg_ = hand_z_mm_ = 0;
                          after_ = laid.image, shown_ = shown;
+                         other_notes_ = NotesOf(*other_, desk_.opened());
+                         consumption_ = compare::ConsumptionOf(desk_.opened().reading, other_->reading, match_);
+                         LayNotes();
                          emit ready();
                        };
                      });
+}
+
+vision::match::RingMatch Comparison::Moved() const {
+  auto match = match_;
+  match.roll_deg += hand_theta_deg_;
+  for (auto* side : {&match.left_z_mm, &match.right_z_mm}) side->c[0] += hand_z_mm_;
+  return match;
+}
+
+void Comparison::LayNotes() {
+  laid_notes_ = other_notes_;
+  const auto match = Moved();
+  const auto lay = [&](std::vector<notes::Place>& points) {
+    for (auto& point : points) match.FixedFromMoving(point.theta_deg, point.z_mm, &point.theta_deg, &point.z_mm);
+  };
+  for (auto& note : laid_notes_.notes) lay(note.points);
+  for (auto& toe : laid_notes_.toes) lay(toe.points);
 }
 
 void Comparison::Nudge(double theta_deg, double z_mm) {
   if (!other_) return;
   hand_theta_deg_ += theta_deg;
   hand_z_mm_ += z_mm;
-  auto match = match_;
-  match.roll_deg += hand_theta_deg_;
-  for (auto* side : {&match.left_z_mm, &match.right_z_mm}) side->c[0] += hand_z_mm_;
+  const auto match = Moved();
   const auto fixed = FlatOf(desk_.opened());
-  desk_.jobs().Start(tr("Moving"),
-                     [this, fixed, moving = FlatOf(*other_), match](const vision::JobContext&) -> JobRunner::Finish {
-                       const auto laid = vision::match::LaidOn(moving, fixed.grid, match);
-                       const auto shown = ShownOf(fixed, laid);
-                       return [this, laid, shown] {
-                         after_ = laid.image, shown_ = shown;
-                         emit ready();
-                       };
-                     });
+  const auto before = std::make_shared<const std::optional<Heights>>(desk_.opened().heights);
+  const auto after = std::make_shared<const std::optional<Heights>>(other_->heights);
+  desk_.jobs().Start(
+      tr("Moving"),
+      [this, fixed, moving = FlatOf(*other_), match, before, after](const vision::JobContext&) -> JobRunner::Finish {
+        const auto laid = vision::match::LaidOn(moving, fixed.grid, match);
+        const auto shown = ShownOf(fixed, laid, *before, *after, match);
+        return [this, laid, shown] {
+          after_ = laid.image, shown_ = shown;
+          LayNotes();
+          emit ready();
+        };
+      });
+}
+
+QString Comparison::AtPlace(double theta_deg, double z_mm) const {
+  if (!has() || !shown_.change) return {};
+  const auto& change = *shown_.change;
+  const int row = static_cast<int>(std::lround(change.grid.Row(z_mm)));
+  if (row < 0 || row >= change.grid.rows) return tr("height change not measured here");
+  const int column = change.grid.NearestColumn(theta_deg);
+  const float mm = change.mm(row, column);
+  if (!std::isfinite(mm)) return tr("height change not measured here");
+  return tr("height changed by %1 ± %2 mm (k = 2)").arg(mm, 0, 'f', 2).arg(2 * change.u_mm(row, column), 0, 'f', 2);
 }
 
 QString Comparison::Sentence() const {
@@ -97,8 +153,21 @@ QString Comparison::Sentence() const {
               .arg(100 * match_.agreeing, 0, 'f', 0);
   if (hand_theta_deg_ != 0 || hand_z_mm_ != 0)
     text += tr(" — moved by hand: %1°, %2 mm").arg(hand_theta_deg_, 0, 'f', 2).arg(hand_z_mm_, 0, 'f', 2);
-  if (desk_.has() && other_ && !desk_.edited().height_by)
+  if (shown_.change)
+    text += tr(" — heights (Shift+F8): blue is gone, orange came, full colour at %1 mm").arg(kFullColour_mm);
+  else if (desk_.has() && other_)
     text += tr(" — heights: not measurable from these recordings, the difference is of brightness only");
+  if (consumption_)
+    for (const bool left : {true, false}) {
+      const auto& fate = left ? consumption_->left : consumption_->right;
+      text += tr(" — insert edge, %1 side: seen at fit-up on %2°, of that no longer seen %3°, STILL VISIBLE %4°, not "
+                 "examined %5°")
+                  .arg(Words::Piece(desk_.edited(), left ? "left" : "right"))
+                  .arg(fate.seen_before_deg, 0, 'f', 0)
+                  .arg(fate.gone_deg, 0, 'f', 0)
+                  .arg(fate.still_visible_deg, 0, 'f', 0)
+                  .arg(fate.not_examined_deg, 0, 'f', 0);
+    }
   return text;
 }
 

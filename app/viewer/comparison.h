@@ -5,7 +5,9 @@
 #include <opencv2/core.hpp>
 #include <optional>
 
+#include "app/compare/consumption.h"
 #include "app/viewer/desk.h"
+#include "vision/match/height_change.h"
 #include "vision/match/ring.h"
 
 namespace app::viewer {
@@ -17,6 +19,8 @@ class Comparison : public QObject {
   /// What is shown of the second recording, made ready for showing.
   struct Shown {
     Pyramid after, difference;
+    Pyramid heights;  ///< Empty unless both recordings tell heights.
+    std::optional<vision::match::HeightChange> change;
   };
 
   explicit Comparison(Desk& desk, QObject* parent = nullptr);
@@ -32,6 +36,11 @@ class Comparison : public QObject {
   const cv::Mat3b& after() const { return after_; }
   const Pyramid& after_pyramid() const { return shown_.after; }
   const Pyramid& difference_pyramid() const { return shown_.difference; }
+  const Pyramid& heights_pyramid() const { return shown_.heights; }
+  /// What people wrote on the second recording where it has a joint file of its own, at the first one's places.
+  const notes::Notes& other_notes() const { return laid_notes_; }
+  /// "height changed by -0.42 +- 0.10 mm here", or why there is no number; empty without a comparison.
+  QString AtPlace(double theta_deg, double z_mm) const;
   /// One sentence: roll, residual in mm, share of the ring that agrees, moved by hand; a doubtful one says so first.
   QString Sentence() const;
 
@@ -42,7 +51,12 @@ class Comparison : public QObject {
 
  private:
   Desk& desk_;
+  void LayNotes();
+  vision::match::RingMatch Moved() const;  ///< The match with what was moved by hand.
+
   std::optional<Opened> other_;
+  notes::Notes other_notes_, laid_notes_;
+  std::optional<compare::Consumption> consumption_;
   vision::match::RingMatch match_;
   double hand_theta_deg_ = 0, hand_z_mm_ = 0;
   cv::Mat3b after_;

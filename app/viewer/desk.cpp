@@ -2,6 +2,7 @@
 
 #include <QDateTime>
 #include <QSettings>
+#include <QStandardPaths>
 #include <QThreadPool>
 #include <cmath>
 #include <memory>
@@ -41,13 +42,30 @@ void Desk::Open(const fs::path& path) {
   });
 }
 
+void Desk::OpenFromBook(const BookEntry& entry) {
+  const fs::path root = QStandardPaths::writableLocation(QStandardPaths::AppDataLocation).toStdString();
+  jobs_.Start(tr("Opening from the book"), [this, entry, root](const vision::JobContext& job) -> JobRunner::Finish {
+    auto request = LayOut(entry, root / "from_books");
+    if (!request.ok()) return [this, error = request.error()] { emit failed(Sentence(error)); };
+    auto opened = std::make_shared<vision::Result<Opened>>(OpenMeasured(request.value(), job));
+    return [this, opened, asked = request.value()] {
+      if (opened->cancelled()) return;
+      if (!opened->ok()) return emit failed(Sentence(opened->error()));
+      Take(std::move(*opened).value(), asked);
+    };
+  });
+}
+
 void Desk::MeasureAndOpen(const Request& request) {
   jobs_.Start(tr("Measuring"), [this, request](const vision::JobContext& job) -> JobRunner::Finish {
     auto joint = joint::LoadJoint(request.joint_file);
     if (!joint.ok()) return [this, error = joint.error()] { emit failed(Sentence(error)); };
     Request measured = request;
-    measured.folder = request.joint_file.parent_path() / (request.joint_file.stem().string() + "-measured");
-    if (const auto bad = MeasureInto(joint.value(), measured.folder, job.Part(0, 0.95)))
+    const std::string stage = request.stage.empty() && !joint.value().recordings.empty()
+                                  ? joint.value().recordings.back().stage
+                                  : request.stage;
+    measured.folder = MeasuredFolderOf(joint.value(), stage);
+    if (const auto bad = MeasureInto(joint.value(), measured.folder, job.Part(0, 0.95), stage))
       return [this, bad = *bad] {
         if (bad.code == vision::ErrorCode::kCancelled)
           emit remarked(tr("Measuring was stopped; nothing was written."));
@@ -144,7 +162,9 @@ void Desk::SaveNotes() {
   recovered_ = false;
   undo_.setClean();
   emit changed();
-  emit remarked(tr("Saved: %1").arg(QString::fromStdString(keeper_->saved().string())));
+  QString saved = tr("Saved: %1").arg(QString::fromStdString(keeper_->saved().string()));
+  if (!opened_->came_from.empty()) saved += " — " + tr("`rootscroll book notes` puts them on the record");
+  emit remarked(saved);
 }
 
 void Desk::WriteReport() {

@@ -8,6 +8,7 @@
 #include "app/joint/criteria.h"
 #include "app/joint/verdict.h"
 #include "app/notes/keeper.h"
+#include "app/viewer/from_book.h"
 #include "app/viewer/job_runner.h"
 #include "app/viewer/opened.h"
 #include "app/viewer/ribbons.h"
@@ -26,6 +27,8 @@ class Desk : public QObject {
 
   /// Opens in the background. Ends with opened(), notMeasured() or failed().
   void Open(const std::filesystem::path& path);
+  /// Opens the newest reading that a joint book holds of a cycle. Ends as Open does.
+  void OpenFromBook(const BookEntry& entry);
   /// Measures the joint of `request` into a folder beside its file, then opens it.
   void MeasureAndOpen(const Request& request);
 

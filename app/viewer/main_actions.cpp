@@ -11,6 +11,7 @@
 #include <QToolBar>
 #include <QVBoxLayout>
 
+#include "app/viewer/book_sheet.h"
 #include "app/viewer/main_window.h"
 #include "app/viewer/new_joint_sheet.h"
 #include "app/viewer/theme.h"
@@ -63,6 +64,13 @@ void MainWindow::MakeFileMenu() {
         if (!path.isEmpty()) OpenPath(path);
       },
       "open_folder");
+  Add(
+      menu, tr("Open from a joint &book…"), "Ctrl+Alt+O",
+      [this] {
+        BookSheet sheet(this);
+        if (sheet.exec() == QDialog::Accepted && sheet.entry()) desk_.OpenFromBook(*sheet.entry());
+      },
+      "open_from_book");
   recent_ = menu->addMenu(tr("&Recent joints"));
   FillRecent();
   Add(
@@ -70,7 +78,10 @@ void MainWindow::MakeFileMenu() {
   Add(
       menu, tr("&Measure again"), "Ctrl+M",
       [this] {
-        if (desk_.has()) desk_.MeasureAndOpen({desk_.opened().joint.file, {}});
+        if (!desk_.has()) return;
+        Request again{desk_.opened().joint.file, {}};
+        again.stage = desk_.opened().reading.stage;
+        desk_.MeasureAndOpen(again);
       },
       "measure");
   menu->addSeparator();
@@ -270,6 +281,14 @@ void MainWindow::MakeCompareMenu() {
   Add(
       menu, tr("&Difference"), "F8", [this] { page_->SetAgainst(Against::kDifference); }, "compare_difference");
   Add(
+      menu, tr("Difference in &height"), "Shift+F8",
+      [this] {
+        if (comparison_->heights_pyramid().picture.empty())
+          return Say(tr("Heights are not known in both recordings: the difference can be shown in brightness only."));
+        page_->SetAgainst(Against::kHeights);
+      },
+      "compare_heights");
+  Add(
       menu, tr("Swipe edge to the l&eft"), ",", [this] { page_->SetSwipe(page_->swipe() - 0.05); }, "swipe_left");
   Add(
       menu, tr("Swipe edge to the ri&ght"), ".", [this] { page_->SetSwipe(page_->swipe() + 0.05); }, "swipe_right");
@@ -298,6 +317,12 @@ void MainWindow::MakeSettingsMenu() {
                                                {Ruler::kOutsideMm, tr("mm of arc, &outside")}};
   for (const auto& [ruler, text] : choices)
     connect(rulers->addAction(text), &QAction::triggered, this, [this, ruler = ruler] { page_->SetRuler(ruler); });
+  auto* stations = rulers->addAction(tr("&Stations of the belt outside"));
+  stations->setObjectName("ruler_stations");
+  connect(stations, &QAction::triggered, this, [this] {
+    if (desk_.has() && desk_.opened().belt) return page_->SetRuler(Ruler::kStations);
+    Say(tr("No belt is known: a repair file (film.belt) beside the joint file tells where its numbers are."));
+  });
   auto* inches = Add(
       menu, tr("&Inches and fractions beside millimetres"), "I", [] {}, "inches");
   inches->setCheckable(true);

@@ -4,6 +4,7 @@
 #include <QSettings>
 #include <cmath>
 
+#include "app/viewer/add_recording_sheet.h"
 #include "app/viewer/live_sheet.h"
 #include "app/viewer/main_window.h"
 
@@ -16,6 +17,8 @@ void MainWindow::MakeRecordingMenu() {
   Add(
       menu, tr("Play the moment this place was &welded"), "Shift+V", [this] { PlayWelding(); }, "play_welding");
   menu->addSeparator();
+  Add(
+      menu, tr("&Add a recording to this joint…"), "Ctrl+Shift+N", [this] { AddRecording(); }, "add_recording");
   Add(
       menu, tr("&Follow a camera live…"), "Ctrl+Shift+L", [this] { AskForCamera(); }, "live");
   Add(
@@ -63,6 +66,15 @@ void MainWindow::PlayWelding() {
   constexpr double kBefore_s = 1;
   if (const auto spot = page_->layout_of_page().SpotOf(desk_.theta_deg(), desk_.z_mm())) film_->KeepOff(spot->x);
   film_->Play({welded->video.string(), std::nullopt, std::max(0.0, time_s - kBefore_s)}, words, true);
+}
+
+void MainWindow::AddRecording() {
+  if (!desk_.has()) return Say(tr("Open the joint first to which the recording belongs."));
+  AddRecordingSheet sheet(desk_.opened().joint, this);
+  if (sheet.exec() != QDialog::Accepted) return;
+  Request request{desk_.opened().joint.file, {}};
+  request.stage = sheet.stage();
+  AskToMeasure(request);
 }
 
 void MainWindow::ConnectFilm() {

@@ -142,7 +142,7 @@ void MainWindow::ConnectDesk() {
   connect(&desk_, &Desk::opened_joint, this, [this] {
     bar_->hide();
     lens_->setVisible(!welder_);
-    Remember(QString::fromStdString(desk_.opened().joint.file.string()));
+    if (desk_.opened().came_from.empty()) Remember(QString::fromStdString(desk_.opened().joint.file.string()));
     if (!desk_.things().empty()) GoToThing(0);
   });
   connect(&desk_, &Desk::noJointFile, this, &MainWindow::NewJoint);
@@ -168,22 +168,22 @@ void MainWindow::ConnectDesk() {
   connect(&jobs, &JobRunner::ended, this, [this] { bar_->hide(); });
   connect(cancel_, &QPushButton::clicked, &jobs, &JobRunner::Cancel);
   connect(comparison_, &Comparison::ready, this, [this] {
-    page_->SetOther(comparison_->after_pyramid(), comparison_->difference_pyramid());
+    page_->SetOther(comparison_->after_pyramid(), comparison_->difference_pyramid(), comparison_->heights_pyramid());
+    page_->SetOtherNotes(comparison_->other_notes());
     if (page_->against() == Against::kNone) page_->SetAgainst(Against::kSwipe);
     compare_text_->setText(comparison_->Sentence());
     compare_bar_->show();
   });
   connect(comparison_, &Comparison::ended, this, [this] {
     page_->SetOther({}, {});
+    page_->SetOtherNotes({});
     compare_bar_->hide();
   });
   connect(comparison_, &Comparison::failed, this, &MainWindow::ShowFailure);
 }
 
 void MainWindow::ConnectPage() {
-  connect(page_, &PageView::hovered, this, [this](double theta, double z) {
-    read_out_->setText(Words::ReadOut(desk_.edited(), theta, z, desk_.units()));
-  });
+  connect(page_, &PageView::hovered, this, [this](double theta, double z) { SayPlace(theta, z); });
   connect(page_, &PageView::shapeDrawn, this, &MainWindow::NoteDrawn);
   connect(page_, &PageView::toeDrawn, this, [this](const std::vector<notes::Place>& points) {
     if (const auto wrong = MoveToe(desk_, points)) ShowFailure(QString::fromStdString(wrong->message));
@@ -335,9 +335,19 @@ void MainWindow::SetWelderMode(bool on) {
   Refresh();
 }
 
+void MainWindow::SayPlace(double theta_deg, double z_mm) {
+  QString text = Words::ReadOut(desk_.edited(), theta_deg, z_mm, desk_.units());
+  if (const auto& belt = desk_.opened().belt) text += "   " + Words::AtStation(*belt, theta_deg);
+  if (const QString change = comparison_->AtPlace(theta_deg, z_mm); !change.isEmpty()) text += "   " + change;
+  read_out_->setText(text);
+}
+
 void MainWindow::Refresh() {
   const bool has = desk_.has();
-  view_->setText(has ? Words::View(desk_.edited()) : tr("No joint is open."));
+  QString view = has ? Words::View(desk_.edited()) : tr("No joint is open.");
+  if (has && !desk_.opened().came_from.empty())
+    view += " — " + tr("from the joint book: %1").arg(QString::fromStdString(desk_.opened().came_from));
+  view_->setText(view);
   setWindowTitle(
       has ? QString("%1%2 — Rootscroll").arg(QString::fromStdString(desk_.opened().joint.id), desk_.saved() ? "" : " *")
           : QString("Rootscroll"));
@@ -346,7 +356,7 @@ void MainWindow::Refresh() {
   if (const auto& welded = desk_.opened().welded)
     words += "<p>" + Words::WeldedAt(*welded, desk_.theta_deg()).toHtmlEscaped() + "</p>";
   words_->setHtml(words);
-  read_out_->setText(Words::ReadOut(desk_.edited(), desk_.theta_deg(), desk_.z_mm(), desk_.units()));
+  SayPlace(desk_.theta_deg(), desk_.z_mm());
   if (welder_) welder_words_->setText(Words::ForWelder(desk_.edited(), desk_.units()));
 }
 

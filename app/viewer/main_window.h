@@ -69,6 +69,7 @@ class MainWindow : public QMainWindow {
   // main_recording.cpp
   void MakeRecordingMenu();
   void SortRecording();
+  void AddRecording();
   void PlayPlace();
   void PlayWelding();
   void ConnectFilm();
@@ -93,6 +94,7 @@ class MainWindow : public QMainWindow {
   void AskToMeasure(const Request& request);
   void Remember(const QString& path);
   void Refresh();
+  void SayPlace(double theta_deg, double z_mm);
 
   Desk desk_;
   Comparison* comparison_;

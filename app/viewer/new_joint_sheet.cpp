@@ -54,6 +54,11 @@ void NewJointSheet::AddRecordingRows(QFormLayout* form) {
           [this] { ShowFiles(QFileDialog::getOpenFileNames(this, tr("Frames of the recording"))); });
   form->addRow(pick, frames_);
   form->addRow(tr("Joint &file"), file_);
+  stage_ = new QComboBox;
+  stage_->setEditable(true);
+  stage_->addItems({"root", "fit-up"});
+  stage_->setObjectName("stage");
+  form->addRow(tr("S&tage"), stage_);
   looks_ = new QComboBox;
   looks_->addItem(tr("choose one"), QString());
   looks_->addItem(tr("+z, from piece a to piece b"), "+z");
@@ -86,6 +91,7 @@ void NewJointSheet::accept() {
   options.inside_diameter_mm = bore_->text().toDouble();
   options.source = source_->text().trimmed().toStdString();
   options.criterion = criterion_->currentData().toString().toStdString();
+  options.stage = stage_->currentText().trimmed().toStdString();
   options.looks = looks_->currentData().toString().toStdString();
   if (frames_->text().trimmed().isEmpty()) return wrong_->setText(tr("Say which frames or video belong to the joint."));
   if (camera_->text().isEmpty())

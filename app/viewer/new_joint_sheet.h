@@ -25,7 +25,7 @@ class NewJointSheet : public QDialog {
   void ShowFiles(const QStringList& files);
 
   QLineEdit *id_, *bore_, *source_, *file_, *frames_, *camera_;
-  QComboBox *criterion_, *looks_;
+  QComboBox *criterion_, *looks_, *stage_;
   QLabel* wrong_;
 };
 

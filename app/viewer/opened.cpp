@@ -3,6 +3,7 @@
 #include <nlohmann/json.hpp>
 #include <opencv2/imgcodecs.hpp>
 
+#include "app/joint/add_recording.h"
 #include "app/joint/measure_input.h"
 #include "app/joint/pipe_table.h"
 #include "app/joint/study_limits.h"
@@ -147,8 +148,21 @@ vision::Result<Opened> OpenMeasured(const Request& request, const vision::JobCon
   if (reading.value().joint_id != joint.value().id)
     return vision::BadInput(request.folder.string() + " was measured on joint " + reading.value().joint_id +
                             ", not on " + joint.value().id + "; open the joint file that belongs to it.");
-  Opened opened{std::move(joint).value(), request.folder, std::move(reading).value(), {}, {}, {}, {}, {}, {}, {}, {}};
+  Opened opened{std::move(joint).value(),
+                request.folder,
+                std::move(reading).value(),
+                {},
+                {},
+                {},
+                {},
+                {},
+                {},
+                {},
+                {},
+                request.came_from,
+                {}};
   opened.welded = FindWelded(opened.joint, request.folder, opened.reading.angles == "relative", opened.remarks);
+  opened.belt = FindBelt(opened.joint, opened.remarks);
   const auto& strip = opened.reading.strip;
   if (strip.file.empty()) return opened;  // no weld found: no strip
   const cv::Size size(strip.columns, strip.rows);
@@ -182,10 +196,22 @@ vision::Result<Opened> OpenMeasured(const Request& request, const vision::JobCon
   return opened;
 }
 
-vision::Status MeasureInto(const joint::Joint& joint, const fs::path& folder, const vision::JobContext& job) {
+fs::path MeasuredFolderOf(const joint::Joint& joint, const std::string& stage) {
+  bool several = false;
+  for (const auto& recording : joint.recordings) several = several || recording.stage != joint.recordings.front().stage;
+  std::string name = joint.file.stem().string();
+  if (several) name.append("-").append(joint::IdOfStage(stage));
+  return joint.file.parent_path() / name.append("-measured");
+}
+
+vision::Status MeasureInto(const joint::Joint& joint, const fs::path& folder, const vision::JobContext& job,
+                           const std::string& stage) {
   std::vector<std::string> stills, videos;
+  std::string wanted = stage;
+  for (const auto& recording : joint.recordings)
+    if (stage.empty() && !recording.light_section) wanted = recording.stage;
   for (const auto& recording : joint.recordings) {
-    if (recording.light_section) continue;
+    if (recording.light_section || recording.stage != wanted) continue;
     (recording.video ? videos : stills).push_back(recording.id);
   }
   if (stills.empty()) stills = videos;

@@ -9,6 +9,7 @@
 #include "app/joint/joint.h"
 #include "app/viewer/pyramid.h"
 #include "app/viewer/section.h"
+#include "app/viewer/stations.h"
 #include "app/viewer/welded.h"
 #include "vision/base/job.h"
 #include "vision/base/result.h"
@@ -29,6 +30,8 @@ struct Opened {
   std::vector<cv::Mat> source_maps;  ///< One a pose; may be empty.
   std::optional<Heights> heights;    ///< Where the recordings tell heights.
   std::optional<WeldedFilm> welded;  ///< Where welding was recorded and followed.
+  std::optional<repair::Belt> belt;  ///< Numbers on the outside, where a repair file tells of them.
+  std::string came_from;             ///< "R0 of LX-114, revision 5 of joints.book"; empty for files of one's own.
   std::vector<std::string> remarks;  ///< What was found and could not be used, a sentence each.
 };
 
@@ -39,6 +42,8 @@ struct Request {
   /// A recording that no joint file names: still pictures by name, or one video. `joint_file` is empty then.
   std::vector<std::filesystem::path> stills = {};
   std::optional<std::filesystem::path> video = {};
+  std::string came_from = {};
+  std::string stage = {};  ///< To be measured; empty = that of the joint's last recording.
 
   bool bare() const { return joint_file.empty(); }
 };
@@ -55,9 +60,13 @@ bool IsVideo(const std::filesystem::path& file);
 /// Reads everything of a measured folder. @return kBadInput where files do not belong together.
 vision::Result<Opened> OpenMeasured(const Request& request, const vision::JobContext& job = {});
 
-/// Measures recordings of a joint into `folder` (overwritten whole at the end only). Empty = every recording but those
-/// of a plane of light.
+/// Measures the recordings of one stage of a joint, but those of a plane of light, into `folder` (overwritten whole at
+/// the end only): what was recorded before welding and after it is never measured together.
+/// @param stage Empty = that of the joint's last recording.
 vision::Status MeasureInto(const joint::Joint& joint, const std::filesystem::path& folder,
-                           const vision::JobContext& job = {});
+                           const vision::JobContext& job = {}, const std::string& stage = {});
+
+/// Beside the joint file; one a stage where there are several.
+std::filesystem::path MeasuredFolderOf(const joint::Joint& joint, const std::string& stage);
 
 }  // namespace app::viewer

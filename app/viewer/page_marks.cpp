@@ -104,6 +104,19 @@ void PaintNotes(const LinePaint& p) {
   }
 }
 
+void PaintOtherNotes(const LinePaint& p, const notes::Notes& notes) {
+  p.painter.setFont(Small(p.painter));
+  for (const auto& note : notes.notes)
+    for (double turn : {-360.0, 0.0, 360.0}) {
+      const auto spots = OnLine(p, note.points, turn);
+      if (spots.back().x() < 0 && spots.front().x() < 0) continue;
+      PaintShape(p, note.shape, spots, Qt::white);
+      const QString author = QString::fromStdString(note.by.author);
+      DrawTextOn(p.painter, QRectF(spots[0].x() + 8, spots[0].y() + 6, 260, 15), Qt::AlignLeft | Qt::AlignVCenter,
+                 PageView::tr("after %1, %2").arg(note.id).arg(author));
+    }
+}
+
 void PaintStops(const LinePaint& p) {
   if (!p.desk.opened().welded) return;
   p.painter.setFont(Small(p.painter));

@@ -29,7 +29,21 @@ std::vector<Mark> MarksOf(const LinePaint& p) {
     for (double k = std::ceil(from / (step * unit_deg)); k * step * unit_deg < to; ++k)
       marks.push_back({k * step * unit_deg, label(k * step)});
   };
-  if (p.ruler == Ruler::kClock) {
+  if (p.ruler == Ruler::kStations && p.desk.opened().belt) {
+    const auto& belt = *p.desk.opened().belt;
+    const double px_per_mm = p.layout.total_px() / belt.length_mm;
+    double step = 0;
+    for (double one : {1.0, 5.0, 10.0, 25.0})
+      if (one < belt.spacing_mm && one * px_per_mm >= 60) {
+        step = one;
+        break;
+      }
+    for (const auto& station : StationsOf(belt, step))
+      for (double theta = station.theta_deg; theta < to; theta += 360)
+        if (theta >= from)
+          marks.push_back({theta, station.beyond_mm > 0 ? QString("%1+%2").arg(station.number).arg(station.beyond_mm)
+                                                        : PageView::tr("No. %1").arg(station.number)});
+  } else if (p.ruler == Ruler::kClock) {
     const double step = px_per_deg * 0.5 >= 60 ? 0.5 : px_per_deg * 2.5 >= 60 ? 2.5 : px_per_deg * 15 >= 60 ? 15 : 30;
     add(step, 1, [](double theta) { return QString::fromStdString(vision::bore::ClockText(theta)); });
   } else if (p.ruler == Ruler::kDegrees) {

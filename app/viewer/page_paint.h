@@ -31,7 +31,8 @@ void PaintRibbons(const LinePaint& p);
 void PaintToes(const LinePaint& p);
 void PaintIndications(const LinePaint& p);
 void PaintNotes(const LinePaint& p);
-void PaintStops(const LinePaint& p);  ///< Where welding stopped.
+void PaintOtherNotes(const LinePaint& p, const notes::Notes& notes);  ///< Of the recording laid on this one.
+void PaintStops(const LinePaint& p);                                  ///< Where welding stopped.
 void PaintDrawing(const LinePaint& p, const std::vector<notes::Place>& points, bool toe);
 void PaintCursor(const LinePaint& p, double theta_deg, double z_mm);
 bool PaintScaleBar(const LinePaint& p, const Units& units);  ///< @return false where the line is too short for it.

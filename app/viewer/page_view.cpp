@@ -66,7 +66,7 @@ void PageView::Reshape() {
 
 void PageView::SetLayers(const Layers& layers) {
   layers_ = layers;
-  for (auto* tiles : {&tiles_, &other_, &difference_}) tiles->ShowNotExamined(layers.not_examined);
+  for (auto* tiles : {&tiles_, &other_, &difference_, &heights_}) tiles->ShowNotExamined(layers.not_examined);
   Reshape();
   Redraw();
 }
@@ -104,14 +104,21 @@ void PageView::SetTool(Tool tool) {
   update();
 }
 
-void PageView::SetOther(const Pyramid& other, const Pyramid& difference) {
+void PageView::SetOtherNotes(const notes::Notes& notes) {
+  other_notes_ = notes;
+  Redraw();
+}
+
+void PageView::SetOther(const Pyramid& other, const Pyramid& difference, const Pyramid& heights) {
   other_.Show(other);
   difference_.Show(difference);
+  heights_.Show(heights);
   if (other_.empty()) SetAgainst(Against::kNone);
   Redraw();
 }
 
 void PageView::SetAgainst(Against against) {
+  if (against == Against::kHeights && heights_.empty()) return;
   against_ = other_.empty() ? Against::kNone : against;
   blink_other_ = false;
   if (against_ == Against::kBlink)
@@ -177,6 +184,7 @@ void PageView::PaintPictures(QPainter& painter, int line) {
   const bool other = against_ == Against::kBlink && blink_other_;
   (other                              ? other_
    : against_ == Against::kDifference ? difference_
+   : against_ == Against::kHeights    ? heights_
                                       : tiles_)
       .Draw(painter, rect, layout_, start, layout_.top_px());
   if (against_ == Against::kSwipe) {
@@ -265,7 +273,7 @@ void PageView::PaintStill() {
     painter.setClipRect(QRectF(r.x, r.y, r.width, r.height));
     if (layers_.toes) PaintToes(p);
     if (layers_.indications) PaintIndications(p);
-    if (layers_.notes) PaintStops(p), PaintNotes(p);
+    if (layers_.notes) PaintStops(p), PaintOtherNotes(p, other_notes_), PaintNotes(p);
     painter.restore();
     painter.setRenderHint(QPainter::Antialiasing, false);
     if (!scale_bar) scale_bar = PaintScaleBar(p, desk_.units());

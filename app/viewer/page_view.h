@@ -22,7 +22,7 @@ struct Layers {
 enum class Tool { kLook, kPoint, kLine, kBox, kOutline, kText, kToe };
 
 /// How a second strip is laid against the first.
-enum class Against { kNone, kBeside, kSwipe, kBlink, kDifference };
+enum class Against { kNone, kBeside, kSwipe, kBlink, kDifference, kHeights };
 
 /// The strip as a page of lines, with ribbons along its own edges. Shows and asks; decides nothing.
 class PageView : public QWidget {
@@ -43,7 +43,8 @@ class PageView : public QWidget {
   void SetTwo(bool lines_two);
 
   /// A second strip on the first one's grid; null pictures end it.
-  void SetOther(const Pyramid& other, const Pyramid& difference);
+  void SetOther(const Pyramid& other, const Pyramid& difference, const Pyramid& heights = {});
+  void SetOtherNotes(const notes::Notes& notes);  ///< Of the second strip, at the first one's places.
   void SetAgainst(Against against);
   Against against() const { return against_; }
   void SetSwipe(double share);  ///< Of a line's width, [0, 1].
@@ -89,7 +90,8 @@ class PageView : public QWidget {
 
   Desk& desk_;
   PageLayout layout_;
-  StripTiles tiles_, other_, difference_;
+  StripTiles tiles_, other_, difference_, heights_;
+  notes::Notes other_notes_;
   Layers layers_;
   Ruler ruler_ = Ruler::kClock;
   Tool tool_ = Tool::kLook;

@@ -2,6 +2,144 @@
 <!DOCTYPE TS>
 <TS version="2.1" language="es" sourcelanguage="en">
 <context>
+    <name>app::viewer::AddRecordingSheet</name>
+    <message>
+        <source>Add a recording to %1</source>
+        <translation>Añadir una grabación a %1</translation>
+    </message>
+    <message>
+        <source>&amp;Stage</source>
+        <translation>&amp;Fase</translation>
+    </message>
+    <message>
+        <source>&amp;Id</source>
+        <translation>&amp;Nombre</translation>
+    </message>
+    <message>
+        <source>&amp;Frames or video…</source>
+        <translation>&amp;Imágenes o vídeo…</translation>
+    </message>
+    <message>
+        <source>Frames of the recording</source>
+        <translation>Imágenes de la grabación</translation>
+    </message>
+    <message>
+        <source>C&amp;amera</source>
+        <translation>C&amp;ámara</translation>
+    </message>
+    <message>
+        <source>choose one</source>
+        <translation>elija uno</translation>
+    </message>
+    <message>
+        <source>+z, from piece a to piece b</source>
+        <translation>+z, de la pieza a a la pieza b</translation>
+    </message>
+    <message>
+        <source>-z, from piece b to piece a</source>
+        <translation>-z, de la pieza b a la pieza a</translation>
+    </message>
+    <message>
+        <source>sideways</source>
+        <translation>de lado</translation>
+    </message>
+    <message>
+        <source>Camera &amp;looked</source>
+        <translation>La cámara &amp;miraba</translation>
+    </message>
+    <message>
+        <source>empty: not known; clock positions are then relative</source>
+        <translation>vacío: no se sabe; las horas son entonces relativas</translation>
+    </message>
+    <message>
+        <source>Picture&apos;s &amp;up, degrees</source>
+        <translation>Arriba de la &amp;imagen, grados</translation>
+    </message>
+    <message>
+        <source>A fit-up recording, made before welding, is what the insert&apos;s consumption is told against: compare it with the root.</source>
+        <translation>El consumo del inserto se dice frente a una grabación del ajuste, hecha antes de soldar: compárela con la raíz.</translation>
+    </message>
+    <message>
+        <source>Frames or video</source>
+        <translation>Imágenes o vídeo</translation>
+    </message>
+    <message>
+        <source>The picture&apos;s up is an angle in degrees, such as 181.0.</source>
+        <translation>Arriba de la imagen es un ángulo en grados, por ejemplo 181.0.</translation>
+    </message>
+</context>
+<context>
+    <name>app::viewer::BookSheet</name>
+    <message>
+        <source>Open from a joint book</source>
+        <translation>Abrir de un libro de juntas</translation>
+    </message>
+    <message>
+        <source>&amp;Book…</source>
+        <translation>&amp;Libro…</translation>
+    </message>
+    <message>
+        <source>&amp;List</source>
+        <translation>L&amp;istar</translation>
+    </message>
+    <message>
+        <source>Joint book</source>
+        <translation>Libro de juntas</translation>
+    </message>
+    <message>
+        <source>Part of the joint&apos;s id</source>
+        <translation>Parte del nombre de la junta</translation>
+    </message>
+    <message>
+        <source>a joint book&apos;s file, or postgresql://user@host/database</source>
+        <translation>archivo de un libro de juntas, o postgresql://usuario@servidor/base</translation>
+    </message>
+    <message>
+        <source>part of the joint&apos;s id</source>
+        <translation>parte del nombre de la junta</translation>
+    </message>
+    <message>
+        <source>Joints of the book</source>
+        <translation>Juntas del libro</translation>
+    </message>
+    <message>
+        <source>The newest reading of the joint is opened as it lies on the record; the book is only read.</source>
+        <translation>Se abre la lectura más reciente de la junta tal como consta en el registro; el libro solo se lee.</translation>
+    </message>
+    <message>
+        <source>Give the joint book: a file, or the address of a server.</source>
+        <translation>Indique el libro de juntas: un archivo o la dirección de un servidor.</translation>
+    </message>
+    <message>
+        <source>%1 joints.</source>
+        <translation>%1 juntas.</translation>
+    </message>
+    <message>
+        <source>Joint</source>
+        <translation>Junta</translation>
+    </message>
+    <message>
+        <source>Cycle</source>
+        <translation>Ciclo</translation>
+    </message>
+    <message>
+        <source>Line</source>
+        <translation>Línea</translation>
+    </message>
+    <message>
+        <source>Welded on</source>
+        <translation>Soldada el</translation>
+    </message>
+    <message>
+        <source>Disposition</source>
+        <translation>Decisión</translation>
+    </message>
+    <message>
+        <source>Revision</source>
+        <translation>Revisión</translation>
+    </message>
+</context>
+<context>
     <name>app::viewer::Commands</name>
     <message>
         <source>note</source>
@@ -59,6 +197,14 @@
         <translation>Moviendo</translation>
     </message>
     <message>
+        <source>height change not measured here</source>
+        <translation>cambio de altura no medido aquí</translation>
+    </message>
+    <message>
+        <source>height changed by %1 ± %2 mm (k = 2)</source>
+        <translation>la altura cambió %1 ± %2 mm (k = 2)</translation>
+    </message>
+    <message>
         <source>Laid on each other by the wall</source>
         <translation>Superpuestas por la pared</translation>
     </message>
@@ -75,8 +221,16 @@
         <translation> — movida a mano: %1°, %2 mm</translation>
     </message>
     <message>
+        <source> — heights (Shift+F8): blue is gone, orange came, full colour at %1 mm</source>
+        <translation> — alturas (Mayús+F8): azul falta, naranja se añadió, color pleno a %1 mm</translation>
+    </message>
+    <message>
         <source> — heights: not measurable from these recordings, the difference is of brightness only</source>
         <translation> — alturas: no medibles con estas grabaciones, la diferencia es solo de brillo</translation>
+    </message>
+    <message>
+        <source> — insert edge, %1 side: seen at fit-up on %2°, of that no longer seen %3°, STILL VISIBLE %4°, not examined %5°</source>
+        <translation> — borde del inserto, lado %1: visto en el ajuste en %2°, de ello ya no se ve %3°, TODAVÍA VISIBLE %4°, no examinado %5°</translation>
     </message>
 </context>
 <context>
@@ -84,6 +238,10 @@
     <message>
         <source>Opening</source>
         <translation>Abriendo</translation>
+    </message>
+    <message>
+        <source>Opening from the book</source>
+        <translation>Abriendo del libro</translation>
     </message>
     <message>
         <source>Measuring</source>
@@ -100,6 +258,10 @@
     <message>
         <source>Saved: %1</source>
         <translation>Guardado: %1</translation>
+    </message>
+    <message>
+        <source>`rootscroll book notes` puts them on the record</source>
+        <translation>`rootscroll book notes` las pone en el registro</translation>
     </message>
     <message>
         <source>Writing the report</source>
@@ -516,6 +678,10 @@ píxel %6, %7; un píxel cubre %8 mm</translation>
         <translation>Abrir una carpeta medida o una carpeta de imágenes</translation>
     </message>
     <message>
+        <source>Open from a joint &amp;book…</source>
+        <translation>Abrir de un &amp;libro de juntas…</translation>
+    </message>
+    <message>
         <source>&amp;Recent joints</source>
         <translation>Juntas &amp;recientes</translation>
     </message>
@@ -764,6 +930,14 @@ píxel %6, %7; un píxel cubre %8 mm</translation>
         <translation>&amp;Diferencia</translation>
     </message>
     <message>
+        <source>Difference in &amp;height</source>
+        <translation>Diferencia de &amp;altura</translation>
+    </message>
+    <message>
+        <source>Heights are not known in both recordings: the difference can be shown in brightness only.</source>
+        <translation>No se conocen las alturas en ambas grabaciones: la diferencia solo puede mostrarse en brillo.</translation>
+    </message>
+    <message>
         <source>Swipe edge to the l&amp;eft</source>
         <translation>Borde corredizo a la &amp;izquierda</translation>
     </message>
@@ -810,6 +984,14 @@ píxel %6, %7; un píxel cubre %8 mm</translation>
     <message>
         <source>mm of arc, &amp;outside</source>
         <translation>mm de arco, &amp;exterior</translation>
+    </message>
+    <message>
+        <source>&amp;Stations of the belt outside</source>
+        <translation>&amp;Estaciones de la cinta exterior</translation>
+    </message>
+    <message>
+        <source>No belt is known: a repair file (film.belt) beside the joint file tells where its numbers are.</source>
+        <translation>No se conoce ninguna cinta: un archivo de reparación (film.belt) junto al de la junta dice dónde están sus números.</translation>
     </message>
     <message>
         <source>&amp;Inches and fractions beside millimetres</source>
@@ -896,6 +1078,10 @@ píxel %6, %7; un píxel cubre %8 mm</translation>
         <translation>Reproducir el momento en que se &amp;soldó este lugar</translation>
     </message>
     <message>
+        <source>&amp;Add a recording to this joint…</source>
+        <translation>&amp;Añadir una grabación a esta junta…</translation>
+    </message>
+    <message>
         <source>&amp;Follow a camera live…</source>
         <translation>&amp;Seguir una cámara en directo…</translation>
     </message>
@@ -926,6 +1112,10 @@ píxel %6, %7; un píxel cubre %8 mm</translation>
     <message>
         <source>No recording of the welding was followed for this joint; `rootscroll arc` does that and its arc.json belongs beside the joint file.</source>
         <translation>No se ha seguido ninguna grabación de la soldadura de esta junta; lo hace `rootscroll arc` y su arc.json va junto al archivo de la junta.</translation>
+    </message>
+    <message>
+        <source>Open the joint first to which the recording belongs.</source>
+        <translation>Abra primero la junta a la que pertenece la grabación.</translation>
     </message>
     <message>
         <source>A camera is followed already; stop it first.</source>
@@ -992,6 +1182,10 @@ píxel %6, %7; un píxel cubre %8 mm</translation>
         <translation>No hay ninguna junta abierta.</translation>
     </message>
     <message>
+        <source>from the joint book: %1</source>
+        <translation>del libro de juntas: %1</translation>
+    </message>
+    <message>
         <source>&lt;p&gt;Open a joint file to begin. F1 lists all keys.&lt;/p&gt;</source>
         <translation>&lt;p&gt;Abra un archivo de junta para empezar. F1 muestra todas las teclas.&lt;/p&gt;</translation>
     </message>
@@ -1041,6 +1235,10 @@ píxel %6, %7; un píxel cubre %8 mm</translation>
     <message>
         <source>Joint &amp;file</source>
         <translation>&amp;Archivo de junta</translation>
+    </message>
+    <message>
+        <source>S&amp;tage</source>
+        <translation>F&amp;ase</translation>
     </message>
     <message>
         <source>+z, from piece a to piece b</source>
@@ -1149,8 +1347,16 @@ píxel %6, %7; un píxel cubre %8 mm</translation>
 <context>
     <name>app::viewer::PageView</name>
     <message>
+        <source>after %1, %2</source>
+        <translation>después %1, %2</translation>
+    </message>
+    <message>
         <source>stop %1 s</source>
         <translation>parada %1 s</translation>
+    </message>
+    <message>
+        <source>No. %1</source>
+        <translation>N.º %1</translation>
     </message>
     <message>
         <source>by hand</source>
@@ -1583,6 +1789,10 @@ píxel %6, %7; un píxel cubre %8 mm</translation>
     <message>
         <source> — limit %1 (%2)</source>
         <translation> — límite %1 (%2)</translation>
+    </message>
+    <message>
+        <source>belt %1 + %2 mm</source>
+        <translation>cinta %1 + %2 mm</translation>
     </message>
     <message>
         <source>Not welded in %1.</source>

@@ -144,6 +144,11 @@ QString Words::AtPlace(const Reading& reading, const std::vector<Ribbon>& ribbon
   return text;
 }
 
+QString Words::AtStation(const repair::Belt& belt, double theta_deg) {
+  const auto station = StationAt(belt, theta_deg);
+  return tr("belt %1 + %2 mm").arg(station.number).arg(station.beyond_mm, 0, 'f', 1);
+}
+
 QString Words::WeldedAt(const WeldedFilm& welded, double theta_deg) {
   const QString film = Q(welded.video.filename().string());
   const double time_s = welded.AtTheta(theta_deg);

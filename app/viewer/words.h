@@ -5,6 +5,7 @@
 
 #include "app/notes/notes.h"
 #include "app/viewer/ribbons.h"
+#include "app/viewer/stations.h"
 #include "app/viewer/welded.h"
 
 namespace app::viewer {
@@ -16,7 +17,7 @@ struct Units {
 };
 
 /// Which ruler runs along the lines of the page.
-enum class Ruler { kClock, kDegrees, kInsideMm, kOutsideMm };
+enum class Ruler { kClock, kDegrees, kInsideMm, kOutsideMm, kStations };
 
 /// Words for what the reading holds; every text a person reads in the window is made here or in tr().
 class Words {
@@ -43,6 +44,8 @@ class Words {
   /// What there is to know at a place, in plain sentences (rich text).
   static QString AtPlace(const vision::reading::Reading& reading, const std::vector<Ribbon>& ribbons, double theta_deg,
                          double z_mm, const Units& units);
+  /// "belt 3 + 12.0 mm": where a hand outside finds the place.
+  static QString AtStation(const repair::Belt& belt, double theta_deg);
   /// When the place was welded and in which video.
   static QString WeldedAt(const WeldedFilm& welded, double theta_deg);
   /// A stop of welding: where, how long, when and in which video.

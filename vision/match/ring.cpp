@@ -204,6 +204,17 @@ void RingMatch::MovingFromFixed(double theta_deg, double z_mm, double* moving_th
   *moving_z_mm = z_mm + (1 - right) * left_z_mm.At(theta_deg) + right * right_z_mm.At(theta_deg);
 }
 
+void RingMatch::FixedFromMoving(double theta_deg, double z_mm, double* fixed_theta_deg, double* fixed_z_mm) const {
+  // Turn and shift change slowly around the bore: what is left over shrinks with every step.
+  *fixed_theta_deg = bore::Wrap360(theta_deg - roll_deg), *fixed_z_mm = z_mm;
+  for (int step = 0; step < 8; ++step) {
+    double theta = 0, z = 0;
+    MovingFromFixed(*fixed_theta_deg, *fixed_z_mm, &theta, &z);
+    *fixed_theta_deg = bore::Wrap360(*fixed_theta_deg + bore::Wrap180(theta_deg - theta));
+    *fixed_z_mm += z_mm - z;
+  }
+}
+
 Status RingOptions::Check() const {
   if (!(from_mm > 0 && to_mm > from_mm + 2))
     return BadInput("RingOptions: to_mm must be 2 mm and more above from_mm > 0.");

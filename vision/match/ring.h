@@ -42,6 +42,8 @@ struct RingMatch {
 
   /// Where a place of the fixed strip lies in the moving one.
   void MovingFromFixed(double theta_deg, double z_mm, double* moving_theta_deg, double* moving_z_mm) const;
+  /// And back, to a hundredth of a millimetre.
+  void FixedFromMoving(double theta_deg, double z_mm, double* fixed_theta_deg, double* fixed_z_mm) const;
 };
 
 struct RingOptions {
