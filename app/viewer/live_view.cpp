@@ -43,10 +43,7 @@ void PaintToe(QPainter& painter, const PageLayout& layout, int line, const std::
     open ? path.lineTo(at) : path.moveTo(at);
     open = true;
   }
-  for (const QPen& pen : {QPen(QColor(0, 0, 0, 150), 3), QPen(ink::kToe, 1.3)}) {
-    painter.setPen(pen);
-    painter.drawPath(path);
-  }
+  for (const QPen& pen : {QPen(QColor(0, 0, 0, 150), 3), QPen(ink::kToe, 1.3)}) StrokePieces(painter, path, pen);
 }
 
 }  // namespace

@@ -11,10 +11,8 @@ void PaintToes(const LinePaint& p) {
   const auto y_of = [&](double z) { return p.layout.YOnLine(z, p.line); };
   for (const auto* toe : {&profile.left_toe_z_mm, &profile.right_toe_z_mm}) {
     const QPainterPath path = Polyline(p, *toe, y_of);
-    p.painter.setPen(QPen(QColor(0, 0, 0, 150), 3));
-    p.painter.drawPath(path);
-    p.painter.setPen(QPen(ink::kToe, 1.3));
-    p.painter.drawPath(path);
+    StrokePieces(p.painter, path, QPen(QColor(0, 0, 0, 150), 3));
+    StrokePieces(p.painter, path, QPen(ink::kToe, 1.3));
   }
   // By hand: dashed over it, so that it is never taken for measured.
   for (const auto& toe : p.desk.notes().toes) PaintDrawing(p, toe.points, true);

@@ -191,8 +191,7 @@ void PaintRibbon(const LinePaint& p, const Ribbon& ribbon, const QRectF& area) {
   });
   flush();
   p.painter.setBrush(Qt::NoBrush);
-  p.painter.setPen(QPen(p.palette.color(QPalette::Text), 1.3));
-  p.painter.drawPath(Polyline(p, ribbon.value_mm, y_of));
+  StrokePieces(p.painter, Polyline(p, ribbon.value_mm, y_of), QPen(p.palette.color(QPalette::Text), 1.3));
   p.painter.setPen(QPen(ink::kLimit, 1.4, Qt::DashLine));
   p.painter.drawPath(Polyline(p, ribbon.limit_mm, y_of));
   p.painter.restore();

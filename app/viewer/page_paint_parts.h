@@ -51,6 +51,15 @@ inline QPainterPath Polyline(const LinePaint& p, const std::vector<double>& valu
   return path;
 }
 
+/// Strokes a long line piece by piece: Qt's rasterizer takes many times as long for one path across the page.
+inline void StrokePieces(QPainter& painter, const QPainterPath& path, QPen pen) {
+  constexpr qsizetype kPiece = 16;
+  pen.setCapStyle(Qt::FlatCap);
+  painter.setPen(pen);
+  for (const QPolygonF& line : path.toSubpathPolygons())
+    for (qsizetype from = 0; from + 1 < line.size(); from += kPiece) painter.drawPolyline(line.mid(from, kPiece + 1));
+}
+
 /// White on a dark ground, readable on any picture.
 inline void DrawTextOn(QPainter& painter, const QRectF& rect, int flags, const QString& text) {
   painter.fillRect(painter.boundingRect(rect, flags, text).adjusted(-3, 0, 3, 0), QColor(0, 0, 0, 165));
