@@ -11,6 +11,8 @@
 #include <QTableWidget>
 #include <QVBoxLayout>
 
+#include "app/viewer/words.h"
+
 namespace app::viewer {
 
 BookSheet::BookSheet(QWidget* parent)
@@ -64,7 +66,7 @@ void BookSheet::List(const QString& address, const QString& part) {
     auto lines = JointsOf(asked, id);
     return [this, asked, lines = std::move(lines)] {
       Fill(lines.ok() ? lines.value() : std::vector<book::JointLine>());
-      said_->setText(lines.ok() ? tr("%1 joints.").arg(lines.value().size())
+      said_->setText(lines.ok() ? tr("%1 joints.").arg(lines.value().size()) + " " + Words::Supports()
                                 : QString::fromStdString(lines.error().message));
       if (lines.ok()) QSettings().setValue("book", QString::fromStdString(asked));
       emit listed();

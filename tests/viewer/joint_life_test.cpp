@@ -212,6 +212,7 @@ TEST_F(JointLife, AnEntryOfAJointBookOpensAsItLiesOnTheRecord) {
   ASSERT_TRUE(listed.wait(10000));
   EXPECT_EQ(sheet.findChild<QTableWidget*>("book_joints")->item(0, 0)->text(), "LX-114");
   ASSERT_TRUE(sheet.entry());
+  EXPECT_THAT(sheet.findChild<QLabel*>("book_said")->text().toStdString(), HasSubstr("never replaces"));
   {
     MainWindow window;
     window.show();

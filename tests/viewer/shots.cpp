@@ -7,6 +7,8 @@
 #include <QTranslator>
 #include <cstdio>
 
+#include "app/viewer/add_recording_sheet.h"
+#include "app/viewer/book_sheet.h"
 #include "app/viewer/commands.h"
 #include "app/viewer/main_window.h"
 #include "app/viewer/new_joint_sheet.h"
@@ -78,6 +80,18 @@ int main(int count, char** arguments) {
     start.close();
     if (!Open(window, joint)) return 1;
     Save(window, "demo_open");
+    Act(window, "ruler_stations");  // the demo's repair file knows the belt outside
+    Save(window, "stations");
+    window.page().SetRuler(app::viewer::Ruler::kClock);
+    app::viewer::AddRecordingSheet add(window.desk().opened().joint, &window);
+    add.show();
+    Save(add, "add_recording");
+    add.close();
+    app::viewer::BookSheet books(&window);
+    books.show();
+    books.List(QString::fromLocal8Bit(arguments[3]));
+    Save(books, "open_from_book");
+    books.close();
     window.page().Zoom(3.2);
     Act(window, "next");
     Act(window, "previous");
