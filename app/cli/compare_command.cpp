@@ -5,13 +5,14 @@
 #include "app/cli/steps.h"
 #include "app/compare/change_read.h"
 #include "app/compare/compare.h"
+#include "app/repair/repair_file.h"
 #include "app/report/change_page.h"
 
 namespace app::cli {
 namespace {
 
 struct CompareArguments {
-  std::string before, after, joint, out, paper = "A4", language;
+  std::string before, after, joint, repair, out, paper = "A4", language;
   std::vector<double> theta_deg, z_mm, length_mm;
 };
 
@@ -26,18 +27,31 @@ vision::Result<std::vector<app::compare::GivenPlace>> Places(const CompareArgume
   return places;
 }
 
+/// @param file Empty: no plan.
+vision::Result<std::optional<double>> PlannedTaper(const std::string& file, const std::string& joint_id) {
+  if (file.empty()) return std::optional<double>();
+  const auto repair = app::repair::LoadRepair(file);
+  if (!repair.ok()) return repair.error();
+  if (repair.value().joint_id != joint_id)
+    return vision::BadInput(file + ": joint_id is " + repair.value().joint_id + "; it must be " + joint_id + ".");
+  return std::optional<double>(repair.value().pocket.taper);
+}
+
 void RunCompare(const CompareArguments& arguments, Session& session) {
   const auto joint = app::joint::LoadJoint(arguments.joint);
   if (!joint.ok()) return session.Fail(joint.error());
   const auto places = Places(arguments);
   if (!places.ok()) return session.Fail(places.error());
-  const auto compared =
+  const auto taper = PlannedTaper(arguments.repair, joint.value().id);
+  if (!taper.ok()) return session.Fail(taper.error());
+  auto compared =
       app::compare::Compare(joint.value(), arguments.before, arguments.after, places.value(), session.Job());
   if (!compared.ok()) {
     session.Fail(compared.error());
     if (compared.error().code == vision::ErrorCode::kNotFound) session.exit_code = kOpen;
     return;
   }
+  compared.value().planned_taper = taper.value();
   const std::filesystem::path out = arguments.out.empty() ? arguments.after : arguments.out;
   if (const auto fault = app::compare::Write(compared.value(), out)) return session.Fail(*fault);
   if (session.json) std::fputs(app::compare::ToJson(compared.value()).c_str(), stdout);
@@ -64,6 +78,7 @@ void AddCompare(CLI::App& program, Session& session) {
   command->add_option("before", arguments->before, "Measured folder from before (reading.json)")->required();
   command->add_option("after", arguments->after, "Measured folder from after")->required();
   command->add_option("--joint", arguments->joint, "The joint file")->required();
+  command->add_option("--repair", arguments->repair, "The repair file: slopes are set against its blend's taper");
   command->add_option("--theta", arguments->theta_deg, "Where an indication lay: degrees; may be given again");
   command->add_option("--z", arguments->z_mm, "Its mm from the weld's middle, towards b positive");
   command->add_option("--length", arguments->length_mm, "Its length around, mm; none = a point");

@@ -44,7 +44,18 @@ ordered_json DepthJson(const std::optional<vision::match::DepthAt>& depth, const
   return json;
 }
 
-ordered_json PocketJson(const Pocket& p, const vision::match::Depths& depths, double radius_mm) {
+ordered_json SlopeJson(const vision::match::FlankSlope& flank, const std::optional<double>& planned_taper) {
+  ordered_json json{
+      {"deg", nullptr}, {"u_deg", nullptr}, {"z_from_mm", nullptr}, {"z_to_mm", nullptr}, {"why", flank.why}};
+  if (!flank.slope) return json;
+  if (planned_taper) json["against_plan"] = AgainstPlan(*flank.slope, *planned_taper);
+  json["deg"] = Rounded(flank.slope->deg, 2), json["u_deg"] = Rounded(flank.slope->u_deg, 2);
+  json["z_from_mm"] = Rounded(flank.slope->from_z_mm, 2), json["z_to_mm"] = Rounded(flank.slope->to_z_mm, 2);
+  return json;
+}
+
+ordered_json PocketJson(const Pocket& p, const vision::match::Depths& depths, const vision::match::Slopes& slopes,
+                        const std::optional<double>& planned_taper, double radius_mm) {
   const double half_deg = 0.5 * p.circ_mm / radius_mm * vision::bore::kDegPerRad;
   auto outline = ordered_json::array();
   for (const auto& at : p.outline) outline.push_back({Rounded(at.theta_deg, 3), Rounded(at.z_mm, 3)});
@@ -64,6 +75,8 @@ ordered_json PocketJson(const Pocket& p, const vision::match::Depths& depths, do
           {"texture_left", Rounded(p.texture, 3)},
           {"floor_below_wall", DepthJson(depths.floor, depths.floor_why)},
           {"greatest_removal", DepthJson(depths.removed, depths.removed_why)},
+          {"slope_left", SlopeJson(slopes.left, planned_taper)},
+          {"slope_right", SlopeJson(slopes.right, planned_taper)},
           {"still_seen", SpotsJson(p.still_seen)},
           {"outline", outline}};
 }
@@ -107,7 +120,30 @@ std::string DepthText(const char* what, const std::optional<vision::match::Depth
               depth->place.theta_deg, depth->place.z_mm);
 }
 
+std::string SlopeText(const char* what, const vision::match::FlankSlope& flank,
+                      const std::optional<double>& planned_taper) {
+  if (!flank.slope) return Line("  %s: %s.\n", what, flank.why.c_str());
+  return Line("  %s: %.1f degrees (± %.1f, k = 2), %s, over z %.1f to %.1f mm%s.\n", what, flank.slope->deg,
+              2 * flank.slope->u_deg, TaperText(flank.slope->deg).c_str(), flank.slope->from_z_mm, flank.slope->to_z_mm,
+              planned_taper ? Line("; against the plan's %g:1: %s", *planned_taper,
+                                   AgainstPlan(*flank.slope, *planned_taper).c_str())
+                                  .c_str()
+                            : "");
+}
+
 }  // namespace
+
+std::string AgainstPlan(const vision::match::SlopeAt& slope, double planned_taper) {
+  const double planned_deg = std::atan(1 / planned_taper) * vision::bore::kDegPerRad;
+  if (slope.deg + 2 * slope.u_deg <= planned_deg) return "no steeper";
+  return slope.deg - 2 * slope.u_deg > planned_deg ? "steeper" : "not decided";
+}
+
+std::string TaperText(double slope_deg) {
+  const double n = 1 / std::max(1e-6, std::tan(slope_deg * vision::bore::kRadPerDeg));
+  if (n > 99) return "flatter than 99:1";
+  return Line("%.1f:1", n);
+}
 
 std::string ToJson(const Comparison& c) {
   ordered_json json{
@@ -118,11 +154,13 @@ std::string ToJson(const Comparison& c) {
                           {"residual_mm", Rounded(c.match.residual_mm, 3)},
                           {"agreeing", Rounded(c.match.agreeing, 3)},
                           {"lead", Rounded(c.match.lead, 2)}};
+  if (c.planned_taper) json["planned_taper"] = *c.planned_taper;
   json["compared"] = Rounded(c.change.compared, 4);
   json["removed"] = !c.change.pockets.empty();
   json["pockets"] = ordered_json::array();
   for (std::size_t i = 0; i < c.change.pockets.size(); ++i)
-    json["pockets"].push_back(PocketJson(c.change.pockets[i], c.depths[i], c.before.reading.bore_radius_mm));
+    json["pockets"].push_back(
+        PocketJson(c.change.pockets[i], c.depths[i], c.slopes[i], c.planned_taper, c.before.reading.bore_radius_mm));
   json["depth_rule"] = DepthRule();
   json["marks"] = SpotsJson(c.change.marks);
   json["followed"] = ordered_json::array();
@@ -163,6 +201,8 @@ std::string ToText(const Comparison& c) {
         p.axial_mm, 2 * p.axial_u_mm, p.cut_off ? " It reaches what was not seen: larger than that." : "");
     text += DepthText("Floor below the wall", c.depths[i].floor, c.depths[i].floor_why);
     text += DepthText("Greatest removal", c.depths[i].removed, c.depths[i].removed_why);
+    text += SlopeText("Flank towards -z", c.slopes[i].left, c.planned_taper);
+    text += SlopeText("Flank towards +z", c.slopes[i].right, c.planned_taper);
     for (const auto& s : p.still_seen)
       text += Line("  Something stands out in it at %.1f degrees, z %.1f mm, %.1f x %.1f mm: look.\n",
                    s.place.theta_deg, s.place.z_mm, s.circ_mm, s.axial_mm);

@@ -20,6 +20,18 @@ SaidDepth DepthFrom(const json& j) {
   return depth;
 }
 
+std::optional<SaidSlope> SlopeFrom(const json& pocket, const char* side) {
+  if (!pocket.contains(side)) return std::nullopt;
+  const json& j = pocket.at(side);
+  SaidSlope slope;
+  slope.why = j.at("why");
+  if (j.at("deg").is_null()) return slope;
+  slope.deg = j.at("deg").get<double>();
+  slope.u_deg = j.at("u_deg"), slope.z_from_mm = j.at("z_from_mm"), slope.z_to_mm = j.at("z_to_mm");
+  slope.against_plan = j.value("against_plan", "");
+  return slope;
+}
+
 Spot SpotFrom(const json& j) {
   return {{j.at("theta_deg"), j.at("z_mm")}, j.at("circ_mm"), j.at("axial_mm"), j.at("area_mm2")};
 }
@@ -38,6 +50,7 @@ SaidPocket PocketFrom(const json& j) {
   p.area_mm2 = j.at("area_mm2"), p.larger_than_seen = j.at("larger_than_seen");
   p.floor_below_wall = DepthFrom(j.at("floor_below_wall"));
   p.greatest_removal = DepthFrom(j.at("greatest_removal"));
+  p.slope_left = SlopeFrom(j, "slope_left"), p.slope_right = SlopeFrom(j, "slope_right");
   for (const auto& at : j.at("outline")) p.outline.push_back({at.at(0), at.at(1)});
   p.still_seen = SpotsFrom(j.at("still_seen"));
   return p;

@@ -17,11 +17,19 @@ struct SaidDepth {
   std::string why;  ///< Why there is none.
 };
 
+struct SaidSlope {
+  std::optional<double> deg;
+  double u_deg = 0, z_from_mm = 0, z_to_mm = 0;
+  std::string against_plan;  ///< Empty: no plan was given.
+  std::string why;           ///< Why there is none.
+};
+
 struct SaidPocket {
   vision::match::WallPlace middle;
   double circ_mm = 0, circ_u_mm = 0, axial_mm = 0, axial_u_mm = 0, area_mm2 = 0;
   bool larger_than_seen = false;
   SaidDepth floor_below_wall, greatest_removal;
+  std::optional<SaidSlope> slope_left, slope_right;  ///< Towards -z and +z; files of earlier programs have none.
   std::vector<vision::match::WallPlace> outline;
   std::vector<vision::match::Spot> still_seen;
 };

@@ -75,6 +75,9 @@ vision::Status FindDepths(Comparison& c) {
     auto depths = vision::match::DepthsOf(pocket, relief(c.before), relief(c.after), c.match, WallsBeside(c, pocket));
     if (!depths.ok()) return depths.error();
     c.depths.push_back(std::move(depths).value());
+    auto slopes = vision::match::SlopesOf(pocket, relief(c.after), c.match, WallsBeside(c, pocket));
+    if (!slopes.ok()) return slopes.error();
+    c.slopes.push_back(slopes.value());
   }
   return std::nullopt;
 }
@@ -152,7 +155,7 @@ std::string DepthRule() {
   return "A depth from pictures or a relief is not the acceptance reading: take ultrasonic readings at the bottom of "
          "the "
          "pocket and on sound wall beside it, on both sides; the lowest, less its uncertainty, is the remaining wall. "
-         "Slopes of the pocket are not read.";
+         "Slopes are read along the pipe only, where the wall was bare before.";
 }
 
 vision::Status Write(const Comparison& comparison, const fs::path& folder) {

@@ -11,6 +11,7 @@
 #include "vision/base/result.h"
 #include "vision/match/change.h"
 #include "vision/match/removed.h"
+#include "vision/match/slope.h"
 #include "vision/reading/reading.h"
 
 /// Before and after a repair: two measured folders of one joint, laid on each other, and what was ground away.
@@ -47,7 +48,9 @@ struct Comparison {
   vision::match::RingMatch match;
   vision::match::Change change;
   std::vector<vision::match::Depths> depths;  ///< One a pocket.
+  std::vector<vision::match::Slopes> slopes;  ///< One a pocket.
   std::vector<Followed> followed;
+  std::optional<double> planned_taper;  ///< n of n:1 by the blend plan, for the slopes to be set against.
   std::vector<std::string> notes;
 };
 
@@ -58,6 +61,12 @@ vision::Result<Comparison> Compare(const joint::Joint& joint, const std::filesys
 
 /// What stands in for a depth that is not stated, and the rule for any.
 std::string DepthRule();
+
+/// "no steeper", "steeper" or, where the plan's slope lies within the uncertainty (k = 2), "not decided".
+std::string AgainstPlan(const vision::match::SlopeAt& slope, double planned_taper);
+
+/// A slope as a taper, "5.7:1".
+std::string TaperText(double slope_deg);
 
 /// `rootscroll.change/1` (change.schema.json); angles and z are those of the first reading.
 std::string ToJson(const Comparison& comparison);

@@ -3,6 +3,7 @@
 #include <QImageReader>
 #include <cmath>
 
+#include "app/compare/compare.h"
 #include "app/report/cautions.h"
 #include "app/report/compose.h"
 #include "app/report/write_content.h"
@@ -28,6 +29,18 @@ std::vector<Cell> DepthRow(const QString& name, const SaidDepth& depth) {
   return Row(name, LengthFormat{}.Measured(*depth.mm, depth.u_mm), PlaceOf({depth.theta_deg, depth.z_mm}));
 }
 
+void AddSlope(const QString& name, const std::optional<compare::SaidSlope>& slope, Table& table) {
+  if (!slope) return;
+  if (!slope->deg) return table.rows.push_back(Row(name, "—", Q(slope->why)));
+  const QString value = QString("%1 ± %2° (%3)")
+                            .arg(*slope->deg, 0, 'f', 1)
+                            .arg(2 * slope->u_deg, 0, 'f', 1)
+                            .arg(Q(compare::TaperText(*slope->deg)));
+  QString where = QString("z %1 to %2 mm").arg(slope->z_from_mm, 0, 'f', 1).arg(slope->z_to_mm, 0, 'f', 1);
+  if (!slope->against_plan.empty()) where += "; against the plan's taper: " + Q(slope->against_plan);
+  table.rows.push_back(Row(name, value, where));
+}
+
 Table PocketTable(const compare::SaidPocket& p, std::size_t number, std::size_t count) {
   Table table;
   const QString title = count > 1 ? QString("ground pocket %1").arg(number) : QString("ground pocket");
@@ -41,6 +54,8 @@ Table PocketTable(const compare::SaidPocket& p, std::size_t number, std::size_t 
                                .arg(p.middle.z_mm + p.axial_mm / 2, 0, 'f', 1)));
   table.rows.push_back(DepthRow("floor below the wall", p.floor_below_wall));
   table.rows.push_back(DepthRow("greatest removal", p.greatest_removal));
+  AddSlope("slope of the flank towards −z", p.slope_left, table);
+  AddSlope("slope of the flank towards +z", p.slope_right, table);
   QString seen = p.still_seen.empty() ? QString("nothing stands out from the ground finish") : QString();
   for (const auto& spot : p.still_seen)
     seen += (seen.isEmpty() ? "look: " : "; ") + PlaceOf(spot.place) +

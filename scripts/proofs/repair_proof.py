@@ -5,6 +5,8 @@ import re
 import tempfile
 
 import ledger as tools
+from pairs import compare, measure
+from repair_light import prove_light
 
 PAIRS = ("pair_00_undercut", "pair_01_pores", "pair_02_untouched")
 
@@ -36,22 +38,6 @@ def demo_plan(book, programs, work):
     for name in ("card.pdf", "card.html"):
         there = os.path.exists(os.path.join(out, name))
         book.says(name, there, str(there), "written")
-
-
-def measure(programs, scene, out):
-    joint = os.path.join(scene, "joint.json")
-    recording = json.load(open(joint))["recordings"][0]["id"]
-    code, said, _ = tools.run([programs.path("rootscroll"), "measure", joint, "--recording", recording, "--out", out])
-    return "" if os.path.exists(os.path.join(out, "reading.json")) else "exit %d: %s" % (code, said.strip()[-200:])
-
-
-def compare(programs, before, after, joint, places):
-    words = [programs.path("rootscroll"), "--json", "compare", before, after, "--joint", joint]
-    for theta, z, length in places:
-        words += ["--theta", "%g" % theta, "--z", "%g" % z, "--length", "%g" % length]
-    code, said, _ = tools.run(words)
-    start = said.find("{\n")
-    return (json.loads(said[start:said.rindex("}") + 1]), "") if code == 0 and start >= 0 else (None, said[-300:])
 
 
 def indications(truth):
@@ -172,6 +158,7 @@ def prove():
         depths(book, programs)
         own_pairs(book, programs, work)
         shared_pairs(book, programs, work)
+        prove_light(book, programs, work)
     print("\nNot proved here: the card, the drawings and the picture of the change are for eyes. All of it supports and "
           "never replaces the qualified examiner, the contract's code edition and local rules.")
     return book.close()

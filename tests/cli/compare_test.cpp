@@ -109,11 +109,24 @@ class Compare : public testing::Test {
   }
   void TearDown() override { fs::remove_all(folder_); }
 
-  Outcome Run(bool ground, bool heights) {
+  Outcome Run(bool ground, bool heights, const std::vector<std::string>& more = {}) {
     Painted(false, 0, heights).Write(folder_ / "before");
     Painted(ground, kTurned_deg, heights).Write(folder_ / "after");
-    return RunProgram({"compare", (folder_ / "before").string(), (folder_ / "after").string(), "--joint",
-                       (folder_ / "joint.json").string(), "--theta", "205", "--z", "1", "--theta", "20", "--z", "1"});
+    std::vector<std::string> words{"compare",
+                                   (folder_ / "before").string(),
+                                   (folder_ / "after").string(),
+                                   "--joint",
+                                   (folder_ / "joint.json").string(),
+                                   "--theta",
+                                   "205",
+                                   "--z",
+                                   "1",
+                                   "--theta",
+                                   "20",
+                                   "--z",
+                                   "1"};
+    words.insert(words.end(), more.begin(), more.end());
+    return RunProgram(words);
   }
   json Change() const { return json::parse(Bytes(folder_ / "after" / "change.json")); }
 
@@ -136,6 +149,38 @@ TEST_F(Compare, SaysWhereAndHowDeepWhereThereAreHeights) {
   EXPECT_EQ(change["followed"][1]["fate"], "remains");
   EXPECT_THAT(run.out, HasSubstr("Floor below the wall: 0."));
   EXPECT_THAT(run.out, HasSubstr("supports and never replaces"));
+}
+
+/// By hand: half the pocket is 6.5 mm long and its flank falls 0.5 mm over half of that: atan(0.5 / 3.25) = 8.746
+/// degrees, 6.5:1. The plan of repair.json is 4:1, 14.036 degrees; one of 8:1 is 7.125 degrees.
+TEST_F(Compare, SlopesAreSetAgainstThePlansTaper) {
+  ASSERT_EQ(Run(true, true).exit_code, 0);
+  EXPECT_FALSE(Change().contains("planned_taper"));
+  EXPECT_FALSE(Change()["pockets"][0]["slope_left"].contains("against_plan"));
+  const fs::path file = folder_ / "repair.json";
+  fs::copy(ROOTSCROLL_SOURCE_DIR "/fixtures/demo/repair.json", file);
+  const auto run = Run(true, true, {"--repair", file.string()});
+  ASSERT_EQ(run.exit_code, 0) << run.err << run.out;
+  EXPECT_FALSE(app::compare::CheckChange(Change().dump(), "change.json"));
+  EXPECT_EQ(Change()["planned_taper"], 4);
+  for (const char* side : {"slope_left", "slope_right"}) {
+    const auto slope = Change()["pockets"][0][side];
+    EXPECT_NEAR(slope["deg"], 8.746, 0.4) << side;
+    EXPECT_GT(slope["u_deg"], 0) << side;
+    EXPECT_EQ(slope["against_plan"], "no steeper") << side;
+  }
+  EXPECT_THAT(run.out, HasSubstr("against the plan's 4:1: no steeper"));
+  EXPECT_THAT(Bytes(folder_ / "after" / "change.html"), HasSubstr("against the plan's taper: no steeper"));
+  auto flatter = json::parse(Bytes(file));
+  flatter["blend"]["taper"] = 8;
+  Write(file, flatter.dump(1));
+  ASSERT_EQ(Run(true, true, {"--repair", file.string()}).exit_code, 0);
+  EXPECT_EQ(Change()["pockets"][0]["slope_right"]["against_plan"], "steeper");
+  flatter["joint_id"] = "LX-115";
+  Write(file, flatter.dump(1));
+  const auto refused = Run(true, true, {"--repair", file.string()});
+  EXPECT_EQ(refused.exit_code, 2);
+  EXPECT_THAT(refused.err, HasSubstr("LX-115"));
 }
 
 TEST_F(Compare, APageShowsItAndTheRecordTakesItIn) {

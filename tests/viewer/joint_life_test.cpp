@@ -54,6 +54,12 @@ TEST_F(JointLife, StationsOfTheBeltStandWhereTheyAreOutside) {
   const auto stations = StationsOf(belt);
   ASSERT_EQ(stations.size(), 11u);  // 0 to 10
   EXPECT_NEAR(stations[3].theta_deg, 102.157, 0.001);
+  // Half-way marks: 25 / 528.6 * 360 = 17.026 degrees after each number, but none in the last 28.6 mm.
+  const auto halves = StationsOf(belt, 25);
+  ASSERT_EQ(halves.size(), 21u);
+  EXPECT_EQ(halves[1].number, 0);
+  EXPECT_DOUBLE_EQ(halves[1].beyond_mm, 25);
+  EXPECT_NEAR(halves[1].theta_deg, 17.026, 0.001);
   const auto at = StationAt(belt, 90);
   EXPECT_EQ(at.number, 2);
   EXPECT_NEAR(at.beyond_mm, 32.15, 0.001);
@@ -196,6 +202,13 @@ TEST_F(JointLife, AnEntryOfAJointBookOpensAsItLiesOnTheRecord) {
     const auto taken = book::TakeIn(
         *book.value(), {folder_.path() / "joint.json", {"root"}, "R0", "W-1", "2026-03-01", false, "", ""}, record);
     ASSERT_FALSE(taken) << taken->message;
+    notes::Notes written;
+    written.joint_id = "LX-114";
+    written.notes.push_back({});
+    written.notes[0].id = 1, written.notes[0].kind = "surface_pore", written.notes[0].points = {{200, -1}};
+    const auto kept = book.value()->evidence().Keep(notes::ToJson(written), "joint.notes.json");
+    ASSERT_TRUE(kept.ok());
+    record.cycles.front().notes.push_back(kept.value());
     const auto saved = book.value()->Save({record, 0, "A. Example", "intake", {}});
     ASSERT_TRUE(saved.ok() && saved.value().saved);
     const auto report = book::RunWorker(*book.value(), "w", book::MeasureAndJudge({}));
@@ -229,6 +242,8 @@ TEST_F(JointLife, AnEntryOfAJointBookOpensAsItLiesOnTheRecord) {
     ASSERT_TRUE(file.ok());
     EXPECT_TRUE(LoadFrame(file.value()).ok());
     notes::Note note;
+    ASSERT_EQ(window.desk().notes().notes.size(), 1u);  // what people wrote on the record comes along
+    EXPECT_EQ(window.desk().notes().notes[0].points.at(0).theta_deg, 200);
     note.shape = notes::Shape::kPoint, note.kind = "surface_pore", note.points = {{40, 1}};
     ASSERT_FALSE(AddNote(window.desk(), note));
     window.desk().SaveNotes();
@@ -239,7 +254,7 @@ TEST_F(JointLife, AnEntryOfAJointBookOpensAsItLiesOnTheRecord) {
   QSignalSpy opened(&again.desk(), &Desk::opened_joint);
   again.desk().OpenFromBook(*sheet.entry());
   ASSERT_TRUE(opened.wait(20000));
-  EXPECT_EQ(again.desk().notes().notes.size(), 1u);  // what was written is found again
+  EXPECT_EQ(again.desk().notes().notes.size(), 2u);  // what was written is found again
   EXPECT_EQ(book::Sha256(Text(address)), bytes);     // and the book is as it was
   QSignalSpy failed(&again.desk(), &Desk::failed);
   again.desk().OpenFromBook({address, "LX-999", ""});

@@ -23,24 +23,38 @@ struct Drawing {
   int Row(double z_mm) const { return static_cast<int>(std::lround((z_mm - z_from_mm) / pitch_mm)); }
 };
 
+/// What lies between the two scales, by the seen cells alone: the rim of what was not seen is no drawing.
+cv::Mat1f Between(const cv::Mat1f& value, const cv::Mat1b& seen, double pitch_mm, int margin) {
+  cv::Mat1f weight, wide, wide_weight, band;
+  seen.convertTo(weight, CV_32F, 1 / 255.0);
+  cv::copyMakeBorder(weight, wide_weight, 0, 0, margin, margin, cv::BORDER_WRAP);
+  cv::copyMakeBorder(value.mul(weight), wide, 0, 0, margin, margin, cv::BORDER_WRAP);
+  const auto mean = [&](double sigma_mm) {
+    cv::Mat1f sum, count, out;
+    cv::GaussianBlur(wide, sum, {}, sigma_mm / pitch_mm);
+    cv::GaussianBlur(wide_weight, count, {}, sigma_mm / pitch_mm);
+    cv::divide(sum, cv::max(count, 1e-3), out);
+    return out;
+  };
+  cv::subtract(mean(kFine_mm), mean(kCoarse_mm), band);
+  band.setTo(0, wide_weight < 0.5);
+  return band;
+}
+
 Drawing DrawingOf(const FlatPicture& picture, double cell_mm) {
   Drawing drawing;
   const auto& grid = picture.grid;
   const double circumference = bore::ArcMm(360, grid.radius_mm);
   const int columns = static_cast<int>(std::lround(circumference / cell_mm));
   const int rows = static_cast<int>(std::floor((grid.rows - 1) * grid.pitch_mm / cell_mm)) + 1;
-  cv::Mat grey, wide;
-  cv::Mat1f log, fine, coarse;
+  cv::Mat grey;
+  cv::Mat1f log;
   cv::cvtColor(picture.image, grey, cv::COLOR_BGR2GRAY);
   grey.convertTo(log, CV_32F);
   cv::max(log, 8.0F, log);
   cv::log(log, log);
   const int margin = static_cast<int>(4 * kCoarse_mm / grid.pitch_mm);
-  cv::copyMakeBorder(log, wide, 0, 0, margin, margin, cv::BORDER_WRAP);
-  cv::GaussianBlur(wide, fine, {}, kFine_mm / grid.pitch_mm);
-  cv::GaussianBlur(wide, coarse, {}, kCoarse_mm / grid.pitch_mm);
-  cv::Mat1f band;
-  cv::subtract(fine, coarse, band);
+  cv::Mat1f band = Between(log, picture.seen, grid.pitch_mm, margin);
   cv::min(band, 0.25F, band);
   cv::max(band, -0.25F, band);
   // Cell k of the new grid at arc k * circumference / columns, z = z_from + k * cell.
