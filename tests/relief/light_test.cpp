@@ -4,6 +4,7 @@
 
 #include <Eigen/Geometry>
 #include <cmath>
+#include <opencv2/imgproc.hpp>
 #include <random>
 
 #include "vision/bore/angle.h"
@@ -23,6 +24,15 @@ camera::Lens SmallLens() {
   lens.fx_px = lens.fy_px = 230;
   lens.cx_px = lens.cy_px = 319.5;
   lens.max_angle_deg = 78;
+  return lens;
+}
+
+/// A third of a millimetre a pixel on the wall.
+camera::Lens FineLens() {
+  camera::Lens lens = SmallLens();
+  lens.width_px = lens.height_px = 1280;
+  lens.fx_px = lens.fy_px = 460;
+  lens.cx_px = lens.cy_px = 639.5;
   return lens;
 }
 
@@ -122,6 +132,65 @@ TEST(FindStripe, AHighlightBesideItTakesOneEdgeAndMovesNothing) {
     inner_only += p.has_inner() && !p.has_outer();
   }
   EXPECT_GT(inner_only, 60);  // of about 120 columns beside the highlight
+}
+
+/// The frame of PaintedRing with a grey bead all round, lit by the lamps, that begins 1.2 mm (under four pixels) behind
+/// the plane; blurred.
+cv::Mat3b BesideABead(const camera::Lens& lens, bool bead) {
+  cv::Mat3b image = PaintedRing(lens, 0, 0.6F, false);
+  for (int v = 0; v < image.rows && bead; ++v)
+    for (int u = 0; u < image.cols; ++u) {
+      const auto ray = lens.Ray({u, v});
+      if (!ray || ray->head<2>().norm() < 0.2) continue;
+      const double z = kRadius_mm * ray->z() / ray->head<2>().norm() - kDistance_mm;
+      if (z < 1.2 || z > 7) continue;
+      for (int k = 0; k < 3; ++k) {
+        const double lit = std::pow(image(v, u)[k] / 255.0, 2.2) + 0.3;
+        image(v, u)[k] = cv::saturate_cast<uchar>(255 * std::pow(std::min(1.0, lit), 1 / 2.2));
+      }
+    }
+  cv::GaussianBlur(image, image, {}, 0.8);
+  return image;
+}
+
+/// Middle of the radii found, less the wall's; NaN where fewer than half of the columns have both edges.
+double Bias(const std::optional<Stripe>& stripe) {
+  double sum = 0;
+  int count = 0;
+  if (stripe)
+    for (const auto& p : stripe->points)
+      if (p.has_inner() && p.has_outer()) sum += RadiusAt(p, 0) - kRadius_mm, ++count;
+  return count > 720 ? sum / count : NAN;
+}
+
+/// What frames tell in which the stripe stands alone keeps the bead's light out of the edges in one where it does not.
+TEST(FindStripe, ABrightBeadBesideItDoesNotMoveItsEdges) {
+  const auto lens = FineLens();
+  const cv::Mat3b plain = BesideABead(lens, false), beside = BesideABead(lens, true);
+  const auto alone = FindStripe(plain, lens, {}, OptionsFor());
+  ASSERT_TRUE(alone);
+  EXPECT_NEAR(Bias(alone), 0, 0.03);
+  OwnLight own;
+  own.Learn(plain, lens, *alone);
+  StripeOptions told = OptionsFor();
+  told.usual_width = alone->width, told.rim = alone->rim, told.unmix = own.Weights();
+  ASSERT_TRUE(told.unmix);
+  EXPECT_NEAR(told.unmix->dot({1, 1, 1}), 0, 0.05);  // the wall is grey: it goes out
+  EXPECT_NEAR(Bias(FindStripe(beside, lens, {}, told)), 0, 0.03);
+  const double untold = Bias(FindStripe(beside, lens, {}, OptionsFor()));
+  EXPECT_FALSE(std::abs(untold) < 0.15) << "the frame by itself would do: this tests nothing";
+}
+
+TEST(OwnLight, AWhiteStripeHasNone) {
+  const auto lens = SmallLens();
+  cv::Mat grey, white;
+  cv::cvtColor(PaintedRing(lens, 0, 0.6F, false), grey, cv::COLOR_BGR2GRAY);
+  cv::cvtColor(grey, white, cv::COLOR_GRAY2BGR);
+  const auto stripe = FindStripe(white, lens, {}, OptionsFor());
+  ASSERT_TRUE(stripe);
+  OwnLight own;
+  own.Learn(white, lens, *stripe);
+  EXPECT_FALSE(own.Weights());
 }
 
 TEST(FindStripe, ABrokenRingIsSeenWhereItIsAndNowhereElse) {

@@ -15,6 +15,7 @@ namespace {
 
 constexpr int kHalo_px = 5;  ///< Beside the stripe's edges: blur and coding.
 constexpr int kRounds = 3;
+constexpr double kAlike = 0.15;  ///< Of the stripe's width from frame to frame.
 
 /// What is worked on: frames with a stripe.
 struct Push {
@@ -58,15 +59,53 @@ cv::Mat1b HiddenBy(const Stripe& stripe, const camera::Lens& lens) {
   return hidden;
 }
 
+/// Median of the frames in which it was found; NaN where there is none.
+double UsualWidth(const std::vector<std::optional<Stripe>>& found) {
+  std::vector<double> widths;
+  for (const auto& stripe : found)
+    if (stripe && std::isfinite(stripe->width)) widths.push_back(stripe->width);
+  if (widths.empty()) return NAN;
+  const auto middle = widths.begin() + static_cast<std::ptrdiff_t>(widths.size() / 2);
+  std::nth_element(widths.begin(), middle, widths.end());
+  return *middle;
+}
+
+/// The one of middle strength; absent where no frame learnt a colour that tells.
+std::optional<RimColour> UsualRim(const std::vector<std::optional<Stripe>>& found) {
+  std::vector<RimColour> rims;
+  for (const auto& stripe : found)
+    if (stripe && stripe->rim.tells()) rims.push_back(stripe->rim);
+  if (rims.empty()) return std::nullopt;
+  const auto middle = rims.begin() + static_cast<std::ptrdiff_t>(rims.size() / 2);
+  std::nth_element(rims.begin(), middle, rims.end(),
+                   [](const RimColour& a, const RimColour& b) { return a.strength < b.strength; });
+  return *middle;
+}
+
 Status FindStripes(const std::vector<LightFrame>& frames, double radius_mm, LightSection& out, Push& push,
                    const JobContext& job) {
   StripeOptions options;
   options.radius_mm = radius_mm;
   if (std::isfinite(push.plane.distance_mm)) options.expected_slope = radius_mm / push.plane.distance_mm;
+  const auto find = [&](std::size_t i) {
+    return FindStripe(frames[i].image, frames[i].setting.lens, frames[i].setting.mask, options);
+  };
+  std::vector<std::optional<Stripe>> found(frames.size());
   for (std::size_t i = 0; i < frames.size(); ++i) {
     if (job.Cancelled()) return Cancelled();
     job.Report(static_cast<double>(i) / static_cast<double>(frames.size()), "finding the stripe");
-    auto stripe = FindStripe(frames[i].image, frames[i].setting.lens, frames[i].setting.mask, options);
+    found[i] = find(i);
+  }
+  options.usual_width = UsualWidth(found);
+  options.rim = UsualRim(found);
+  OwnLight own;
+  for (std::size_t i = 0; i < frames.size(); ++i)
+    if (found[i] && std::abs(found[i]->width / options.usual_width - 1) < kAlike)  // else another band lies in it
+      own.Learn(frames[i].image, frames[i].setting.lens, *found[i]);
+  options.unmix = options.rim ? own.Weights() : std::nullopt;
+  for (std::size_t i = 0; i < frames.size(); ++i) {
+    if (job.Cancelled()) return Cancelled();
+    auto stripe = find(i);
     if (!stripe) {
       out.notes.push_back(frames[i].name + " was left out: no ring of light stands out in it.");
       continue;

@@ -9,15 +9,55 @@ namespace {
 constexpr float kStandsOff = 15;        ///< Codes by which a coloured stripe stands off the wall.
 constexpr double kColourSpread_px = 8;  ///< Over which colour is averaged: a blown-out stripe has it on its rims.
 
+float ShareOf(std::vector<float>& v, double at) {
+  const auto place = v.begin() + static_cast<std::ptrdiff_t>(at * static_cast<double>(v.size() - 1));
+  std::nth_element(v.begin(), place, v.end());
+  return *place;
+}
+
+/// How far each place lies off the wall's usual colour, codes; empty where too little is seen.
+cv::Mat1f OffTheWall(const Ribbon& ribbon) {
+  std::vector<float> parts[2];
+  for (int row = 0; row < ribbon.light.rows; row += 3)
+    for (int column = 0; column < ribbon.light.cols; column += 3)
+      if (ribbon.light(row, column) >= 0)
+        for (int k = 0; k < 2; ++k) parts[k].push_back(ribbon.colour(row, column)[k]);
+  if (parts[0].size() < 100) return {};
+  const cv::Vec2f wall(ShareOf(parts[0], 0.5), ShareOf(parts[1], 0.5));
+  cv::Mat1f off(ribbon.light.size());
+  for (int row = 0; row < off.rows; ++row)
+    for (int column = 0; column < off.cols; ++column)
+      off(row, column) =
+          ribbon.light(row, column) < 0 ? 0.F : static_cast<float>(cv::norm(ribbon.colour(row, column) - wall));
+  return off;
+}
+
+/// Of the greatest value in each direction, the middle one.
+float UsualPeak(const cv::Mat1f& off) {
+  std::vector<float> most;
+  for (int column = 0; column < off.cols; ++column) {
+    double top = 0;
+    cv::minMaxLoc(off.col(column), nullptr, &top);
+    most.push_back(static_cast<float>(top));
+  }
+  return ShareOf(most, 0.5);
+}
+
 }  // namespace
 
 /// Luminance as light, 1 = full scale: the picture is coded with a power of about 1 / 2.2 (IEC 61966-2-1).
-LightParts PartsOf(const cv::Mat3b& frame) {
+LightParts PartsOf(const cv::Mat3b& frame, const std::optional<cv::Vec3f>& unmix) {
   cv::Mat1b grey;
   cv::cvtColor(frame, grey, cv::COLOR_BGR2GRAY);
   cv::Mat1f light(1, 256);
   for (int i = 0; i < 256; ++i) light(0, i) = static_cast<float>(std::pow(i / 255.0, 2.2));
   LightParts parts;
+  if (unmix) {
+    cv::Mat3f linear;
+    cv::LUT(frame, light, linear);
+    cv::transform(linear, parts.own, cv::Matx13f(unmix->val));
+    cv::max(parts.own, 0.F, parts.own);
+  }
   cv::LUT(grey, light, parts.light);
   cv::Mat coded, planes[3];
   cv::cvtColor(frame, coded, cv::COLOR_BGR2YCrCb);
@@ -61,6 +101,9 @@ Ribbon RibbonAround(const LightParts& parts, const camera::Lens& lens, const cv:
   cv::remap(parts.colour, ribbon.colour, map, cv::noArray(), cv::INTER_LINEAR, cv::BORDER_CONSTANT);
   cv::remap(parts.light, ribbon.light, map, cv::noArray(), cv::INTER_CUBIC, cv::BORDER_CONSTANT);
   ribbon.light.setTo(-1, seen == 0);
+  if (parts.own.empty()) return ribbon;
+  cv::remap(parts.own, ribbon.own, map, cv::noArray(), cv::INTER_CUBIC, cv::BORDER_CONSTANT);
+  ribbon.own.setTo(-1, seen == 0);
   return ribbon;
 }
 
@@ -82,36 +125,24 @@ Candidate NarrowestBand(const Ribbon& ribbon, int column, int from, int to, doub
 }
 
 void WeighByColour(Ribbon& ribbon) {
-  std::vector<float> parts[2];
-  for (int row = 0; row < ribbon.light.rows; row += 3)
-    for (int column = 0; column < ribbon.light.cols; column += 3)
-      if (ribbon.light(row, column) >= 0)
-        for (int k = 0; k < 2; ++k) parts[k].push_back(ribbon.colour(row, column)[k]);
-  if (parts[0].size() < 100) return;
-  cv::Vec2f wall;
-  const auto share = [](std::vector<float>& v, double at) {
-    auto place = v.begin() + static_cast<std::ptrdiff_t>(at * static_cast<double>(v.size() - 1));
-    std::nth_element(v.begin(), place, v.end());
-    return *place;
-  };
-  for (int k = 0; k < 2; ++k) wall[k] = share(parts[k], 0.5);
-  cv::Mat1f off(ribbon.light.size());
-  for (int row = 0; row < off.rows; ++row)
-    for (int column = 0; column < off.cols; ++column)
-      off(row, column) =
-          ribbon.light(row, column) < 0 ? 0.F : static_cast<float>(cv::norm(ribbon.colour(row, column) - wall));
+  cv::Mat1f off = OffTheWall(ribbon);
+  if (off.empty()) return;
   cv::blur(off, off, {1, std::max(1, static_cast<int>(kColourSpread_px / ribbon.px_per_row))});
-  std::vector<float> most;  // of each direction
-  for (int column = 0; column < off.cols; ++column) {
-    double top = 0;
-    cv::minMaxLoc(off.col(column), nullptr, &top);
-    most.push_back(static_cast<float>(top));
-  }
-  const float usual = share(most, 0.5);
+  const float usual = UsualPeak(off);
   if (usual < kStandsOff) return;
   for (int row = 0; row < off.rows; ++row)
     for (int column = 0; column < off.cols; ++column)
       if (float& light = ribbon.light(row, column); light > 0) light *= std::min(1.F, off(row, column) / usual);
+}
+
+bool ColourForLight(Ribbon& ribbon) {
+  const cv::Mat1f off = OffTheWall(ribbon);
+  const float usual = off.empty() ? 0 : UsualPeak(off);
+  if (usual < kStandsOff) return false;
+  for (int row = 0; row < off.rows; ++row)
+    for (int column = 0; column < off.cols; ++column)
+      if (float& light = ribbon.light(row, column); light >= 0) light = std::min(1.F, off(row, column) / usual);
+  return true;
 }
 
 /// Median of the finite values within `reach` columns around the circle; NaN when fewer than a quarter are.

@@ -4,6 +4,7 @@
 #include <cmath>
 #include <numbers>
 #include <opencv2/core.hpp>
+#include <optional>
 #include <vector>
 
 #include "vision/camera/lens.h"
@@ -14,14 +15,17 @@ namespace vision::relief {
 /// A frame taken apart: its light, and how much it leans towards the stripe's own colour.
 struct LightParts {
   cv::Mat1f light;   ///< Luminance, linear, 0 to 1.
+  cv::Mat1f own;     ///< The stripe's own light (StripeOptions::unmix), 0 to 1; empty where it is not known.
   cv::Mat2f colour;  ///< Cr and Cb less their middle, codes.
 };
 
-LightParts PartsOf(const cv::Mat3b& frame);
+/// @param unmix As StripeOptions.
+LightParts PartsOf(const cv::Mat3b& frame, const std::optional<cv::Vec3f>& unmix = std::nullopt);
 
 /// A picture of the neighbourhood of a circle: columns are azimuth, rows are slope outward.
 struct Ribbon {
   cv::Mat1f light;   ///< Linear, 0 to 1; -1 where the lens does not see.
+  cv::Mat1f own;     ///< As LightParts; -1 where the lens does not see.
   cv::Mat2f colour;  ///< As LightParts.
   Eigen::Vector2d centre{0, 0};
   double from = 0, step = 0;  ///< Slope of row 0 and per row.
@@ -49,6 +53,10 @@ struct Candidate {
 /// Weakens whatever is not of the stripe's colour, where the stripe has one: how far each place lies off the wall's
 /// usual colour, the rim of a blown-out stripe included. Lamps that glint on the bead are as bright as a stripe.
 void WeighByColour(Ribbon& ribbon);
+
+/// The stripe's colour in the place of light, for a stripe that lies beside something brighter: how far each place lies
+/// off the wall's usual colour, 0 to 1. @return false where the stripe has no colour of its own; nothing is changed.
+bool ColourForLight(Ribbon& ribbon);
 
 Candidate NarrowestBand(const Ribbon& ribbon, int column, int from, int to, double half_px);
 

@@ -56,16 +56,8 @@ std::optional<Circle> AgreedCircle(const std::vector<Eigen::Vector2d>& points, d
   return best;
 }
 
-std::optional<Circle> RoughRing(const LightParts& parts, const camera::Lens& lens, const cv::Mat1b& mask,
-                                const StripeOptions& o) {
-  const double widest = std::tan(std::min(lens.max_angle_deg - 2, 80.0) * bore::kRadPerDeg);
-  double least = 0.25, most = widest;
-  if (std::isfinite(o.expected_slope)) {
-    least = o.expected_slope * (1 - o.max_offset_share);
-    most = std::min(widest, o.expected_slope * (1 + o.max_offset_share));
-  }
-  Ribbon ribbon = RibbonAround(parts, lens, mask, {0, 0}, least, most, 360, 0.5);
-  WeighByColour(ribbon);
+/// The circle through the narrow bright bands of all directions.
+std::optional<Circle> RingOf(const Ribbon& ribbon, const StripeOptions& o, double least, double most) {
   std::vector<Eigen::Vector2d> points;
   const auto contrast = static_cast<float>(std::pow(o.least_contrast / 255.0, 2.2));
   for (int column = 0; column < ribbon.light.cols; ++column) {
@@ -75,6 +67,23 @@ std::optional<Circle> RoughRing(const LightParts& parts, const camera::Lens& len
   if (points.size() < 120) return std::nullopt;
   const double tolerance = 3.0 / o.radius_mm * (std::isfinite(o.expected_slope) ? o.expected_slope : 1.0);
   return AgreedCircle(points, tolerance, least * 0.8, most * 1.1);
+}
+
+std::optional<Circle> RoughRing(const LightParts& parts, const camera::Lens& lens, const cv::Mat1b& mask,
+                                const StripeOptions& o) {
+  const double widest = std::tan(std::min(lens.max_angle_deg - 2, 80.0) * bore::kRadPerDeg);
+  double least = 0.25, most = widest;
+  if (std::isfinite(o.expected_slope)) {
+    least = o.expected_slope * (1 - o.max_offset_share);
+    most = std::min(widest, o.expected_slope * (1 + o.max_offset_share));
+  }
+  const Ribbon ribbon = RibbonAround(parts, lens, mask, {0, 0}, least, most, 360, 0.5);
+  Ribbon weighed = ribbon;
+  weighed.light = ribbon.light.clone();
+  WeighByColour(weighed);
+  if (const auto ring = RingOf(weighed, o, least, most)) return ring;
+  weighed.light = ribbon.light.clone();  // a bead close by outshines the stripe: its colour alone may tell it
+  return ColourForLight(weighed) ? RingOf(weighed, o, least, most) : std::nullopt;
 }
 
 }  // namespace
@@ -93,7 +102,7 @@ Status StripeOptions::Check() const {
 std::optional<Stripe> FindStripe(const cv::Mat3b& frame, const camera::Lens& lens, const cv::Mat1b& mask,
                                  const StripeOptions& options) {
   if (options.Check()) return std::nullopt;
-  const LightParts light = PartsOf(frame);
+  const LightParts light = PartsOf(frame, options.unmix);
   const auto circle = RoughRing(light, lens, mask, options);
   if (!circle) return std::nullopt;
   const double reach =

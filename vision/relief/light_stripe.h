@@ -15,6 +15,18 @@
 /// into millimetres by D alone, whatever the lens.
 namespace vision::relief {
 
+/// What tells the stripe from a highlight of the lamps: the colour of its rim, learnt where the stripe stands alone.
+struct RimColour {
+  cv::Vec2f wall{0, 0}, direction{0, 0};  ///< Cr and Cb less their middle, codes; direction of length 1.
+  double strength = 0;                    ///< Codes.
+
+  bool tells() const { return strength >= kTellingColour; }
+  double Of(const cv::Vec2f& colour) const {
+    return (colour[0] - wall[0]) * direction[0] + (colour[1] - wall[1]) * direction[1];
+  }
+  static constexpr double kTellingColour = 10;  ///< Below, a rim hardly differs from the wall.
+};
+
 /// The stripe in one column. Its two edges are two cuts through the surface: the inner one where the surface meets the
 /// light's far face, the outer one where it meets the near face.
 struct StripePoint {
@@ -24,9 +36,11 @@ struct StripePoint {
 };
 
 struct Stripe {
-  Eigen::Vector2d centre{0, 0};     ///< Slope of the fitted circle's middle.
-  double radius = 0;                ///< Of that circle, as a slope.
-  double found_share = 0;           ///< Of the columns within the picture.
+  Eigen::Vector2d centre{0, 0};  ///< Slope of the fitted circle's middle.
+  double radius = 0;             ///< Of that circle, as a slope.
+  double width = NAN;            ///< Usual, between the edges, as a slope.
+  double found_share = 0;        ///< Of the columns within the picture.
+  RimColour rim;
   double mm_per_px = 0;             ///< Of height for one source pixel across the stripe, about.
   std::vector<StripePoint> points;  ///< One a column: azimuth 2 pi i / columns about `centre`; lost where broken.
 };
@@ -37,9 +51,25 @@ struct StripeOptions {
   double reach_mm = 5;             ///< Heights sought on either side of the wall, > 0.
   double max_offset_share = 0.35;  ///< Camera's offset as a share of the radius; in (0, 0.8].
   int columns = 1440;              ///< Around; >= 360.
-  int least_contrast = 30;         ///< Grey levels by which the stripe stands over its surroundings; in [5, 200].
+  /// Weights of linear B, G, R under which the wall is dark and the stripe's own light 1 at most (OwnLight); absent:
+  /// luminance, in which a bead beside the stripe shifts its edges.
+  std::optional<cv::Vec3f> unmix;
+  std::optional<RimColour> rim;  ///< From other frames; else learnt in this one.
+  double usual_width = NAN;      ///< As a slope, from other frames: for one in which it is hardly seen on both sides.
+  int least_contrast = 30;       ///< Grey levels by which the stripe stands over its surroundings; in [5, 200].
 
   [[nodiscard]] Status Check() const;
+};
+
+/// The weights for StripeOptions::unmix, by the stripe's rims and the wall beside them in frames where it was found.
+/// @return nullopt where the stripe has no colour of its own.
+class OwnLight {
+ public:
+  void Learn(const cv::Mat3b& frame, const camera::Lens& lens, const Stripe& stripe);
+  std::optional<cv::Vec3f> Weights() const;
+
+ private:
+  std::vector<cv::Vec3f> walls_, rims_;
 };
 
 /// @param mask 255 = never the wall; empty = none.

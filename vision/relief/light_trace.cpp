@@ -6,11 +6,12 @@
 namespace vision::relief {
 namespace {
 
-constexpr double kLevel = 0.45;        ///< Height of the edge between surroundings and (clipped) peak.
-constexpr float kFull = 0.93F;         ///< Linear brightness taken as blown out (code 247).
-constexpr double kStray_px = 1.6;      ///< An edge further from where it should be is something else.
-constexpr double kTellingColour = 10;  ///< Codes by which a coloured stripe's rim differs from the wall.
-constexpr int kSlope_rows = 3;         ///< Rows the path may move a column.
+constexpr double kLevel = 0.45;    ///< Height of the edge between surroundings and (clipped) peak.
+constexpr float kFull = 0.93F;     ///< Linear brightness taken as blown out (code 247).
+constexpr double kStray_px = 1.6;  ///< An edge further from where it should be is something else.
+constexpr float kAlike = 0.1F;     ///< Surroundings on the two sides, of the peak: the stripe stands alone.
+constexpr float kDark = 0.3F;      ///< Of the peak: brighter surroundings are no plain wall.
+constexpr int kSlope_rows = 3;     ///< Rows the path may move a column.
 
 float Percentile(std::vector<float> v, double share) {
   if (v.empty()) return 0;
@@ -18,17 +19,6 @@ float Percentile(std::vector<float> v, double share) {
   std::nth_element(v.begin(), at, v.end());
   return *at;
 }
-
-/// What tells the stripe from a highlight of the lamps: the colour of its rim, learnt where the stripe stands alone.
-struct RimColour {
-  cv::Vec2f wall{0, 0}, direction{0, 0};
-  double strength = 0;  ///< Codes; below kTellingColour colour tells nothing.
-
-  bool tells() const { return strength >= kTellingColour; }
-  double Of(const cv::Vec2f& colour) const {
-    return (colour[0] - wall[0]) * direction[0] + (colour[1] - wall[1]) * direction[1];
-  }
-};
 
 cv::Vec2f MedianColour(const std::vector<cv::Vec2f>& colours) {
   cv::Vec2f middle;
@@ -54,22 +44,26 @@ struct Tracer {
   int Rows(double px) const { return static_cast<int>(px / ribbon.px_per_row); }
   bool Inside(int row) const { return row >= 0 && row < ribbon.light.rows; }
 
-  /// From `start` outward to where the light falls through the level over that side's own surroundings.
-  double Edge(int column, int start, int direction, float peak, double within_px) const {
+  /// What lies beyond the stripe on one side; NaN where too little is seen.
+  float Ground(const cv::Mat1f& light, int column, int start, int direction, double within_px) const {
     std::vector<float> around;
     for (int k = Rows(within_px); k < Rows(within_px + 6); ++k) {
       const int row = start + direction * k;
-      if (!Inside(row) || ribbon.light(row, column) < 0) break;
-      around.push_back(ribbon.light(row, column));
+      if (!Inside(row) || light(row, column) < 0) break;
+      around.push_back(light(row, column));
     }
-    if (around.size() < 5) return NAN;
-    const float ground = Percentile(around, 0.4), top = std::min(peak, kFull);
-    if (ground > 0.5F * top) return NAN;
+    return around.size() < 5 ? NAN : Percentile(around, 0.4);
+  }
+
+  /// From `start` outward to where the light falls through the level over that side's own surroundings.
+  double Edge(const cv::Mat1f& light, int column, int start, int direction, float peak, double within_px) const {
+    const float ground = Ground(light, column, start, direction, within_px), top = std::min(peak, kFull);
+    if (!(ground <= 0.5F * top)) return NAN;
     const float level = ground + static_cast<float>(kLevel) * (top - ground);
     for (int k = 1; k < Rows(within_px + 2); ++k) {
       const int row = start + direction * k;
       if (!Inside(row)) return NAN;
-      const float here = ribbon.light(row, column), before = ribbon.light(row - direction, column);
+      const float here = light(row, column), before = light(row - direction, column);
       if (here > level) continue;
       const double at = row - direction * static_cast<double>((level - here) / std::max(1e-6F, before - here));
       return HasRim(column, at, direction) ? at : NAN;
@@ -87,11 +81,21 @@ struct Tracer {
     return most > 0.4 * rim.strength;
   }
 
+  /// By luminance where the stripe stands alone; beside a bright bead by its own light, which codecs blur more.
   Edges EdgesAt(int column, int middle, double within_px) const {
-    float peak = 0;
-    for (int r = std::max(0, middle - 5); r <= std::min(ribbon.light.rows - 1, middle + 5); ++r)
-      peak = std::max(peak, ribbon.light(r, column));
-    return {Edge(column, middle, -1, peak, within_px), Edge(column, middle, 1, peak, within_px)};
+    const auto peak_of = [&](const cv::Mat1f& light) {
+      float peak = 0;
+      for (int r = std::max(0, middle - 5); r <= std::min(light.rows - 1, middle + 5); ++r)
+        peak = std::max(peak, light(r, column));
+      return peak;
+    };
+    const float peak = peak_of(ribbon.light), top = std::min(peak, kFull);
+    const float inside = Ground(ribbon.light, column, middle, -1, within_px),
+                outside = Ground(ribbon.light, column, middle, 1, within_px);
+    const bool alone = std::abs(inside - outside) < kAlike * top && std::max(inside, outside) < kDark * top;
+    const cv::Mat1f& light = alone || ribbon.own.empty() ? ribbon.light : ribbon.own;
+    const float highest = &light == &ribbon.light ? peak : peak_of(light);
+    return {Edge(light, column, middle, -1, highest, within_px), Edge(light, column, middle, 1, highest, within_px)};
   }
 
   void LearnRim(const std::vector<Edges>& edges);
@@ -183,7 +187,7 @@ std::vector<double> Widths(const std::vector<Edges>& edges) {
 Stripe TraceStripe(const Ribbon& ribbon, double circle_radius, const StripeOptions& o) {
   const int n = ribbon.light.cols;
   Ribbon weighed = ribbon;
-  weighed.light = ribbon.light.clone();
+  weighed.light = ribbon.own.empty() ? ribbon.light.clone() : ribbon.own.clone();
   WeighByColour(weighed);
   Tracer tracer{ribbon, weighed, o};
   const int beside = tracer.Rows(kBeside_px - 2);
@@ -194,12 +198,18 @@ Stripe TraceStripe(const Ribbon& ribbon, double circle_radius, const StripeOptio
     if (band.row >= 0 && band.response > contrast) bands[static_cast<std::size_t>(c)] = band.row;
   }
   auto edges = PlainEdges(tracer, RunningMedian(bands, n / 60));
-  tracer.LearnRim(edges);
-  const auto first_width = RunningMedian(Widths(edges), n);
+  if (o.rim)
+    tracer.rim = *o.rim;
+  else
+    tracer.LearnRim(edges);
+  auto first_width = RunningMedian(Widths(edges), n);
+  if (std::isfinite(o.usual_width)) first_width.assign(first_width.size(), o.usual_width / ribbon.step);
   Stripe stripe;
   stripe.centre = ribbon.centre;
   stripe.radius = circle_radius;
   if (!std::isfinite(first_width.front())) return stripe;
+  stripe.width = first_width.front() * ribbon.step;
+  stripe.rim = tracer.rim;
   const auto path = tracer.Path(first_width.front());
   const auto usual_width = RunningMedian(Widths(PlainEdges(tracer, path)), n / 24);
   stripe.mm_per_px = ribbon.step * o.radius_mm / circle_radius / ribbon.px_per_row;
