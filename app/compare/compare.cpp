@@ -49,23 +49,44 @@ std::vector<Followed> ToFollow(const vision::reading::Reading& reading, const st
   return followed;
 }
 
-/// Where the bare wall begins about a pocket: beyond the pocket and beyond the toes over its arc. Between the toes, the
-/// pocket's own ends where they are not known, the one wall runs into the other.
+struct MeanToe {
+  double mean_mm = 0, farthest_mm = 0;
+};
+
+/// Over the lines within `half_deg` of a pocket's middle that know it; `farthest` from the weld.
+std::optional<MeanToe> ToeBeside(const vision::reading::Profile& profile, bool left, double theta_deg,
+                                 double half_deg) {
+  const auto& toes = left ? profile.left_toe_z_mm : profile.right_toe_z_mm;
+  double sum = 0, farthest = 0;
+  int lines = 0;
+  for (std::size_t i = 0; i < toes.size(); ++i) {
+    if (std::abs(vision::bore::Wrap180(profile.theta_deg[i] - theta_deg)) > half_deg || !std::isfinite(toes[i]))
+      continue;
+    farthest = lines == 0 ? toes[i] : left ? std::min(farthest, toes[i]) : std::max(farthest, toes[i]);
+    sum += toes[i], ++lines;
+  }
+  if (lines == 0) return std::nullopt;
+  return MeanToe{sum / lines, farthest};
+}
+
+/// Where the bare wall begins about a pocket: beyond the pocket and beyond the toes over its arc. Between the toes the
+/// one wall runs into the other. A toe that is not known there lies as far from the weld's middle (z = 0) as the other;
+/// where neither is, the pocket's own ends stand in.
 vision::match::WallEnds WallsBeside(const Comparison& c, const vision::match::Pocket& pocket) {
+  constexpr double kMirrored_u_mm = 0.8;  // of a bead about the weld's middle: common practice, no source
   const double first = pocket.middle.z_mm - 0.5 * pocket.axial_mm, last = pocket.middle.z_mm + 0.5 * pocket.axial_mm;
   vision::match::WallEnds walls{first, last, first, last};
   const auto& profile = c.before.reading.profile;
   const double half_deg = 0.5 * pocket.circ_mm / c.before.reading.bore_radius_mm * vision::bore::kDegPerRad;
-  double left = 0, right = 0;
-  int lines = 0;
-  for (std::size_t i = 0; i < profile.theta_deg.size(); ++i) {
-    if (std::abs(vision::bore::Wrap180(profile.theta_deg[i] - pocket.middle.theta_deg)) > half_deg) continue;
-    const double a = profile.left_toe_z_mm[i], b = profile.right_toe_z_mm[i];
-    if (!std::isfinite(a) || !std::isfinite(b)) continue;
-    walls.left_z_mm = std::min(walls.left_z_mm, a), walls.right_z_mm = std::max(walls.right_z_mm, b);
-    left += a, right += b, ++lines;
-  }
-  if (lines > 0) walls.from_z_mm = left / lines, walls.to_z_mm = right / lines;
+  auto left = ToeBeside(profile, true, pocket.middle.theta_deg, half_deg),
+       right = ToeBeside(profile, false, pocket.middle.theta_deg, half_deg);
+  walls.toes_known = left || right;
+  if (!walls.toes_known) return walls;
+  if (!left || !right) walls.toe_u_mm = kMirrored_u_mm;
+  if (!left) left = MeanToe{-right->mean_mm, -right->farthest_mm};
+  if (!right) right = MeanToe{-left->mean_mm, -left->farthest_mm};
+  walls.left_z_mm = std::min(first, left->farthest_mm), walls.right_z_mm = std::max(last, right->farthest_mm);
+  walls.from_z_mm = left->mean_mm, walls.to_z_mm = right->mean_mm;
   return walls;
 }
 

@@ -26,7 +26,7 @@ Side SideOf(const std::string& text) {
   return text == "right" ? Side::kRight : Side::kLeft;
 }
 
-FilmPlace FilmOf(const Json& json) {
+FilmPlace FilmOf(const Json& json, const std::filesystem::path& folder) {
   FilmPlace film;
   film.belt = BeltOf(json.at("belt"));
   FilmIndication& at = film.indication;
@@ -39,6 +39,12 @@ FilmPlace FilmOf(const Json& json) {
     at.up_points = *up == "+z" ? View::kAlongPlusZ : View::kAgainstPlusZ;
   if (const auto from = joint::Text(json, "read_from")) at.read_from_outside = *from == "outside";
   film.z_mm = joint::Number(json, "z_mm");
+  if (json.contains("picture")) {
+    const Json& picture = json.at("picture");
+    film.picture = FilmPicture{folder / picture.at("file").get<std::string>(), {}};
+    for (const Json& marker : picture.at("markers"))
+      film.picture->markers.push_back({marker.at("number"), marker.at("x_px")});
+  }
   return film;
 }
 
@@ -104,7 +110,12 @@ vision::Result<RepairFile> LoadRepair(const std::filesystem::path& file) {
   repair.cycle = joint::Text(json, "cycle").value_or("");
   repair.indication = json.at("indication");
   if (json.contains("place")) repair.place = PlaceInside{json.at("place").at("theta_deg"), json.at("place").at("z_mm")};
-  if (json.contains("film")) repair.film = FilmOf(json.at("film"));
+  if (json.contains("film")) repair.film = FilmOf(json.at("film"), file.parent_path());
+  if (repair.film && repair.film->picture) {
+    auto fault = repair.film->belt.Check();
+    if (!fault) fault = repair.film->picture->Check(repair.film->belt);
+    if (fault) return vision::BadInput(file.string() + ": " + fault->message);
+  }
   repair.depth = MeasuredOf(json.at("depth"));
   repair.criterion = joint::Text(json, "criterion");
   ReadWall(json.at("wall"), repair);

@@ -6,6 +6,7 @@
 #include <vector>
 
 #include "app/repair/blend.h"
+#include "app/repair/film_picture.h"
 #include "app/repair/film_station.h"
 #include "app/repair/minimum_wall.h"
 
@@ -21,6 +22,7 @@ struct FilmPlace {
   Belt belt;
   FilmIndication indication;
   std::optional<double> z_mm;
+  std::optional<FilmPicture> picture;  ///< Of the radiograph, to be laid beside the strip; checked against the belt.
 };
 
 enum class DesignCode { kB313, kB311 };

@@ -203,7 +203,8 @@ void MainWindow::MakeViewMenu() {
                            {&Layers::not_examined, tr("&Not examined"), "Alt+4", "layer_not_examined"},
                            {&Layers::notes, tr("N&otes and marked places"), "Alt+5", "layer_notes"},
                            {&Layers::ribbons, tr("Ri&bbons"), "Alt+6", "layer_ribbons"},
-                           {&Layers::rulers, tr("&Ruler"), "Alt+7", "layer_rulers"}};
+                           {&Layers::rulers, tr("&Ruler"), "Alt+7", "layer_rulers"},
+                           {&Layers::film, tr("Fil&m by its numbers"), "Alt+8", "layer_film"}};
   for (const Entry& entry : entries) {
     auto* action = Add(
         menu, entry.text, entry.key, [] {}, entry.name);

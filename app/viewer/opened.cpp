@@ -160,9 +160,11 @@ vision::Result<Opened> OpenMeasured(const Request& request, const vision::JobCon
                 {},
                 {},
                 request.came_from,
+                {},
                 {}};
   opened.welded = FindWelded(opened.joint, request.folder, opened.reading.angles == "relative", opened.remarks);
   opened.belt = FindBelt(opened.joint, opened.remarks);
+  opened.film = FindFilm(opened.joint, opened.remarks);
   const auto& strip = opened.reading.strip;
   if (strip.file.empty()) return opened;  // no weld found: no strip
   const cv::Size size(strip.columns, strip.rows);

@@ -7,6 +7,7 @@
 #include <vector>
 
 #include "app/joint/joint.h"
+#include "app/viewer/film_beside.h"
 #include "app/viewer/pyramid.h"
 #include "app/viewer/section.h"
 #include "app/viewer/stations.h"
@@ -33,6 +34,7 @@ struct Opened {
   std::optional<repair::Belt> belt;  ///< Numbers on the outside, where a repair file tells of them.
   std::string came_from;             ///< "R0 of LX-114, revision 5 of joints.book"; empty for files of one's own.
   std::vector<std::string> remarks;  ///< What was found and could not be used, a sentence each.
+  std::optional<FilmBeside> film;    ///< The radiograph, where a repair file has its picture.
 };
 
 /// What a path that somebody dropped or named stands for.

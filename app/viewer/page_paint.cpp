@@ -74,7 +74,7 @@ std::vector<Mark> MarksOf(const LinePaint& p) {
 
 }  // namespace
 
-std::pair<int, int> MarginsFor(const Layers& layers, const std::vector<Ribbon>& ribbons) {
+std::pair<int, int> MarginsFor(const Layers& layers, const std::vector<Ribbon>& ribbons, bool film) {
   int above = layers.rulers ? kRuler : 4, below = 4;
   if (layers.fusion) above += kEdge, below += kEdge;
   if (layers.ribbons && !ribbons.empty()) {
@@ -84,6 +84,7 @@ std::pair<int, int> MarginsFor(const Layers& layers, const std::vector<Ribbon>& 
       if (ribbons[i].measured) below += kRibbon, any = true;
     if (!any) below += kThin;
   }
+  if (film && layers.film) below += kFilm;
   return {above, below};
 }
 

@@ -32,6 +32,7 @@ void PaintToes(const LinePaint& p);
 void PaintIndications(const LinePaint& p);
 void PaintNotes(const LinePaint& p);
 void PaintOtherNotes(const LinePaint& p, const notes::Notes& notes);  ///< Of the recording laid on this one.
+void PaintFilm(const LinePaint& p);                                   ///< The radiograph, below the line.
 void PaintStops(const LinePaint& p);                                  ///< Where welding stopped.
 void PaintDrawing(const LinePaint& p, const std::vector<notes::Place>& points, bool toe);
 void PaintCursor(const LinePaint& p, double theta_deg, double z_mm);
@@ -40,7 +41,9 @@ bool PaintScaleBar(const LinePaint& p, const Units& units);  ///< @return false 
 /// Fills with the pattern of a state: slanted lines = edge visible, dots = not visible, plain = fused.
 void FillState(QPainter& painter, const QRectF& rect, vision::reading::Fusion state);
 
+constexpr int kFilm = 40;  ///< Height of the film below a line.
+
 /// Heights above and below a line for the ribbons in use.
-std::pair<int, int> MarginsFor(const Layers& layers, const std::vector<Ribbon>& ribbons);
+std::pair<int, int> MarginsFor(const Layers& layers, const std::vector<Ribbon>& ribbons, bool film);
 
 }  // namespace app::viewer

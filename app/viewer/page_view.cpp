@@ -59,7 +59,7 @@ void PageView::Reshape() {
   shape.z_to_mm = strip.z_from_mm + StripMm(desk_.opened());
   if (against_ == Against::kBeside) shape.z_to_mm += StripMm(desk_.opened()) + kGapBetween_mm;
   shape.width_px = width(), shape.height_px = height();
-  std::tie(shape.above_px, shape.below_px) = MarginsFor(layers_, desk_.ribbons());
+  std::tie(shape.above_px, shape.below_px) = MarginsFor(layers_, desk_.ribbons(), desk_.opened().film.has_value());
   layout_.Reshape(shape);
   emit moved();
 }
@@ -269,6 +269,7 @@ void PageView::PaintStill() {
     if (layers_.rulers) PaintRuler(p);
     if (layers_.fusion) PaintFusionEdges(p);
     if (layers_.ribbons) PaintRibbons(p);
+    if (layers_.film) PaintFilm(p);
     painter.save();
     painter.setClipRect(QRectF(r.x, r.y, r.width, r.height));
     if (layers_.toes) PaintToes(p);

@@ -15,7 +15,8 @@ namespace app::viewer {
 
 /// What is drawn over the picture.
 struct Layers {
-  bool toes = true, fusion = true, indications = true, not_examined = true, notes = true, ribbons = true, rulers = true;
+  bool toes = true, fusion = true, indications = true, not_examined = true, notes = true, ribbons = true, rulers = true,
+       film = true;
 };
 
 /// What a press on the strip does.

@@ -846,6 +846,10 @@ píxel %6, %7; un píxel cubre %8 mm</translation>
         <translation>Re&amp;gla</translation>
     </message>
     <message>
+        <source>Fil&amp;m by its numbers</source>
+        <translation>&amp;Película por sus números</translation>
+    </message>
+    <message>
         <source>&amp;Lens</source>
         <translation>&amp;Lupa</translation>
     </message>
@@ -1346,6 +1350,10 @@ píxel %6, %7; un píxel cubre %8 mm</translation>
 </context>
 <context>
     <name>app::viewer::PageView</name>
+    <message>
+        <source>film</source>
+        <translation>película</translation>
+    </message>
     <message>
         <source>after %1, %2</source>
         <translation>después %1, %2</translation>

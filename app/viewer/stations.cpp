@@ -15,8 +15,10 @@ bool Same(const repair::Belt& a, const repair::Belt& b) {
          a.spacing_mm == b.spacing_mm && a.length_mm == b.length_mm;
 }
 
-/// JSON files that name the repair format, in the order of their names.
-std::vector<fs::path> RepairFiles(const fs::path& folder) {
+}  // namespace
+
+std::vector<fs::path> RepairFiles(const joint::Joint& joint) {
+  const fs::path folder = joint.file.parent_path().empty() ? fs::path(".") : joint.file.parent_path();
   std::vector<fs::path> files;
   std::error_code failed;
   for (const auto& entry : fs::directory_iterator(folder, failed)) {
@@ -28,11 +30,9 @@ std::vector<fs::path> RepairFiles(const fs::path& folder) {
   return files;
 }
 
-}  // namespace
-
 std::optional<repair::Belt> FindBelt(const joint::Joint& joint, std::vector<std::string>& remarks) {
   std::optional<repair::Belt> found;
-  for (const auto& file : RepairFiles(joint.file.parent_path().empty() ? fs::path(".") : joint.file.parent_path())) {
+  for (const auto& file : RepairFiles(joint)) {
     const auto repair = repair::LoadRepair(file);
     if (!repair.ok()) {
       remarks.push_back(repair.error().message);

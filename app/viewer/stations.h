@@ -17,6 +17,9 @@ struct Station {
   double beyond_mm = 0;  ///< Along the outside from that number towards the next; 0 at the number itself.
 };
 
+/// Repair files beside the joint file, of any joint, in the order of their names.
+std::vector<std::filesystem::path> RepairFiles(const joint::Joint& joint);
+
 /// The belt that a repair file beside the joint file tells of.
 /// @param remarks Hears a sentence where files beside the joint contradict each other.
 std::optional<repair::Belt> FindBelt(const joint::Joint& joint, std::vector<std::string>& remarks);

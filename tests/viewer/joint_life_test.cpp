@@ -76,7 +76,7 @@ TEST_F(JointLife, StationsOfTheBeltStandWhereTheyAreOutside) {
   ruler->trigger();
   EXPECT_EQ(window.page().grab().toImage(), clock);  // no belt: the ruler stays, and it is said why
   EXPECT_THAT(window.statusBar()->currentMessage().toStdString(), HasSubstr("No belt is known"));
-  fs::copy(kDemo / "repair.json", folder_.path() / "repair.json");
+  for (const char* name : {"repair.json", "film.jpg"}) fs::copy(kDemo / name, folder_.path() / name);
   Open(window, joint);
   ASSERT_TRUE(window.desk().opened().belt);
   ruler->trigger();

@@ -72,7 +72,8 @@ Between::Between(const Patch& patch, const cv::Mat1f& heights, const WallEnds& w
     : left(LevelOf(patch, heights, walls.left_z_mm - o.wall_to_mm, walls.left_z_mm - o.wall_from_mm)),
       right(LevelOf(patch, heights, walls.right_z_mm + o.wall_from_mm, walls.right_z_mm + o.wall_to_mm)),
       from_z(walls.from_z_mm),
-      to_z(walls.to_z_mm) {}
+      to_z(walls.to_z_mm),
+      toe_u(walls.toe_u_mm) {}
 
 double Between::Share(double z) const { return std::clamp((z - from_z) / std::max(0.1, to_z - from_z), 0.0, 1.0); }
 
@@ -83,7 +84,9 @@ double Between::At(int column, double z) const {
 
 double Between::U(int column, double z) const {
   const auto i = static_cast<std::size_t>(column);
-  return std::hypot((1 - Share(z)) * left.u_mm[i], Share(z) * right.u_mm[i]);
+  const double step = right.mm[i] - left.mm[i], length = std::max(0.1, to_z - from_z);
+  const double by_toes = z > from_z - toe_u && z < to_z + toe_u ? step * toe_u / length : 0;
+  return std::hypot((1 - Share(z)) * left.u_mm[i], Share(z) * right.u_mm[i], by_toes);
 }
 
 cv::Mat1f Averaged(const cv::Mat1f& values, const DepthOptions& o) {

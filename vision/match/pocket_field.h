@@ -39,7 +39,7 @@ struct Level {
 /// The line that joins the walls, at every cell.
 struct Between {
   Level left, right;
-  double from_z = 0, to_z = 0;
+  double from_z = 0, to_z = 0, toe_u = 0;
 
   Between(const Patch& patch, const cv::Mat1f& heights, const WallEnds& walls, const DepthOptions& o);
   double Share(double z) const;

@@ -30,7 +30,9 @@ struct Depths {
 struct WallEnds {
   double left_z_mm = 0, right_z_mm = 0;
   double from_z_mm = 0,
-         to_z_mm = 0;  ///< The one wall's level runs straight into the other's from here to there: the toes.
+         to_z_mm = 0;      ///< The one wall's level runs straight into the other's from here to there: the toes.
+  bool toes_known = true;  ///< false: the pocket's ends stand in for them; a flank is then not told from the weld.
+  double toe_u_mm = 0.3;   ///< Standard uncertainty of either toe's place.
 };
 
 struct DepthOptions {

@@ -120,6 +120,8 @@ Result<Slopes> SlopesOf(const Pocket& pocket, const relief::Relief* after, const
   const auto none = [](const std::string& why) { return Slopes{{std::nullopt, why}, {std::nullopt, why}}; };
   if (after == nullptr)
     return none("not measurable from this recording: the later recording has no heights; pictures do not tell slopes");
+  if (!walls.toes_known)
+    return none("the toes beside the pocket are not known, so that a flank is not told from the weld");
   const DepthOptions depth_options;
   const Patch patch(pocket, after->grid.radius_mm, walls, depth_options.wall_to_mm);
   const Field now = Sample(patch, *after, &match);

@@ -14,6 +14,7 @@ namespace {
 constexpr int kColumns = 720;
 constexpr double kEdgeScatter_mm = 0.045;  ///< One edge in one column: the wall's drawing and noise (least value).
 constexpr double kDrawing_mm = 0.02;       ///< What of the surface's own brightness does not average out, two edges.
+constexpr double kOwnLight_mm = 0.07;      ///< An edge read in the stripe's own light; from trials on made-up welds.
 constexpr double kOneEdge_mm = 0.05;       ///< The same where one edge alone is seen.
 constexpr double kCurvature_per_mm = 0.1;  ///< By which the surface may bend otherwise between two cuts than the cubic.
 constexpr float kNaN = std::numeric_limits<float>::quiet_NaN();
@@ -40,12 +41,14 @@ double Median(std::vector<double>& v) {
 std::vector<std::optional<Sample>> SamplesOf(const Cut& cut, const LightPlane& plane, double radius_mm, bool inner,
                                              double half_depth_mm) {
   std::vector<std::vector<CutPoint>> bins(kColumns);
+  std::vector<int> by_own_light(kColumns);
   for (const auto& point : cut.stripe.points) {
     if (!(inner ? point.has_inner() : point.has_outer())) continue;
     const auto at =
         PointOf(cut, plane, inner ? point.inner : point.outer, inner ? half_depth_mm : -half_depth_mm, radius_mm);
     const int column = static_cast<int>(std::lround(at.theta_deg * kColumns / 360)) % kColumns;
     bins[static_cast<std::size_t>(column)].push_back(at);
+    by_own_light[static_cast<std::size_t>(column)] += point.by_own_light;
   }
   std::vector<std::optional<Sample>> samples(kColumns);
   for (int c = 0; c < kColumns; ++c) {
@@ -58,8 +61,10 @@ std::vector<std::optional<Sample>> SamplesOf(const Cut& cut, const LightPlane& p
     double spread = 0;
     for (const double value : h) spread += std::abs(value - h_middle);
     spread *= 1.2533 / static_cast<double>(h.size());
+    const double scatter = std::max(spread, kEdgeScatter_mm) / std::sqrt(static_cast<double>(h.size()));
+    const bool own = by_own_light[static_cast<std::size_t>(c)] > 0;
     samples[static_cast<std::size_t>(c)] =
-        Sample{z_middle, h_middle, std::max(spread, kEdgeScatter_mm) / std::sqrt(static_cast<double>(h.size()))};
+        Sample{z_middle, h_middle, own ? std::hypot(scatter, kOwnLight_mm) : scatter};
   }
   return samples;
 }

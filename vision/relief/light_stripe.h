@@ -31,6 +31,7 @@ struct RimColour {
 /// light's far face, the outer one where it meets the near face.
 struct StripePoint {
   Eigen::Vector2d inner{NAN, NAN}, outer{NAN, NAN};  ///< Slopes; NaN where that edge is lost.
+  bool by_own_light = false;                         ///< Beside a bright bead: its edges are placed less surely.
   bool has_inner() const { return std::isfinite(inner.x()); }
   bool has_outer() const { return std::isfinite(outer.x()); }
 };

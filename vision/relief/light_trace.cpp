@@ -32,6 +32,7 @@ cv::Vec2f MedianColour(const std::vector<cv::Vec2f>& colours) {
 
 struct Edges {
   double inner = NAN, outer = NAN;  ///< Rows; NaN where lost.
+  bool by_own_light = false;
   bool both() const { return std::isfinite(inner) && std::isfinite(outer); }
   double width() const { return outer - inner; }
 };
@@ -95,7 +96,8 @@ struct Tracer {
     const bool alone = std::abs(inside - outside) < kAlike * top && std::max(inside, outside) < kDark * top;
     const cv::Mat1f& light = alone || ribbon.own.empty() ? ribbon.light : ribbon.own;
     const float highest = &light == &ribbon.light ? peak : peak_of(light);
-    return {Edge(light, column, middle, -1, highest, within_px), Edge(light, column, middle, 1, highest, within_px)};
+    return {Edge(light, column, middle, -1, highest, within_px), Edge(light, column, middle, 1, highest, within_px),
+            &light != &ribbon.light};
   }
 
   void LearnRim(const std::vector<Edges>& edges);
@@ -220,6 +222,7 @@ Stripe TraceStripe(const Ribbon& ribbon, double circle_radius, const StripeOptio
     const double width = std::isfinite(usual_width[i]) ? usual_width[i] : first_width.front();
     const Edges e = Place(tracer, c, static_cast<int>(path[i]), width);
     StripePoint point;
+    point.by_own_light = e.by_own_light;
     if (std::isfinite(e.inner)) point.inner = ribbon.SlopeOf(c, e.inner);
     if (std::isfinite(e.outer)) point.outer = ribbon.SlopeOf(c, e.outer);
     found += point.has_inner() || point.has_outer();
