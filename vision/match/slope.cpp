@@ -96,8 +96,8 @@ FlankSlope SlopeOf(const Flank& flank, double deepest, const OwnUOf& own_u, cons
                               " mm, or too little of it carries a height"};
   const Line line = LineThrough(flank, from, to);
   const auto [low, high] = std::minmax(flank.z_mm[from], flank.z_mm[to - 1]);
-  // Both ends of the line may err by what a cell does, less what the columns side by side even out.
-  const double ends = std::sqrt(2.0 / kAlike) * own_u(low, high) / (high - low);
+  // Both ends of the line may err by what a cell does; the columns side by side share their cuts' poses.
+  const double ends = std::sqrt(2.0) * own_u(low, high) / (high - low);
   const double u_deg = std::hypot(line.u_per_mm, ends) / (1 + line.per_mm * line.per_mm) * bore::kDegPerRad;
   return {SlopeAt{std::atan(std::abs(line.per_mm)) * bore::kDegPerRad, u_deg, low, high}, ""};
 }
