@@ -148,6 +148,8 @@ int main(int count, char** arguments) {
       Act(window, mode);
       Save(window, mode);
     }
+    Act(window, "compare_heights");  // refused where the pair has no heights
+    if (window.page().against() == app::viewer::Against::kHeights) Save(window, "compare_heights");
   }
   if (count >= 7) {
     MainWindow window;
