@@ -70,6 +70,7 @@ ordered_json PocketJson(const Pocket& p, const vision::match::Depths& depths, co
           {"z_from_mm", Rounded(p.middle.z_mm - 0.5 * p.axial_mm, 3)},
           {"z_to_mm", Rounded(p.middle.z_mm + 0.5 * p.axial_mm, 3)},
           {"area_mm2", Rounded(p.area_mm2, 1)},
+          {"extent_by", p.by_heights ? "heights" : "pictures"},
           {"larger_than_seen", p.cut_off},
           {"deviation", Rounded(p.score, 2)},
           {"texture_left", Rounded(p.texture, 3)},
@@ -196,9 +197,10 @@ std::string ToText(const Comparison& c) {
     const auto& p = c.change.pockets[i];
     text += Line(
         "Ground pocket about %.1f degrees (%s o'clock), z %.1f mm: %.1f mm around (± %.1f), %.1f mm along (± %.1f, k = "
-        "2).%s\n",
+        "2; by %s).%s\n",
         p.middle.theta_deg, ClockText(p.middle.theta_deg).c_str(), p.middle.z_mm, p.circ_mm, 2 * p.circ_u_mm,
-        p.axial_mm, 2 * p.axial_u_mm, p.cut_off ? " It reaches what was not seen: larger than that." : "");
+        p.axial_mm, 2 * p.axial_u_mm, p.by_heights ? "heights" : "pictures",
+        p.cut_off ? " It reaches what was not seen: larger than that." : "");
     text += DepthText("Floor below the wall", c.depths[i].floor, c.depths[i].floor_why);
     text += DepthText("Greatest removal", c.depths[i].removed, c.depths[i].removed_why);
     text += SlopeText("Flank towards -z", c.slopes[i].left, c.planned_taper);

@@ -5,6 +5,7 @@
 
 #include "vision/base/file.h"
 #include "vision/bore/angle.h"
+#include "vision/match/footprint.h"
 #include "vision/reading/heights.h"
 #include "vision/recording/frame_source.h"
 
@@ -92,7 +93,15 @@ vision::match::WallEnds WallsBeside(const Comparison& c, const vision::match::Po
 
 vision::Status FindDepths(Comparison& c) {
   const auto relief = [](const Look& look) { return look.relief ? &*look.relief : nullptr; };
-  for (const auto& pocket : c.change.pockets) {
+  for (auto& pocket : c.change.pockets) {
+    const auto by_heights =
+        vision::match::FootprintOf(pocket, relief(c.before), relief(c.after), c.match, WallsBeside(c, pocket));
+    if (by_heights.footprint) {
+      const auto& f = *by_heights.footprint;
+      pocket.middle = f.middle, pocket.by_heights = true;
+      pocket.circ_mm = f.circ_mm, pocket.circ_u_mm = f.circ_u_mm;
+      pocket.axial_mm = f.axial_mm, pocket.axial_u_mm = f.axial_u_mm;
+    }
     auto depths = vision::match::DepthsOf(pocket, relief(c.before), relief(c.after), c.match, WallsBeside(c, pocket));
     if (!depths.ok()) return depths.error();
     c.depths.push_back(std::move(depths).value());

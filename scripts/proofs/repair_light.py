@@ -61,7 +61,8 @@ def light_pair(book, programs, seed, root, work):
             stated(book, "slope, %s flank, %s" % (side, name), got.get("slope_" + side), want["slope_deg"], 2,
                    "degrees", "deg", "u_deg")
         for key in ("circ_mm", "axial_mm"):
-            book.figure("footprint off, %s, %s" % (key[:-3], name), "%.2f mm" % abs(got[key] - want[key]))
+            stated(book, "footprint, %s, by %s, %s" % (key[:-3], got["extent_by"], name), got, want[key], 0.5, "mm",
+                   key, key.replace("_mm", "_u_mm"))
         removed = got["greatest_removal"]
         book.figure("greatest removal, " + name, "%s mm" % removed["mm"] if removed["mm"] else removed["why"])
 

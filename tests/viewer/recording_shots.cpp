@@ -1,6 +1,7 @@
 // Sorts a made-up film in the window, prints what the band shows and how long the event loop was blocked meanwhile, and
 // saves pictures. Not a test: scripts/screenshots and scripts/prove speed run it.
 #include <QApplication>
+#include <QFile>
 #include <QSettings>
 #include <QSignalSpy>
 #include <QTest>
@@ -128,6 +129,7 @@ bool Live(const QString& film) {
   options.say_every_s = 0.3;
   options.record.emplace();
   options.record->file = (out_folder + "/live.avi").toStdString();
+  QFile::remove(out_folder + "/live.avi");  // of an earlier run: a recording is never overwritten
   auto ready = app::joint::WatchOptionsFor(request, options);
   if (!ready.ok()) return false;
   MainWindow window;

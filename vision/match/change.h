@@ -44,6 +44,7 @@ struct Pocket {
   double area_mm2 = 0;
   double score = 0;                ///< Mean squared deviation inside, in the wall's own variances.
   double texture = 0;              ///< Correlation of the wall's drawing before and after, inside.
+  bool by_heights = false;         ///< Middle and extents come from heights (footprint.h), not from the outline.
   bool cut_off = false;            ///< It reaches what was not seen: larger than stated.
   std::vector<WallPlace> outline;  ///< Closed.
   std::vector<Spot> still_seen;    ///< What stands out from the ground finish inside.

@@ -42,8 +42,8 @@ Level LevelOf(const Patch& patch, const cv::Mat1f& heights, double from_z, doubl
 
 }  // namespace
 
-Patch::Patch(const Pocket& pocket, double radius, const WallEnds& walls, double beside_mm)
-    : half_u(0.5 * pocket.circ_mm + 1), radius_mm(radius), middle(pocket.middle) {
+Patch::Patch(const Pocket& pocket, double radius, const WallEnds& walls, double beside_mm, double around_mm)
+    : half_u(0.5 * pocket.circ_mm + around_mm), radius_mm(radius), middle(pocket.middle) {
   half_v = std::max(walls.right_z_mm - middle.z_mm, middle.z_mm - walls.left_z_mm) + beside_mm;
   columns = static_cast<int>(2 * half_u / kCell_mm) + 1;
   rows = static_cast<int>(2 * half_v / kCell_mm) + 1;

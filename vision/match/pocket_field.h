@@ -22,8 +22,8 @@ struct Patch {
   WallPlace middle;
   int columns = 0, rows = 0;
 
-  /// @param beside_mm Of bare wall on either side.
-  Patch(const Pocket& pocket, double radius, const WallEnds& walls, double beside_mm);
+  /// @param beside_mm Of bare wall on either side. @param around_mm Beyond the pocket around.
+  Patch(const Pocket& pocket, double radius, const WallEnds& walls, double beside_mm, double around_mm = 1);
   WallPlace At(int row, int column) const;
   double Z(int row) const { return middle.z_mm + row * kCell_mm - half_v; }
 };

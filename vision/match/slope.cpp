@@ -12,6 +12,7 @@ namespace vision::match {
 namespace {
 
 constexpr double kNone = std::numeric_limits<double>::quiet_NaN();
+constexpr double kOfSlope = 0.02;     // by which flanks of three made-up welds came out steeper or flatter
 constexpr double kShallow_mm = 0.15;  // a pocket less deep has no flank to speak of
 
 /// Depth under the line that joins the walls along the pocket's middle: one value a row, NaN where nothing was seen.
@@ -98,8 +99,10 @@ FlankSlope SlopeOf(const Flank& flank, double deepest, const OwnUOf& own_u, cons
   const auto [low, high] = std::minmax(flank.z_mm[from], flank.z_mm[to - 1]);
   // Both ends of the line may err by what a cell does; the columns side by side share their cuts' poses.
   const double ends = std::sqrt(2.0) * own_u(low, high) / (high - low);
-  const double u_deg = std::hypot(line.u_per_mm, ends) / (1 + line.per_mm * line.per_mm) * bore::kDegPerRad;
-  return {SlopeAt{std::atan(std::abs(line.per_mm)) * bore::kDegPerRad, u_deg, low, high}, ""};
+  const double u_per_mm = std::hypot(line.u_per_mm, ends, kOfSlope * line.per_mm);
+  return {SlopeAt{std::atan(std::abs(line.per_mm)) * bore::kDegPerRad,
+                  u_per_mm / (1 + line.per_mm * line.per_mm) * bore::kDegPerRad, low, high},
+          ""};
 }
 
 }  // namespace
