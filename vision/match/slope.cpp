@@ -12,7 +12,7 @@ namespace vision::match {
 namespace {
 
 constexpr double kNone = std::numeric_limits<double>::quiet_NaN();
-constexpr double kOfSlope = 0.02;     // by which flanks of three made-up welds came out steeper or flatter
+constexpr double kOfSlope = 0.05;     // flanks of three made-up welds came out up to a tenth steeper
 constexpr double kShallow_mm = 0.15;  // a pocket less deep has no flank to speak of
 
 /// Depth under the line that joins the walls along the pocket's middle: one value a row, NaN where nothing was seen.
