@@ -1,0 +1,52 @@
+#include "vision/tint/white.h"
+
+#include <cmath>
+#include <opencv2/imgproc.hpp>
+#include <string>
+
+namespace vision::tint {
+namespace {
+
+constexpr int kBlownOut = 250, kTooDark = 40;
+constexpr double kBlownOutShare = 0.01, kOneSurface = 0.3;
+
+}  // namespace
+
+double LinearOf(uchar value) {
+  const double v = value / 255.0;
+  return v <= 0.04045 ? v / 12.92 : std::pow((v + 0.055) / 1.055, 2.4);
+}
+
+Result<White> WhiteOf(const cv::Mat3b& picture, std::optional<cv::Rect> box_px) {
+  const cv::Rect all(0, 0, picture.cols, picture.rows);
+  const cv::Rect box = box_px.value_or(all);
+  if (box.empty() || (box & all) != box)
+    return BadInput("box_px must lie inside the picture of " + std::to_string(all.width) + " x " +
+                    std::to_string(all.height) + " pixels and hold at least one.");
+  const cv::Mat3b target = picture(box);
+  cv::Mat3d linear(target.size());
+  int blown = 0;
+  for (int row = 0; row < target.rows; ++row)
+    for (int column = 0; column < target.cols; ++column)
+      for (int channel = 0; channel < 3; ++channel) {
+        const uchar value = target(row, column)[channel];
+        blown += value >= kBlownOut;
+        linear(row, column)[channel] = LinearOf(value);
+      }
+  if (blown > kBlownOutShare * static_cast<double>(target.total()))
+    return BadInput("the white target is blown out; take its picture darker.");
+  cv::Scalar mean, deviation;
+  cv::meanStdDev(target, mean, deviation);
+  if (mean[0] < kTooDark || mean[1] < kTooDark || mean[2] < kTooDark)
+    return BadInput("the white target is too dark (a channel's mean below " + std::to_string(kTooDark) +
+                    " of 255); take its picture brighter.");
+  cv::Mat1b grey;
+  cv::cvtColor(target, grey, cv::COLOR_BGR2GRAY);
+  cv::meanStdDev(grey, mean, deviation);
+  if (deviation[0] > kOneSurface * mean[0])
+    return BadInput("what lies in box_px is not one evenly lit white surface; draw the box inside the target.");
+  const cv::Scalar white = cv::mean(linear);
+  return White{{white[0], white[1], white[2]}};
+}
+
+}  // namespace vision::tint
