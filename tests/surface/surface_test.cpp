@@ -188,4 +188,56 @@ TEST(Surface, ABrightLineOutsideTheFarToeIsAnUndercut) {
   EXPECT_NEAR(surface.seen.front().length_mm, 20 / kDegPerMm, 2 * surface.seen.front().length_u_mm);
 }
 
+/// Wrinkles about 1 mm apart, as light as dark, on the wall beside the left toe.
+void Wrinkle(vision::unroll::Strip& strip, const MadeStrip& made, double from_deg, double to_deg, double reach_mm,
+             double strength) {
+  cv::Mat1f noise(strip.image.size());
+  cv::RNG rng(11);
+  rng.fill(noise, cv::RNG::NORMAL, 0, 1);
+  cv::GaussianBlur(noise, noise, {}, 3.5);  // of 0.1 mm
+  cv::Scalar mean, deviation;
+  cv::meanStdDev(noise, mean, deviation);
+  for (int r = 0; r < strip.grid.rows; ++r)
+    for (int c = 0; c < strip.grid.columns; ++c) {
+      const double theta = strip.grid.ThetaDeg(c), out = made.Left(theta) - strip.grid.ZMm(r);
+      if (theta < from_deg || theta > to_deg || out < 0 || out > reach_mm) continue;
+      strip.image(r, c) *= std::max(0.3, 1 + strength * static_cast<double>(noise(r, c)) / deviation[0]);
+    }
+}
+
+TEST(Surface, WrinkledScaleBesideAToeIsFoundWithItsLength) {
+  const auto made = Plain();
+  auto strip = StripOf(made);
+  Wrinkle(strip, made, 100, 130, 3, 0.25);
+  const auto surface = Read(strip, made);
+  ASSERT_EQ(Count(surface, "scale"), 1);
+  const auto found =
+      std::find_if(surface.seen.begin(), surface.seen.end(), [](const auto& s) { return s.kind == "scale"; });
+  EXPECT_EQ(found->side, "left");
+  EXPECT_NEAR(found->theta_deg, 115, 2);
+  EXPECT_NEAR(found->length_mm, 30 / kDegPerMm, 2 * found->length_u_mm);
+  EXPECT_NEAR(found->width_mm, 3, 2 * found->width_u_mm);
+}
+
+TEST(Surface, TintBandsAndAShadedPatchAreNoScale) {
+  auto made = Plain();
+  made.tint = true;
+  made.patch_from_deg = 200, made.patch_to_deg = 220;
+  EXPECT_EQ(Count(Read(StripOf(made), made), "scale"), 0);
+}
+
+TEST(Surface, ScaleIsNotSaidToHaveBeenSearchedWhereTheWallIsBlownOut) {
+  const auto made = Plain();
+  auto strip = StripOf(made);
+  const int from = strip.grid.NearestColumn(50), to = strip.grid.NearestColumn(80);
+  strip.clipped(cv::Rect(from, 0, to - from, strip.grid.rows)) = 255;
+  const auto surface = Read(strip, made);
+  for (const auto& search : surface.searched)
+    if (search.kind == "scale") {
+      EXPECT_FALSE(search.smallest_mm[130] > 0) << search.side;
+      EXPECT_NE(search.why[130].find("glare"), std::string::npos);
+      EXPECT_TRUE(search.smallest_mm[300] > 0);
+    }
+}
+
 }  // namespace

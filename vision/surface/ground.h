@@ -36,6 +36,7 @@ std::vector<double> MedianAround(const std::vector<double>& values, int half);
 
 void FindPores(const Ground& ground, const Bead& bead, const SurfaceOptions& options, Surface& surface);
 void FindUndercut(const Ground& ground, const Bead& bead, const SurfaceOptions& options, Surface& surface);
+void FindScale(const Ground& ground, const Bead& bead, const SurfaceOptions& options, Surface& surface);
 void FindConcaveLook(const Ground& ground, const SurfaceOptions& options, Surface& surface);
 
 }  // namespace vision::surface

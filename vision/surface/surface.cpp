@@ -21,6 +21,9 @@ Status SurfaceOptions::Check() const {
   if (auto broken = InRange("pit_contrast", pit_contrast, 0.01, 1)) return broken;
   if (auto broken = InRange("undercut_contrast", undercut_contrast, 0.01, 2)) return broken;
   if (auto broken = InRange("least_undercut_mm", least_undercut_mm, 2, 100)) return broken;
+  if (auto broken = InRange("scale_roughness", scale_roughness, 0.02, 1)) return broken;
+  if (auto broken = InRange("over_wall", over_wall, 1.5, 20)) return broken;
+  if (auto broken = InRange("least_scale_mm", least_scale_mm, 2, 100)) return broken;
   return InRange("concave_contrast", concave_contrast, 0.01, 2);
 }
 
@@ -37,6 +40,8 @@ Result<Surface> FindSurface(const unroll::Strip& strip, const Bead& bead, const 
   if (job.Cancelled()) return Cancelled();
   FindConcaveLook(ground, options, surface);
   FindUndercut(ground, bead, options, surface);
+  if (job.Cancelled()) return Cancelled();
+  FindScale(ground, bead, options, surface);
   if (job.Cancelled()) return Cancelled();
   FindPores(ground, bead, options, surface);
   return surface;

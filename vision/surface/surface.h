@@ -30,6 +30,11 @@ struct SurfaceOptions {
   double pit_contrast = 0.25;
   double undercut_contrast = 0.2;  ///< Bright line outside the far toe over the wall beyond and the flank before.
   double least_undercut_mm = 5;    ///< Along the toe; in [2, 100].
+  /// Roughness of the wall's light beside the toe from which it is called wrinkled: root mean square of the natural
+  /// logarithm of brightness between 0.3 and 2 mm, drawn lines and rings taken off; in [0.02, 1].
+  double scale_roughness = 0.04;
+  double over_wall = 3;            ///< And by how many times the bare wall's own roughness; in [1.5, 20].
+  double least_scale_mm = 6;       ///< Along the toe; in [2, 100].
   double concave_contrast = 0.25;  ///< Far half of the bead over its near half, both over the wall.
 
   [[nodiscard]] Status Check() const;
@@ -43,8 +48,8 @@ struct Bead {
 
 /// Something seen. Depth is never measured here: one view cannot tell it.
 struct Seen {
-  std::string kind;  ///< pore | burn_through | undercut
-  std::string side;  ///< left | right for an undercut
+  std::string kind;  ///< pore | burn_through | undercut | scale
+  std::string side;  ///< left | right for an undercut and for scale
   double theta_deg = 0, z_mm = 0;
   double length_mm = kNone, width_mm = kNone, length_u_mm = kNone, width_u_mm = kNone;  ///< Around | along the axis.
   double confidence = 0;
@@ -59,7 +64,7 @@ struct Search {
 
 struct Surface {
   std::vector<Seen> seen;
-  std::vector<Search> searched;    ///< pore | burn_through | undercut left | undercut right
+  std::vector<Search> searched;    ///< pore | burn_through | undercut and scale, left and right
   std::vector<bool> concave_look;  ///< Per station line: near side dark, far side bright.
 };
 
