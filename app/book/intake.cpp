@@ -23,6 +23,7 @@ std::vector<Json*> NamesIn(Json& json, const std::string& recording_id) {
   for (auto& recording : json["recordings"]) {
     if (recording.value("id", "") != recording_id) continue;
     if (recording.contains("video")) names.push_back(&recording["video"]);
+    if (recording.contains("white")) names.push_back(&recording["white"]["file"]);
     if (recording.contains("frames"))
       for (auto& frame : recording["frames"]) names.push_back(&frame["file"]);
   }

@@ -78,6 +78,12 @@ struct LightSection {
   std::optional<double> distance_mm, tilt_x_deg, tilt_y_deg;
 };
 
+/// A picture of a white target in the recording's own light, the camera's white balance fixed.
+struct WhiteTarget {
+  std::filesystem::path file;
+  std::vector<int> box_px;  ///< Left, top, width, height of the target in it; empty = the whole picture.
+};
+
 struct Recording {
   std::string id, stage;
   std::string operator_name;                   ///< Who held the camera; empty = not given.
@@ -85,6 +91,7 @@ struct Recording {
   std::optional<std::filesystem::path> video;  ///< One video file.
   FrameEntry video_defaults;                   ///< camera, looks, up_theta_deg for every frame of the video.
   std::optional<LightSection> light_section;
+  std::optional<WhiteTarget> white;
 };
 
 /// One camera's place in a rig of cameras fixed to each other (reserved; read and kept, not yet measured with).

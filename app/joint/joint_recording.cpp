@@ -87,6 +87,11 @@ vision::Result<Recording> ReadRecording(const Json& json, const Where& where, co
     recording.light_section =
         LightSection{Number(light, "distance_mm"), Number(light, "tilt_x_deg"), Number(light, "tilt_y_deg")};
   }
+  if (json.contains("white")) {
+    const Json& white = json.at("white");
+    recording.white = WhiteTarget{Resolved(white.at("file").get<std::string>(), folder), {}};
+    if (white.contains("box_px")) recording.white->box_px = white.at("box_px").get<std::vector<int>>();
+  }
   return recording;
 }
 

@@ -103,6 +103,11 @@ vision::Result<vision::reading::MeasureInput> MeasureInputFor(const Joint& joint
       next.light_plane->tilt_x_deg = recording->light_section->tilt_x_deg.value_or(0);
       next.light_plane->tilt_y_deg = recording->light_section->tilt_y_deg.value_or(0);
     }
+    if (recording->white) {
+      next.white.emplace().file = recording->white->file;
+      const auto& box = recording->white->box_px;
+      if (box.size() == 4) next.white->box_px = cv::Rect(box[0], box[1], box[2], box[3]);
+    }
     if (recording->video)
       next.frames.push_back(FrameInputOf(joint, recording->video_defaults));
     else

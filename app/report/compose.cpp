@@ -227,6 +227,7 @@ Content Compose(const ReportInput& input, const Pictures& pictures, const Report
   AddWidth(context, content);
   AddMeasured(context, content);
   AddIndications(context, content);
+  AddTint(context, content);
   for (const auto& change : input.changes) AddChange(change, text_width_mm, content);
   AddCriteria(context, content);
   AddNotMeasured(context, content);

@@ -30,6 +30,7 @@ void AddFusion(const ComposeContext& context, Content& content);
 void AddWidth(const ComposeContext& context, Content& content);
 void AddMeasured(const ComposeContext& context, Content& content);
 void AddIndications(const ComposeContext& context, Content& content);
+void AddTint(const ComposeContext& context, Content& content);
 void AddCriteria(const ComposeContext& context, Content& content);
 void AddNotMeasured(const ComposeContext& context, Content& content);
 void AddPoses(const ComposeContext& context, Content& content);

@@ -7,6 +7,7 @@
 
 #include "app/joint/criteria.h"
 #include "app/joint/joint.h"
+#include "app/joint/measure_input.h"
 
 namespace app::joint {
 namespace {
@@ -131,6 +132,21 @@ TEST_F(JointFile, ReadsEverythingTheContractLists) {
   EXPECT_EQ(joint.recordings[1].video_defaults.camera, "head");
   EXPECT_DOUBLE_EQ(*joint.recordings[1].video_defaults.up_theta_deg, 90);
   EXPECT_DOUBLE_EQ(joint.rig.at(0).rotation_deg.at(1), 90);
+}
+
+TEST_F(JointFile, NamesAWhiteTargetWhoseBalanceWasFixed) {
+  json file = Sample();
+  file["recordings"][0]["white"] = {{"file", "white.png"}, {"box_px", {40, 30, 20, 10}}, {"balance", "fixed"}};
+  const auto joint = Load(file);
+  ASSERT_TRUE(joint.ok()) << joint.error().message;
+  ASSERT_TRUE(joint.value().recordings[0].white);
+  EXPECT_EQ(joint.value().recordings[0].white->file, folder_ / "white.png");
+  EXPECT_EQ(joint.value().recordings[0].white->box_px, (std::vector<int>{40, 30, 20, 10}));
+  const auto input = MeasureInputFor(joint.value(), {joint.value().recordings[0].id});
+  ASSERT_TRUE(input.ok()) << input.error().message;
+  EXPECT_EQ(input.value().recordings[0].white->box_px, cv::Rect(40, 30, 20, 10));
+  EXPECT_THAT(Message("/recordings/0/white", {{"file", "white.png"}, {"balance", "automatic"}}), HasSubstr("balance"));
+  EXPECT_THAT(Message("/recordings/0/white", {{"file", "white.png"}}), HasSubstr("balance"));
 }
 
 TEST_F(JointFile, GivesTheBoreFromOutsideDiameterAndWall) {

@@ -287,9 +287,19 @@ TEST(Judge, UndercutWithoutDepthIsNotMeasured) {
   EXPECT_EQ(Of(By(kMil, r), "undercut").outcome, Outcome::kBeyond);
 }
 
-TEST(Judge, ColourIsNotAssessed) {
+/// MIL-STD-2035A 4.2.9 and 3.14: wrinkled or crystalline scale rejects, a temper film does not; none seen proves nothing.
+TEST(Judge, WrinkledScaleIsBeyondAndTemperColourIsNot) {
   EXPECT_EQ(Of(By(kMil, Good()), "oxidation").outcome, Outcome::kNotMeasured);
-  EXPECT_THAT(Of(By(kMil, Good()), "oxidation").reason, HasSubstr("Colour not assessed"));
+  EXPECT_THAT(Of(By(kMil, Good()), "oxidation").reason, HasSubstr("does not prove"));
+  Reading r = Good();
+  r.indications = {Pore(10, 12)};
+  r.indications[0].kind = "scale", r.indications[0].iso6520 = "613";
+  EXPECT_EQ(Of(By(kMil, r), "oxidation").outcome, Outcome::kBeyond);
+  r.indications[0].confidence = 0.2;
+  EXPECT_EQ(Of(By(kMil, r), "oxidation").outcome, Outcome::kUndecided);
+  r.indications[0].confidence = 1;
+  r.indications[0].kind = "temper_colour", r.indications[0].iso6520 = "610";
+  EXPECT_EQ(Of(By(kMil, r), "oxidation").outcome, Outcome::kNotMeasured);
 }
 
 TEST(Judge, Api1104IsNeverJudged) {

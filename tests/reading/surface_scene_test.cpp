@@ -49,7 +49,7 @@ TEST(SurfaceOnScenes, AFusedRootHasNoIndication) {
   const Reading reading = ReadFirst(kFixtures / "single_00_fused");
   EXPECT_TRUE(reading.indications.empty());
   EXPECT_TRUE(reading.flags.empty());
-  EXPECT_EQ(reading.searched.size(), 7u);
+  EXPECT_EQ(reading.searched.size(), 9u);
   Print(reading);
 }
 

@@ -22,6 +22,7 @@ namespace vision::reading {
 /// sees it.
 struct Look {
   std::string name;
+  std::optional<std::size_t> recording;  ///< Index of its recording in the input; none for the plane of light's look.
   pose::Looks looks = pose::Looks::kPlusZ;
   pose::Pose pose;
   unroll::Strip strip;

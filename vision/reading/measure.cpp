@@ -14,6 +14,7 @@
 #include "vision/reading/resolving.h"
 #include "vision/reading/source_map.h"
 #include "vision/reading/surface_step.h"
+#include "vision/reading/tint_step.h"
 #include "vision/recording/frame_source.h"
 
 namespace vision::reading {
@@ -107,6 +108,7 @@ Result<std::vector<Look>> TakeLooks(std::vector<Waiting>& waiting, const Measure
       auto push = TakePush(waiting, i, end, input, options, reading, part);
       if (!push.ok()) return push.error();
       if (push.value()) {
+        for (Look& look : push.value()->looks) look.recording = waiting[i].recording;
         std::move(push.value()->looks.begin(), push.value()->looks.end(), std::back_inserter(looks));
         for (; i + 1 < end; ++i) waiting[i].frame.reset();
         waiting[i].frame.reset();
@@ -126,6 +128,7 @@ Result<std::vector<Look>> TakeLooks(std::vector<Waiting>& waiting, const Measure
     next.frame.reset();
     if (look.ok()) {
       looks.push_back(std::move(look).value());
+      looks.back().recording = next.recording;
     } else if (look.error().code != ErrorCode::kNotFound) {
       return look.error();
     } else {
@@ -282,6 +285,7 @@ Result<Measured> Measure(const MeasureInput& input, const MeasureOptions& option
   reading.coverage_deg = CoverageOf(merged.value(), reading.profile, options.zone_mm);
   reading.strip.resolution_mm = ResolutionAtBead(merged.value());
   if (auto failed = SearchSurface(looks, strips, reading, job)) return *failed;
+  if (auto failed = AssessColour(input, looks, merged.value(), reading, job)) return *failed;
   AddPictures(merged.value(), measured);
   AddSourceMaps(strips, merged.value(), measured);
   job.Report(1, "measured");

@@ -30,13 +30,20 @@ struct FrameInput {
   std::optional<double> travel_mm;              ///< Reading of a travel counter, growing as the camera moves forward.
 };
 
+/// A picture of a white target taken with the recording's camera and lights, its automatic white balance off.
+struct WhiteInput {
+  std::filesystem::path file;
+  std::optional<cv::Rect> box_px;  ///< Where the target lies in it; absent = the whole picture.
+};
+
 struct RecordingInput {
   std::string id, stage;
   std::vector<FrameInput> frames;  ///< Stills; one entry with the settings when `video` is given.
   std::optional<std::filesystem::path> video;
   bool light_section = false;  ///< A plane of light is on: heights come from its stripe.
   std::optional<relief::LightPlane> light_plane =
-      std::nullopt;  ///< What is known of it; absent = calibrated from bare bore.
+      std::nullopt;                                ///< What is known of it; absent = calibrated from bare bore.
+  std::optional<WhiteInput> white = std::nullopt;  ///< Absent: colour is not assessed.
 };
 
 struct MeasureInput {

@@ -86,7 +86,7 @@ struct SearchedArc {
 
 /// What was searched for one kind of indication. Nothing smaller, and nothing elsewhere, is said to be absent.
 struct Searched {
-  std::string kind;                   ///< pore | burn_through | undercut | crack
+  std::string kind;                   ///< pore | burn_through | undercut | scale | crack
   std::string side;                   ///< left | right toe; empty = bead and 1 mm beyond each toe.
   std::string size;                   ///< diameter | length: what smallest_mm is.
   double degrees = 0;                 ///< Of the circumference.
@@ -100,6 +100,21 @@ struct Flag {
   std::string kind;  ///< concave_look, ...
   double start_deg = 0, end_deg = 0;
   std::string text;
+};
+
+/// An arc of one side's wall that shows an oxide colour (vision/tint). Shades in the order of heat.
+struct TintRun {
+  double start_deg = 0, end_deg = 0;
+  std::string side;                                           ///< left | right
+  std::string shade;                                          ///< straw | blue_purple | grey_matt
+  double reach_mm = kNotMeasured, reach_u_mm = kNotMeasured;  ///< Farthest end of the colour from the toe.
+};
+
+/// Heat tint beside the weld, where a white target in the same light belongs to the recording. Never an oxygen figure.
+struct Tint {
+  std::string against;                 ///< "white and bare metal" | "white": what the colours are told from.
+  double left_deg = 0, right_deg = 0;  ///< Of the circumference assessed; the rest has its reason in `why`.
+  std::vector<TintRun> runs;
 };
 
 /// How much of the circumference was examined, degrees. zone = weld and 12.7 mm each side.
@@ -148,6 +163,7 @@ struct Reading {
   std::vector<Indication> indications;
   std::vector<Searched> searched;  ///< Absent in older files: nothing is said to have been searched.
   std::vector<Flag> flags;
+  std::optional<Tint> tint;  ///< Absent: colour not assessed, `why` (heat_tint) says why.
   Coverage coverage_deg;
   StripPicture strip;
   std::optional<ReliefPicture> relief;  ///< Where heights were measured.

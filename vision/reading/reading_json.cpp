@@ -236,6 +236,23 @@ void VisitFlag(Visit visit, auto& f) {
 }
 
 template <class Visit>
+void VisitTintRun(Visit visit, auto& t) {
+  visit("start_deg", t.start_deg);
+  visit("end_deg", t.end_deg);
+  visit("side", t.side);
+  visit("shade", t.shade);
+  visit("reach_mm", t.reach_mm);
+  visit("reach_u_mm", t.reach_u_mm);
+}
+
+template <class Visit>
+void VisitTint(Visit visit, auto& t) {
+  visit("against", t.against);
+  visit("left_deg", t.left_deg);
+  visit("right_deg", t.right_deg);
+}
+
+template <class Visit>
 void VisitCoverage(Visit visit, auto& c) {
   visit("left", c.left);
   visit("right", c.right);
@@ -248,6 +265,21 @@ constexpr auto kRuns = [](auto visit, auto& item) { VisitRun(visit, item); };
 constexpr auto kIndications = [](auto visit, auto& item) { VisitIndication(visit, item); };
 constexpr auto kSearchedArcs = [](auto visit, auto& item) { VisitSearchedArc(visit, item); };
 constexpr auto kFlags = [](auto visit, auto& item) { VisitFlag(visit, item); };
+constexpr auto kTintRuns = [](auto visit, auto& item) { VisitTintRun(visit, item); };
+
+Json WriteTint(const Tint& tint) {
+  Json json = Json::object();
+  VisitTint(Writer{json}, tint);
+  json["runs"] = WriteEach(tint.runs, kTintRuns);
+  return json;
+}
+
+Tint ReadTint(const Json& json) {
+  Tint tint;
+  VisitTint(Reader{json}, tint);
+  ReadEach(json.at("runs"), tint.runs, kTintRuns);
+  return tint;
+}
 
 Json WriteSearched(const std::vector<Searched>& searched) {
   Json array = Json::array();
@@ -279,6 +311,7 @@ Reading Decode(const Json& json) {
   ReadEach(json.at("indications"), reading.indications, kIndications);
   if (json.contains("searched")) ReadSearched(json.at("searched"), reading.searched);
   ReadEach(json.at("flags"), reading.flags, kFlags);
+  if (json.contains("tint")) reading.tint = ReadTint(json.at("tint"));
   VisitCoverage(Reader{json.at("coverage_deg")}, reading.coverage_deg);
   VisitStrip(Reader{json.at("strip")}, reading.strip);
   if (json.contains("relief")) VisitRelief(Reader{json.at("relief")}, reading.relief.emplace());
@@ -301,6 +334,7 @@ std::string ToJson(const Reading& reading) {
   json["indications"] = WriteEach(reading.indications, kIndications);
   json["searched"] = WriteSearched(reading.searched);
   json["flags"] = WriteEach(reading.flags, kFlags);
+  if (reading.tint) json["tint"] = WriteTint(*reading.tint);
   Json coverage = Json::object(), strip = Json::object();
   VisitCoverage(Writer{coverage}, reading.coverage_deg);
   json["coverage_deg"] = coverage;

@@ -21,9 +21,10 @@ surface::Bead BeadOf(const Profile& profile) {
   return bead;
 }
 
-/// ISO 6520-1: 2017, 5011 and 510 as in the digests of ISO 5817 that the criteria name.
+/// ISO 6520-1: 2017, 5011 and 510 as in the digests of ISO 5817 that the criteria name; 613 scaled surface from memory.
 const char* NumberOf(const std::string& kind) {
   if (kind == "pore") return "2017";
+  if (kind == "scale") return "613";
   return kind == "undercut" ? "5011" : "510";
 }
 
@@ -34,7 +35,7 @@ std::size_t LineOf(double theta_deg) {
 bool SamePlace(const surface::Seen& a, const surface::Seen& b, double radius_mm) {
   if (a.kind != b.kind || a.side != b.side) return false;
   const double arc = std::abs(bore::ArcMm(bore::Wrap180(a.theta_deg - b.theta_deg), radius_mm));
-  if (a.kind == "undercut") return arc < 0.5 * (a.length_mm + b.length_mm);
+  if (a.kind == "undercut" || a.kind == "scale") return arc < 0.5 * (a.length_mm + b.length_mm);
   return std::hypot(arc, a.z_mm - b.z_mm) < kSamePlace_mm;
 }
 
@@ -85,7 +86,7 @@ Searched Together(const std::vector<surface::Surface>& all, const std::string& k
         smallest[i] = std::fmin(smallest[i], search.smallest_mm[i]);
         if (!std::isfinite(search.smallest_mm[i])) why[i] = search.why[i];
       }
-  return SearchedFrom({kind, side, kind == "undercut" ? "length" : "diameter"}, smallest, why);
+  return SearchedFrom({kind, side, kind == "undercut" || kind == "scale" ? "length" : "diameter"}, smallest, why);
 }
 
 /// Short unfused arcs of one edge, from the looks that have it on their near side.
@@ -103,6 +104,29 @@ Searched ShortRuns(const std::vector<Look>& looks, bool left) {
              "glinting unevenly)"
            : "this edge lies behind the bead in this view; look from the other side";
   return SearchedFrom({"unfused", left ? "left" : "right", "length"}, smallest, std::vector<std::string>(kLines, why));
+}
+
+/// Scale has an edge of its own, which the toe finder may have taken for the bead's: under it no toe is sure.
+void HideToesUnderScale(Reading& reading) {
+  Profile& p = reading.profile;
+  for (const Indication& seen : reading.indications) {
+    if (seen.kind != "scale") continue;
+    const double half_deg = 0.5 * (seen.length_mm + 2 * seen.length_u_mm) / (reading.bore_radius_mm * bore::kRadPerDeg);
+    const bore::Arc arc{bore::Wrap360(seen.theta_deg - half_deg), std::min(360.0, 2 * half_deg)};
+    const bool left = seen.z_mm < 0;
+    for (std::size_t i = 0; i < p.theta_deg.size(); ++i) {
+      if (!arc.HoldsLine(p.theta_deg[i])) continue;
+      (left ? p.left_toe_z_mm : p.right_toe_z_mm)[i] = (left ? p.left_toe_u_mm : p.right_toe_u_mm)[i] = kNotMeasured;
+      p.width_mm[i] = p.width_u_mm[i] = kNotMeasured;
+      p.crown_height_mm[i] = p.crown_height_u_mm[i] = p.concavity_mm[i] = p.concavity_u_mm[i] = kNotMeasured;
+      p.crown_over_left_mm[i] = p.crown_over_right_mm[i] = kNotMeasured;
+      p.concavity_under_left_mm[i] = p.concavity_under_right_mm[i] = kNotMeasured;
+    }
+    const double end_deg = arc.length_deg >= 360 ? 360 : bore::Wrap360(arc.start_deg + arc.length_deg);
+    for (const char* what : {"width_mm", "crown_height_mm", "concavity_mm"})
+      reading.why.push_back({what, arc.length_deg >= 360 ? 0 : arc.start_deg, end_deg,
+                             "wrinkled scale beside the bead hides where the bead ends"});
+  }
 }
 
 void AddConcaveLook(const std::vector<surface::Surface>& all, Reading& reading) {
@@ -129,8 +153,13 @@ Status SearchSurface(const std::vector<Look>& looks, const std::vector<unroll::S
     all.push_back(std::move(found).value());
   }
   AddIndications(all, reading);
-  for (const auto& [kind, side] :
-       {std::pair{"pore", ""}, {"burn_through", ""}, {"undercut", "left"}, {"undercut", "right"}})
+  HideToesUnderScale(reading);
+  for (const auto& [kind, side] : {std::pair{"pore", ""},
+                                   {"burn_through", ""},
+                                   {"undercut", "left"},
+                                   {"undercut", "right"},
+                                   {"scale", "left"},
+                                   {"scale", "right"}})
     reading.searched.push_back(Together(all, kind, side));
   reading.searched.push_back(
       {"crack",
@@ -142,9 +171,6 @@ Status SearchSurface(const std::vector<Look>& looks, const std::vector<unroll::S
        "a crack is thinner than a picture element here and cannot be told from a ripple's shadow"});
   for (const bool left : {true, false}) reading.searched.push_back(ShortRuns(looks, left));
   AddConcaveLook(all, reading);
-  reading.why.push_back(
-      {"heat_tint", 0, 360,
-       "not measurable from this recording: no white target in the same light, so no colour is judged"});
   return std::nullopt;
 }
 

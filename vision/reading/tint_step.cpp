@@ -1,0 +1,131 @@
+#include "vision/reading/tint_step.h"
+
+#include <algorithm>
+#include <cmath>
+#include <map>
+#include <opencv2/imgcodecs.hpp>
+
+#include "vision/bore/angle.h"
+#include "vision/tint/tint.h"
+
+namespace vision::reading {
+namespace {
+
+constexpr std::size_t kLines = 720;
+constexpr double kLeastRun_deg = 2;
+
+/// White of each recording that has a target which can serve.
+Result<std::vector<std::optional<tint::White>>> Whites(const MeasureInput& input, Reading& reading) {
+  std::vector<std::optional<tint::White>> whites(input.recordings.size());
+  for (std::size_t i = 0; i < whites.size(); ++i) {
+    const auto& target = input.recordings[i].white;
+    if (!target) continue;
+    const cv::Mat3b picture = cv::imread(target->file.string(), cv::IMREAD_COLOR);
+    if (picture.empty())
+      return BadInput(target->file.string() + " cannot be read as a picture; white.file of recording " +
+                      input.recordings[i].id + " must be a picture of its white target.");
+    auto white = tint::WhiteOf(picture, target->box_px);
+    if (white.ok())
+      whites[i] = white.value();
+    else
+      reading.notes.push_back("The white target of recording " + input.recordings[i].id +
+                              " cannot serve: " + white.error().message);
+  }
+  return whites;
+}
+
+double MedianOf(std::vector<double> values) {
+  std::erase_if(values, [](double v) { return !std::isfinite(v); });
+  if (values.empty()) return 0;
+  const auto middle = values.begin() + static_cast<std::ptrdiff_t>(values.size() / 2);
+  std::nth_element(values.begin(), middle, values.end());
+  return *middle;
+}
+
+TintRun RunOf(const tint::Side& told, const bore::Arc& arc, const std::string& side, tint::Shade shade) {
+  TintRun run{arc.start_deg, bore::Wrap360(arc.start_deg + arc.length_deg), side, tint::NameOf(shade), 0, 0};
+  if (arc.length_deg >= 360) run.start_deg = 0, run.end_deg = 360;
+  for (std::size_t i = 0; i < kLines; ++i)
+    if (arc.HoldsLine(0.5 * static_cast<double>(i)) && told.reach_mm[i] >= run.reach_mm)
+      run.reach_mm = told.reach_mm[i], run.reach_u_mm = told.reach_u_mm[i];
+  return run;
+}
+
+const char* FlagText(tint::Shade shade, bool left) {
+  if (shade == tint::Shade::kGreyMatt)
+    return left
+               ? "The left wall is grey between toe and blue: hotter than blue oxide. Look for wrinkled or crystalline "
+                 "scale there. A sign of the shielding, not an oxygen figure."
+               : "The right wall is grey between toe and blue: hotter than blue oxide. Look for wrinkled or "
+                 "crystalline "
+                 "scale there. A sign of the shielding, not an oxygen figure.";
+  return left ? "The left wall is blue to purple beside the toe. A sign of the shielding, not an oxygen figure."
+              : "The right wall is blue to purple beside the toe. A sign of the shielding, not an oxygen figure.";
+}
+
+void AddRuns(const tint::Side& told, bool left, Reading& reading) {
+  const std::string side = left ? "left" : "right";
+  for (const auto shade : {tint::Shade::kStraw, tint::Shade::kBluePurple, tint::Shade::kGreyMatt}) {
+    std::vector<bool> flags(kLines);
+    for (std::size_t i = 0; i < kLines; ++i) flags[i] = told.shade[i] == shade;
+    for (const auto& arc : bore::RunsOnCircle(flags)) {
+      if (arc.length_deg < kLeastRun_deg) continue;
+      const TintRun run = RunOf(told, arc, side, shade);
+      reading.tint->runs.push_back(run);
+      if (shade != tint::Shade::kStraw)
+        reading.flags.push_back({"heat_tint", run.start_deg, run.end_deg, FlagText(shade, left)});
+    }
+  }
+}
+
+/// @return Degrees assessed.
+double AddReasons(const tint::Side& told, const std::string& side, Reading& reading) {
+  std::map<std::string, std::vector<bool>> unassessed;
+  double assessed_deg = 0;
+  for (std::size_t i = 0; i < kLines; ++i) {
+    if (told.shade[i]) {
+      assessed_deg += 360.0 / kLines;
+      continue;
+    }
+    auto& flags = unassessed[told.why[i]];
+    flags.resize(kLines, false);
+    flags[i] = true;
+  }
+  for (const auto& [reason, flags] : unassessed)
+    for (const auto& arc : bore::RunsOnCircle(flags)) {
+      const bool all = arc.length_deg >= 360;
+      reading.why.push_back({"heat_tint_" + side, all ? 0 : arc.start_deg,
+                             all ? 360 : bore::Wrap360(arc.start_deg + arc.length_deg), reason});
+    }
+  return assessed_deg;
+}
+
+}  // namespace
+
+Status AssessColour(const MeasureInput& input, const std::vector<Look>& looks, const unroll::Strip& strip,
+                    Reading& reading, const JobContext& job) {
+  auto whites = Whites(input, reading);
+  if (!whites.ok()) return whites.error();
+  std::vector<std::optional<tint::White>> of_frame;
+  for (const Look& look : looks)
+    of_frame.push_back(look.recording ? whites.value()[*look.recording] : std::optional<tint::White>());
+  if (std::none_of(of_frame.begin(), of_frame.end(), [](const auto& white) { return white.has_value(); })) {
+    reading.why.push_back(
+        {"heat_tint", 0, 360,
+         "not measurable from this recording: no white target in the same light, so no colour is judged"});
+    return std::nullopt;
+  }
+  const Profile& profile = reading.profile;
+  const double toe_u_mm = std::max(MedianOf(profile.left_toe_u_mm), MedianOf(profile.right_toe_u_mm));
+  auto told = tint::AssessTint(strip, profile.left_toe_z_mm, profile.right_toe_z_mm, toe_u_mm, of_frame, {}, job);
+  if (!told.ok()) return told.error();
+  reading.tint.emplace();
+  reading.tint->against = told.value().bare_seen ? "white and bare metal" : "white";
+  AddRuns(told.value().left, true, reading);
+  AddRuns(told.value().right, false, reading);
+  reading.tint->left_deg = AddReasons(told.value().left, "left", reading);
+  reading.tint->right_deg = AddReasons(told.value().right, "right", reading);
+  return std::nullopt;
+}
+
+}  // namespace vision::reading
