@@ -84,6 +84,7 @@ TimelineView::TimelineView(JobRunner& jobs, QWidget* parent)
   row->setContentsMargins(10, 0, 10, 2);
   words_->setObjectName("timeline_words");
   words_->setMinimumWidth(80);
+  words_->setWordWrap(true);
   words_->setSizePolicy(QSizePolicy::Ignored, QSizePolicy::Preferred);
   row->addWidget(words_, 1);
   welds_->setObjectName("timeline_welds");

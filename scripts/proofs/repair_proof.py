@@ -6,6 +6,7 @@ import tempfile
 
 import ledger as tools
 from pairs import compare, measure
+from repair_colour import prove_colour
 from repair_light import prove_light
 
 PAIRS = ("pair_00_undercut", "pair_01_pores", "pair_02_untouched")
@@ -148,7 +149,8 @@ def own_pairs(book, programs, work):
 
 def prove():
     with tempfile.TemporaryDirectory(prefix="prove-") as work:
-        programs = tools.Programs(["rootscroll", "make_scene", "repair_test", "match_test", "cli_test"], os.path.join(work, "bin"))
+        programs = tools.Programs(["rootscroll", "make_scene", "repair_test", "match_test", "cli_test", "tint_test",
+                                   "tint_scene_test"], os.path.join(work, "bin"))
         if programs.trouble:
             print(programs.trouble)
             return 1
@@ -159,6 +161,7 @@ def prove():
         own_pairs(book, programs, work)
         shared_pairs(book, programs, work)
         prove_light(book, programs, work)
+        prove_colour(book, programs, os.path.join(work, "colour"))
     print("\nNot proved here: the card, the drawings and the picture of the change are for eyes. All of it supports and "
           "never replaces the qualified examiner, the contract's code edition and local rules.")
     return book.close()

@@ -24,6 +24,9 @@ figure, all_axes = plt.subplots(1, len(kinds), figsize=(5 * len(kinds), 4))
 for axes, kind in zip(all_axes, kinds):
     axes.loglog(*zip(*kind["points"]), "o-")
     axes.set_title("%s: exponent %.2f" % (kind["what"].split(",")[0], kind["exponent"]), fontsize=10)
+    values = [x for x, _ in kind["points"]]
+    axes.set_xticks(values, ["%g" % x if x < 1e5 else "%.2g M" % (x / 1e6) for x in values])
+    axes.minorticks_off()
     axes.set_xlabel(kind["unit"]), axes.set_ylabel("CPU ms")
 figure.suptitle(sys.argv[2], fontsize=8)
 figure.tight_layout()
