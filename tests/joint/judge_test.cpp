@@ -287,7 +287,8 @@ TEST(Judge, UndercutWithoutDepthIsNotMeasured) {
   EXPECT_EQ(Of(By(kMil, r), "undercut").outcome, Outcome::kBeyond);
 }
 
-/// MIL-STD-2035A 4.2.9 and 3.14: wrinkled or crystalline scale rejects, a temper film does not; none seen proves nothing.
+/// MIL-STD-2035A 4.2.9 and 3.14: wrinkled or crystalline scale rejects, a temper film does not; none seen proves
+/// nothing.
 TEST(Judge, WrinkledScaleIsBeyondAndTemperColourIsNot) {
   EXPECT_EQ(Of(By(kMil, Good()), "oxidation").outcome, Outcome::kNotMeasured);
   EXPECT_THAT(Of(By(kMil, Good()), "oxidation").reason, HasSubstr("does not prove"));

@@ -34,9 +34,9 @@ TEST(StartingFile, LoadsAndNeedsAChoiceOfCriterion) {
 
 TEST(StartingFile, ExplainsEveryKeyOfTheSchema) {
   const std::string text = ExplainJointFile();
-  for (const char* key :
-       {"joint.pipe.nps", "joint.criterion  (must be given)", "cameras[].max_angle_deg",
-        "recordings[].frames[].up_theta_deg", "recordings[].light_section.distance_mm", "recordings[].white.box_px", "rig.cameras[].x_mm"})
+  for (const char* key : {"joint.pipe.nps", "joint.criterion  (must be given)", "cameras[].max_angle_deg",
+                          "recordings[].frames[].up_theta_deg", "recordings[].light_section.distance_mm",
+                          "recordings[].white.box_px", "rig.cameras[].x_mm"})
     EXPECT_THAT(text, HasSubstr(key));
 }
 
