@@ -133,6 +133,25 @@ std::optional<Sized> Joint::SmallerOutsideDiameter() const {
                  b.outside_diameter ? b.outside_diameter : pipe.outside_diameter);
 }
 
+namespace {
+
+/// Frames of a shot need their camera's place on the head.
+vision::Status CheckShots(const Joint& joint, const Where& root) {
+  for (std::size_t r = 0; r < joint.recordings.size(); ++r)
+    for (std::size_t i = 0; i < joint.recordings[r].frames.size(); ++i) {
+      const FrameEntry& frame = joint.recordings[r].frames[i];
+      const bool placed = std::any_of(joint.rig.begin(), joint.rig.end(),
+                                      [&](const RigCamera& place) { return place.camera == frame.camera; });
+      if (!frame.shot || placed) continue;
+      const Where here = root.Child("recordings").Child(std::to_string(r)).Child("frames").Child(std::to_string(i));
+      return here.Child("shot").Wrong("is given, but camera \"" + frame.camera +
+                                      "\" has no place in rig; list it under rig.cameras.");
+    }
+  return std::nullopt;
+}
+
+}  // namespace
+
 vision::Result<Joint> LoadJoint(const fs::path& file) {
   const auto text = vision::ReadFileWhole(file, kMaxBytes);
   if (!text.ok())
@@ -150,6 +169,7 @@ vision::Result<Joint> LoadJoint(const fs::path& file) {
   if (auto wrong = ReadRecordings(all.at("recordings"), root.Child("recordings"), folder, &joint)) return *wrong;
   if (all.contains("rig"))
     if (auto wrong = ReadRig(all.at("rig").at("cameras"), root.Child("rig").Child("cameras"), &joint)) return *wrong;
+  if (auto wrong = CheckShots(joint, root)) return *wrong;
   return joint;
 }
 

@@ -72,6 +72,7 @@ struct FrameEntry {
   std::optional<double> up_theta_deg, travel_mm;
   std::optional<KnownPose> pose;
   std::vector<ToePoint> toe_points;  ///< Six or more, or none.
+  std::optional<int> shot;           ///< Frames with the same number were taken together by the cameras of the rig.
 };
 
 struct LightSection {
@@ -94,7 +95,7 @@ struct Recording {
   std::optional<WhiteTarget> white;
 };
 
-/// One camera's place in a rig of cameras fixed to each other (reserved; read and kept, not yet measured with).
+/// One camera's place in a rig of cameras fixed to each other.
 struct RigCamera {
   std::string camera;  ///< Camera id.
   double x_mm = 0, y_mm = 0, z_mm = 0;

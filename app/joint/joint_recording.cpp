@@ -33,6 +33,7 @@ FrameEntry ReadFrame(const Json& json, const FrameEntry& defaults, const fs::pat
   frame.looks = Text(json, "looks").value_or(defaults.looks);
   if (const auto up = Number(json, "up_theta_deg")) frame.up_theta_deg = up;
   frame.travel_mm = Number(json, "travel_mm");
+  if (json.contains("shot")) frame.shot = json.at("shot").get<int>();
   if (json.contains("pose")) frame.pose = ReadPose(json.at("pose"));
   if (json.contains("toe_points"))
     for (const Json& point : json.at("toe_points"))

@@ -1,5 +1,6 @@
 #include "app/joint/measure_input.h"
 
+#include <Eigen/Geometry>
 #include <cmath>
 #include <set>
 
@@ -23,6 +24,22 @@ vision::bore::BoreFromCam KnownPoseOf(const KnownPose& given, double up_theta_de
   return pose;
 }
 
+/// Where a camera sits on the head, x_rig = rotation * x_cam + place.
+std::optional<vision::bore::BoreFromCam> PlaceOnHead(const Joint& joint, const std::string& camera) {
+  for (const RigCamera& place : joint.rig) {
+    if (place.camera != camera) continue;
+    const Eigen::Vector3d turn_deg(place.rotation_deg[0], place.rotation_deg[1], place.rotation_deg[2]);
+    const double angle_deg = turn_deg.norm();
+    vision::bore::BoreFromCam head_from_cam;
+    if (angle_deg > 0)
+      head_from_cam.rotation =
+          Eigen::AngleAxisd(angle_deg * vision::bore::kRadPerDeg, turn_deg / angle_deg).toRotationMatrix();
+    head_from_cam.translation_mm << place.x_mm, place.y_mm, place.z_mm;
+    return head_from_cam;
+  }
+  return std::nullopt;
+}
+
 FrameInput FrameInputOf(const Joint& joint, const FrameEntry& entry) {
   FrameInput input;
   input.file = entry.file;
@@ -33,6 +50,8 @@ FrameInput FrameInputOf(const Joint& joint, const FrameEntry& entry) {
   input.looks = vision::pose::LooksFromName(entry.looks).value_or(vision::pose::Looks::kPlusZ);
   input.up_theta_deg = entry.up_theta_deg;
   input.travel_mm = entry.travel_mm;
+  input.shot = entry.shot;
+  if (entry.shot) input.head_from_cam = PlaceOnHead(joint, entry.camera);
   if (entry.pose) input.known_pose = KnownPoseOf(*entry.pose, entry.up_theta_deg.value_or(0), input.looks);
   for (const auto& point : entry.toe_points) input.toe_points.emplace_back(point.u_px, point.v_px);
   return input;

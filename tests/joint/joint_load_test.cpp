@@ -134,6 +134,24 @@ TEST_F(JointFile, ReadsEverythingTheContractLists) {
   EXPECT_DOUBLE_EQ(joint.rig.at(0).rotation_deg.at(1), 90);
 }
 
+TEST_F(JointFile, FramesOfAShotStandOnTheRig) {
+  json file = Sample();
+  file["rig"] = {
+      {"cameras", {{{"camera", "head"}, {"x_mm", 0}, {"y_mm", 1}, {"z_mm", 2}, {"rotation_deg", {0, 90, 0}}}}}};
+  file["recordings"][0]["frames"][0]["shot"] = 3;
+  const auto joint = Load(file);
+  ASSERT_TRUE(joint.ok()) << joint.error().message;
+  const auto input = MeasureInputFor(joint.value(), {joint.value().recordings[0].id});
+  ASSERT_TRUE(input.ok()) << input.error().message;
+  const auto& frame = input.value().recordings[0].frames[0];
+  EXPECT_EQ(frame.shot, 3);
+  ASSERT_TRUE(frame.head_from_cam);
+  EXPECT_NEAR(frame.head_from_cam->translation_mm.z(), 2, 1e-12);
+  EXPECT_NEAR(frame.head_from_cam->rotation(0, 2), 1, 1e-12);  // the camera's forward is the head's x
+  file.erase("rig");
+  EXPECT_THAT(Load(file).error().message, HasSubstr("has no place in rig"));
+}
+
 TEST_F(JointFile, NamesAWhiteTargetWhoseBalanceWasFixed) {
   json file = Sample();
   file["recordings"][0]["white"] = {{"file", "white.png"}, {"box_px", {40, 30, 20, 10}}, {"balance", "fixed"}};

@@ -261,6 +261,11 @@ void LayTogether(std::vector<Look>& looks, Reading& reading) {
       ++i;  // of one push, already in one frame of reference
       continue;
     }
+    if (looks[i].shot && looks[i - 1].shot == looks[i].shot && looks[i - 1].recording == looks[i].recording) {
+      looks[i].to_first = looks[i - 1].to_first;  // cameras of one head
+      ++i;
+      continue;
+    }
     auto alignment = match::Align(looks.front().strip, looks[i].strip);
     if (alignment.ok()) {
       looks[i].to_first = alignment.value();

@@ -23,6 +23,7 @@ namespace vision::reading {
 struct Look {
   std::string name;
   std::optional<std::size_t> recording;  ///< Index of its recording in the input; none for the plane of light's look.
+  std::optional<int> shot;               ///< Taken together with the other looks of this shot (rig.h).
   pose::Looks looks = pose::Looks::kPlusZ;
   pose::Pose pose;
   unroll::Strip strip;

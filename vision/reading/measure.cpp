@@ -12,6 +12,7 @@
 #include "vision/reading/pictures.h"
 #include "vision/reading/push.h"
 #include "vision/reading/resolving.h"
+#include "vision/reading/rig.h"
 #include "vision/reading/source_map.h"
 #include "vision/reading/surface_step.h"
 #include "vision/reading/tint_step.h"
@@ -95,6 +96,25 @@ bool StartsPush(const std::vector<Waiting>& waiting, std::size_t begin, std::siz
   return starts && MayBePush(waiting.data() + begin, waiting.data() + end);
 }
 
+void Keep(std::vector<Look>&& taken, std::size_t recording, std::vector<Look>& looks) {
+  for (Look& look : taken) look.recording = recording;
+  std::move(taken.begin(), taken.end(), std::back_inserter(looks));
+}
+
+/// The cameras of one head, frames `begin` to `end`; a head whose place is not found is a note.
+Status KeepShot(std::vector<Waiting>& waiting, std::size_t begin, std::size_t end, const MeasureInput& input,
+                const MeasureOptions& options, Reading& reading, const JobContext& job, std::vector<Look>& looks) {
+  auto shot = TakeShot(waiting, begin, end, input, options, reading, job);
+  if (shot.ok())
+    Keep(std::move(shot).value(), waiting[begin].recording, looks);
+  else if (shot.error().code != ErrorCode::kNotFound)
+    return shot.error();
+  else
+    reading.notes.push_back("shot " + std::to_string(*waiting[begin].setting.shot) +
+                            " was refused: " + shot.error().message);
+  return std::nullopt;
+}
+
 /// Looks of every frame that could be used. A frame refused is a note; a file that cannot be read ends the run.
 Result<std::vector<Look>> TakeLooks(std::vector<Waiting>& waiting, const MeasureInput& input,
                                     const MeasureOptions& options, Reading& reading, const JobContext& job) {
@@ -102,14 +122,18 @@ Result<std::vector<Look>> TakeLooks(std::vector<Waiting>& waiting, const Measure
   std::optional<Error> not_a_bore;
   for (std::size_t i = 0; i < waiting.size(); ++i) {
     if (job.Cancelled()) return Cancelled();
+    if (const std::size_t end = EndOfShot(waiting, i); end > i) {
+      if (auto failed = KeepShot(waiting, i, end, input, options, reading, job, looks)) return *failed;
+      i = end - 1;
+      continue;
+    }
     if (const std::size_t end = EndOfRecording(waiting, i); StartsPush(waiting, i, end)) {
       const auto part = job.Part(static_cast<double>(i) / static_cast<double>(waiting.size()),
                                  static_cast<double>(end) / static_cast<double>(waiting.size()));
       auto push = TakePush(waiting, i, end, input, options, reading, part);
       if (!push.ok()) return push.error();
       if (push.value()) {
-        for (Look& look : push.value()->looks) look.recording = waiting[i].recording;
-        std::move(push.value()->looks.begin(), push.value()->looks.end(), std::back_inserter(looks));
+        Keep(std::move(push.value()->looks), waiting[i].recording, looks);
         for (; i + 1 < end; ++i) waiting[i].frame.reset();
         waiting[i].frame.reset();
         continue;
@@ -198,8 +222,13 @@ void AddHeights(LightLook& light, const MeasureInput& input, Measured& measured)
 
 /// Whatever makes the looks disagree about where theta 0 is.
 void CheckAngles(const std::vector<Waiting>& waiting, std::vector<Look>& looks, Reading& reading) {
-  const bool known = std::all_of(waiting.begin(), waiting.end(),
-                                 [](const Waiting& w) { return w.setting.up_theta_deg || w.setting.known_pose; });
+  const auto given = [](const Waiting& w) { return w.setting.up_theta_deg || w.setting.known_pose; };
+  const bool known = std::all_of(waiting.begin(), waiting.end(), [&](const Waiting& w) {
+    return given(w) || std::any_of(waiting.begin(), waiting.end(), [&](const Waiting& other) {
+             return w.setting.shot && other.setting.shot == w.setting.shot && other.recording == w.recording &&
+                    given(other);
+           });
+  });
   if (known) return;
   reading.angles = "relative";
   reading.notes.push_back(
