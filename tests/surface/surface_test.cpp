@@ -219,6 +219,30 @@ TEST(Surface, WrinkledScaleBesideAToeIsFoundWithItsLength) {
   EXPECT_NEAR(found->width_mm, 3, 2 * found->width_u_mm);
 }
 
+TEST(Surface, ASmoothGapOfAFewMillimetresDoesNotPartAnArcOfScale) {
+  const auto made = Plain();
+  auto strip = StripOf(made);
+  Wrinkle(strip, made, 100, 112, 3, 0.25);
+  Wrinkle(strip, made, 119, 131, 3, 0.25);  // 7.3 mm apart, windows of 3 mm reach into the gap from both sides
+  EXPECT_EQ(Count(Read(strip, made), "scale"), 1);
+}
+
+/// A drawn pipe has lines along the axis, a turned or brushed one has them around: neither is wrinkled.
+TEST(Surface, DrawnLinesAndTurnedMarksAreNoScale) {
+  const auto made = Plain();
+  for (const bool along : {true, false}) {
+    auto strip = StripOf(made);
+    cv::RNG rng(3);
+    std::vector<double> lines(static_cast<std::size_t>(std::max(strip.grid.rows, strip.grid.columns)));
+    for (std::size_t i = 0; i < lines.size(); ++i) lines[i] = i % 5 == 0 ? 1 + rng.gaussian(0.18) : lines[i - 1];
+    const int from = strip.grid.NearestColumn(150), to = strip.grid.NearestColumn(200);
+    for (int r = 0; r < strip.grid.rows; ++r)
+      for (int c = from; c < to; ++c)
+        strip.image(r, c) *= std::clamp(lines[static_cast<std::size_t>(along ? c : r)], 0.5, 1.5);
+    EXPECT_EQ(Count(Read(strip, made), "scale"), 0) << (along ? "along" : "around");
+  }
+}
+
 TEST(Surface, TintBandsAndAShadedPatchAreNoScale) {
   auto made = Plain();
   made.tint = true;
