@@ -12,7 +12,7 @@ namespace vision::reading {
 namespace {
 
 constexpr std::size_t kLines = 720;
-constexpr double kLeastRun_deg = 2;
+constexpr double kLeastRun_deg = 2, kLeastFlag_deg = 5, kBridge_deg = 10;
 
 /// White of each recording that has a target which can serve.
 Result<std::vector<std::optional<tint::White>>> Whites(const MeasureInput& input, Reading& reading) {
@@ -51,29 +51,33 @@ TintRun RunOf(const tint::Side& told, const bore::Arc& arc, const std::string& s
   return run;
 }
 
-const char* FlagText(tint::Shade shade, bool left) {
-  if (shade == tint::Shade::kGreyMatt)
-    return left
-               ? "The left wall is grey between toe and blue: hotter than blue oxide. Look for wrinkled or crystalline "
-                 "scale there. A sign of the shielding, not an oxygen figure."
-               : "The right wall is grey between toe and blue: hotter than blue oxide. Look for wrinkled or "
-                 "crystalline "
-                 "scale there. A sign of the shielding, not an oxygen figure.";
-  return left ? "The left wall is blue to purple beside the toe. A sign of the shielding, not an oxygen figure."
-              : "The right wall is blue to purple beside the toe. A sign of the shielding, not an oxygen figure.";
+/// Purple, blue and hotter, as a place to look at: gaps of kBridge_deg do not part it.
+void AddHotFlags(const tint::Side& told, bool left, Reading& reading) {
+  std::vector<bool> cool(kLines);
+  for (std::size_t i = 0; i < kLines; ++i) cool[i] = !told.shade[i] || *told.shade[i] < tint::Shade::kBluePurple;
+  for (const auto& gap : bore::RunsOnCircle(std::vector<bool>(cool)))
+    if (gap.length_deg <= kBridge_deg)
+      for (std::size_t i = 0; i < kLines; ++i)
+        if (gap.HoldsLine(0.5 * static_cast<double>(i))) cool[i] = false;
+  cool.flip();
+  for (const auto& arc : bore::RunsOnCircle(cool)) {
+    if (arc.length_deg < kLeastFlag_deg) continue;
+    const bool all = arc.length_deg >= 360;
+    reading.flags.push_back(
+        {"heat_tint", all ? 0 : arc.start_deg, all ? 360 : bore::Wrap360(arc.start_deg + arc.length_deg),
+         std::string(left ? "The left" : "The right") +
+             " wall is purple, blue or hotter beside the toe. Look for wrinkled or crystalline scale there. A sign of "
+             "the shielding, not an oxygen figure."});
+  }
 }
 
-void AddRuns(const tint::Side& told, bool left, Reading& reading) {
-  const std::string side = left ? "left" : "right";
+void AddRuns(const tint::Side& told, const std::string& side, Reading& reading) {
   for (const auto shade : {tint::Shade::kStraw, tint::Shade::kBluePurple, tint::Shade::kGreyMatt}) {
     std::vector<bool> flags(kLines);
     for (std::size_t i = 0; i < kLines; ++i) flags[i] = told.shade[i] == shade;
     for (const auto& arc : bore::RunsOnCircle(flags)) {
       if (arc.length_deg < kLeastRun_deg) continue;
-      const TintRun run = RunOf(told, arc, side, shade);
-      reading.tint->runs.push_back(run);
-      if (shade != tint::Shade::kStraw)
-        reading.flags.push_back({"heat_tint", run.start_deg, run.end_deg, FlagText(shade, left)});
+      reading.tint->runs.push_back(RunOf(told, arc, side, shade));
     }
   }
 }
@@ -121,8 +125,10 @@ Status AssessColour(const MeasureInput& input, const std::vector<Look>& looks, c
   if (!told.ok()) return told.error();
   reading.tint.emplace();
   reading.tint->against = told.value().bare_seen ? "white and bare metal" : "white";
-  AddRuns(told.value().left, true, reading);
-  AddRuns(told.value().right, false, reading);
+  AddRuns(told.value().left, "left", reading);
+  AddRuns(told.value().right, "right", reading);
+  AddHotFlags(told.value().left, true, reading);
+  AddHotFlags(told.value().right, false, reading);
   reading.tint->left_deg = AddReasons(told.value().left, "left", reading);
   reading.tint->right_deg = AddReasons(told.value().right, "right", reading);
   return std::nullopt;

@@ -154,10 +154,11 @@ void Bridge(double line_mm, std::vector<bool>* flags) {
         if (run.HoldsLine(Ground::LineDeg(i))) (*flags)[i] = true;
 }
 
-double MedianIn(const std::vector<double>& values, const bore::Arc& run) {
+/// Over the lines of a run that were found, not those between them.
+double MedianFound(const std::vector<double>& values, const Found& found, const bore::Arc& run) {
   std::vector<double> in;
   for (std::size_t i = 0; i < kLines; ++i)
-    if (run.HoldsLine(Ground::LineDeg(i))) in.push_back(values[i]);
+    if (run.HoldsLine(Ground::LineDeg(i)) && found.over[i] >= 1) in.push_back(values[i]);
   std::nth_element(in.begin(), in.begin() + static_cast<std::ptrdiff_t>(in.size() / 2), in.end());
   return in[in.size() / 2];
 }
@@ -178,7 +179,7 @@ void FindScale(const Ground& ground, const Bead& bead, const SurfaceOptions& opt
     for (const auto& run : bore::RunsOnCircle(found.flags)) {
       const double length_mm = bore::ArcMm(run.length_deg, ground.grid.radius_mm);
       if (length_mm < options.least_scale_mm) continue;
-      const double reach = MedianIn(found.reach_mm, run), over = MedianIn(found.over, run);
+      const double reach = MedianFound(found.reach_mm, found, run), over = MedianFound(found.over, found, run);
       const auto middle =
           static_cast<std::size_t>(std::lround((run.start_deg + run.length_deg / 2) * kLines / 360)) % kLines;
       Seen seen;

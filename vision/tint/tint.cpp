@@ -145,7 +145,8 @@ Side Assess(const Bins& bins, const std::vector<double>& toe_z_mm, double toe_u_
     const Told told = Settled(tried[0], line), low = Settled(tried[1], line), high = Settled(tried[2], line);
     side.shade[i] = told.shade;
     side.reach_mm[i] = told.reach_mm;
-    const double spread = std::max(std::abs(low.reach_mm - told.reach_mm), std::abs(told.reach_mm - high.reach_mm));
+    double spread = std::abs(low.reach_mm - told.reach_mm);  // a colour that is gone at 1.4 says nothing of its end
+    if (high.reach_mm > 0) spread = std::max(spread, std::abs(told.reach_mm - high.reach_mm));
     side.reach_u_mm[i] = std::hypot(toe_u_mm, kStep_mm / std::sqrt(12.0), spread / std::numbers::sqrt3);
   }
   return side;
