@@ -186,6 +186,8 @@ std::string Sentence(const Fault& fault, const Json& value, const Json& schema, 
     const Json* missing = SchemaAt(schema, path);
     return name + ": " + Joined(path) + " is missing; it must be " + (missing ? DescribeRule(*missing) : "given") + ".";
   }
+  if (rule->contains("minProperties") && found->is_object() && found->empty())
+    return name + ": " + Joined(fault.path) + " is empty; it must hold at least one of " + KnownKeys(*rule) + ".";
   return name + ": " + Joined(fault.path) + " is " + ValueText(*found) + "; it must be " + DescribeRule(*rule) + ".";
 }
 

@@ -102,7 +102,9 @@ TEST_F(Plan, WhatIsMissingOrImpossibleIsOneSentence) {
   EXPECT_THAT(Message(), HasSubstr("grind through"));
   SetUp();
   file_.erase("floor");
-  EXPECT_THAT(Message(), HasSubstr("floor"));
+  EXPECT_THAT(Message(), HasSubstr("floor is missing"));
+  file_["floor"] = json::object();
+  EXPECT_THAT(Message(), HasSubstr("floor is empty; it must hold at least one of"));
   SetUp();
   file_["joint_id"] = "LX-115";
   EXPECT_THAT(Message(), HasSubstr("LX-115"));
