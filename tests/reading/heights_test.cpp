@@ -5,6 +5,8 @@
 #include <cmath>
 
 #include "../recording/temporary_folder.h"
+#include "fixtures/scene/options.h"
+#include "vision/reading/light_look.h"
 
 namespace vision::reading {
 namespace {
@@ -98,6 +100,18 @@ TEST_F(ReliefPictures, AreReadBackAsTheyWereWritten) {
   const auto wrong = ReadRelief(measured.reading, folder_);
   ASSERT_FALSE(wrong.ok());
   EXPECT_THAT(wrong.error().message, testing::HasSubstr("differs in size"));
+}
+
+/// A plane of light is read only where the camera hardly leans; the place aside and the turn about the axis do not
+/// count.
+TEST(LightLook, ACameraThatLeansTooFarGivesNoHeights) {
+  const auto leaning = [](double pitch_deg) {
+    return fixtures::scene::PoseLooking(true, 12, -8, -60, pitch_deg, 0, 77);
+  };
+  EXPECT_FALSE(LeansTooFar({leaning(0), leaning(4.4), leaning(-4.4)}));
+  const auto fault = LeansTooFar({leaning(0), leaning(-6)});
+  ASSERT_TRUE(fault);
+  EXPECT_THAT(*fault, testing::HasSubstr("leans by 6.0 degrees"));
 }
 
 }  // namespace

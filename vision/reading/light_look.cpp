@@ -2,6 +2,7 @@
 
 #include <algorithm>
 #include <cmath>
+#include <cstdio>
 #include <opencv2/imgproc.hpp>
 
 #include "vision/bore/angle.h"
@@ -131,6 +132,20 @@ std::vector<FramePose> RecordsOf(const relief::LightSection& section, const std:
 
 }  // namespace
 
+std::optional<std::string> LeansTooFar(const std::vector<bore::BoreFromCam>& poses) {
+  double most_deg = 0;
+  for (const auto& pose : poses)
+    most_deg = std::max(most_deg, std::acos(std::min(1.0, std::abs(pose.rotation(2, 2)))) * bore::kDegPerRad);
+  if (most_deg <= kMostLean_deg) return std::nullopt;
+  char words[160];
+  std::snprintf(
+      words, sizeof words,
+      "the camera leans by %.1f degrees against the bore, more than the %.1f up to which heights by light were "
+      "found right; centre it and sweep again.",
+      most_deg, kMostLean_deg);
+  return words;
+}
+
 Result<LightLook> TakeLightLook(const RecordingInput& recording, const MeasureInput& input,
                                 const MeasureOptions& options, const JobContext& job) {
   if (recording.video)
@@ -141,6 +156,7 @@ Result<LightLook> TakeLightLook(const RecordingInput& recording, const MeasureIn
   if (recording.light_plane) plane = *recording.light_plane;
   auto section = relief::ReliefByLight(frames.value(), input.bore, plane, {}, job.Part(0, 0.8));
   if (!section.ok()) return section.error();
+  if (const auto fault = LeansTooFar(section.value().poses)) return NotFound(*fault);
   LightLook out{std::move(section).value(), {}, {}};
   const std::size_t clearest = ClearestFrame(out.section);
   const auto& frame = frames.value()[out.section.used[clearest]];
