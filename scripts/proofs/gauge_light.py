@@ -2,6 +2,7 @@
 import os
 
 import ledger as tools
+from gauge_sweep import prove_sweep
 from main_proof import score
 
 
@@ -39,3 +40,4 @@ def prove_light(book, programs, work):
     book.heading("Heights by light section")
     scenes(book, programs, work)
     propagation(book, programs)
+    prove_sweep(book)
