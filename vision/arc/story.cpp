@@ -4,6 +4,7 @@
 #include <cmath>
 
 #include "vision/arc/story_parts.h"
+#include "vision/base/median.h"
 #include "vision/bore/angle.h"
 
 namespace vision::arc {
@@ -18,12 +19,6 @@ struct Turned {
   double from_s = 0, to_s = 0;
   std::size_t first = 0;  ///< Sample.
 };
-
-double Median(std::vector<double> values) {
-  const auto middle = values.begin() + static_cast<std::ptrdiff_t>(values.size() / 2);
-  std::nth_element(values.begin(), middle, values.end());
-  return *middle;
-}
 
 /// A tenth of a second at a time: the middle value of about it, so that a drop of spatter does not count.
 Turned TrackOf(const std::vector<Sample>& samples, const Span& span, double radius_mm, double near_deg) {

@@ -5,6 +5,8 @@
 #include <cstdio>
 #include <numeric>
 
+#include "vision/base/median.h"
+
 namespace vision::camera {
 namespace {
 
@@ -12,11 +14,6 @@ std::string Number(double value, const char* format = "%.2f") {
   char text[40];
   std::snprintf(text, sizeof text, format, value);
   return text;
-}
-
-double Median(std::vector<double> values) {
-  std::sort(values.begin(), values.end());
-  return values[values.size() / 2];
 }
 
 /// Does the radius on the picture grow with the angle all the way, so that a pixel has one sight?

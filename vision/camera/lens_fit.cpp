@@ -8,6 +8,7 @@
 #include <memory>
 #include <numeric>
 
+#include "vision/base/median.h"
 #include "vision/bore/angle.h"
 #include "vision/camera/lens_project.h"
 
@@ -155,12 +156,6 @@ std::optional<LensFit> PosesThrough(const Lens& lens, const std::vector<BoardVie
   }
   if (!Assess(fit, views, board_mm)) return std::nullopt;
   return fit;
-}
-
-double Median(std::vector<double> values) {
-  const auto middle = values.begin() + static_cast<std::ptrdiff_t>(values.size() / 2);
-  std::nth_element(values.begin(), middle, values.end());
-  return *middle;
 }
 
 /// @return false when the views leave the lens open.

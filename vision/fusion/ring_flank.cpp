@@ -5,6 +5,8 @@
 #include <opencv2/imgproc.hpp>
 #include <vector>
 
+#include "vision/base/median.h"
+
 namespace vision::fusion {
 namespace {
 
@@ -42,11 +44,6 @@ double Flank(const std::vector<double>& profile) {
   return static_cast<double>(at) + 0.5;
 }
 
-double MedianOf(std::vector<double> values) {
-  std::nth_element(values.begin(), values.begin() + static_cast<std::ptrdiff_t>(values.size() / 2), values.end());
-  return values[values.size() / 2];
-}
-
 }  // namespace
 
 void MoveToesToFlank(const unroll::Strip& strip, const Fusion& fusion, bool near_is_left, bead::BeadToes& toes) {
@@ -72,7 +69,7 @@ void MoveToesToFlank(const unroll::Strip& strip, const Fusion& fusion, bool near
     for (std::size_t k = 0; k < 9; ++k)
       if (const double z = moved[(i + lines + k - 4) % lines]; std::isfinite(z)) around.push_back(z);
     if (states[i] != State::kUnfused || !toe.visible[i] || around.size() < 3) continue;
-    const double rise_mm = MedianOf(around), apart_mm = std::abs(rise_mm - toe.z_mm[i]);
+    const double rise_mm = Median(around), apart_mm = std::abs(rise_mm - toe.z_mm[i]);
     toe.z_mm[i] = 0.5 * (rise_mm + toe.z_mm[i]);
     toe.u_mm[i] = std::max(toe.u_mm[i], 0.5 * apart_mm / std::sqrt(3.0));  // anywhere between the two, rectangular
   }

@@ -6,6 +6,7 @@
 #include <opencv2/core.hpp>
 #include <vector>
 
+#include "vision/base/median.h"
 #include "vision/bore/angle.h"
 #include "vision/match/pocket_field.h"
 
@@ -25,13 +26,6 @@ struct Cut {
   std::vector<double> at_mm, taken_mm;
   double level_u_mm = 0;  ///< Of the walls' levels, which all cells share.
 };
-
-double Median(std::vector<double>& values) {
-  if (values.empty()) return std::numeric_limits<double>::quiet_NaN();
-  const auto middle = values.begin() + static_cast<std::ptrdiff_t>(values.size() / 2);
-  std::nth_element(values.begin(), middle, values.end());
-  return *middle;
-}
 
 struct End {
   double at_mm = 0, u_mm = 0;
@@ -95,7 +89,7 @@ Cut CutThrough(const Patch& patch, const cv::Mat1f& taken, bool around) {
       if (const float value = around ? taken(k, i) : taken(i, k); std::isfinite(value)) values.push_back(value);
     const bool enough = static_cast<int>(values.size()) > band;
     cut.at_mm.push_back(i * kCell_mm - (around ? patch.half_u : patch.half_v));
-    cut.taken_mm.push_back(enough ? Median(values) : std::numeric_limits<double>::quiet_NaN());
+    cut.taken_mm.push_back(enough ? MedianInPlace(values) : std::numeric_limits<double>::quiet_NaN());
   }
   return cut;
 }

@@ -6,6 +6,7 @@
 #include <opencv2/imgproc.hpp>
 #include <optional>
 
+#include "vision/base/median.h"
 #include "vision/bore/angle.h"
 
 namespace vision::relief {
@@ -31,12 +32,6 @@ CutPoint PointOf(const Cut& cut, const LightPlane& plane, const Eigen::Vector2d&
   return {place.theta_deg, place.z_mm, place.height_mm, true};
 }
 
-double Median(std::vector<double>& v) {
-  auto middle = v.begin() + static_cast<std::ptrdiff_t>(v.size() / 2);
-  std::nth_element(v.begin(), middle, v.end());
-  return *middle;
-}
-
 /// The samples of one edge of one cut, one a relief column: median over a degree around (four stripe columns).
 std::vector<std::optional<Sample>> SamplesOf(const Cut& cut, const LightPlane& plane, double radius_mm, bool inner,
                                              double half_depth_mm) {
@@ -57,7 +52,7 @@ std::vector<std::optional<Sample>> SamplesOf(const Cut& cut, const LightPlane& p
       for (const auto& at : bins[static_cast<std::size_t>((c + k + kColumns) % kColumns)])
         z.push_back(at.z_mm), h.push_back(at.h_mm);
     if (z.size() < 3) continue;
-    const double z_middle = Median(z), h_middle = Median(h);
+    const double z_middle = MedianInPlace(z), h_middle = MedianInPlace(h);
     double spread = 0;
     for (const double value : h) spread += std::abs(value - h_middle);
     spread *= 1.2533 / static_cast<double>(h.size());
@@ -174,7 +169,7 @@ double HalfDepth(const std::vector<Cut>& cuts, const LightPlane& plane, double r
       depths.push_back(plane.distance_mm * (b - a) / (b + a));
     }
   }
-  return depths.size() < 100 ? 0 : Median(depths);
+  return depths.size() < 100 ? 0 : MedianInPlace(depths);
 }
 
 Relief ReliefFromCuts(const std::vector<Cut>& cuts, const LightPlane& plane, double radius_mm, double half_depth_mm,

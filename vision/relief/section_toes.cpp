@@ -5,6 +5,7 @@
 #include <cmath>
 #include <tuple>
 
+#include "vision/base/median.h"
 #include "vision/bore/angle.h"
 #include "vision/relief/section_walls.h"
 
@@ -180,12 +181,6 @@ void Spread(const std::vector<Toe>& toes, double block_deg, const unroll::StripG
         u_mm[i] = std::hypot(toe.u_mm, kRunsOn_mm);
       }
   }
-}
-
-double Median(std::vector<double> values) {
-  const auto middle = values.begin() + static_cast<std::ptrdiff_t>(values.size() / 2);
-  std::nth_element(values.begin(), middle, values.end());
-  return *middle;
 }
 
 }  // namespace

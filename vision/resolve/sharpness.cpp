@@ -3,6 +3,7 @@
 #include <limits>
 #include <opencv2/imgproc.hpp>
 
+#include "vision/base/median.h"
 #include "vision/resolve/resolve.h"
 
 namespace vision::resolve {
@@ -41,9 +42,7 @@ double BlurFrom(double ratio) {
 }
 
 double MedianOf(std::vector<float>& values) {
-  const auto middle = values.begin() + static_cast<std::ptrdiff_t>(values.size() / 2);
-  std::nth_element(values.begin(), middle, values.end());
-  return std::max(kSharpest_px, static_cast<double>(*middle));
+  return std::max(kSharpest_px, static_cast<double>(MedianInPlace(values)));
 }
 
 }  // namespace

@@ -4,6 +4,8 @@
 #include <cmath>
 #include <opencv2/imgproc.hpp>
 
+#include "vision/base/median.h"
+
 namespace vision::scan {
 namespace {
 
@@ -41,12 +43,6 @@ cv::Mat1f Slope(const cv::Mat1b& grey, double sigma) {
   return slope;
 }
 
-double Median(std::vector<float>& values) {
-  const auto middle = values.begin() + static_cast<std::ptrdiff_t>(values.size() / 2);
-  std::nth_element(values.begin(), middle, values.end());
-  return *middle;
-}
-
 /// A step blurred by b keeps sqrt((b^2 + 4) / (b^2 + 1)) of slope between blurs of 1 and 2 (Zhuo and Sim, Pattern
 /// Recognition 44 (2011) 1852): taken at the twentieth of the pixels with the steepest slope.
 double BlurOf(const cv::Mat1b& grey, const cv::Mat1b& shown) {
@@ -64,7 +60,7 @@ double BlurOf(const cv::Mat1b& grey, const cv::Mat1b& shown) {
     for (int u = 0; u < grey.cols; ++u)
       if (shown(v, u) && fine(v, u) >= least) ratios.push_back(fine(v, u) / std::max(coarse(v, u), 1e-3F));
   if (ratios.size() < 20) return NAN;
-  const double ratio2 = std::pow(std::clamp(Median(ratios), 1.01, 1.99), 2);
+  const double ratio2 = std::pow(std::clamp<double>(MedianInPlace(ratios), 1.01, 1.99), 2);
   return std::sqrt((4 - ratio2) / (ratio2 - 1));
 }
 
