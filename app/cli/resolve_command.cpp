@@ -141,7 +141,7 @@ std::string Words(const ResolveArguments& arguments, const Resolving& r, const A
   }
   for (const auto& arc : FailingArcs(worst.weld_mm, line)) {
     std::snprintf(text, sizeof text, "\n  not shown on the weld: %.1f to %.1f degrees: not examined", arc.start_deg,
-                  arc.length_deg >= 360 ? 360 : arc.end_deg());
+                  arc.closing_deg());
     words += text;
   }
   for (const auto& note : r.notes) words += "\nNote: " + note;

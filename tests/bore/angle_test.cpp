@@ -99,6 +99,22 @@ TEST(RunsOnCircle, JoinsTheRunThatWrapsThroughZero) {
   EXPECT_DOUBLE_EQ(runs[1].length_deg, 135);
 }
 
+TEST(RunsOnCircle, ARunAllRoundClosesAt360AndAnotherWhereItEnds) {
+  EXPECT_DOUBLE_EQ(RunsOnCircle({true, true, true, true}).front().closing_deg(), 360);
+  EXPECT_DOUBLE_EQ((Arc{350, 20}).closing_deg(), 10);
+}
+
+TEST(FillGaps, ClosesWhatIsNoLongerThanAskedAcrossZeroToo) {
+  std::vector<bool> flags{false, true, false, true, false, false, true, false};  // steps of 45 degrees
+  FillGaps(45, &flags);
+  EXPECT_EQ(flags, (std::vector<bool>{false, true, true, true, false, false, true, false}));
+  FillGaps(90, &flags);
+  EXPECT_EQ(flags, std::vector<bool>(8, true));
+  std::vector<bool> none(8, false);
+  FillGaps(90, &none);
+  EXPECT_EQ(none, std::vector<bool>(8, false));
+}
+
 TEST(RunsOnCircle, KnowsNothingAndEverything) {
   EXPECT_THAT(RunsOnCircle({}), IsEmpty());
   EXPECT_THAT(RunsOnCircle({false, false, false}), IsEmpty());

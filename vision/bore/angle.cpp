@@ -35,4 +35,14 @@ std::vector<Arc> RunsOnCircle(const std::vector<bool>& flags) {
   return runs;
 }
 
+void FillGaps(double longest_deg, std::vector<bool>* flags) {
+  std::vector<bool> gaps = *flags;
+  gaps.flip();
+  const double step_deg = 360.0 / static_cast<double>(flags->size());
+  for (const Arc& gap : RunsOnCircle(gaps))
+    if (gap.length_deg <= longest_deg)
+      for (std::size_t i = 0; i < flags->size(); ++i)
+        if (gap.HoldsLine(static_cast<double>(i) * step_deg)) (*flags)[i] = true;
+}
+
 }  // namespace vision::bore

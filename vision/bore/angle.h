@@ -30,6 +30,8 @@ struct Arc {
   double length_deg = 0;  ///< In [0, 360].
 
   double end_deg() const { return Wrap360(start_deg + length_deg); }
+  /// The end as files write it: all round is 0 to 360, not 0 to 0.
+  double closing_deg() const { return length_deg >= 360 ? 360 : end_deg(); }
   /// A place, both ends counted.
   bool Contains(double theta_deg) const { return Wrap360(theta_deg - start_deg) <= length_deg; }
   /// A station line, which stands for the step that begins at it: the line at the end is not the arc's own.
@@ -46,5 +48,8 @@ inline Arc ArcBetween(double start_deg, double end_deg) {
 /// @param flags One flag for each of n equal steps around the circle, flags[i] at theta = i * 360 / n.
 /// @return Maximal runs of true; each flag stands for one whole step that starts at its theta. Sorted by start.
 std::vector<Arc> RunsOnCircle(const std::vector<bool>& flags);
+
+/// Runs of false no longer than `longest_deg` become true; steps as in RunsOnCircle.
+void FillGaps(double longest_deg, std::vector<bool>* flags);
 
 }  // namespace vision::bore

@@ -32,6 +32,7 @@ struct BoreFromCam {
   Eigen::Vector3d CamFromBore(const Eigen::Vector3d& x_bore) const {
     return rotation.transpose() * (x_bore - translation_mm);
   }
+  double tilt_deg() const;  ///< Unsigned, viewing direction against the bore's axis, either way along it.
 };
 
 /// @return Cartesian place in the bore frame, mm.

@@ -19,9 +19,7 @@ std::optional<Looks> LooksFromName(const std::string& name) {
 
 std::string NameOf(Looks looks) { return looks == Looks::kPlusZ ? "+z" : looks == Looks::kMinusZ ? "-z" : "side"; }
 
-double Pose::tilt_deg() const {
-  return std::acos(std::min(1.0, std::abs(bore_from_cam.rotation(2, 2)))) * bore::kDegPerRad;
-}
+double Pose::tilt_deg() const { return bore_from_cam.tilt_deg(); }
 double Pose::offset_u_mm() const { return std::sqrt(std::max(covariance(0, 0), covariance(1, 1))); }
 double Pose::z_u_mm() const { return std::sqrt(covariance(2, 2)); }
 double Pose::tilt_u_deg() const { return std::sqrt(std::max(covariance(3, 3), covariance(4, 4))) * bore::kDegPerRad; }

@@ -4,7 +4,7 @@
 #include <cmath>
 #include <cstdio>
 
-#include "vision/bore/angle.h"
+#include "vision/reading/explain.h"
 
 namespace vision::reading {
 namespace {
@@ -29,9 +29,7 @@ void Hold(const Height& height, double bound_mm, Reading& reading) {
     taken_back[i] = true;
     height.chord_mm[i] = height.left_mm[i] = height.right_mm[i] = height.u_mm[i] = kNotMeasured;
   }
-  for (const auto& arc : bore::RunsOnCircle(taken_back))
-    reading.why.push_back(
-        {height.name, arc.start_deg, arc.length_deg >= 360 ? 360 : arc.end_deg(), ReasonOf(bound_mm)});
+  Explain(height.name, taken_back, ReasonOf(bound_mm), reading);
 }
 
 bool AnyStated(const std::vector<double>& values) {

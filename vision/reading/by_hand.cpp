@@ -51,7 +51,7 @@ void KeepReasonsOfAbsentWidths(Reading& reading) {
     for (std::size_t i = 0; i < absent.size(); ++i)
       absent[i] = !std::isfinite(reading.profile.width_mm[i]) && arc.HoldsLine(reading.profile.theta_deg[i]);
     for (const auto& run : bore::RunsOnCircle(absent))
-      kept.push_back({why.what, run.start_deg, run.length_deg >= 360 ? 360 : run.end_deg(), why.reason});
+      kept.push_back({why.what, run.start_deg, run.closing_deg(), why.reason});
   }
   reading.why = kept;
 }

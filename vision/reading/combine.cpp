@@ -7,6 +7,7 @@
 #include <utility>
 
 #include "vision/bore/angle.h"
+#include "vision/reading/explain.h"
 
 namespace vision::reading {
 namespace {
@@ -196,8 +197,7 @@ void CombineFusion(const std::vector<Look>& looks, double radius_mm, Reading& re
       }
     }
     for (const auto& arc : bore::RunsOnCircle(unfused)) {
-      UnfusedRun run{
-          arc.start_deg, arc.length_deg >= 360 ? 360 : arc.end_deg(), left ? "left" : "right", 0, 0, kNotMeasured, ""};
+      UnfusedRun run{arc.start_deg, arc.closing_deg(), left ? "left" : "right", 0, 0, kNotMeasured, ""};
       const auto steps = static_cast<std::size_t>(std::lround(arc.length_deg * 2));
       for (std::size_t k = 0; k < steps; ++k)
         run.confidence += confidence[(static_cast<std::size_t>(std::lround(arc.start_deg * 2)) + k) % kLines] /
@@ -219,19 +219,12 @@ std::string ReasonAt(const std::vector<Look>& looks, bool left, std::size_t line
   return "the toe is not in sight";
 }
 
-/// One why for each arc of one reason.
 void ExplainWidths(const std::vector<Look>& looks, Reading& reading) {
-  std::map<std::string, std::vector<bool>> absent;
-  for (std::size_t i = 0; i < kLines; ++i) {
-    if (std::isfinite(reading.profile.width_mm[i])) continue;
-    const bool left_absent = !std::isfinite(reading.profile.left_toe_z_mm[i]);
-    auto& flags = absent[ReasonAt(looks, left_absent, i)];
-    flags.resize(kLines, false);
-    flags[i] = true;
-  }
-  for (const auto& [reason, flags] : absent)
-    for (const auto& arc : bore::RunsOnCircle(flags))
-      reading.why.push_back({"width_mm", arc.start_deg, arc.length_deg >= 360 ? 360 : arc.end_deg(), reason});
+  std::vector<std::string> reasons(kLines);
+  for (std::size_t i = 0; i < kLines; ++i)
+    if (!std::isfinite(reading.profile.width_mm[i]))
+      reasons[i] = ReasonAt(looks, !std::isfinite(reading.profile.left_toe_z_mm[i]), i);
+  Explain("width_mm", reasons, reading);
 }
 
 void ExplainFusion(const std::vector<Look>& looks, Reading& reading) {
@@ -247,9 +240,7 @@ void ExplainFusion(const std::vector<Look>& looks, Reading& reading) {
     const std::string reason =
         near_seen ? "the picture does not tell at this place (dark, blown out or too coarse)"
                   : "this edge of the insert lies behind the bead in this view; look from the other side";
-    for (const auto& arc : bore::RunsOnCircle(hidden))
-      reading.why.push_back(
-          {left ? "fusion_left" : "fusion_right", arc.start_deg, arc.length_deg >= 360 ? 360 : arc.end_deg(), reason});
+    Explain(left ? "fusion_left" : "fusion_right", hidden, reason, reading);
   }
 }
 

@@ -6,6 +6,7 @@
 #include <opencv2/imgcodecs.hpp>
 
 #include "vision/bore/angle.h"
+#include "vision/reading/explain.h"
 
 namespace vision::reading {
 namespace {
@@ -103,32 +104,23 @@ void WriteHeights(const Sections& sections, Profile& p) {
   }
 }
 
-void Explain(const Sections& sections, Reading& reading) {
+void ExplainHeights(const Sections& sections, Reading& reading) {
   std::erase_if(reading.why, [](const Why& why) {
     return why.what == "width_mm" || why.what == "crown_height_mm" || why.what == "concavity_mm" ||
            why.what == "misalignment_mm";
   });
   const auto n = reading.profile.theta_deg.size();
-  std::map<std::string, std::vector<bool>> absent;
-  std::vector<bool> no_walls(n, false);
+  std::vector<std::string> reasons(n);
+  std::vector<bool> no_walls(n, false), no_width(n, false);
   for (std::size_t i = 0; i < n; ++i) {
     const auto& line = At(sections, reading.profile.theta_deg[i]);
+    reasons[i] = line.why;
     no_walls[i] = !std::isfinite(line.misalignment);
-    if (line.why.empty()) continue;
-    auto& flags = absent[line.why];
-    flags.resize(n, false);
-    flags[i] = true;
+    no_width[i] = !std::isfinite(reading.profile.width_mm[i]);
   }
-  const auto add = [&](const char* what, const std::vector<bool>& flags, const std::string& reason) {
-    for (const auto& arc : bore::RunsOnCircle(flags))
-      reading.why.push_back({what, arc.start_deg, arc.length_deg >= 360 ? 360 : arc.end_deg(), reason});
-  };
-  for (const auto& [reason, flags] : absent)
-    for (const char* what : {"crown_height_mm", "concavity_mm"}) add(what, flags, reason);
-  std::vector<bool> no_width(n, false);
-  for (std::size_t i = 0; i < n; ++i) no_width[i] = !std::isfinite(reading.profile.width_mm[i]);
-  add("width_mm", no_width, "picture and surface do not tell both toes together here");
-  add("misalignment_mm", no_walls, "too little bare wall was measured beside the weld here");
+  for (const char* what : {"crown_height_mm", "concavity_mm"}) Explain(what, reasons, reading);
+  Explain("width_mm", no_width, "picture and surface do not tell both toes together here", reading);
+  Explain("misalignment_mm", no_walls, "too little bare wall was measured beside the weld here", reading);
 }
 
 cv::Mat ReadPicture(const std::filesystem::path& file, const ReliefPicture& about, Status* broken) {
@@ -155,7 +147,7 @@ void ApplyRelief(const relief::Relief& relief, const ToesSeen& seen, Reading& re
   if (!sections.ok()) return;
   WriteToes(sections.value(), p);
   WriteHeights(sections.value(), p);
-  Explain(sections.value(), reading);
+  ExplainHeights(sections.value(), reading);
   const bool any = std::any_of(p.crown_height_mm.begin(), p.crown_height_mm.end(),
                                [](double value) { return std::isfinite(value); });
   if (any) reading.height_by = relief::NameOf(relief.how);

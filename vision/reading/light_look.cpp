@@ -120,7 +120,7 @@ std::vector<FramePose> RecordsOf(const relief::LightSection& section, const std:
     record.offset_u_mm = section.offset_u_mm[i];
     record.distance_to_weld_mm = std::abs(pose.translation_mm.z());
     record.distance_u_mm = section.z_u_mm[i];
-    record.tilt_deg = std::acos(std::min(1.0, std::abs(pose.rotation(2, 2)))) * bore::kDegPerRad;
+    record.tilt_deg = pose.tilt_deg();
     record.tilt_u_deg = section.tilt_u_deg[i];
     record.residual_px = section.drawing_residual_px;
     record.looks = pose::NameOf(frames[section.used[i]].setting.looks);
@@ -134,8 +134,7 @@ std::vector<FramePose> RecordsOf(const relief::LightSection& section, const std:
 
 std::optional<std::string> LeansTooFar(const std::vector<bore::BoreFromCam>& poses) {
   double most_deg = 0;
-  for (const auto& pose : poses)
-    most_deg = std::max(most_deg, std::acos(std::min(1.0, std::abs(pose.rotation(2, 2)))) * bore::kDegPerRad);
+  for (const auto& pose : poses) most_deg = std::max(most_deg, pose.tilt_deg());
   if (most_deg <= kMostLean_deg) return std::nullopt;
   char words[160];
   std::snprintf(

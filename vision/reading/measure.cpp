@@ -142,11 +142,7 @@ Result<std::vector<Look>> TakeLooks(std::vector<Waiting>& waiting, const Measure
     job.Report(static_cast<double>(i) / static_cast<double>(waiting.size()),
                "measuring frame " + std::to_string(i + 1) + " of " + std::to_string(waiting.size()));
     auto& next = waiting[i];
-    if (!next.frame) {
-      auto still = recording::ReadStill(next.setting.file, {next.setting.lens.width_px, next.setting.lens.height_px});
-      if (!still.ok()) return still.error();
-      next.frame = std::move(still).value();
-    }
+    if (auto failed = Decode(next)) return *failed;
     auto look = TakeLook(*next.frame, next.setting, input, options, job);
     const std::string name = next.frame->name;
     next.frame.reset();

@@ -31,11 +31,7 @@ struct Started {
 Status ReadPictures(std::vector<Waiting>& waiting, std::size_t begin, std::size_t end, const JobContext& job) {
   for (std::size_t i = begin; i < end; ++i) {
     if (job.Cancelled()) return Cancelled();
-    auto& next = waiting[i];
-    if (next.frame) continue;
-    auto still = recording::ReadStill(next.setting.file, {next.setting.lens.width_px, next.setting.lens.height_px});
-    if (!still.ok()) return still.error();
-    next.frame = std::move(still).value();
+    if (auto failed = Decode(waiting[i])) return failed;
   }
   return std::nullopt;
 }
@@ -141,6 +137,14 @@ Result<std::vector<Look>> TakeChosen(const Push& push, const std::vector<std::si
 }
 
 }  // namespace
+
+Status Decode(Waiting& next) {
+  if (next.frame) return std::nullopt;
+  auto still = recording::ReadStill(next.setting.file, {next.setting.lens.width_px, next.setting.lens.height_px});
+  if (!still.ok()) return still.error();
+  next.frame = std::move(still).value();
+  return std::nullopt;
+}
 
 bool MayBePush(const Waiting* first, const Waiting* last) {
   if (last - first < 3) return false;

@@ -16,6 +16,9 @@ struct Waiting {
   std::size_t recording = 0;              ///< Which of MeasureInput::recordings it is of.
 };
 
+/// Reads its still where it is not decoded yet. @return What ReadStill says.
+Status Decode(Waiting& next);
+
 /// The frames of a recording during which the camera travelled, with the poses solved together.
 struct Push {
   std::vector<std::string> names;

@@ -5,6 +5,7 @@
 #include <cstdio>
 
 #include "vision/bore/angle.h"
+#include "vision/reading/explain.h"
 #include "vision/recording/frame_source.h"
 
 namespace vision::reading {
@@ -17,11 +18,6 @@ std::string Reason(double line_mm) {
                 "examined; go nearer or focus",
                 line_mm);
   return text;
-}
-
-void AddWhy(const char* what, const std::vector<bool>& lost, double line_mm, Reading& reading) {
-  for (const auto& arc : bore::RunsOnCircle(lost))
-    reading.why.push_back({what, arc.start_deg, arc.length_deg >= 360 ? 360 : arc.end_deg(), Reason(line_mm)});
 }
 
 double MedianOver(const unroll::Strip& strip, const cv::Mat1f& map, double half_mm) {
@@ -144,9 +140,9 @@ void TakeBackUnresolved(const cv::Mat1f& smallest_line_mm, const resolve::Resolv
     for (int row = from; row <= to; ++row) failing += fails(row, column) != 0;
     zone[i] = failing > 0.1 * (to - from + 1);
   }
-  AddWhy("fusion_left", left, options.line_mm, reading);
-  AddWhy("fusion_right", right, options.line_mm, reading);
-  AddWhy("zone", zone, options.line_mm, reading);
+  Explain("fusion_left", left, Reason(options.line_mm), reading);
+  Explain("fusion_right", right, Reason(options.line_mm), reading);
+  Explain("zone", zone, Reason(options.line_mm), reading);
 }
 
 }  // namespace vision::reading

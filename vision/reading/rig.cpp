@@ -3,6 +3,7 @@
 #include <Eigen/Geometry>
 #include <algorithm>
 #include <cmath>
+#include <cstdio>
 
 #include "vision/bore/angle.h"
 
@@ -63,13 +64,13 @@ void Compare(const std::vector<HeadSeen>& seen, HeadPose* head) {
   }
 }
 
-Result<recording::Frame*> Decoded(Waiting& next) {
-  if (!next.frame) {
-    auto still = recording::ReadStill(next.setting.file, {next.setting.lens.width_px, next.setting.lens.height_px});
-    if (!still.ok()) return still.error();
-    next.frame = std::move(still).value();
-  }
-  return &*next.frame;
+std::string Disagreement(int shot, const HeadPose& head) {
+  char words[240];
+  std::snprintf(words, sizeof words,
+                "shot %d: the cameras put the head up to %.1f mm and %.1f degrees apart, more than they can err: check "
+                "their places in rig. The surest camera alone was followed.",
+                shot, head.worst_gap_mm, head.worst_gap_deg);
+  return words;
 }
 
 }  // namespace
@@ -144,29 +145,24 @@ Result<std::vector<Look>> TakeShot(std::vector<Waiting>& waiting, std::size_t be
   std::vector<HeadSeen> seen;
   std::string refused;
   for (std::size_t i = begin; i < end; ++i) {
-    auto frame = Decoded(waiting[i]);
-    if (!frame.ok()) return frame.error();
+    if (auto failed = Decode(waiting[i])) return *failed;
+    const recording::Frame& frame = *waiting[i].frame;
     if (waiting[i].setting.looks == pose::Looks::kSide) continue;
-    auto look = TakeLook(*frame.value(), waiting[i].setting, input, options, job);
+    auto look = TakeLook(frame, waiting[i].setting, input, options, job);
     if (look.ok()) {
       seen.push_back(BroughtToHead(look.value().pose, *waiting[i].setting.head_from_cam));
       seen.back().up_known = waiting[i].setting.up_theta_deg.has_value();
-    } else if (look.error().code != ErrorCode::kNotFound)
+    } else if (look.error().code != ErrorCode::kNotFound) {
       return look.error();
-    else
-      refused = frame.value()->name + " was refused: " + look.error().message;
+    } else {
+      refused = frame.name + " was refused: " + look.error().message;
+    }
   }
   if (seen.empty())
     return NotFound(refused.empty() ? "no camera of the shot looks along the bore, so the head's place is not known"
                                     : refused);
   const HeadPose head = PutTogether(seen);
-  const std::string shot = "shot " + std::to_string(*waiting[begin].setting.shot);
-  if (!head.agree)
-    reading.notes.push_back(
-        shot + ": the cameras put the head up to " + std::to_string(head.worst_gap_mm) + " mm and " +
-        std::to_string(head.worst_gap_deg) +
-        " degrees apart, more than they can err: check their places in rig. The surest camera alone "
-        "was followed.");
+  if (!head.agree) reading.notes.push_back(Disagreement(*waiting[begin].setting.shot, head));
   std::vector<Look> looks;
   for (std::size_t i = begin; i < end; ++i) {
     const auto& setting = waiting[i].setting;

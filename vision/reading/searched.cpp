@@ -20,8 +20,7 @@ Searched SearchedFrom(const SearchName& name, const std::vector<double>& smalles
     if (!flags[i]) ++reasons[why[i]];
   }
   for (const auto& run : bore::RunsOnCircle(flags)) {
-    SearchedArc arc{run.start_deg, bore::Wrap360(run.start_deg + run.length_deg), 0};
-    if (run.length_deg >= 360) arc.start_deg = 0, arc.end_deg = 360;
+    SearchedArc arc{run.start_deg, run.closing_deg(), 0};
     for (std::size_t i = 0; i < lines; ++i)
       if (run.HoldsLine(360.0 * static_cast<double>(i) / static_cast<double>(lines)))
         arc.smallest_mm = std::max(arc.smallest_mm, smallest_mm[i]);

@@ -4,6 +4,7 @@
 #include <cmath>
 
 #include "vision/bore/angle.h"
+#include "vision/reading/explain.h"
 #include "vision/reading/searched.h"
 #include "vision/surface/surface.h"
 
@@ -32,10 +33,13 @@ std::size_t LineOf(double theta_deg) {
   return static_cast<std::size_t>(std::lround(bore::Wrap360(theta_deg) / kLineDeg)) % kLines;
 }
 
+/// Runs along a toe and is told by its length; the others are spots with a diameter.
+bool AlongToe(const std::string& kind) { return kind == "undercut" || kind == "scale"; }
+
 bool SamePlace(const surface::Seen& a, const surface::Seen& b, double radius_mm) {
   if (a.kind != b.kind || a.side != b.side) return false;
   const double arc = std::abs(bore::ArcMm(bore::Wrap180(a.theta_deg - b.theta_deg), radius_mm));
-  if (a.kind == "undercut" || a.kind == "scale") return arc < 0.5 * (a.length_mm + b.length_mm);
+  if (AlongToe(a.kind)) return arc < 0.5 * (a.length_mm + b.length_mm);
   return std::hypot(arc, a.z_mm - b.z_mm) < kSamePlace_mm;
 }
 
@@ -86,7 +90,7 @@ Searched Together(const std::vector<surface::Surface>& all, const std::string& k
         smallest[i] = std::fmin(smallest[i], search.smallest_mm[i]);
         if (!std::isfinite(search.smallest_mm[i])) why[i] = search.why[i];
       }
-  return SearchedFrom({kind, side, kind == "undercut" || kind == "scale" ? "length" : "diameter"}, smallest, why);
+  return SearchedFrom({kind, side, AlongToe(kind) ? "length" : "diameter"}, smallest, why);
 }
 
 /// Short unfused arcs of one edge, from the looks that have it on their near side.
@@ -106,6 +110,19 @@ Searched ShortRuns(const std::vector<Look>& looks, bool left) {
   return SearchedFrom({"unfused", left ? "left" : "right", "length"}, smallest, std::vector<std::string>(kLines, why));
 }
 
+/// Takes `values` and what goes with them back where `lines` is set and says why where there was one to take.
+void TakeBack(const char* what, std::vector<double>& values, const std::vector<std::vector<double>*>& with,
+              const std::vector<bool>& lines, Reading& reading) {
+  std::vector<bool> taken(lines.size());
+  for (std::size_t i = 0; i < lines.size(); ++i) {
+    if (!lines[i]) continue;
+    taken[i] = std::isfinite(values[i]);
+    values[i] = kNotMeasured;
+    for (auto* other : with) (*other)[i] = kNotMeasured;
+  }
+  Explain(what, taken, "wrinkled scale beside the bead hides where the bead ends", reading);
+}
+
 /// Scale has an edge of its own, which the toe finder may have taken for the bead's: under it no toe is sure.
 void HideToesUnderScale(Reading& reading) {
   Profile& p = reading.profile;
@@ -113,19 +130,18 @@ void HideToesUnderScale(Reading& reading) {
     if (seen.kind != "scale") continue;
     const double half_deg = 0.5 * (seen.length_mm + 2 * seen.length_u_mm) / (reading.bore_radius_mm * bore::kRadPerDeg);
     const bore::Arc arc{bore::Wrap360(seen.theta_deg - half_deg), std::min(360.0, 2 * half_deg)};
+    std::vector<bool> under(p.theta_deg.size());
     const bool left = seen.z_mm < 0;
-    for (std::size_t i = 0; i < p.theta_deg.size(); ++i) {
-      if (!arc.HoldsLine(p.theta_deg[i])) continue;
-      (left ? p.left_toe_z_mm : p.right_toe_z_mm)[i] = (left ? p.left_toe_u_mm : p.right_toe_u_mm)[i] = kNotMeasured;
-      p.width_mm[i] = p.width_u_mm[i] = kNotMeasured;
-      p.crown_height_mm[i] = p.crown_height_u_mm[i] = p.concavity_mm[i] = p.concavity_u_mm[i] = kNotMeasured;
-      p.crown_over_left_mm[i] = p.crown_over_right_mm[i] = kNotMeasured;
-      p.concavity_under_left_mm[i] = p.concavity_under_right_mm[i] = kNotMeasured;
+    for (std::size_t i = 0; i < under.size(); ++i) {
+      under[i] = arc.HoldsLine(p.theta_deg[i]);
+      if (under[i])
+        (left ? p.left_toe_z_mm : p.right_toe_z_mm)[i] = (left ? p.left_toe_u_mm : p.right_toe_u_mm)[i] = kNotMeasured;
     }
-    const double end_deg = arc.length_deg >= 360 ? 360 : bore::Wrap360(arc.start_deg + arc.length_deg);
-    for (const char* what : {"width_mm", "crown_height_mm", "concavity_mm"})
-      reading.why.push_back({what, arc.length_deg >= 360 ? 0 : arc.start_deg, end_deg,
-                             "wrinkled scale beside the bead hides where the bead ends"});
+    TakeBack("width_mm", p.width_mm, {&p.width_u_mm}, under, reading);
+    TakeBack("crown_height_mm", p.crown_height_mm,
+             {&p.crown_height_u_mm, &p.crown_over_left_mm, &p.crown_over_right_mm}, under, reading);
+    TakeBack("concavity_mm", p.concavity_mm,
+             {&p.concavity_u_mm, &p.concavity_under_left_mm, &p.concavity_under_right_mm}, under, reading);
   }
 }
 
@@ -135,7 +151,7 @@ void AddConcaveLook(const std::vector<surface::Surface>& all, Reading& reading) 
     for (std::size_t i = 0; i < kLines; ++i) flags[i] = flags[i] || look.concave_look[i];
   for (const auto& run : bore::RunsOnCircle(flags))
     reading.flags.push_back(
-        {"concave_look", run.start_deg, bore::Wrap360(run.start_deg + run.length_deg),
+        {"concave_look", run.start_deg, run.closing_deg(),
          "near side dark, far side bright: the look of a concave root. A sign to look, not a depth."});
 }
 

@@ -2,10 +2,11 @@
 
 #include <algorithm>
 #include <cmath>
-#include <map>
 #include <opencv2/imgcodecs.hpp>
 
+#include "vision/base/median.h"
 #include "vision/bore/angle.h"
+#include "vision/reading/explain.h"
 #include "vision/tint/tint.h"
 
 namespace vision::reading {
@@ -34,17 +35,13 @@ Result<std::vector<std::optional<tint::White>>> Whites(const MeasureInput& input
   return whites;
 }
 
-double MedianOf(std::vector<double> values) {
-  std::erase_if(values, [](double v) { return !std::isfinite(v); });
-  if (values.empty()) return 0;
-  const auto middle = values.begin() + static_cast<std::ptrdiff_t>(values.size() / 2);
-  std::nth_element(values.begin(), middle, values.end());
-  return *middle;
+double MedianU(std::vector<double> u_mm) {
+  std::erase_if(u_mm, [](double u) { return !std::isfinite(u); });
+  return u_mm.empty() ? 0 : Median(std::move(u_mm));
 }
 
 TintRun RunOf(const tint::Side& told, const bore::Arc& arc, const std::string& side, tint::Shade shade) {
-  TintRun run{arc.start_deg, bore::Wrap360(arc.start_deg + arc.length_deg), side, tint::NameOf(shade), 0, 0};
-  if (arc.length_deg >= 360) run.start_deg = 0, run.end_deg = 360;
+  TintRun run{arc.start_deg, arc.closing_deg(), side, tint::NameOf(shade), 0, 0};
   for (std::size_t i = 0; i < kLines; ++i)
     if (arc.HoldsLine(0.5 * static_cast<double>(i)) && told.reach_mm[i] >= run.reach_mm)
       run.reach_mm = told.reach_mm[i], run.reach_u_mm = told.reach_u_mm[i];
@@ -53,21 +50,15 @@ TintRun RunOf(const tint::Side& told, const bore::Arc& arc, const std::string& s
 
 /// Purple, blue and hotter, as a place to look at: gaps of kBridge_deg do not part it.
 void AddHotFlags(const tint::Side& told, bool left, Reading& reading) {
-  std::vector<bool> cool(kLines);
-  for (std::size_t i = 0; i < kLines; ++i) cool[i] = !told.shade[i] || *told.shade[i] < tint::Shade::kBluePurple;
-  for (const auto& gap : bore::RunsOnCircle(std::vector<bool>(cool)))
-    if (gap.length_deg <= kBridge_deg)
-      for (std::size_t i = 0; i < kLines; ++i)
-        if (gap.HoldsLine(0.5 * static_cast<double>(i))) cool[i] = false;
-  cool.flip();
-  for (const auto& arc : bore::RunsOnCircle(cool)) {
+  std::vector<bool> hot(kLines);
+  for (std::size_t i = 0; i < kLines; ++i) hot[i] = told.shade[i] && *told.shade[i] >= tint::Shade::kBluePurple;
+  bore::FillGaps(kBridge_deg, &hot);
+  for (const auto& arc : bore::RunsOnCircle(hot)) {
     if (arc.length_deg < kLeastFlag_deg) continue;
-    const bool all = arc.length_deg >= 360;
-    reading.flags.push_back(
-        {"heat_tint", all ? 0 : arc.start_deg, all ? 360 : bore::Wrap360(arc.start_deg + arc.length_deg),
-         std::string(left ? "The left" : "The right") +
-             " wall is purple, blue or hotter beside the toe. Look for wrinkled or crystalline scale there. A sign of "
-             "the shielding, not an oxygen figure."});
+    reading.flags.push_back({"heat_tint", arc.start_deg, arc.closing_deg(),
+                             std::string(left ? "The left" : "The right") +
+                                 " wall is purple, blue or hotter beside the toe. Look for wrinkled or crystalline "
+                                 "scale there. A sign of the shielding, not an oxygen figure."});
   }
 }
 
@@ -82,26 +73,10 @@ void AddRuns(const tint::Side& told, const std::string& side, Reading& reading) 
   }
 }
 
-/// @return Degrees assessed.
-double AddReasons(const tint::Side& told, const std::string& side, Reading& reading) {
-  std::map<std::string, std::vector<bool>> unassessed;
-  double assessed_deg = 0;
-  for (std::size_t i = 0; i < kLines; ++i) {
-    if (told.shade[i]) {
-      assessed_deg += 360.0 / kLines;
-      continue;
-    }
-    auto& flags = unassessed[told.why[i]];
-    flags.resize(kLines, false);
-    flags[i] = true;
-  }
-  for (const auto& [reason, flags] : unassessed)
-    for (const auto& arc : bore::RunsOnCircle(flags)) {
-      const bool all = arc.length_deg >= 360;
-      reading.why.push_back({"heat_tint_" + side, all ? 0 : arc.start_deg,
-                             all ? 360 : bore::Wrap360(arc.start_deg + arc.length_deg), reason});
-    }
-  return assessed_deg;
+double AssessedDeg(const tint::Side& told) {
+  return 360.0 / kLines * static_cast<double>(std::count_if(told.shade.begin(), told.shade.end(), [](const auto& s) {
+           return s.has_value();
+         }));
 }
 
 }  // namespace
@@ -120,7 +95,7 @@ Status AssessColour(const MeasureInput& input, const std::vector<Look>& looks, c
     return std::nullopt;
   }
   const Profile& profile = reading.profile;
-  const double toe_u_mm = std::max(MedianOf(profile.left_toe_u_mm), MedianOf(profile.right_toe_u_mm));
+  const double toe_u_mm = std::max(MedianU(profile.left_toe_u_mm), MedianU(profile.right_toe_u_mm));
   auto told = tint::AssessTint(strip, profile.left_toe_z_mm, profile.right_toe_z_mm, toe_u_mm, of_frame, {}, job);
   if (!told.ok()) return told.error();
   reading.tint.emplace();
@@ -129,8 +104,10 @@ Status AssessColour(const MeasureInput& input, const std::vector<Look>& looks, c
   AddRuns(told.value().right, "right", reading);
   AddHotFlags(told.value().left, true, reading);
   AddHotFlags(told.value().right, false, reading);
-  reading.tint->left_deg = AddReasons(told.value().left, "left", reading);
-  reading.tint->right_deg = AddReasons(told.value().right, "right", reading);
+  reading.tint->left_deg = AssessedDeg(told.value().left);
+  reading.tint->right_deg = AssessedDeg(told.value().right);
+  Explain("heat_tint_left", told.value().left.why, reading);
+  Explain("heat_tint_right", told.value().right.why, reading);
   return std::nullopt;
 }
 

@@ -2,6 +2,7 @@
 #include <cmath>
 #include <opencv2/imgproc.hpp>
 
+#include "vision/base/median.h"
 #include "vision/bore/angle.h"
 #include "vision/surface/ground.h"
 
@@ -143,24 +144,12 @@ Found FindOn(const Side& side, const SurfaceOptions& options) {
   return found;
 }
 
-/// Smooth places between two wrinkled ones belong to them, up to two windows' width.
-void Bridge(double line_mm, std::vector<bool>* flags) {
-  const int widest = static_cast<int>(2 * kWindowAround_mm / line_mm);
-  std::vector<bool> smooth(kLines);
-  for (std::size_t i = 0; i < kLines; ++i) smooth[i] = !(*flags)[i];
-  for (const auto& run : bore::RunsOnCircle(smooth))
-    if (run.length_deg <= widest * 360.0 / kLines)
-      for (std::size_t i = 0; i < kLines; ++i)
-        if (run.HoldsLine(Ground::LineDeg(i))) (*flags)[i] = true;
-}
-
 /// Over the lines of a run that were found, not those between them.
 double MedianFound(const std::vector<double>& values, const Found& found, const bore::Arc& run) {
   std::vector<double> in;
   for (std::size_t i = 0; i < kLines; ++i)
     if (run.HoldsLine(Ground::LineDeg(i)) && found.over[i] >= 1) in.push_back(values[i]);
-  std::nth_element(in.begin(), in.begin() + static_cast<std::ptrdiff_t>(in.size() / 2), in.end());
-  return in[in.size() / 2];
+  return Median(std::move(in));
 }
 
 }  // namespace
@@ -175,7 +164,8 @@ void FindScale(const Ground& ground, const Bead& bead, const SurfaceOptions& opt
     for (std::size_t i = 0; i < kLines; ++i)
       if (side.why[i].empty()) search.smallest_mm[i] = options.least_scale_mm;
     Found found = FindOn(side, options);
-    Bridge(bore::ArcMm(360.0 / kLines, ground.grid.radius_mm), &found.flags);
+    // smooth places between two wrinkled ones belong to them, up to two windows' width
+    bore::FillGaps(2 * kWindowAround_mm / bore::ArcMm(1, ground.grid.radius_mm), &found.flags);
     for (const auto& run : bore::RunsOnCircle(found.flags)) {
       const double length_mm = bore::ArcMm(run.length_deg, ground.grid.radius_mm);
       if (length_mm < options.least_scale_mm) continue;

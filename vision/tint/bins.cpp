@@ -4,6 +4,8 @@
 #include <cmath>
 #include <opencv2/imgproc.hpp>
 
+#include "vision/base/median.h"
+
 namespace vision::tint {
 namespace {
 
@@ -120,10 +122,7 @@ std::optional<cv::Vec2d> BareMetal(const Bins& left, const Bins& right, double f
       for (int step = static_cast<int>(from_mm / kStep_mm); step < bins->steps(); ++step)
         if (bins->Told(line, step)) a.push_back(bins->chroma(line, step)[0]), b.push_back(bins->chroma(line, step)[1]);
   if (a.size() < kLines / 10) return std::nullopt;
-  const auto middle = static_cast<std::ptrdiff_t>(a.size() / 2);
-  std::nth_element(a.begin(), a.begin() + middle, a.end());
-  std::nth_element(b.begin(), b.begin() + middle, b.end());
-  return cv::Vec2d(a[a.size() / 2], b[b.size() / 2]);
+  return cv::Vec2d(MedianInPlace(a), MedianInPlace(b));
 }
 
 }  // namespace vision::tint
