@@ -98,11 +98,23 @@ vision::Status ReadRig(const Json& json, const Where& where, Joint* joint) {
     const std::string id = place.at("camera").get<std::string>();
     const Where here = where.Child(std::to_string(i)).Child("camera");
     if (!joint->FindCamera(id)) return here.Wrong("is \"" + id + "\"; it must be one of " + CameraIds(*joint) + ".");
-    for (const RigCamera& other : joint->rig)
-      if (other.camera == id) return here.Wrong("\"" + id + "\" is used twice; every camera has one place in the rig.");
+    if (joint->FindPlace(id)) return here.Wrong("\"" + id + "\" is used twice; every camera has one place in the rig.");
     joint->rig.push_back({id, place.at("x_mm").get<double>(), place.at("y_mm").get<double>(),
                           place.at("z_mm").get<double>(), place.at("rotation_deg").get<std::vector<double>>()});
   }
+  return std::nullopt;
+}
+
+/// Frames of a shot need their camera's place on the head.
+vision::Status CheckShots(const Joint& joint, const Where& root) {
+  for (std::size_t r = 0; r < joint.recordings.size(); ++r)
+    for (std::size_t i = 0; i < joint.recordings[r].frames.size(); ++i) {
+      const FrameEntry& frame = joint.recordings[r].frames[i];
+      if (!frame.shot || joint.FindPlace(frame.camera)) continue;
+      const Where here = root.Child("recordings").Child(std::to_string(r)).Child("frames").Child(std::to_string(i));
+      return here.Child("shot").Wrong("is given, but camera \"" + frame.camera +
+                                      "\" has no place in rig; list it under rig.cameras.");
+    }
   return std::nullopt;
 }
 
@@ -116,6 +128,12 @@ std::optional<Sized> Smaller(const std::optional<Sized>& a, const std::optional<
 const Camera* Joint::FindCamera(const std::string& name) const {
   const auto found = std::find_if(cameras.begin(), cameras.end(), [&](const Camera& c) { return c.id == name; });
   return found == cameras.end() ? nullptr : &*found;
+}
+
+const RigCamera* Joint::FindPlace(const std::string& camera) const {
+  const auto found =
+      std::find_if(rig.begin(), rig.end(), [&](const RigCamera& place) { return place.camera == camera; });
+  return found == rig.end() ? nullptr : &*found;
 }
 
 const Recording* Joint::FindRecording(const std::string& name) const {
@@ -132,25 +150,6 @@ std::optional<Sized> Joint::SmallerOutsideDiameter() const {
   return Smaller(a.outside_diameter ? a.outside_diameter : pipe.outside_diameter,
                  b.outside_diameter ? b.outside_diameter : pipe.outside_diameter);
 }
-
-namespace {
-
-/// Frames of a shot need their camera's place on the head.
-vision::Status CheckShots(const Joint& joint, const Where& root) {
-  for (std::size_t r = 0; r < joint.recordings.size(); ++r)
-    for (std::size_t i = 0; i < joint.recordings[r].frames.size(); ++i) {
-      const FrameEntry& frame = joint.recordings[r].frames[i];
-      const bool placed = std::any_of(joint.rig.begin(), joint.rig.end(),
-                                      [&](const RigCamera& place) { return place.camera == frame.camera; });
-      if (!frame.shot || placed) continue;
-      const Where here = root.Child("recordings").Child(std::to_string(r)).Child("frames").Child(std::to_string(i));
-      return here.Child("shot").Wrong("is given, but camera \"" + frame.camera +
-                                      "\" has no place in rig; list it under rig.cameras.");
-    }
-  return std::nullopt;
-}
-
-}  // namespace
 
 vision::Result<Joint> LoadJoint(const fs::path& file) {
   const auto text = vision::ReadFileWhole(file, kMaxBytes);

@@ -123,6 +123,7 @@ struct Joint {
   std::optional<Sized> SmallerOutsideDiameter() const;
 
   const Camera* FindCamera(const std::string& id) const;
+  const RigCamera* FindPlace(const std::string& camera) const;  ///< In the rig; null when it has none.
   const Recording* FindRecording(const std::string& id) const;
 };
 

@@ -25,19 +25,15 @@ vision::bore::BoreFromCam KnownPoseOf(const KnownPose& given, double up_theta_de
 }
 
 /// Where a camera sits on the head, x_rig = rotation * x_cam + place.
-std::optional<vision::bore::BoreFromCam> PlaceOnHead(const Joint& joint, const std::string& camera) {
-  for (const RigCamera& place : joint.rig) {
-    if (place.camera != camera) continue;
-    const Eigen::Vector3d turn_deg(place.rotation_deg[0], place.rotation_deg[1], place.rotation_deg[2]);
-    const double angle_deg = turn_deg.norm();
-    vision::bore::BoreFromCam head_from_cam;
-    if (angle_deg > 0)
-      head_from_cam.rotation =
-          Eigen::AngleAxisd(angle_deg * vision::bore::kRadPerDeg, turn_deg / angle_deg).toRotationMatrix();
-    head_from_cam.translation_mm << place.x_mm, place.y_mm, place.z_mm;
-    return head_from_cam;
-  }
-  return std::nullopt;
+vision::bore::BoreFromCam HeadFromCam(const RigCamera& place) {
+  const Eigen::Vector3d turn_deg(place.rotation_deg[0], place.rotation_deg[1], place.rotation_deg[2]);
+  const double angle_deg = turn_deg.norm();
+  vision::bore::BoreFromCam head_from_cam;
+  if (angle_deg > 0)
+    head_from_cam.rotation =
+        Eigen::AngleAxisd(angle_deg * vision::bore::kRadPerDeg, turn_deg / angle_deg).toRotationMatrix();
+  head_from_cam.translation_mm << place.x_mm, place.y_mm, place.z_mm;
+  return head_from_cam;
 }
 
 FrameInput FrameInputOf(const Joint& joint, const FrameEntry& entry) {
@@ -51,7 +47,8 @@ FrameInput FrameInputOf(const Joint& joint, const FrameEntry& entry) {
   input.up_theta_deg = entry.up_theta_deg;
   input.travel_mm = entry.travel_mm;
   input.shot = entry.shot;
-  if (entry.shot) input.head_from_cam = PlaceOnHead(joint, entry.camera);
+  if (const RigCamera* place = joint.FindPlace(entry.camera); place && entry.shot)
+    input.head_from_cam = HeadFromCam(*place);
   if (entry.pose) input.known_pose = KnownPoseOf(*entry.pose, entry.up_theta_deg.value_or(0), input.looks);
   for (const auto& point : entry.toe_points) input.toe_points.emplace_back(point.u_px, point.v_px);
   return input;

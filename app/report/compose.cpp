@@ -19,6 +19,7 @@ QString PlainName(const std::string& what) {
   QString name = Q(what);
   if (name.endsWith("_mm")) name.chop(3);
   name.replace("fusion_left", "fusion, piece a side").replace("fusion_right", "fusion, piece b side");
+  name.replace("heat_tint_left", "heat tint, piece a side").replace("heat_tint_right", "heat tint, piece b side");
   name.replace("left_toe_z", "toe, piece a side").replace("right_toe_z", "toe, piece b side");
   return name.replace('_', ' ');
 }
