@@ -3,6 +3,7 @@
 #include <gtest/gtest.h>
 
 #include <Eigen/Geometry>
+#include <algorithm>
 #include <cmath>
 #include <opencv2/imgproc.hpp>
 #include <random>
@@ -193,6 +194,38 @@ TEST(OwnLight, AWhiteStripeHasNone) {
   EXPECT_FALSE(own.Weights());
 }
 
+/// A grey ring of a radius 11 % larger, brighter than the stripe: a glossy bead beside the light. Of known
+/// radius, the ring that is nearest to it counts.
+TEST(FindStripe, ABrightBeadNearbyIsNotTakenForADimStripe) {
+  const auto lens = SmallLens();
+  cv::Mat3b image = PaintedRing(lens, 0, 0.35F, false);
+  for (int v = 0; v < image.rows; ++v)
+    for (int u = 0; u < image.cols; ++u) {
+      const auto ray = lens.Ray({u, v});
+      if (!ray || ray->head<2>().norm() < 0.2) continue;
+      if (std::abs(kRadius_mm * ray->z() / ray->head<2>().norm() - 0.9 * kDistance_mm) < 0.5)
+        image(v, u) = cv::Vec3b(200, 200, 200);
+    }
+  const auto stripe = FindStripe(image, lens, {}, OptionsFor());
+  ASSERT_TRUE(stripe);
+  EXPECT_NEAR(stripe->radius, kRadius_mm / kDistance_mm, 0.02);
+}
+
+/// Beside a stripe on a dark wall a cubic swings below 0, which must not read as "not seen".
+TEST(FindStripe, BothEdgesAreThereInItsOwnLightOnAWallThatIsDarkInIt) {
+  const auto lens = SmallLens();
+  StripeOptions told = OptionsFor();
+  told.unmix = cv::Vec3f(-0.75F, 1.5F, -0.75F);  // B, G, R: the grey wall goes out
+  cv::Mat3b image = PaintedRing(lens, 0, 0.3F, false);
+  for (auto& px : image)
+    if (px[1] > 0) px = cv::Vec3b(px[0] + 60, px[1] + 60, px[2] + 60);  // a bright wall: the own light is needed
+  const auto stripe = FindStripe(image, lens, {}, told);
+  ASSERT_TRUE(stripe);
+  const auto both = std::count_if(stripe->points.begin(), stripe->points.end(),
+                                  [](const StripePoint& p) { return p.has_inner() && p.has_outer(); });
+  EXPECT_GT(both, 1400);
+}
+
 TEST(FindStripe, ABrokenRingIsSeenWhereItIsAndNowhereElse) {
   const auto lens = SmallLens();
   cv::Mat1b arm(lens.height_px, lens.width_px, uchar{0});
@@ -301,6 +334,21 @@ TEST(SolvePath, RecoversThePushAndStatesItsUncertainty) {
   EXPECT_LT(found, 0.05);
   EXPECT_LT(found, 1.5 * said);   // not larger than what is said
   EXPECT_GT(found, 0.15 * said);  // `said` holds the drag of the drawing too, which is not in these made-up pushes
+}
+
+/// A path that no push is: walls 4 mm apart, or a stripe that does not lie on the wall.
+TEST(SolvePath, WhatHangsTogetherNowhereIsNotTrusted) {
+  PathSolved solved;
+  solved.walls.right = {0.4, -0.5, 0.2};
+  solved.stripe_rms_mm = 0.04;
+  EXPECT_FALSE(Distrusted(solved));
+  solved.stripe_rms_mm = 0.4;
+  ASSERT_TRUE(Distrusted(solved));
+  EXPECT_NE(Distrusted(solved)->message.find("0.40 mm"), std::string::npos);
+  solved.stripe_rms_mm = 0.04;
+  solved.walls.right = {1.5, 2, 1.5};  // 1.5 + 2.5 at its worst
+  ASSERT_TRUE(Distrusted(solved));
+  EXPECT_NE(Distrusted(solved)->message.find("4.0 mm"), std::string::npos);
 }
 
 /// Cells of 0.8 mm drawn at random on a bore of 51 mm (NPS 4), seen from z; the stripe 30 mm ahead is hidden.

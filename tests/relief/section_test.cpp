@@ -26,7 +26,8 @@ Relief WeldByFormula(double step, double crown, float u_mm = 0.01F) {
 }
 
 ToeHints ToesAtThree() {
-  return {std::vector<double>(720, -3.0), std::vector<double>(720, 3.0), std::vector<double>(720, 0.05)};
+  const std::vector<double> u(720, 0.05);
+  return {std::vector<double>(720, -3.0), std::vector<double>(720, 3.0), u, u};
 }
 
 TEST(Relief, AnEmptyOneIsSoundAndAWrongOneSaysWhatIsWrong) {
@@ -119,6 +120,35 @@ TEST(SectionOf, FindsToesThatRunAroundTheBoreFromAShapeThatIsNotItsOwn) {
       EXPECT_NEAR(line.crown, 1, 0.1) << c;
     }
   }
+}
+
+/// Picture and surface tell the right toe 1.2 mm apart: either may be wrong, so the middle, and the half in its u.
+TEST(SectionOf, AToeThatTwoWitnessesHaveElsewhereIsInDoubt) {
+  ToeHints hints = ToesAtThree();
+  const auto surface = SectionOf(WeldByFormula(-0.3, 1.5));
+  ASSERT_TRUE(surface.ok());
+  const double by_surface = surface.value()[40].toe_right_z;
+  hints.right_z_mm.assign(720, by_surface + 1.2);
+  const auto& line = SectionOf(WeldByFormula(-0.3, 1.5), {}, hints).value()[40];
+  EXPECT_NEAR(line.toe_right_z, by_surface + 0.6, 0.02);
+  EXPECT_GE(line.toe_right_u, 0.6);
+  EXPECT_LT(line.toe_left_u, 0.1);
+}
+
+// By hand: walls 1.2 apart over 6 mm, so the chord leans by 0.2; right toe uncertain by 0.5: half of it at the crest's
+// place in the middle, 0.2 * 0.5 * 0.5 = 0.05.
+TEST(SectionOf, AToesPlaceCountsInTheCrownAsTheChordLeans) {
+  const auto crown_u = [](double step, double toe_u) {
+    ToeHints hints = ToesAtThree();
+    hints.right_u_mm.assign(720, toe_u);
+    return SectionOf(WeldByFormula(step, 1.5), {}, hints).value()[40].crown_u;
+  };
+  const double level = std::sqrt(std::pow(crown_u(0, 0.5), 2) - std::pow(crown_u(0, 0.05), 2));
+  const double leaning = std::sqrt(std::pow(crown_u(1.2, 0.5), 2) - std::pow(crown_u(1.2, 0.05), 2));
+  const auto& line = SectionOf(WeldByFormula(1.2, 1.5), {}, ToesAtThree()).value()[40];
+  EXPECT_LT(line.toe_right_u, 0.1);
+  EXPECT_GT(std::sqrt(leaning * leaning - level * level), 0.015);
+  EXPECT_LT(std::sqrt(leaning * leaning - level * level), 0.05);  // the surface tells the toe too
 }
 
 /// What a stripe that is followed wrongly on a bead leaves behind: a jump of 2.5 mm.

@@ -5,6 +5,7 @@
 #include <map>
 #include <opencv2/imgcodecs.hpp>
 
+#include "vision/base/median.h"
 #include "vision/bore/angle.h"
 #include "vision/reading/explain.h"
 
@@ -13,10 +14,10 @@ namespace {
 
 constexpr double kMillimetresPerStep = 0.001;
 constexpr int kZero = 32768;
-constexpr double kToeSeenU_mm = 0.15;     ///< Of a toe seen in the picture.
-constexpr double kToldTogether_mm = 0.2;  ///< A toe with more u than this was told by the surface alone.
-constexpr double kAstray_mm = 0.6;        ///< A toe seen further from where the surface leaves the wall than this.
-constexpr double kAnotherLine_mm = 0.5;   ///< So far in the middle of the ring: what was followed is not the toe.
+constexpr double kToeSeenU_mm = 0.2;       ///< Least of a toe seen in the picture.
+constexpr double kToldTogether_mm = 0.35;  ///< A toe with more u than this was told by the surface alone.
+constexpr double kAstray_mm = 0.6;         ///< A toe seen further from where the surface leaves the wall than this.
+constexpr double kAnotherLine_mm = 0.5;    ///< So far in the middle of the ring: one of the two follows another line.
 
 using Sections = std::vector<relief::SectionLine>;
 
@@ -42,47 +43,54 @@ relief::ToeHints HintsOf(const Profile& p, const Sections& walls, const ToesSeen
     }
     hints.left_z_mm.push_back(left);
     hints.right_z_mm.push_back(right);
-    hints.u_mm.push_back(kToeSeenU_mm);
+    hints.left_u_mm.push_back(std::fmax(kToeSeenU_mm, p.left_toe_u_mm[i]));  // fmax: a NaN gives way
+    hints.right_u_mm.push_back(std::fmax(kToeSeenU_mm, p.right_toe_u_mm[i]));
   }
   return hints;
 }
 
-/// Of a side: the toes seen in the picture that the surface contradicts are taken back. Where they are off by much in
-/// the middle of the ring, the picture took another line for the toe, and none of them is believed.
-void DropContradicted(const std::vector<double>& by_height, std::vector<double>& seen) {
+/// Of a side: is a toe seen in the picture in doubt, as the surface has it elsewhere? Where they are apart by much in
+/// the middle of the ring, the picture may have taken another line, or the surface is smeared there, and all are in
+/// doubt.
+std::vector<bool> InDoubt(const std::vector<double>& by_height, const std::vector<double>& seen) {
   std::vector<double> apart;
   for (std::size_t i = 0; i < seen.size(); ++i)
     if (std::isfinite(seen[i] - by_height[i])) apart.push_back(std::abs(seen[i] - by_height[i]));
-  if (apart.empty()) return;
-  const auto middle = apart.begin() + static_cast<std::ptrdiff_t>(apart.size() / 2);
-  std::nth_element(apart.begin(), middle, apart.end());
-  const bool another_line = *middle > kAnotherLine_mm;
+  const bool another_line = !apart.empty() && Median(apart) > kAnotherLine_mm;
+  std::vector<bool> doubt(seen.size());
   for (std::size_t i = 0; i < seen.size(); ++i)
-    if (another_line || std::abs(seen[i] - by_height[i]) > kAstray_mm) seen[i] = kNotMeasured;
+    doubt[i] = another_line || !(std::abs(seen[i] - by_height[i]) <= kAstray_mm);
+  return doubt;
 }
 
-/// Holds the hints against where the surface leaves the wall by height alone.
-void DropContradicted(const Sections& by_height, relief::ToeHints& hints) {
+/// Toes that picture and surface do not tell together: in a reading there is none there.
+struct Doubts {
+  std::vector<bool> left, right;
+};
+
+Doubts HeldAgainst(const Sections& by_height, const relief::ToeHints& hints) {
   std::vector<double> left, right;
   for (const auto& line : by_height) {
     left.push_back(line.toe_left_z);
     right.push_back(line.toe_right_z);
   }
-  DropContradicted(left, hints.left_z_mm);
-  DropContradicted(right, hints.right_z_mm);
+  return {InDoubt(left, hints.left_z_mm), InDoubt(right, hints.right_z_mm)};
 }
 
 /// Toes and width as picture and surface have them together. Where the surface alone tells, it often leaves the wall
 /// too gently for a place (up to 2 mm off on the independent ring scene): no toe is stated there.
-void WriteToes(const Sections& sections, Profile& p) {
+void WriteToes(const Sections& sections, const Doubts& doubts, Profile& p) {
   for (std::size_t i = 0; i < p.theta_deg.size(); ++i) {
     const auto& line = At(sections, p.theta_deg[i]);
+    const auto column = static_cast<std::size_t>(&line - sections.data());
     p.left_toe_z_mm[i] = line.toe_left_z;
     p.right_toe_z_mm[i] = line.toe_right_z;
     p.left_toe_u_mm[i] = line.toe_left_u;
     p.right_toe_u_mm[i] = line.toe_right_u;
-    if (!(line.toe_left_u <= kToldTogether_mm)) p.left_toe_z_mm[i] = p.left_toe_u_mm[i] = kNotMeasured;
-    if (!(line.toe_right_u <= kToldTogether_mm)) p.right_toe_z_mm[i] = p.right_toe_u_mm[i] = kNotMeasured;
+    if (doubts.left[column] || !(line.toe_left_u <= kToldTogether_mm))
+      p.left_toe_z_mm[i] = p.left_toe_u_mm[i] = kNotMeasured;
+    if (doubts.right[column] || !(line.toe_right_u <= kToldTogether_mm))
+      p.right_toe_z_mm[i] = p.right_toe_u_mm[i] = kNotMeasured;
     p.width_mm[i] = p.right_toe_z_mm[i] - p.left_toe_z_mm[i];
     p.width_u_mm[i] = std::hypot(p.left_toe_u_mm[i], p.right_toe_u_mm[i]);
   }
@@ -141,11 +149,10 @@ void ApplyRelief(const relief::Relief& relief, const ToesSeen& seen, Reading& re
     reading.notes.push_back("no height was read off the relief: " + by_height.error().message);
     return;
   }
-  relief::ToeHints hints = HintsOf(p, by_height.value(), seen, relief.grid.columns);
-  DropContradicted(by_height.value(), hints);
+  const relief::ToeHints hints = HintsOf(p, by_height.value(), seen, relief.grid.columns);
   const auto sections = relief::SectionOf(relief, {}, hints);
   if (!sections.ok()) return;
-  WriteToes(sections.value(), p);
+  WriteToes(sections.value(), HeldAgainst(by_height.value(), hints), p);
   WriteHeights(sections.value(), p);
   ExplainHeights(sections.value(), reading);
   const bool any = std::any_of(p.crown_height_mm.begin(), p.crown_height_mm.end(),

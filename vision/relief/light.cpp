@@ -5,6 +5,7 @@
 #include <cmath>
 #include <opencv2/imgproc.hpp>
 
+#include "vision/base/median.h"
 #include "vision/bore/angle.h"
 #include "vision/pose/axis.h"
 #include "vision/relief/light_cuts.h"
@@ -15,7 +16,8 @@ namespace {
 
 constexpr int kHalo_px = 5;  ///< Beside the stripe's edges: blur and coding.
 constexpr int kRounds = 3;
-constexpr double kAlike = 0.15;  ///< Of the stripe's width from frame to frame.
+constexpr double kSameRadius = 0.01;  ///< From frame to frame.
+constexpr double kAlike = 0.15;       ///< Of the stripe's width from frame to frame.
 
 /// What is worked on: frames with a stripe.
 struct Push {
@@ -59,15 +61,32 @@ cv::Mat1b HiddenBy(const Stripe& stripe, const camera::Lens& lens) {
   return hidden;
 }
 
-/// Median of the frames in which it was found; NaN where there is none.
+/// The radius that most frames have: the light travels with the camera, a bead that was taken for it does not. NaN
+/// where fewer than half have it.
+double UsualRadius(const std::vector<std::optional<Stripe>>& found) {
+  double usual = NAN;
+  std::ptrdiff_t most = 0;
+  for (const auto& stripe : found) {
+    if (!stripe) continue;
+    const auto alike = std::count_if(found.begin(), found.end(), [&](const std::optional<Stripe>& other) {
+      return other && std::abs(other->radius / stripe->radius - 1) < kSameRadius;
+    });
+    if (alike > most) most = alike, usual = stripe->radius;
+  }
+  return 2 * most < std::ssize(found) ? NAN : usual;
+}
+
+/// Median of the frames in which it was found by a colour that tells it from a bead, else of all; NaN where there is
+/// none.
 double UsualWidth(const std::vector<std::optional<Stripe>>& found) {
-  std::vector<double> widths;
-  for (const auto& stripe : found)
-    if (stripe && std::isfinite(stripe->width)) widths.push_back(stripe->width);
-  if (widths.empty()) return NAN;
-  const auto middle = widths.begin() + static_cast<std::ptrdiff_t>(widths.size() / 2);
-  std::nth_element(widths.begin(), middle, widths.end());
-  return *middle;
+  std::vector<double> told, all;
+  for (const auto& stripe : found) {
+    if (!stripe || !std::isfinite(stripe->width)) continue;
+    all.push_back(stripe->width);
+    if (stripe->rim.tells()) told.push_back(stripe->width);
+  }
+  if (all.empty()) return NAN;
+  return told.empty() ? Median(all) : Median(told);
 }
 
 /// The one of middle strength; absent where no frame learnt a colour that tells.
@@ -96,6 +115,7 @@ Status FindStripes(const std::vector<LightFrame>& frames, double radius_mm, Ligh
     job.Report(static_cast<double>(i) / static_cast<double>(frames.size()), "finding the stripe");
     found[i] = find(i);
   }
+  if (!std::isfinite(options.expected_slope)) options.expected_slope = UsualRadius(found);
   options.usual_width = UsualWidth(found);
   options.rim = UsualRim(found);
   OwnLight own;
@@ -342,6 +362,7 @@ Result<LightSection> ReliefByLight(const std::vector<LightFrame>& frames, const 
     auto solved = SolveRound(bore, known, options, round, push);
     if (!solved.ok()) return solved.error();
     const auto& s = solved.value();
+    if (auto none = Distrusted(s); none && round + 1 == kRounds) return *none;
     out.offset_u_mm = s.offset_u_mm;
     out.z_u_mm = s.z_u_mm;
     out.tilt_u_deg = s.tilt_u_deg;

@@ -100,28 +100,43 @@ Ribbon RibbonAround(const LightParts& parts, const camera::Lens& lens, const cv:
   });
   cv::remap(parts.colour, ribbon.colour, map, cv::noArray(), cv::INTER_LINEAR, cv::BORDER_CONSTANT);
   cv::remap(parts.light, ribbon.light, map, cv::noArray(), cv::INTER_CUBIC, cv::BORDER_CONSTANT);
+  cv::max(ribbon.light, 0.F, ribbon.light);  // a cubic swings below 0 beside a stripe on the dark; below 0 is not seen
   ribbon.light.setTo(-1, seen == 0);
   if (parts.own.empty()) return ribbon;
   cv::remap(parts.own, ribbon.own, map, cv::noArray(), cv::INTER_CUBIC, cv::BORDER_CONSTANT);
+  cv::max(ribbon.own, 0.F, ribbon.own);
   ribbon.own.setTo(-1, seen == 0);
   return ribbon;
 }
 
-Candidate NarrowestBand(const Ribbon& ribbon, int column, int from, int to, double half_px) {
-  Candidate best;
-  const int half = std::max(1, static_cast<int>(half_px / ribbon.px_per_row));
+std::vector<Candidate> BrightBands(const Ribbon& ribbon, int column, int from, int to, double half_px, int most) {
+  const int half = std::max(1, static_cast<int>(half_px / ribbon.px_per_row)), edge = half + half / 3 + 1;
   const auto mean = [&](int middle) {
     float sum = 0;
     for (int r = middle - half / 3; r <= middle + half / 3; ++r) sum += ribbon.light(r, column);
     return sum / static_cast<float>(2 * (half / 3) + 1);
   };
-  const int edge = half + half / 3 + 1;
+  std::vector<Candidate> all;
   for (int row = std::max(from, edge); row < std::min(to, ribbon.light.rows - edge); ++row) {
     if (ribbon.light(row - edge, column) < 0 || ribbon.light(row + edge, column) < 0) continue;
     const float response = mean(row) - std::max(mean(row - half), mean(row + half));
-    if (response > best.response) best = {row, response};
+    if (response > 0) all.push_back({row, response});
+  }
+  std::stable_sort(all.begin(), all.end(),
+                   [](const Candidate& a, const Candidate& b) { return a.response > b.response; });
+  std::vector<Candidate> best;
+  for (const auto& band : all) {
+    if (static_cast<int>(best.size()) == most) break;
+    const bool apart =
+        std::all_of(best.begin(), best.end(), [&](const Candidate& b) { return std::abs(b.row - band.row) >= half; });
+    if (apart) best.push_back(band);
   }
   return best;
+}
+
+Candidate NarrowestBand(const Ribbon& ribbon, int column, int from, int to, double half_px) {
+  const auto best = BrightBands(ribbon, column, from, to, half_px, 1);
+  return best.empty() ? Candidate{} : best.front();
 }
 
 void WeighByColour(Ribbon& ribbon) {

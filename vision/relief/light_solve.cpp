@@ -6,6 +6,7 @@
 #include <Eigen/Geometry>
 #include <algorithm>
 #include <cmath>
+#include <cstdio>
 
 #include "vision/bore/angle.h"
 #include "vision/camera/lens_project.h"
@@ -234,6 +235,24 @@ void TakeOver(const PathProblem& p, const Blocks& b, PathSolved& solved) {
 double Walls::At(double theta_rad, bool left) const {
   const double all[5] = {right[0], right[1], right[2], oval[0], oval[1]};
   return WallAt(all, theta_rad, left);
+}
+
+Status Distrusted(const PathSolved& solved) {
+  constexpr double kOffTheWall_mm = 0.3;  // usual: 0.03 to 0.08
+  constexpr double kWallsApart_mm = 3;    // no fit-up is welded so
+  const auto& right = solved.walls.right;
+  const double apart = std::abs(right[0]) + std::hypot(right[1], right[2]);
+  const auto said = [](const char* form, double value) {
+    char text[200];
+    std::snprintf(text, sizeof text, form, value);
+    return NotFound(text);
+  };
+  if (solved.stripe_rms_mm > kOffTheWall_mm)
+    return said("the ring of light lies %.2f mm off the bare wall, so the camera's path is not trusted.",
+                solved.stripe_rms_mm);
+  if (apart > kWallsApart_mm)
+    return said("the two pipes come out %.1f mm apart, so the camera's path is not trusted.", apart);
+  return std::nullopt;
 }
 
 Result<PathSolved> SolvePath(const PathProblem& p) {

@@ -51,6 +51,10 @@ struct PathSolved {
   std::vector<double> cut_u_mm;
 };
 
+/// kNotFound with the reason where the solution is none that a push in a pipe can be: the light does not lie on the
+/// walls, or these come out further apart than pieces that are welded together.
+Status Distrusted(const PathSolved& solved);
+
 /// @return kNotFound when the problem does not converge.
 Result<PathSolved> SolvePath(const PathProblem& problem);
 

@@ -10,6 +10,10 @@
 namespace vision::relief {
 namespace {
 
+constexpr double kRadiusShare = 0.08;  ///< Of a known radius: tilt of the camera, walls that are not at R.
+constexpr int kBandsTried = 3;         ///< In each direction, where the radius is known.
+constexpr std::size_t kTrials = 400;
+
 struct Circle {
   Eigen::Vector2d centre{0, 0};
   double radius = 0;
@@ -29,26 +33,31 @@ Circle FitCircle(const std::vector<Eigen::Vector2d>& points, const std::vector<d
 }
 
 /// The circle most candidates agree on: three of them at a time in a fixed order, then weighted again.
+/// @param least, most Of its radius.   @param fewest That must agree.
+/// @param expected Of its radius: the nearer the more a circle counts, down to nothing at least and most; NaN = not
+/// known.
 std::optional<Circle> AgreedCircle(const std::vector<Eigen::Vector2d>& points, double tolerance, double least,
-                                   double most) {
+                                   double most, double expected, std::size_t fewest) {
   const std::size_t n = points.size();
   if (n < 24) return std::nullopt;
   Circle best;
-  std::size_t most_agree = 0;
-  for (std::size_t trial = 0; trial < 400; ++trial) {
+  double most_agree = 0;
+  for (std::size_t trial = 0; trial < kTrials; ++trial) {
     const std::size_t a = (trial * 7919) % n, b = (a + n / 3 + trial % (n / 8)) % n,
                       c = (a + 2 * n / 3 - (trial * 31) % (n / 8)) % n;
     const Circle circle = FitCircle({points[a], points[b], points[c]}, {1, 1, 1});
     if (!(circle.radius > least && circle.radius < most)) continue;
-    std::size_t agree = 0;
+    double agree = 0;
     for (const auto& p : points) agree += std::abs((p - circle.centre).norm() - circle.radius) < tolerance;
+    if (std::isfinite(expected)) agree *= 1 - std::abs(circle.radius - expected) / (most - expected);
     if (agree > most_agree) most_agree = agree, best = circle;
   }
-  if (most_agree < n / 4) return std::nullopt;
+  if (most_agree < static_cast<double>(fewest)) return std::nullopt;
+  const double settled = std::isfinite(expected) ? tolerance / 3 : tolerance;  // a bead beside it must not draw it over
   for (int round = 0; round < 10; ++round) {
     std::vector<double> weights;
     for (const auto& p : points) {
-      const double off = ((p - best.centre).norm() - best.radius) / tolerance;
+      const double off = ((p - best.centre).norm() - best.radius) / settled;
       weights.push_back(1 / std::pow(1 + off * off, 2));
     }
     best = FitCircle(points, weights);
@@ -56,17 +65,24 @@ std::optional<Circle> AgreedCircle(const std::vector<Eigen::Vector2d>& points, d
   return best;
 }
 
-/// The circle through the narrow bright bands of all directions.
+/// The circle through the narrow bright bands of all directions. Of a known radius, it may be the second or third
+/// brightest: a glossy bead is a narrow bright ring too.
 std::optional<Circle> RingOf(const Ribbon& ribbon, const StripeOptions& o, double least, double most) {
   std::vector<Eigen::Vector2d> points;
-  const auto contrast = static_cast<float>(std::pow(o.least_contrast / 255.0, 2.2));
+  const bool known = std::isfinite(o.expected_slope);
+  const auto contrast = std::max(0.1F, static_cast<float>(std::pow(o.least_contrast / 255.0, 2.2)));
+  std::size_t columns = 0;
   for (int column = 0; column < ribbon.light.cols; ++column) {
-    const auto band = NarrowestBand(ribbon, column, 0, ribbon.light.rows, 9);
-    if (band.row >= 0 && band.response > std::max(0.1F, contrast)) points.push_back(ribbon.SlopeOf(column, band.row));
+    const auto bands = BrightBands(ribbon, column, 0, ribbon.light.rows, 9, known ? kBandsTried : 1);
+    columns += !bands.empty() && bands.front().response > contrast;
+    for (const auto& band : bands)
+      if (band.response > contrast) points.push_back(ribbon.SlopeOf(column, band.row));
   }
-  if (points.size() < 120) return std::nullopt;
-  const double tolerance = 3.0 / o.radius_mm * (std::isfinite(o.expected_slope) ? o.expected_slope : 1.0);
-  return AgreedCircle(points, tolerance, least * 0.8, most * 1.1);
+  if (columns < 120) return std::nullopt;
+  const double tolerance = 3.0 / o.radius_mm * (known ? o.expected_slope : 1.0);
+  if (!known) return AgreedCircle(points, tolerance, least * 0.8, most * 1.1, NAN, points.size() / 4);
+  return AgreedCircle(points, tolerance, o.expected_slope * (1 - kRadiusShare), o.expected_slope * (1 + kRadiusShare),
+                      o.expected_slope, columns / 4);
 }
 
 std::optional<Circle> RoughRing(const LightParts& parts, const camera::Lens& lens, const cv::Mat1b& mask,
@@ -79,6 +95,10 @@ std::optional<Circle> RoughRing(const LightParts& parts, const camera::Lens& len
   }
   const Ribbon ribbon = RibbonAround(parts, lens, mask, {0, 0}, least, most, 360, 0.5);
   Ribbon weighed = ribbon;
+  if (!ribbon.own.empty()) {
+    weighed.light = ribbon.own;
+    if (const auto ring = RingOf(weighed, o, least, most)) return ring;
+  }
   weighed.light = ribbon.light.clone();
   WeighByColour(weighed);
   if (const auto ring = RingOf(weighed, o, least, most)) return ring;

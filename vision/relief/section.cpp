@@ -12,11 +12,15 @@ namespace vision::relief {
 namespace {
 
 constexpr double kToeByHeight_mm = 0.25;  ///< Standard uncertainty of a toe told by height alone.
-constexpr double kAstray_mm = 1.0;        ///< A toe told by other means further from where the surface leaves the wall.
+constexpr double kAstray_mm = 2.0;        ///< Still further: the other witness took something else for the toe.
+constexpr double kApart_mm = 0.7;         ///< Two witnesses of one toe that lie further apart put it in doubt.
 constexpr double kAcrossGap_mm = 0.35;    ///< Standard uncertainty of a toe carried over from its neighbours.
 /// What a toe held by one witness alone (picture or shape) leaves in a height over the chord: 0.06 mm on rendered
 /// frames (one independent scene, three of our own). Two that agree bring a toe's u below kTwoWitnesses_mm.
-constexpr double kOneWitness_mm = 0.06, kTwoWitnesses_mm = 0.14;
+constexpr double kOneWitness_mm = 0.06, kTwoWitnesses_mm = 0.28;
+
+/// Of one cell. What is beyond it (one edge alone, a stripe's own light, a gap between cuts) neighbours share.
+constexpr float kScatter_mm = 0.04F;
 
 constexpr double kLeastRead = 0.5;  ///< Of the lines on which the bead shows any height; a judgement, no source.
 constexpr double kTornOver_mm = 0.4;
@@ -44,11 +48,12 @@ Averaged AverageAround(const Relief& relief, int columns) {
   cv::divide(h, count, out.h);
   cv::divide(u, count, out.u);
   const cv::Mat few = count < static_cast<float>(columns) + 0.5F;
-  const float shared = static_cast<float>(relief.shared_u_mm * relief.shared_u_mm);
+  const auto shared = static_cast<float>(relief.shared_u_mm * relief.shared_u_mm);
   for (int row = 0; row < h.rows; ++row)
     for (int c = 0; c < h.cols; ++c) {
       const float own = std::max(0.F, out.u(row, c) - shared), alike = 3;  // neighbouring columns share stripe columns
-      out.u(row, c) = std::sqrt(shared + own * std::min(1.F, alike / count(row, c)));
+      const float scatter = std::min(own, kScatter_mm * kScatter_mm);
+      out.u(row, c) = std::sqrt(shared + own - scatter + scatter * std::min(1.F, alike / count(row, c)));
     }
   out.h.setTo(std::numeric_limits<float>::quiet_NaN(), few);
   return out;
@@ -60,7 +65,9 @@ struct Side {
   WallLevel wall;
 };
 
-/// Toes by height and by the other witnesses, weighted; height alone where those are silent.
+/// Toes by height and by the other witnesses, weighted; height alone where those are silent. Where the two lie apart,
+/// either may be wrong (a coarse stripe smears the far flank, so that the surface tells the toe late; a picture takes
+/// the crown's outline for it): the middle of both, and half their distance in the uncertainty.
 void PlaceToes(const std::vector<double>& shape, const std::vector<double>& shape_u, const std::vector<double>& hint,
                const std::vector<double>& hint_u, Side& side) {
   for (std::size_t i = 0; i < shape.size(); ++i) {
@@ -69,9 +76,10 @@ void PlaceToes(const std::vector<double>& shape, const std::vector<double>& shap
     side.toe_z[i] = std::isfinite(told) ? told : by_height;
     side.toe_u[i] = std::isfinite(told) ? told_u : by_height_u;
     if (!std::isfinite(told) || !std::isfinite(by_height)) continue;
-    if (std::abs(told - by_height) > kAstray_mm) {
-      side.toe_z[i] = by_height;  // the other witness took something else for the toe
-      side.toe_u[i] = by_height_u;
+    const double apart = std::abs(told - by_height);
+    if (apart > kApart_mm) {
+      side.toe_z[i] = apart > kAstray_mm ? by_height : 0.5 * (told + by_height);
+      side.toe_u[i] = std::hypot(by_height_u, 0.5 * apart);
       continue;
     }
     const double w = 1 / (told_u * told_u), v = 1 / (by_height_u * by_height_u);
@@ -147,7 +155,7 @@ bool Torn(const Averaged& a, const unroll::StripGrid& grid, int column, double f
 /// Everything between the toes at one line.
 void Across(const Relief& relief, const Averaged& a, int column, const SectionOptions& o, SectionLine& line) {
   const auto& grid = relief.grid;
-  const double width = line.toe_right_z - line.toe_left_z;
+  const double width = line.toe_right_z - line.toe_left_z, lean = (line.wall_right - line.wall_left) / width;
   if (!(width > 0.5)) {
     line.why = "the toes lie too close together";
     return;
@@ -165,7 +173,8 @@ void Across(const Relief& relief, const Averaged& a, int column, const SectionOp
     last_z = z;
     ++count;
     const double t = (z - line.toe_left_z) / width, chord = line.wall_left + t * (line.wall_right - line.wall_left);
-    const double chord_u = std::hypot((1 - t) * line.wall_left_u, t * line.wall_right_u);
+    const double by_toes_u = std::hypot((1 - t) * line.toe_left_u, t * line.toe_right_u) * lean;
+    const double chord_u = std::hypot((1 - t) * line.wall_left_u, t * line.wall_right_u, by_toes_u);
     highest = std::max(highest, h);
     lowest = std::min(lowest, h);
     if (h - chord > over) over = h - chord, over_u = std::hypot(a.u(row, column), chord_u);
@@ -236,8 +245,8 @@ Result<std::vector<SectionLine>> SectionOf(const Relief& relief, const SectionOp
   const double arc = bore::ArcMm(relief.grid.theta_pitch_deg(), relief.grid.radius_mm);
   const auto a = AverageAround(relief, std::max(1, static_cast<int>(std::lround(0.5 * options.ripple_arc_mm / arc))));
   const ToesByShape shape = ToesFromShape(relief, options);
-  const Side left = MakeSide(relief, true, shape, hints.left_z_mm, hints.u_mm, options),
-             right = MakeSide(relief, false, shape, hints.right_z_mm, hints.u_mm, options);
+  const Side left = MakeSide(relief, true, shape, hints.left_z_mm, hints.left_u_mm, options),
+             right = MakeSide(relief, false, shape, hints.right_z_mm, hints.right_u_mm, options);
   std::vector<SectionLine> lines(static_cast<std::size_t>(relief.grid.columns));
   for (std::size_t i = 0; i < lines.size(); ++i) {
     auto& line = lines[i];

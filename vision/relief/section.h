@@ -9,9 +9,9 @@
 namespace vision::relief {
 
 /// Where the toes lie by other witnesses (colour, texture), per relief column; NaN = not known. They hold the toe where
-/// the surface leaves the wall too gently to be told by height.
+/// the surface leaves the wall too gently to be told by height. u: standard uncertainty, one a place.
 struct ToeHints {
-  std::vector<double> left_z_mm, right_z_mm, u_mm;
+  std::vector<double> left_z_mm, right_z_mm, left_u_mm, right_u_mm;
 };
 
 /// One station line. Every length in mm; u = standard uncertainty (k = 1); NaN = not measured, `why` says so.
