@@ -129,7 +129,7 @@ TEST(SectionOf, AToeThatTwoWitnessesHaveElsewhereIsInDoubt) {
   ASSERT_TRUE(surface.ok());
   const double by_surface = surface.value()[40].toe_right_z;
   hints.right_z_mm.assign(720, by_surface + 1.2);
-  const auto& line = SectionOf(WeldByFormula(-0.3, 1.5), {}, hints).value()[40];
+  const SectionLine line = SectionOf(WeldByFormula(-0.3, 1.5), {}, hints).value()[40];
   EXPECT_NEAR(line.toe_right_z, by_surface + 0.6, 0.02);
   EXPECT_GE(line.toe_right_u, 0.6);
   EXPECT_LT(line.toe_left_u, 0.1);
@@ -145,7 +145,7 @@ TEST(SectionOf, AToesPlaceCountsInTheCrownAsTheChordLeans) {
   };
   const double level = std::sqrt(std::pow(crown_u(0, 0.5), 2) - std::pow(crown_u(0, 0.05), 2));
   const double leaning = std::sqrt(std::pow(crown_u(1.2, 0.5), 2) - std::pow(crown_u(1.2, 0.05), 2));
-  const auto& line = SectionOf(WeldByFormula(1.2, 1.5), {}, ToesAtThree()).value()[40];
+  const SectionLine line = SectionOf(WeldByFormula(1.2, 1.5), {}, ToesAtThree()).value()[40];
   EXPECT_LT(line.toe_right_u, 0.1);
   EXPECT_GT(std::sqrt(leaning * leaning - level * level), 0.015);
   EXPECT_LT(std::sqrt(leaning * leaning - level * level), 0.05);  // the surface tells the toe too
