@@ -116,7 +116,9 @@ TEST_F(TintOnScenes, TintOfAnyStrengthIsFoundWithItsReachThroughACameraSetToWarm
               << ", right " << reading.tint->right_deg << " degrees, told from " << reading.tint->against << "\n";
     EXPECT_GT(reading.tint->left_deg, 300) << seed;
     CheckReach(weld, reading);
-    if (strength >= 0.5) EXPECT_GT(HotDegrees(reading, "left"), 0.9 * reading.tint->left_deg) << seed;  // weaker fades
+    if (strength >= 0.5) {  // weaker fades
+      EXPECT_GT(HotDegrees(reading, "left"), 0.9 * reading.tint->left_deg) << seed;
+    }
   }
 }
 

@@ -16,6 +16,7 @@ namespace {
 
 constexpr int kHalo_px = 5;  ///< Beside the stripe's edges: blur and coding.
 constexpr int kRounds = 3;
+constexpr std::size_t kLostInARow = 2;
 constexpr double kSameRadius = 0.01;  ///< From frame to frame.
 constexpr double kAlike = 0.15;       ///< Of the stripe's width from frame to frame.
 
@@ -135,6 +136,10 @@ Status FindStripes(const std::vector<LightFrame>& frames, double radius_mm, Ligh
     push.cuts.push_back({std::move(*stripe), {}, 0});
     out.used.push_back(i);
   }
+  for (std::size_t k = 1; k < out.used.size(); ++k)
+    if (const auto lost = out.used[k] - out.used[k - 1] - 1; lost > kLostInARow)
+      return NotFound("the ring of light is lost in " + std::to_string(lost) + " frames in a row, after " +
+                      frames[out.used[k - 1]].name + ", so the camera's path across them is not known.");
   if (push.cuts.size() < 3)
     return NotFound("a ring of light was found in " + std::to_string(push.cuts.size()) +
                     " of the frames; at least three are needed.");

@@ -10,7 +10,8 @@
 namespace vision::relief {
 namespace {
 
-constexpr double kRadiusShare = 0.08;  ///< Of a known radius: tilt of the camera, walls that are not at R.
+constexpr double kRadiusShare = 0.02;  ///< Of a known radius: tilt of the camera.
+constexpr double kOffTheBore_mm = 4;   ///< What is cut may lie so far off the bore: bead, misaligned wall.
 constexpr int kBandsTried = 3;         ///< In each direction, where the radius is known.
 constexpr std::size_t kTrials = 400;
 
@@ -41,7 +42,7 @@ std::optional<Circle> AgreedCircle(const std::vector<Eigen::Vector2d>& points, d
   const std::size_t n = points.size();
   if (n < 24) return std::nullopt;
   Circle best;
-  double most_agree = 0;
+  double most_counted = 0, most_agree = 0;
   for (std::size_t trial = 0; trial < kTrials; ++trial) {
     const std::size_t a = (trial * 7919) % n, b = (a + n / 3 + trial % (n / 8)) % n,
                       c = (a + 2 * n / 3 - (trial * 31) % (n / 8)) % n;
@@ -49,8 +50,8 @@ std::optional<Circle> AgreedCircle(const std::vector<Eigen::Vector2d>& points, d
     if (!(circle.radius > least && circle.radius < most)) continue;
     double agree = 0;
     for (const auto& p : points) agree += std::abs((p - circle.centre).norm() - circle.radius) < tolerance;
-    if (std::isfinite(expected)) agree *= 1 - std::abs(circle.radius - expected) / (most - expected);
-    if (agree > most_agree) most_agree = agree, best = circle;
+    const double near = std::isfinite(expected) ? 1 - std::abs(circle.radius - expected) / (most - expected) : 1;
+    if (agree * near > most_counted) most_counted = agree * near, most_agree = agree, best = circle;
   }
   if (most_agree < static_cast<double>(fewest)) return std::nullopt;
   const double settled = std::isfinite(expected) ? tolerance / 3 : tolerance;  // a bead beside it must not draw it over
@@ -81,7 +82,8 @@ std::optional<Circle> RingOf(const Ribbon& ribbon, const StripeOptions& o, doubl
   if (columns < 120) return std::nullopt;
   const double tolerance = 3.0 / o.radius_mm * (known ? o.expected_slope : 1.0);
   if (!known) return AgreedCircle(points, tolerance, least * 0.8, most * 1.1, NAN, points.size() / 4);
-  return AgreedCircle(points, tolerance, o.expected_slope * (1 - kRadiusShare), o.expected_slope * (1 + kRadiusShare),
+  const double share = kRadiusShare + kOffTheBore_mm / o.radius_mm;
+  return AgreedCircle(points, tolerance, o.expected_slope * (1 - share), o.expected_slope * (1 + share),
                       o.expected_slope, columns / 4);
 }
 
