@@ -338,17 +338,14 @@ TEST(SolvePath, RecoversThePushAndStatesItsUncertainty) {
 
 /// A path that no push is: walls 4 mm apart, or a stripe that does not lie on the wall.
 TEST(SolvePath, WhatHangsTogetherNowhereIsNotTrusted) {
-  PathSolved solved;
-  solved.walls.right = {0.4, -0.5, 0.2};
-  solved.stripe_rms_mm = 0.04;
-  EXPECT_FALSE(Distrusted(solved));
-  solved.stripe_rms_mm = 0.4;
-  ASSERT_TRUE(Distrusted(solved));
-  EXPECT_NE(Distrusted(solved)->message.find("0.40 mm"), std::string::npos);
-  solved.stripe_rms_mm = 0.04;
-  solved.walls.right = {1.5, 2, 1.5};  // 1.5 + 2.5 at its worst
-  ASSERT_TRUE(Distrusted(solved));
-  EXPECT_NE(Distrusted(solved)->message.find("4.0 mm"), std::string::npos);
+  Walls walls;
+  walls.right = {0.4, -0.5, 0.2};
+  EXPECT_FALSE(Distrusted(walls, 0.04));
+  ASSERT_TRUE(Distrusted(walls, 0.4));
+  EXPECT_NE(Distrusted(walls, 0.4)->message.find("0.40 mm"), std::string::npos);
+  walls.right = {1.5, 2, 1.5};  // 1.5 + 2.5 at its worst
+  ASSERT_TRUE(Distrusted(walls, 0.04));
+  EXPECT_NE(Distrusted(walls, 0.04)->message.find("4.0 mm"), std::string::npos);
 }
 
 /// Cells of 0.8 mm drawn at random on a bore of 51 mm (NPS 4), seen from z; the stripe 30 mm ahead is hidden.

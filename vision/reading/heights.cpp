@@ -15,16 +15,20 @@ namespace {
 constexpr double kMillimetresPerStep = 0.001;
 constexpr int kZero = 32768;
 constexpr double kToeSeenU_mm = 0.2;       ///< Least of a toe seen in the picture.
-constexpr double kToldTogether_mm = 0.35;  ///< A toe with more u than this was told by the surface alone.
+constexpr double kToldTogether_mm = 0.35;  ///< A toe known no better is not stated.
 constexpr double kAstray_mm = 0.6;         ///< A toe seen further from where the surface leaves the wall than this.
 constexpr double kAnotherLine_mm = 0.5;    ///< So far in the middle of the ring: one of the two follows another line.
 
 using Sections = std::vector<relief::SectionLine>;
 
-/// The section of the relief's column nearest to a station line.
-const relief::SectionLine& At(const Sections& sections, double theta_deg) {
+/// The relief's column nearest to a station line.
+std::size_t ColumnAt(const Sections& sections, double theta_deg) {
   const auto n = static_cast<double>(sections.size());
-  return sections[static_cast<std::size_t>(std::lround(bore::Wrap360(theta_deg) / 360 * n)) % sections.size()];
+  return static_cast<std::size_t>(std::lround(bore::Wrap360(theta_deg) / 360 * n)) % sections.size();
+}
+
+const relief::SectionLine& At(const Sections& sections, double theta_deg) {
+  return sections[ColumnAt(sections, theta_deg)];
 }
 
 /// The profile's toes, one a relief column; the walls' heights known, their shift by the view is taken out (no walls:
@@ -81,8 +85,8 @@ Doubts HeldAgainst(const Sections& by_height, const relief::ToeHints& hints) {
 /// too gently for a place (up to 2 mm off on the independent ring scene): no toe is stated there.
 void WriteToes(const Sections& sections, const Doubts& doubts, Profile& p) {
   for (std::size_t i = 0; i < p.theta_deg.size(); ++i) {
-    const auto& line = At(sections, p.theta_deg[i]);
-    const auto column = static_cast<std::size_t>(&line - sections.data());
+    const std::size_t column = ColumnAt(sections, p.theta_deg[i]);
+    const auto& line = sections[column];
     p.left_toe_z_mm[i] = line.toe_left_z;
     p.right_toe_z_mm[i] = line.toe_right_z;
     p.left_toe_u_mm[i] = line.toe_left_u;

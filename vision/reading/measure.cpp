@@ -5,6 +5,7 @@
 #include <opencv2/imgproc.hpp>
 
 #include "vision/base/file.h"
+#include "vision/base/median.h"
 #include "vision/reading/combine.h"
 #include "vision/reading/heights.h"
 #include "vision/reading/light_look.h"
@@ -244,9 +245,7 @@ double ResolutionAtBead(const unroll::Strip& strip) {
   for (int row = static_cast<int>(strip.grid.Row(-3)); row <= static_cast<int>(strip.grid.Row(3)); ++row)
     for (int column = 0; column < strip.grid.columns; column += 16)
       if (const float value = strip.resolution_z_mm(row, column); value == value) values.push_back(value);
-  if (values.empty()) return kNotMeasured;
-  std::nth_element(values.begin(), values.begin() + static_cast<std::ptrdiff_t>(values.size() / 2), values.end());
-  return values[values.size() / 2];
+  return values.empty() ? kNotMeasured : static_cast<double>(MedianInPlace(values));
 }
 
 }  // namespace

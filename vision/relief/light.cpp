@@ -16,9 +16,9 @@ namespace {
 
 constexpr int kHalo_px = 5;  ///< Beside the stripe's edges: blur and coding.
 constexpr int kRounds = 3;
-constexpr std::size_t kLostInARow = 2;
-constexpr double kSameRadius = 0.01;  ///< From frame to frame.
-constexpr double kAlike = 0.15;       ///< Of the stripe's width from frame to frame.
+constexpr std::size_t kLostInARow = 2;  ///< Frames; across more the camera's path is not known.
+constexpr double kSameRadius = 0.01;    ///< From frame to frame.
+constexpr double kAlike = 0.15;         ///< Of the stripe's width from frame to frame.
 
 /// What is worked on: frames with a stripe.
 struct Push {
@@ -166,9 +166,7 @@ Status FirstPoses(double radius_mm, Push& push, const JobContext& job) {
   if (!std::isfinite(push.plane.distance_mm)) {
     std::vector<double> distances;
     for (const auto& cut : push.cuts) distances.push_back(radius_mm / cut.stripe.radius);
-    std::nth_element(distances.begin(), distances.begin() + static_cast<std::ptrdiff_t>(distances.size() / 2),
-                     distances.end());
-    push.plane.distance_mm = distances[distances.size() / 2];
+    push.plane.distance_mm = MedianInPlace(distances);
   }
   Eigen::Vector3d axis(0, 0, 1);
   cv::Mat1b grey;
@@ -367,13 +365,13 @@ Result<LightSection> ReliefByLight(const std::vector<LightFrame>& frames, const 
     auto solved = SolveRound(bore, known, options, round, push);
     if (!solved.ok()) return solved.error();
     const auto& s = solved.value();
-    if (auto none = Distrusted(s); none && round + 1 == kRounds) return *none;
     out.offset_u_mm = s.offset_u_mm;
     out.z_u_mm = s.z_u_mm;
     out.tilt_u_deg = s.tilt_u_deg;
     out.wall_residual_mm = s.stripe_rms_mm;
     out.drawing_residual_px = s.drawing_rms_px;
   }
+  if (auto none = Distrusted(push.walls, out.wall_residual_mm)) return *none;
   const double half = HalfDepth(push.cuts, push.plane, bore.radius_mm, push.weld_z_mm, options.clear_of_weld_mm);
   out.relief = ReliefFromCuts(push.cuts, push.plane, bore.radius_mm, half, options);
   out.relief.grid.z_from_mm -= push.weld_z_mm;

@@ -1,6 +1,7 @@
 #include <algorithm>
 #include <cmath>
 
+#include "vision/base/median.h"
 #include "vision/relief/light_stripe.h"
 
 namespace vision::relief {
@@ -27,8 +28,7 @@ cv::Vec3f Median(const std::vector<cv::Vec3f>& values) {
   for (int k = 0; k < 3; ++k) {
     std::vector<float> v;
     for (const auto& one : values) v.push_back(one[k]);
-    std::nth_element(v.begin(), v.begin() + static_cast<std::ptrdiff_t>(v.size() / 2), v.end());
-    middle[k] = v[v.size() / 2];
+    middle[k] = MedianInPlace(v);
   }
   return middle;
 }

@@ -18,7 +18,7 @@ constexpr double kDrawing_mm = 0.02;       ///< What of the surface's own bright
 /// An edge read in the stripe's own light where a pixel is half a millimetre of height: colour is coded coarsely and
 /// flattens the crest. From trials on made-up welds: 0.06 mm there, 0.13 and 0.16 at 0.66 and 0.71 mm, as the cube.
 constexpr double kOwnLight_mm = 0.062, kOwnLightAt_mm_per_px = 0.5;
-constexpr double kOneEdge_mm = 0.05;       ///< The same where one edge alone is seen.
+constexpr double kOneEdge_mm = 0.05;       ///< Of one edge alone, brought to the mean of both.
 constexpr double kBeside_mm = 0.6;         ///< Along z, over which the two edges' difference is taken.
 constexpr double kBridged_mm = 6;          ///< Along z, between two places that know the difference.
 constexpr double kCurvature_per_mm = 0.2;  ///< By which the surface may bend otherwise between two cuts than the cubic.
@@ -165,7 +165,7 @@ struct OneEdge {
 };
 
 /// @param beside, between Mean difference of the two edges close by, and between places further off along z that know
-/// it; NaN where neither does.
+/// it; NaN where neither does. A quarter of the correction is unsure close by, half of it where it is bridged.
 OneEdge LostEdge(float beside, float between) {
   const auto one = static_cast<float>(kOneEdge_mm);
   if (std::isfinite(beside)) return {0.5F * beside, std::hypot(one, 0.125F * beside)};

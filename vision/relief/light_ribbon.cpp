@@ -3,6 +3,8 @@
 #include <algorithm>
 #include <opencv2/imgproc.hpp>
 
+#include "vision/base/median.h"
+
 namespace vision::relief {
 namespace {
 
@@ -122,14 +124,16 @@ std::vector<Candidate> BrightBands(const Ribbon& ribbon, int column, int from, i
     const float response = mean(row) - std::max(mean(row - half), mean(row + half));
     if (response > 0) all.push_back({row, response});
   }
-  std::stable_sort(all.begin(), all.end(),
-                   [](const Candidate& a, const Candidate& b) { return a.response > b.response; });
   std::vector<Candidate> best;
-  for (const auto& band : all) {
-    if (static_cast<int>(best.size()) == most) break;
-    const bool apart =
-        std::all_of(best.begin(), best.end(), [&](const Candidate& b) { return std::abs(b.row - band.row) >= half; });
-    if (apart) best.push_back(band);
+  while (static_cast<int>(best.size()) < most) {
+    Candidate next;
+    for (const auto& band : all) {
+      const bool apart = std::all_of(best.begin(), best.end(),
+                                     [&](const Candidate& chosen) { return std::abs(chosen.row - band.row) >= half; });
+      if (apart && band.response > next.response) next = band;
+    }
+    if (next.row < 0) break;
+    best.push_back(next);
   }
   return best;
 }
@@ -169,9 +173,7 @@ std::vector<double> RunningMedian(const std::vector<double>& values, int reach) 
     for (int k = -reach; k <= reach; ++k)
       if (const double v = values[static_cast<std::size_t>((i + k + n) % n)]; std::isfinite(v)) window.push_back(v);
     if (static_cast<int>(window.size()) * 4 < 2 * reach + 1) continue;
-    auto middle = window.begin() + static_cast<std::ptrdiff_t>(window.size() / 2);
-    std::nth_element(window.begin(), middle, window.end());
-    out[static_cast<std::size_t>(i)] = *middle;
+    out[static_cast<std::size_t>(i)] = MedianInPlace(window);
   }
   return out;
 }

@@ -8,6 +8,7 @@
 #include <cmath>
 #include <cstdio>
 
+#include "vision/base/median.h"
 #include "vision/bore/angle.h"
 #include "vision/camera/lens_project.h"
 
@@ -168,9 +169,7 @@ double RobustRms(ceres::Problem& problem, const std::vector<ceres::ResidualBlock
     for (int k = 0; k < size; ++k) values.push_back(std::abs(residual[k]));
   }
   if (values.empty()) return 0;
-  auto middle = values.begin() + static_cast<std::ptrdiff_t>(values.size() / 2);
-  std::nth_element(values.begin(), middle, values.end());
-  return 1.4826 * *middle;
+  return 1.4826 * MedianInPlace(values);
 }
 
 Eigen::Matrix3d Cross(const Eigen::Vector3d& v) {
@@ -237,19 +236,18 @@ double Walls::At(double theta_rad, bool left) const {
   return WallAt(all, theta_rad, left);
 }
 
-Status Distrusted(const PathSolved& solved) {
+Status Distrusted(const Walls& walls, double stripe_rms_mm) {
   constexpr double kOffTheWall_mm = 0.3;  // usual: 0.03 to 0.08
   constexpr double kWallsApart_mm = 3;    // no fit-up is welded so
-  const auto& right = solved.walls.right;
-  const double apart = std::abs(right[0]) + std::hypot(right[1], right[2]);
+  const double apart = std::abs(walls.right[0]) + std::hypot(walls.right[1], walls.right[2]);
   const auto said = [](const char* form, double value) {
     char text[200];
     std::snprintf(text, sizeof text, form, value);
     return NotFound(text);
   };
-  if (solved.stripe_rms_mm > kOffTheWall_mm)
+  if (stripe_rms_mm > kOffTheWall_mm)
     return said("the ring of light lies %.2f mm off the bare wall, so the camera's path is not trusted.",
-                solved.stripe_rms_mm);
+                stripe_rms_mm);
   if (apart > kWallsApart_mm)
     return said("the two pipes come out %.1f mm apart, so the camera's path is not trusted.", apart);
   return std::nullopt;

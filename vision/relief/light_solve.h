@@ -51,9 +51,10 @@ struct PathSolved {
   std::vector<double> cut_u_mm;
 };
 
-/// kNotFound with the reason where the solution is none that a push in a pipe can be: the light does not lie on the
+/// kNotFound with the reason where a solution is none that a push in a pipe can be: the light does not lie on the
 /// walls, or these come out further apart than pieces that are welded together.
-Status Distrusted(const PathSolved& solved);
+/// @param stripe_rms_mm As PathSolved.
+Status Distrusted(const Walls& walls, double stripe_rms_mm);
 
 /// @return kNotFound when the problem does not converge.
 Result<PathSolved> SolvePath(const PathProblem& problem);

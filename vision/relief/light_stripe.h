@@ -47,11 +47,12 @@ struct Stripe {
 };
 
 struct StripeOptions {
-  double radius_mm = 0;                                              ///< Of the bore; must be set (> 0).
-  double expected_slope = std::numeric_limits<double>::quiet_NaN();  ///< R / D where D is known.
-  double reach_mm = 5;             ///< Heights sought on either side of the wall, > 0.
-  double max_offset_share = 0.35;  ///< Camera's offset as a share of the radius; in (0, 0.8].
-  int columns = 1440;              ///< Around; >= 360.
+  double radius_mm = 0;  ///< Of the bore; must be set (> 0).
+  double expected_slope =
+      std::numeric_limits<double>::quiet_NaN();  ///< R / D where D is known, or other frames' radius.
+  double reach_mm = 5;                           ///< Heights sought on either side of the wall, > 0.
+  double max_offset_share = 0.35;                ///< Camera's offset as a share of the radius; in (0, 0.8].
+  int columns = 1440;                            ///< Around; >= 360.
   /// Weights of linear B, G, R under which the wall is dark and the stripe's own light 1 at most (OwnLight); absent:
   /// luminance, in which a bead beside the stripe shifts its edges.
   std::optional<cv::Vec3f> unmix;

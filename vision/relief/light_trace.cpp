@@ -67,7 +67,8 @@ struct Tracer {
       const float here = light(row, column), before = light(row - direction, column);
       if (here > level) continue;
       const double at = row - direction * static_cast<double>((level - here) / std::max(1e-6F, before - here));
-      return &light == &ribbon.own || HasRim(column, at, direction) ? at : NAN;  // its own light tells it already
+      const bool its_own = &light == &ribbon.own;  // tells it without a rim
+      return its_own || HasRim(column, at, direction) ? at : NAN;
     }
     return NAN;
   }

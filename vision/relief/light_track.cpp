@@ -4,6 +4,7 @@
 #include <cmath>
 #include <opencv2/imgproc.hpp>
 
+#include "vision/base/median.h"
 #include "vision/bore/angle.h"
 #include "vision/unroll/unroll.h"
 
@@ -118,8 +119,7 @@ double StepAlong(const TrackFrame& first, const TrackFrame& second, double radiu
       if (shift.correlation > 0.5) steps.push_back(shift.rows * kPitch_mm);
     }
   if (steps.size() < 12) return NAN;
-  std::nth_element(steps.begin(), steps.begin() + static_cast<std::ptrdiff_t>(steps.size() / 2), steps.end());
-  return steps[steps.size() / 2];
+  return MedianInPlace(steps);
 }
 
 std::vector<DrawingPoint> TrackDrawing(const std::vector<TrackFrame>& frames, double radius_mm, const TrackOptions& o) {

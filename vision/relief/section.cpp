@@ -4,6 +4,7 @@
 #include <cmath>
 #include <opencv2/imgproc.hpp>
 
+#include "vision/base/median.h"
 #include "vision/bore/angle.h"
 #include "vision/relief/section_toes.h"
 #include "vision/relief/section_walls.h"
@@ -12,8 +13,8 @@ namespace vision::relief {
 namespace {
 
 constexpr double kToeByHeight_mm = 0.25;  ///< Standard uncertainty of a toe told by height alone.
-constexpr double kAstray_mm = 2.0;        ///< Still further: the other witness took something else for the toe.
 constexpr double kApart_mm = 0.7;         ///< Two witnesses of one toe that lie further apart put it in doubt.
+constexpr double kAstray_mm = 2.0;        ///< Still further: the other witness took something else for the toe.
 constexpr double kAcrossGap_mm = 0.35;    ///< Standard uncertainty of a toe carried over from its neighbours.
 /// What a toe held by one witness alone (picture or shape) leaves in a height over the chord: 0.06 mm on rendered
 /// frames (one independent scene, three of our own). Two that agree bring a toe's u below kTwoWitnesses_mm.
@@ -100,9 +101,7 @@ void Settle(const unroll::StripGrid& grid, Side& side) {
       if (const double value = z[static_cast<std::size_t>((column + k + n) % n)]; std::isfinite(value))
         v.push_back(value);
     if (static_cast<int>(v.size()) * 4 < within) return kNotMeasured;
-    auto middle = v.begin() + static_cast<std::ptrdiff_t>(v.size() / 2);
-    std::nth_element(v.begin(), middle, v.end());
-    return *middle;
+    return MedianInPlace(v);
   };
   for (int c = 0; c < n; ++c) {
     const auto i = static_cast<std::size_t>(c);
@@ -155,11 +154,12 @@ bool Torn(const Averaged& a, const unroll::StripGrid& grid, int column, double f
 /// Everything between the toes at one line.
 void Across(const Relief& relief, const Averaged& a, int column, const SectionOptions& o, SectionLine& line) {
   const auto& grid = relief.grid;
-  const double width = line.toe_right_z - line.toe_left_z, lean = (line.wall_right - line.wall_left) / width;
+  const double width = line.toe_right_z - line.toe_left_z;
   if (!(width > 0.5)) {
     line.why = "the toes lie too close together";
     return;
   }
+  const double lean = (line.wall_right - line.wall_left) / width;
   double highest = -1e9, lowest = 1e9, over = 0, ripples = 0, under = 0, over_u = 0, under_u = 0,
          last_z = line.toe_left_z;
   const int first = std::max(0, static_cast<int>(std::ceil(grid.Row(line.toe_left_z)))),
@@ -172,7 +172,7 @@ void Across(const Relief& relief, const Averaged& a, int column, const SectionOp
     widest_gap = std::max(widest_gap, z - last_z);
     last_z = z;
     ++count;
-    const double t = (z - line.toe_left_z) / width, chord = line.wall_left + t * (line.wall_right - line.wall_left);
+    const double t = (z - line.toe_left_z) / width, chord = line.wall_left + lean * (z - line.toe_left_z);
     const double by_toes_u = std::hypot((1 - t) * line.toe_left_u, t * line.toe_right_u) * lean;
     const double chord_u = std::hypot((1 - t) * line.wall_left_u, t * line.wall_right_u, by_toes_u);
     highest = std::max(highest, h);

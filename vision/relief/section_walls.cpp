@@ -4,6 +4,7 @@
 #include <algorithm>
 #include <cmath>
 
+#include "vision/base/median.h"
 #include "vision/bore/angle.h"
 
 namespace vision::relief {
@@ -33,9 +34,7 @@ double MedianBeside(const Relief& relief, int column, bool left, double toe_z_mm
   for (int row = first; row <= last; ++row)
     if (const float h = relief.h_mm(row, column); std::isfinite(h)) values.push_back(h);
   if (values.size() < 3) return kNotMeasured;
-  auto middle = values.begin() + static_cast<std::ptrdiff_t>(values.size() / 2);
-  std::nth_element(values.begin(), middle, values.end());
-  return static_cast<double>(*middle);
+  return static_cast<double>(MedianInPlace(values));
 }
 
 /// Median uncertainty of the wall's cells: mostly the poses', which the whole wall shares and no averaging shrinks.
@@ -52,9 +51,7 @@ double UsualU(const Relief& relief, bool left, const std::vector<double>& toe_z_
     }
   }
   if (values.empty()) return relief.shared_u_mm;
-  auto middle = values.begin() + static_cast<std::ptrdiff_t>(values.size() / 2);
-  std::nth_element(values.begin(), middle, values.end());
-  return std::max(relief.shared_u_mm, static_cast<double>(*middle) / std::sqrt(2.0));
+  return std::max(relief.shared_u_mm, static_cast<double>(MedianInPlace(values)) / std::sqrt(2.0));
 }
 
 }  // namespace
@@ -86,9 +83,7 @@ WallLevel LevelOfWall(const Relief& relief, bool left, const std::vector<double>
       off.push_back(std::abs(residual));
     }
     c = normal.ldlt().solve(right);
-    auto middle = off.begin() + static_cast<std::ptrdiff_t>(off.size() / 2);
-    std::nth_element(off.begin(), middle, off.end());
-    if (round > 0) scatter = std::max(0.01, 1.4826 * *middle);
+    if (round > 0) scatter = std::max(0.01, 1.4826 * MedianInPlace(off));
   }
   const Eigen::Matrix<double, kTerms, kTerms> inverse = normal.inverse();
   const double cell_u = UsualU(relief, left, toe_z_mm, o);
