@@ -25,6 +25,24 @@ Reading ByLight() {
   return reading;
 }
 
+TEST(HoldStepToPixel, TakesAStepByParallaxBackWhereThePictureIsTooCoarse) {
+  Reading reading = ByLight();
+  reading.strip.resolution_mm = 0.44;
+  HoldStepToPixel(reading);
+  EXPECT_EQ(reading.profile.misalignment_mm[7], 0.1);
+  EXPECT_TRUE(reading.why.empty());
+  reading.strip.resolution_mm = 0.46;
+  reading.profile.misalignment_mm[3] = NAN;  // not stated before: nothing to take back, nothing to say
+  HoldStepToPixel(reading);
+  EXPECT_TRUE(std::isnan(reading.profile.misalignment_mm[7]) && std::isnan(reading.profile.misalignment_u_mm[7]));
+  EXPECT_EQ(reading.profile.crown_height_mm[7], 1);
+  ASSERT_EQ(reading.why.size(), 1u);
+  EXPECT_EQ(reading.why[0].what, "misalignment_mm");
+  EXPECT_DOUBLE_EQ(reading.why[0].start_deg, 2);
+  EXPECT_DOUBLE_EQ(reading.why[0].end_deg, 1.5);
+  EXPECT_THAT(reading.why[0].reason, testing::HasSubstr("0.45 mm"));
+}
+
 TEST(HoldToBound, TakesBackOnlyWhatIsLessCertainAndSaysWhere) {
   Reading reading = ByLight();
   HoldToBound({0.3, 0.5}, reading);

@@ -116,6 +116,24 @@ TEST(Options, BrokenFieldsAreNamed) {
   ScenarioOptions scenario;
   scenario.kind = "molten";
   EXPECT_NE(scenario.Check()->message.find("molten"), std::string::npos);
+  scenario.kind = "fused";
+  scenario.travel_mm = 0;
+  EXPECT_NE(scenario.Check()->message.find("travel_mm"), std::string::npos);
+}
+
+TEST(Options, APushTravelsAsFarAsAskedAndStandsAsideAndLeansAsMuch) {
+  ScenarioOptions asked;
+  asked.frames = 5;
+  asked.travel_mm = 37;
+  asked.aside = 0.3;
+  asked.tilt_deg = 8;
+  const auto scenario = MakeScenario(asked);
+  ASSERT_TRUE(scenario.ok());
+  const auto& first = scenario.value().views.front().bore_from_cam;
+  const auto& last = scenario.value().views.back().bore_from_cam;
+  EXPECT_NEAR(last.translation_mm.z() - first.translation_mm.z(), 37, 1e-9);
+  EXPECT_NEAR(last.translation_mm.head<2>().norm(), 0.3 * scenario.value().scene.radius_mm, 0.25);  // sways by 0.15
+  EXPECT_NEAR(last.tilt_deg(), 8, 0.3);
 }
 
 }  // namespace

@@ -32,6 +32,15 @@ void Hold(const Height& height, double bound_mm, Reading& reading) {
   Explain(height.name, taken_back, ReasonOf(bound_mm), reading);
 }
 
+std::string TooCoarse() {
+  char text[160];
+  std::snprintf(text, sizeof text,
+                "the picture is too coarse to tell the step between the walls by the camera's travel (over %.2f mm a "
+                "pixel at the bead)",
+                kCoarsestForStep_mm);
+  return text;
+}
+
 bool AnyStated(const std::vector<double>& values) {
   return std::any_of(values.begin(), values.end(), [](double value) { return std::isfinite(value); });
 }
@@ -52,6 +61,17 @@ void HoldToBound(const MaxExpandedUncertainty& bound, Reading& reading) {
   Hold({"concavity_mm", p.concavity_mm, p.concavity_under_left_mm, p.concavity_under_right_mm, p.concavity_u_mm},
        bound.concavity_mm, reading);
   if (any && !AnyStated(p.crown_height_mm) && !AnyStated(p.concavity_mm)) reading.height_by.reset();
+}
+
+void HoldStepToPixel(Reading& reading) {
+  if (reading.strip.resolution_mm <= kCoarsestForStep_mm) return;
+  Profile& p = reading.profile;
+  std::vector<bool> taken_back(p.misalignment_mm.size());
+  for (std::size_t i = 0; i < taken_back.size(); ++i) {
+    taken_back[i] = std::isfinite(p.misalignment_mm[i]);
+    p.misalignment_mm[i] = p.misalignment_u_mm[i] = kNotMeasured;
+  }
+  Explain("misalignment_mm", taken_back, TooCoarse(), reading);
 }
 
 }  // namespace vision::reading

@@ -308,6 +308,7 @@ Result<Measured> Measure(const MeasureInput& input, const MeasureOptions& option
                      merged.value(), reading);
   reading.coverage_deg = CoverageOf(merged.value(), reading.profile, options.zone_mm);
   reading.strip.resolution_mm = ResolutionAtBead(merged.value());
+  if (!light.value()) HoldStepToPixel(reading);
   if (auto failed = SearchSurface(looks, strips, reading, job)) return *failed;
   if (auto failed = AssessColour(input, looks, merged.value(), reading, job)) return *failed;
   AddPictures(merged.value(), measured);

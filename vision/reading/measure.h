@@ -29,7 +29,8 @@ struct FrameInput {
   std::vector<Eigen::Vector2d> toe_points;      ///< Six or more set by a person on the near toe, or none.
   std::optional<bore::BoreFromCam> head_from_cam = std::nullopt;  ///< Its place on a head of several cameras.
   std::optional<int> shot = std::nullopt;  ///< Frames of one shot were taken together by the cameras of the head.
-  std::optional<double> travel_mm;         ///< Reading of a travel counter, growing as the camera moves forward.
+  std::optional<double> travel_mm =
+      std::nullopt;  ///< Reading of a travel counter, growing as the camera moves forward.
 };
 
 /// A picture of a white target taken with the recording's camera and lights, its automatic white balance off.

@@ -91,7 +91,7 @@ Status AssessColour(const MeasureInput& input, const std::vector<Look>& looks, c
   if (std::none_of(of_frame.begin(), of_frame.end(), [](const auto& white) { return white.has_value(); })) {
     reading.why.push_back(
         {"heat_tint", 0, 360,
-         "not measurable from this recording: no white target in the same light, so no colour is judged"});
+         "no white target in the same light, so no colour is judged"});
     return std::nullopt;
   }
   const Profile& profile = reading.profile;

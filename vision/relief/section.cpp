@@ -108,7 +108,7 @@ void Settle(const unroll::StripGrid& grid, Side& side) {
     const double usual = median(c, std::isfinite(z[i]) ? reach : wide);
     if (!std::isfinite(usual) || std::abs(z[i] - usual) < 0.5) continue;
     side.toe_z[i] = usual;
-    side.toe_u[i] = kAcrossGap_mm;
+    side.toe_u[i] = std::fmax(kAcrossGap_mm, side.toe_u[i]);  // fmax: a NaN gives way
   }
 }
 
