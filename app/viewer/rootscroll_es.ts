@@ -2070,6 +2070,10 @@ píxel %6, %7; un píxel cubre %8 mm</translation>
         <translation>el pie lejano está oculto tras la corona o no destaca de la pared</translation>
     </message>
     <message>
+        <source>what is seen there stands clear of the wall: the far toe lies hidden behind it</source>
+        <translation>lo que se ve ahí sobresale de la pared: el pie lejano queda oculto detrás</translation>
+    </message>
+    <message>
         <source>the picture does not tell at this place (dark, blown out or too coarse)</source>
         <translation>la imagen no lo dice en este lugar (oscura, quemada o demasiado basta)</translation>
     </message>

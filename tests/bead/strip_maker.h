@@ -17,11 +17,13 @@ struct MadeStrip {
   double width_mm = 5, wander_mm = 0.5;
   bool tint = false;  ///< Bands of heat tint parallel to the bead, 2 and 3.5 mm outside the toes.
   double concave_from_deg = 0, concave_to_deg = 0;  ///< Near side dark, far side bright.
+  double concave_narrower_mm = 0;                   ///< How far the far toe lies further in there.
   double ring_from_deg = 0, ring_to_deg = 0;        ///< Insert as laid: straight, flat, a gap line and a chamfer.
   bool tight = false;  ///< The ring without gap and chamfer, and as its height shows it: 0.8 mm further in.
   double patch_from_deg = 0, patch_to_deg = 0;  ///< Dark patch of the wall right beside both toes, 3 mm wide.
   double light = 1;
   double far_shade = 0.65;  ///< Luminance of the bead before its far toe, over the wall's.
+  double drawing = 0.05;    ///< Relative luminance of the wall's own lines.
   double dirt = 0;          ///< Relative luminance of blotches about 1 mm wide, on wall and bead alike.
   double pale_from_deg = 0, pale_to_deg = 0;  ///< The near wall's lines and brightness go over into the bead in 2 mm.
 
@@ -33,7 +35,8 @@ struct MadeStrip {
   double Right(double theta_deg) const {
     if (Ring(theta_deg)) return 2.0;
     const double t = theta_deg * std::numbers::pi / 180;
-    return 0.5 * width_mm + wander_mm * std::sin(t + 0.4) + 0.15 * std::cos(7 * t);
+    return 0.5 * width_mm - (Concave(theta_deg) ? concave_narrower_mm : 0) + wander_mm * std::sin(t + 0.4) +
+           0.15 * std::cos(7 * t);
   }
   bool Ring(double theta) const { return theta >= ring_from_deg && theta < ring_to_deg; }
   bool Pale(double theta) const { return theta >= pale_from_deg && theta < pale_to_deg; }
@@ -74,7 +77,7 @@ struct MadeStrip {
     cv::Mat1f grey(s.grid.rows, s.grid.columns), noise(grey.size()), lines(1, s.grid.columns);
     cv::RNG rng(7);
     rng.fill(noise, cv::RNG::NORMAL, 0, 0.03);
-    rng.fill(lines, cv::RNG::NORMAL, 0, 0.05);
+    rng.fill(lines, cv::RNG::NORMAL, 0, drawing);
     cv::Mat1f blotch(grey.size(), 0.0f);
     if (dirt > 0) {
       constexpr double kCells = 4;  // of 0.1 mm; a blur of s leaves 1 / (2 s sqrt(pi)) of white noise

@@ -185,7 +185,8 @@ TEST(Toes, TogetherKeepsAStepAndDropsAStray) {
   e.row[100] = 60;
   e.step.assign(720, 0.2), e.width_mm.assign(720, 0.3);
   e.step[0] = 1.1;
-  const auto together = vision::bead::Together(f, e);
+  const std::vector<char> full(720, 0);
+  const auto together = vision::bead::Together(f, e, full, 2.5);
   EXPECT_EQ(together.row[100], 40);
   EXPECT_EQ(together.row[199], 40);
   EXPECT_EQ(together.row[200], 50);
@@ -193,6 +194,26 @@ TEST(Toes, TogetherKeepsAStepAndDropsAStray) {
   EXPECT_NEAR(together.step[719], 0.3, 1e-9);  // 0.9 more over nine lines, across the seam
   EXPECT_NEAR(together.step[4], 0.3, 1e-9);
   EXPECT_NEAR(together.step[5], 0.2, 1e-9);
+  const auto narrow = vision::bead::Together(f, e, full, 0.6);  // the row before, its own, the row after
+  EXPECT_EQ(narrow.row[100], 40);
+  EXPECT_EQ(narrow.row[200], 50);
+  std::vector<char> hollow = full;
+  hollow[0] = 1;
+  const auto apart = vision::bead::Together(f, e, hollow, 2.5);
+  EXPECT_NEAR(apart.step[1], 0.2, 1e-9) << "a hollow line's step is not its neighbours'";
+  EXPECT_NEAR(apart.step[0], 1.1, 1e-9);
+}
+
+TEST(Toes, TogetherLetsAToeWanderOnlyALittle) {
+  vision::bead::Features f;
+  f.line_mm = 0.4, f.pitch_mm = 0.1;
+  vision::bead::Edge e;
+  e.row.assign(720, 40.0), e.step.assign(720, 0.2), e.width_mm.assign(720, 0.3);
+  for (std::size_t i = 100; i < 103; ++i) e.row[i] = 42;  // 0.2 mm over 1.2 mm of arc: a toe's own
+  for (std::size_t i = 300; i < 303; ++i) e.row[i] = 45;  // 0.5 mm: another edge
+  const auto together = vision::bead::Together(f, e, std::vector<char>(720, 0), 0.4);
+  EXPECT_EQ(together.row[101], 42);
+  EXPECT_EQ(together.row[301], 40);
 }
 
 TEST(Toes, TheUsualHiLoLimitIsInTheFarToesUncertainty) {
@@ -213,6 +234,38 @@ TEST(Toes, MisalignmentIsInTheFarToesUncertainty) {
   EXPECT_EQ(wide.left.u_mm[100], narrow.left.u_mm[100]);
 }
 
+// Dark near half, bright far half: what a hollow root looks like under a lamp beside the lens (common practice of
+// reading such pictures, no source). The bright half ends at the toe, not where a crown's shade would.
+TEST(Toes, AHollowRootIsToldFromAFullOneAndEndsWhereItsBrightHalfEnds) {
+  MadeStrip m;
+  m.concave_from_deg = 100, m.concave_to_deg = 125, m.concave_narrower_mm = 0.8, m.dirt = 0.06, m.drawing = 0;
+  const BeadToes t = Find(m);
+  ASSERT_EQ(t.hollow.size(), 720u);
+  for (int i = 0; i < 720; ++i) {
+    const double theta_deg = 0.5 * i;
+    if (theta_deg < 96 || theta_deg > 129) {
+      EXPECT_FALSE(t.hollow[static_cast<std::size_t>(i)]) << theta_deg;
+    }
+    if (theta_deg > 104 && theta_deg < 121) {
+      EXPECT_TRUE(t.hollow[static_cast<std::size_t>(i)]) << theta_deg;
+    }
+  }
+  const auto far = Errors(
+      t.right, [&](double a) { return m.Right(a); }, 104, 121);
+  const auto near = Errors(
+      t.left, [&](double a) { return m.Left(a); }, 104, 121);
+  EXPECT_EQ(far.size(), 34u);
+  EXPECT_LT(At(far, 0.95), 0.12);
+  EXPECT_LT(At(near, 0.95), 0.2);
+}
+
+TEST(Toes, AnUnfusedInsertIsNotHollow) {
+  MadeStrip m;
+  m.ring_from_deg = 200, m.ring_to_deg = 300;
+  const BeadToes t = Find(m);
+  EXPECT_EQ(std::count(t.hollow.begin(), t.hollow.end(), 1), 0);
+}
+
 TEST(Toes, RefusesOptionsThatMakeNoSense) {
   ToeOptions o;
   o.radius_mm = 0;
@@ -220,6 +273,9 @@ TEST(Toes, RefusesOptionsThatMakeNoSense) {
   o.radius_mm = 60;
   o.insert_width_mm = -1;
   EXPECT_FALSE(FindToes(MadeStrip{}.Make(), o).ok());
+  o = {};
+  o.far_even_mm = 0;
+  EXPECT_TRUE(o.Check().has_value());
 }
 
 TEST(ClosedPath, EndsWhereItBegan) {

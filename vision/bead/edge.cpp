@@ -3,6 +3,7 @@
 #include <algorithm>
 #include <cmath>
 
+#include "vision/base/median.h"
 #include "vision/bead/path.h"
 
 namespace vision::bead {
@@ -18,6 +19,8 @@ constexpr double kWidestMm = 5.5;  // from the near toe to where most beads have
 constexpr double kShadeMm = 2.8;   // widest shade behind a crown
 constexpr double kTrendWeight = 0.25, kPullKnee = 4;
 constexpr double kUsualWithinMm = 0.5, kUsualWeight = 0.1, kUsualKnee = 3;  // bead's usual width: weak, soon linear
+constexpr double kTogetherMm = 2.5;                                         // of arc to either side
+constexpr double kWandersMm = 0.3;                                          // along z, a toe within 2.5 mm of arc
 constexpr double kStepWeight = 0.5;
 constexpr double kLinesWindowMm = 0.8, kLinesEndWeight = 2;  // all lines ending is worth a step of two units
 
@@ -205,16 +208,42 @@ Edge Refine(const Features& f, const std::vector<int>& path, Side side) {
   return e;
 }
 
-Edge Together(const Features& f, const Edge& edge, double within_mm) {
-  const int half = std::max(1, static_cast<int>(std::lround(within_mm / f.line_mm)));
-  Edge out{{}, SmoothAround(edge.step, half), SmoothAround(edge.width_mm, half)};
-  std::vector<double> around;
+namespace {
+
+std::vector<double> RunningMedian(const std::vector<double>& rows, int half) {
+  std::vector<double> out, around;
   for (int i = 0; i < kLines; ++i) {
     around.clear();
-    for (int k = -half; k <= half; ++k) around.push_back(edge.row[static_cast<std::size_t>(WrapLine(i + k))]);
-    std::nth_element(around.begin(), around.begin() + half, around.end());
-    out.row.push_back(around[static_cast<std::size_t>(half)]);
+    for (int k = -half; k <= half; ++k) around.push_back(rows[static_cast<std::size_t>(WrapLine(i + k))]);
+    out.push_back(MedianInPlace(around));
   }
+  return out;
+}
+
+// Mean over the lines to either side that are of the same kind.
+std::vector<double> MeanOfKind(const std::vector<double>& values, const std::vector<char>& kind, int half) {
+  std::vector<double> out;
+  for (int i = 0; i < kLines; ++i) {
+    double sum = 0;
+    int count = 0;
+    for (int k = -half; k <= half; ++k)
+      if (const auto j = static_cast<std::size_t>(WrapLine(i + k)); kind[j] == kind[static_cast<std::size_t>(i)])
+        sum += values[j], ++count;
+    out.push_back(sum / count);
+  }
+  return out;
+}
+
+}  // namespace
+
+Edge Together(const Features& f, const Edge& edge, const std::vector<char>& hollow, double even_mm) {
+  const auto lines = [&](double mm) { return std::max(1, static_cast<int>(std::lround(mm / f.line_mm))); };
+  const int half = lines(kTogetherMm);
+  Edge out{RunningMedian(edge.row, lines(even_mm)), MeanOfKind(edge.step, hollow, half),
+           MeanOfKind(edge.width_mm, hollow, half)};
+  const auto steady = RunningMedian(edge.row, half);
+  for (std::size_t i = 0; i < out.row.size(); ++i)
+    if (std::abs(out.row[i] - steady[i]) * f.pitch_mm > kWandersMm) out.row[i] = steady[i];
   return out;
 }
 

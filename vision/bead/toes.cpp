@@ -5,6 +5,7 @@
 
 #include "vision/bead/edge.h"
 #include "vision/bead/features.h"
+#include "vision/bead/hollow.h"
 #include "vision/bead/weld.h"
 
 namespace vision::bead {
@@ -120,17 +121,21 @@ std::vector<char> Stands(const Features& f, const Edge& e) {
 
 // Where no shade lies before the far wall, the edge may be the crown's outline instead of the toe, or the end of a
 // highlight.
-double OutlineMm(const Edge& e, std::size_t line, Side side) {
-  constexpr double kOutlineMm = 0.6, kShade = -0.04;
+double OutlineMm(const Edge& e, std::size_t line, Side side, bool hollow) {
+  // A hollow root has no outline; its rim bends down gently, so that the light changes beside the toe.
+  constexpr double kOutlineMm = 0.6, kShade = -0.04, kRimMm = 0.15;
+  if (hollow) return kRimMm;
   return side == Side::kFar && e.step[line] > kShade ? kOutlineMm : 0.0;
 }
 
-ToeLine ToLine(const unroll::Strip& strip, const Features& f, const Edge& e, Side side, const ToeOptions& o) {
+ToeLine ToLine(const unroll::Strip& strip, const Features& f, const Edge& e, const std::vector<char>& hollow, Side side,
+               const ToeOptions& o) {
   const Reasons why;
   ToeLine out;
   const double sign = o.near_is_left ? 1.0 : -1.0;
   const double parallax = side == Side::kFar ? o.misalignment_prior_mm * o.camera_distance_mm / o.radius_mm : 0.0;
-  const std::vector<char> stands = side == Side::kFar ? Stands(f, e) : std::vector<char>(kLines, 1);
+  std::vector<char> stands = side == Side::kFar ? Stands(f, e) : std::vector<char>(kLines, 1);
+  for (std::size_t k = 0; k < stands.size(); ++k) stands[k] = stands[k] || hollow[k];
   for (int i = 0; i < kLines; ++i) {
     const auto k = static_cast<std::size_t>(i);
     const double z = sign * f.ZMm(e.row[k]);
@@ -141,7 +146,8 @@ ToeLine ToLine(const unroll::Strip& strip, const Features& f, const Edge& e, Sid
                                 std::hypot(std::min(noise, 0.8), ScatterMm(f, e, i)));
     out.visible.push_back(good ? 1 : 0);
     out.z_mm.push_back(good ? z : kNan);
-    out.u_mm.push_back(good ? std::hypot(std::hypot(u, o.pose_scale_u * z), parallax, OutlineMm(e, k, side)) : kNan);
+    out.u_mm.push_back(
+        good ? std::hypot(std::hypot(u, o.pose_scale_u * z), parallax, OutlineMm(e, k, side, hollow[k] != 0)) : kNan);
     out.reason.push_back(good ? "" : seen ? why.hidden : why.unseen);
   }
   return out;
@@ -153,6 +159,7 @@ Status ToeOptions::Check() const {
   if (!(camera_distance_mm >= 0)) return BadInput("camera_distance_mm must be zero or more.");
   if (!(radius_mm > 0)) return BadInput("radius_mm must be more than zero.");
   if (!(misalignment_prior_mm >= 0)) return BadInput("misalignment_prior_mm must be zero or more.");
+  if (!(far_even_mm > 0 && far_even_mm <= 10)) return BadInput("far_even_mm must be above 0 and at most 10 mm.");
   if (!(pose_scale_u >= 0)) return BadInput("pose_scale_u must be zero or more.");
   if (!std::isnan(insert_width_mm) && !(insert_width_mm > 0))
     return BadInput("insert_width_mm must be more than zero.");
@@ -176,11 +183,15 @@ Result<BeadToes> FindToes(const unroll::Strip& strip, const ToeOptions& options,
     paths = TraceAgain(f, paths, Middle(paths), insert, pass < kLoosePasses ? kLoose : kTight);
     job.Report((pass + 1.0) / kPasses, "finding the toes");
   }
-  const ToeLine near = ToLine(strip, f, Refine(f, paths.near, Side::kNear), Side::kNear, options);
-  const ToeLine far = ToLine(strip, f, Together(f, Refine(f, paths.far, Side::kFar)), Side::kFar, options);
+  const HollowToes hollow = FollowHollow(paths.near, paths.far, f);
+  const ToeLine near = ToLine(strip, f, Refine(f, hollow.near_row, Side::kNear), hollow.hollow, Side::kNear, options);
+  const ToeLine far =
+      ToLine(strip, f, Together(f, Refine(f, hollow.far_row, Side::kFar), hollow.hollow, options.far_even_mm),
+             hollow.hollow, Side::kFar, options);
   BeadToes out;
   out.left = options.near_is_left ? near : far;
   out.right = options.near_is_left ? far : near;
+  out.hollow = hollow.hollow;
   out.weld_found = true;
   out.contrast = band.contrast;
   return out;

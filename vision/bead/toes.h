@@ -21,6 +21,9 @@ struct ToeOptions {
   /// limits (common practice, no single source): 0.8 / sqrt(3), JCGM 100:2008 4.3.7.
   double misalignment_prior_mm = 0.46;
   double pose_scale_u = 0.01;  ///< Relative standard uncertainty of lengths along the axis that the pose leaves.
+  /// Arc to either side over which the far toe is evened: alone, one line is mostly noise. Where other frames show the
+  /// same toe from close by, less, since a toe wanders by 0.1 mm within 2 mm of arc.
+  double far_even_mm = 2.5;
 
   /// nullopt if every value is usable, else a sentence naming the field.
   Status Check() const;
@@ -36,6 +39,7 @@ struct ToeLine {
 
 struct BeadToes {
   ToeLine left, right;
+  std::vector<char> hollow;  ///< Per station line: 1 = the root looks hollow (dark near half, bright far half).
   bool weld_found = false;
   double contrast = 0;  ///< How far the bead stands out: its response over the strongest response of the bare wall.
 };

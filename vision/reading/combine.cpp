@@ -8,118 +8,15 @@
 
 #include "vision/bore/angle.h"
 #include "vision/reading/explain.h"
+#include "vision/reading/push.h"
+#include "vision/reading/sighting.h"
 
 namespace vision::reading {
 namespace {
 
 constexpr std::size_t kLines = 720;
-constexpr double kAgree_mm = 0.15;  ///< Toes of a push nearer than this to its reference are the same.
-/// What pushes with truth left of the walls' step beyond its covariance (light that moves with the camera): of two
-/// independent ones and two of our own the worst line was 0.21 mm off.
-constexpr double kStepTrials_mm = 0.08;
-constexpr double kClose_share = 1.1;  ///< Looks of a push within so many radii tell the near toe.
-
-/// One toe at one station line.
-struct Sighting {
-  double z_mm = kNotMeasured, u_mm = kNotMeasured;
-  bool stated() const { return std::isfinite(z_mm); }
-};
-
-/// What the looks together know beyond each of them.
-struct Together {
-  double radius_mm = 0;
-  const match::Alignment* opposed = nullptr;  ///< First look against one from the other side; null with one side only.
-  double opposed_sum_mm = 0;                  ///< Distances of those two added.
-
-  std::vector<match::AroundBore> disagreements;  ///< Of every look with the first; the first's own is 0.
-
-  /// What must be added to the first look's z so that every pose errs equally little.
-  double MeanDisagreement(double theta_deg) const {
-    double sum = 0;
-    for (const auto& one : disagreements) sum += one.At(theta_deg);
-    return disagreements.empty() ? 0 : sum / static_cast<double>(disagreements.size() + 1);
-  }
-  /// Step between the walls (right minus left height) at a place, 0 where not known.
-  double StepMm(double theta_deg) const { return opposed ? opposed->Step(theta_deg) * radius_mm / opposed_sum_mm : 0; }
-  /// Standard uncertainty of a toe from the walls' registration.
-  double RegistrationU() const { return opposed ? std::max(0.05, opposed->residual_mm / 2) : 0; }
-};
-
-/// A toe's place in common coordinates: the look's own disagreement taken out, and what the wall's height did to it.
-double CommonZ(const Look& look, bool left, std::size_t line, const Together& together) {
-  const double theta_deg = 0.5 * static_cast<double>(line);
-  double z = (left ? look.toes.left : look.toes.right).z_mm[line];
-  z += together.MeanDisagreement(theta_deg) - (look.to_first ? look.to_first->Z(theta_deg) : 0);
-  const double height =
-      look.levels ? look.levels->Height(theta_deg, left) : (left ? -0.5 : 0.5) * together.StepMm(theta_deg);
-  const double along = look.looks == pose::Looks::kMinusZ ? -1 : 1;
-  return z - along * height * look.distance_mm() / together.radius_mm;
-}
-
-/// Of a push, the place of a toe that the other looks are held against; none when no look is one of a push. The far toe
-/// is the nearest look's: from farther off the crown's outline passes for it. The near toe is the middle one of the
-/// looks within 1.1 radii: from very near its step is now and then lost among the ripples.
-std::optional<double> PushReference(const std::vector<Look>& looks, bool left, bool near, std::size_t line,
-                                    const Together& together) {
-  std::vector<std::pair<double, double>> seen;  // distance, z
-  for (const Look& look : looks)
-    if (look.levels && (look.near_is_left() == left) == near && (left ? look.toes.left : look.toes.right).visible[line])
-      seen.emplace_back(look.distance_mm(), CommonZ(look, left, line, together));
-  if (seen.empty()) return std::nullopt;
-  std::sort(seen.begin(), seen.end());
-  if (!near) return seen.front().second;
-  std::vector<double> close;
-  for (const auto& [distance_mm, z_mm] : seen)
-    if (close.empty() || distance_mm <= kClose_share * together.radius_mm) close.push_back(z_mm);
-  const auto middle = close.begin() + static_cast<std::ptrdiff_t>((close.size() - 1) / 2);
-  std::nth_element(close.begin(), middle, close.end());
-  return *middle;
-}
-
-/// Weighted mean over the looks that have this toe on their near (or far) side. They share most of their error, so the
-/// best one's u is kept. Of a push those count that agree with its reference.
-Sighting SightingOf(const std::vector<Look>& looks, bool left, bool near, std::size_t line, const Together& together) {
-  double sum = 0, weight_sum = 0, least_u = std::numeric_limits<double>::infinity();
-  const auto reference = PushReference(looks, left, near, line, together);
-  for (const Look& look : looks) {
-    const auto& toe = left ? look.toes.left : look.toes.right;
-    if ((look.near_is_left() == left) != near || !toe.visible[line]) continue;
-    if (reference && look.levels && std::abs(CommonZ(look, left, line, together) - *reference) > kAgree_mm) continue;
-    const double weight = 1 / (toe.u_mm[line] * toe.u_mm[line]);
-    sum += weight * CommonZ(look, left, line, together);
-    weight_sum += weight;
-    least_u = std::min(least_u, toe.u_mm[line]);
-  }
-  return weight_sum > 0 ? Sighting{sum / weight_sum, std::hypot(least_u, together.RegistrationU())} : Sighting{};
-}
-
-Sighting Toe(const std::vector<Look>& looks, bool left, std::size_t line, const Together& together) {
-  const Sighting near = SightingOf(looks, left, true, line, together);
-  return near.stated() ? near : SightingOf(looks, left, false, line, together);
-}
-
-Together TogetherOf(const std::vector<Look>& looks, double radius_mm) {
-  Together together{radius_mm, nullptr, 0, {}};
-  for (const Look& look : looks) {
-    if (!look.to_first) continue;
-    match::AroundBore mean;
-    for (std::size_t i = 0; i < mean.c.size(); ++i)
-      mean.c[i] = 0.5 * (look.to_first->left_z_mm.c[i] + look.to_first->right_z_mm.c[i]);
-    together.disagreements.push_back(mean);
-  }
-  for (const Look& look : looks)
-    if (look.to_first && look.near_is_left() != looks.front().near_is_left()) {
-      together.opposed = &*look.to_first;
-      together.opposed_sum_mm = look.distance_mm() + looks.front().distance_mm();
-      if (!looks.front().near_is_left()) together.opposed_sum_mm *= -1;  // the first looks along -z: signs swap
-      break;
-    }
-  return together;
-}
-
-void CombineLine(const std::vector<Look>& looks, const MeasureInput& input, const Together& together, std::size_t i,
-                 Profile& p) {
-  const Sighting left = Toe(looks, true, i, together), right = Toe(looks, false, i, together);
+void CombineLine(const std::vector<Look>& looks, const MeasureInput& input, const Sighting& left, const Sighting& right,
+                 std::size_t i, Profile& p) {
   p.left_toe_z_mm[i] = left.z_mm;
   p.left_toe_u_mm[i] = std::hypot(left.u_mm, RoundnessU());
   p.right_toe_z_mm[i] = right.z_mm;
@@ -138,7 +35,7 @@ bool CombineMisalignment(const std::vector<Look>& looks, Profile& p) {
   if (pushed == looks.end()) return false;
   for (std::size_t i = 0; i < kLines; ++i) {
     p.misalignment_mm[i] = pushed->levels->Step(0.5 * static_cast<double>(i));
-    p.misalignment_u_mm[i] = std::hypot(pushed->levels->StepU(0.5 * static_cast<double>(i)), kStepTrials_mm);
+    p.misalignment_u_mm[i] = StepU(*pushed->levels, 0.5 * static_cast<double>(i));
   }
   return true;
 }
@@ -274,7 +171,8 @@ double RoundnessU() { return pose::PoseOptions().ring_wander_mm / std::sqrt(2.0)
 void Combine(const std::vector<Look>& looks, const MeasureInput& input, Reading& reading) {
   reading.profile.Resize(kLines);
   const Together together = TogetherOf(looks, input.bore.radius_mm);
-  for (std::size_t i = 0; i < kLines; ++i) CombineLine(looks, input, together, i, reading.profile);
+  const auto left = ToesAround(looks, true, together), right = ToesAround(looks, false, together);
+  for (std::size_t i = 0; i < kLines; ++i) CombineLine(looks, input, left[i], right[i], i, reading.profile);
   CentreOnWeld(reading.profile);
   CombineFusion(looks, input.bore.radius_mm, reading);
   ExplainWidths(looks, reading);

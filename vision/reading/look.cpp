@@ -11,6 +11,9 @@ namespace {
 
 constexpr int kRefinements = 2;
 constexpr double kBeyondZone_mm = 5;  ///< Half a wide bead.
+/// Of the radius: from nearer the far toe itself is seen, from farther off the crown's shade mostly.
+constexpr double kSeesFarToe_share = 0.6;
+constexpr double kFarEven_mm = 0.6;
 
 Result<pose::Pose> FirstPose(const recording::Frame& frame, const FrameInput& input, const pose::FrameSetting& setting,
                              const bore::Bore& bore, const JobContext& job) {
@@ -85,12 +88,17 @@ void TakeBackCoarse(const unroll::Strip& strip, const bead::BeadToes& toes, doub
   }
 }
 
-bead::ToeOptions ToeOptionsFor(const pose::Pose& pose, pose::Looks looks, const MeasureInput& input) {
+bead::ToeOptions ToeOptionsFor(const pose::Pose& pose, pose::Looks looks, std::optional<double> step_u_mm,
+                               const MeasureInput& input) {
   bead::ToeOptions options;
   options.near_is_left = looks != pose::Looks::kMinusZ;
   options.insert_width_mm = input.insert_width_mm;
   options.camera_distance_mm = std::abs(pose.bore_from_cam.translation_mm.z());
   options.radius_mm = input.bore.radius_mm;
+  if (step_u_mm) {  // of a push
+    options.misalignment_prior_mm = *step_u_mm;
+    if (options.camera_distance_mm <= kSeesFarToe_share * options.radius_mm) options.far_even_mm = kFarEven_mm;
+  }
   options.pose_scale_u = std::hypot(pose.offset_u_mm(), input.bore.radius_u_mm) / input.bore.radius_mm;
   return options;
 }
@@ -141,12 +149,12 @@ double MiddleOfWeld(const Look& look, double insert_width_mm) {
 namespace {
 
 /// The strip of a look's pose and the toes on it.
-Status StripAndToes(const recording::Frame& frame, const pose::FrameSetting& setting, const MeasureInput& input,
-                    const MeasureOptions& options, const JobContext& job, Look& look) {
+Status StripAndToes(const recording::Frame& frame, const pose::FrameSetting& setting, std::optional<double> step_u_mm,
+                    const MeasureInput& input, const MeasureOptions& options, const JobContext& job, Look& look) {
   auto strip = StripOf(frame, setting, look.pose, input.bore, options, job);
   if (!strip.ok()) return strip.error();
   look.strip = std::move(strip).value();
-  auto toes = bead::FindToes(WithoutBorder(look.strip), ToeOptionsFor(look.pose, look.looks, input), job);
+  auto toes = bead::FindToes(WithoutBorder(look.strip), ToeOptionsFor(look.pose, look.looks, step_u_mm, input), job);
   if (!toes.ok()) return toes.error();
   look.toes = std::move(toes).value();
   for (auto* toe : {&look.toes.left, &look.toes.right}) TakeBackUnseen(look.strip, *toe);
@@ -182,7 +190,7 @@ Result<Look> TakeLook(const recording::Frame& frame, const FrameInput& input_fra
   look.sharpness = resolve::MeasureSharpness(frame.image);
   for (int round = 0;; ++round) {
     if (job.Cancelled()) return Cancelled();
-    if (auto failed = StripAndToes(frame, setting.value(), input, options, job, look)) return *failed;
+    if (auto failed = StripAndToes(frame, setting.value(), std::nullopt, input, options, job, look)) return *failed;
     if (round == kRefinements) break;
     if (!input_frame.known_pose) {
       const auto points =
@@ -198,7 +206,8 @@ Result<Look> TakeLook(const recording::Frame& frame, const FrameInput& input_fra
 }
 
 Result<Look> TakeLookFrom(const recording::Frame& frame, const FrameInput& input_frame, const pose::Pose& pose,
-                          const MeasureInput& input, const MeasureOptions& options, const JobContext& job) {
+                          std::optional<double> step_u_mm, const MeasureInput& input, const MeasureOptions& options,
+                          const JobContext& job) {
   auto setting = SettingOf(input_frame);
   if (!setting.ok()) return setting.error();
   if (job.Cancelled()) return Cancelled();
@@ -206,7 +215,7 @@ Result<Look> TakeLookFrom(const recording::Frame& frame, const FrameInput& input
   look.name = frame.name;
   look.looks = input_frame.looks;
   look.pose = pose;
-  if (auto failed = StripAndToes(frame, setting.value(), input, options, job, look)) return *failed;
+  if (auto failed = StripAndToes(frame, setting.value(), step_u_mm, input, options, job, look)) return *failed;
   return WithFusion(std::move(look), input, options);
 }
 

@@ -43,8 +43,10 @@ Result<Look> TakeLook(const recording::Frame& frame, const FrameInput& setting, 
                       const MeasureOptions& options, const JobContext& job);
 
 /// The same from a pose solved together with other frames, which is kept as it is.
+/// @param step_u_mm Standard uncertainty of the step between the walls, where that was solved too.
 Result<Look> TakeLookFrom(const recording::Frame& frame, const FrameInput& setting, const pose::Pose& pose,
-                          const MeasureInput& input, const MeasureOptions& options, const JobContext& job);
+                          std::optional<double> step_u_mm, const MeasureInput& input, const MeasureOptions& options,
+                          const JobContext& job);
 
 /// What a frame's settings say to the pose, with its mask read.
 Result<pose::FrameSetting> SettingOf(const FrameInput& input);

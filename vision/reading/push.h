@@ -35,6 +35,9 @@ struct PushLimits {
   double max_offset_u_share = 0.02;  ///< Standard uncertainty of an offset over the radius.
 };
 
+/// Standard uncertainty of the step between the walls, mm, with what trials left of it beyond the solution's own.
+double StepU(const pose::WallLevels& levels, double theta_deg);
+
 /// Could these frames be a push? Three or more, one direction, along the bore, no pose or points given by a person.
 bool MayBePush(const Waiting* first, const Waiting* last);
 

@@ -166,7 +166,8 @@ Result<std::vector<Look>> TakeShot(std::vector<Waiting>& waiting, std::size_t be
   std::vector<Look> looks;
   for (std::size_t i = begin; i < end; ++i) {
     const auto& setting = waiting[i].setting;
-    auto look = TakeLookFrom(*waiting[i].frame, setting, OfCamera(head, *setting.head_from_cam), input, options, job);
+    auto look = TakeLookFrom(*waiting[i].frame, setting, OfCamera(head, *setting.head_from_cam), std::nullopt, input,
+                             options, job);
     if (!look.ok() && look.error().code != ErrorCode::kNotFound) return look.error();
     if (!look.ok()) {
       reading.notes.push_back(waiting[i].frame->name + " was refused: " + look.error().message);

@@ -1,0 +1,134 @@
+#include "vision/reading/sighting.h"
+
+#include <gtest/gtest.h>
+
+#include <cmath>
+
+#include "fixtures/scene/options.h"
+#include "vision/reading/outline.h"
+
+namespace vision::reading {
+namespace {
+
+constexpr double kRadius_mm = 50;
+
+bead::ToeLine ToeAt(double z_mm) {
+  return {std::vector<double>(720, z_mm), std::vector<double>(720, 0.15), std::vector<char>(720, 1),
+          std::vector<std::string>(720)};
+}
+
+/// A look of a push along +z (the near toe is the left one) or against it.
+Look Pushed(double distance_mm, double left_z_mm, double right_z_mm, bool plus_z = true) {
+  Look look;
+  look.looks = plus_z ? pose::Looks::kPlusZ : pose::Looks::kMinusZ;
+  look.pose.bore_from_cam = fixtures::scene::PoseLooking(plus_z, 0, 0, plus_z ? -distance_mm : distance_mm, 0, 0, 0);
+  look.levels.emplace();
+  look.toes.left = ToeAt(left_z_mm);
+  look.toes.right = ToeAt(right_z_mm);
+  look.toes.hollow.assign(720, 0);
+  return look;
+}
+
+/// Near toe at -2.5 as seen from 30 mm (0.6 R), drifting by 0.01 mm a millimetre; far toe at 2.5 seen from 20 mm.
+std::vector<Look> Drifting() {
+  return {Pushed(20, -2.6, 2.5), Pushed(30, -2.5, 2.6), Pushed(40, -2.4, 3.1), Pushed(50, -2.3, 3.6),
+          Pushed(90, -3.9, 5.0)};
+}
+
+Sighting At100(const std::vector<Look>& looks, bool left) {
+  return ToesAround(looks, left, TogetherOf(looks, kRadius_mm))[100];
+}
+
+TEST(Sighting, ANearToeThatDriftsWithTheDistanceIsReadAtSixTenthsOfTheRadius) {
+  EXPECT_NEAR(At100(Drifting(), true).z_mm, -2.5, 1e-9);
+  EXPECT_NEAR(At100(Drifting(), true).u_mm, 0.15, 1e-9) << "they lie on a line: nothing is added";
+}
+
+TEST(Sighting, ALookThatTookAnotherEdgeIsLeftOut) {
+  auto looks = Drifting();
+  looks[2].toes.left = ToeAt(-1.2);
+  EXPECT_NEAR(At100(looks, true).z_mm, -2.5, 1e-9);
+}
+
+TEST(Sighting, TheFarToeIsThatOfTheNearestLooksThatAgree) {
+  EXPECT_NEAR(At100(Drifting(), false).z_mm, 2.55, 1e-9);
+  auto looks = Drifting();
+  looks[1].toes.right = ToeAt(4.0);
+  EXPECT_NEAR(At100(looks, false).z_mm, 2.5, 1e-9);
+}
+
+TEST(Sighting, FromFartherOffTheFarToeIsKnownLess) {
+  const double near_u = At100({Pushed(20, -2.5, 2.5), Pushed(30, -2.5, 2.5), Pushed(40, -2.5, 2.5)}, false).u_mm;
+  const double far_u = At100({Pushed(70, -2.5, 2.5), Pushed(80, -2.5, 2.5), Pushed(90, -2.5, 2.5)}, false).u_mm;
+  EXPECT_LT(near_u, 0.17);
+  EXPECT_GT(far_u, 0.5);
+}
+
+TEST(Sighting, OfAHollowRootTheMiddleOneCountsAndNothingDrifts) {
+  auto looks = Drifting();
+  for (Look& look : looks) look.toes.hollow.assign(720, 1);
+  EXPECT_NEAR(At100(looks, true).z_mm, -2.45, 1e-9);  // of -2.6, -2.5, -2.4, -2.3; the fifth stands too far off
+}
+
+TEST(Sighting, OneLineAloneIsEvenedWithItsNeighbours) {
+  auto looks = Drifting();
+  for (Look& look : looks) look.toes.left.z_mm[100] += 0.3;
+  // R = 50: a line every 0.44 mm, so half a millimetre is one line to either side.
+  EXPECT_NEAR(At100(looks, true).z_mm, -2.5 + 0.1, 1e-9);
+}
+
+// h d / R: the parallax of a point h above a cylinder of radius R seen from d along its axis, to first order in h / R.
+double Apparent(double z_mm, double height_mm, double distance_mm, bool plus_z) {
+  return z_mm + (plus_z ? 1 : -1) * height_mm * distance_mm / kRadius_mm;
+}
+
+TEST(Outline, HowHighTheFarToeStandsFollowsFromItsParallax) {
+  for (const bool plus_z : {true, false}) {
+    const double far_mm = plus_z ? 2.5 : -2.5;
+    std::vector<Look> looks;
+    for (const double d : {18.0, 30.0, 90.0}) {
+      const double z_mm = Apparent(far_mm, 1.2, d, plus_z);
+      looks.push_back(plus_z ? Pushed(d, 0, z_mm, true) : Pushed(d, z_mm, 0, false));
+    }
+    EXPECT_NEAR(StandingHeight(looks, !plus_z, kRadius_mm)[100], 1.2, 1e-9);
+    TakeBackOutlines(kRadius_mm, looks);
+    for (const Look& look : looks) {
+      const auto& far = plus_z ? look.toes.right : look.toes.left;
+      EXPECT_FALSE(far.visible[100]);
+      EXPECT_TRUE(std::isnan(far.z_mm[100]));
+      EXPECT_FALSE(far.reason[100].empty());
+      EXPECT_TRUE((plus_z ? look.toes.left : look.toes.right).visible[100]) << "the near toe stays";
+    }
+  }
+}
+
+TEST(Outline, AWallThatStandsHigherIsNotAnOutline) {
+  std::vector<Look> looks;
+  for (const double d : {18.0, 30.0}) looks.push_back(Pushed(d, 0, Apparent(2.5, 1.2, d, true)));
+  for (Look& look : looks) look.levels->c[0] = 1.2;  // the right wall, all round
+  EXPECT_NEAR(StandingHeight(looks, false, kRadius_mm)[100], 0, 1e-9);
+}
+
+TEST(Outline, ToesOnTheWallAndHollowRootsAreKept) {
+  std::vector<Look> on_wall, hollow;
+  for (const double d : {18.0, 30.0}) {
+    on_wall.push_back(Pushed(d, 0, Apparent(2.5, 0.3, d, true)));
+    hollow.push_back(Pushed(d, 0, Apparent(2.5, 1.2, d, true)));
+    hollow.back().toes.hollow.assign(720, 1);
+  }
+  for (auto* looks : {&on_wall, &hollow}) {
+    TakeBackOutlines(kRadius_mm, *looks);
+    EXPECT_TRUE(looks->front().toes.right.visible[100]);
+  }
+}
+
+TEST(Outline, FromFartherThanEightTenthsOfTheRadiusNothingIsSaid) {
+  std::vector<Look> looks;
+  for (const double d : {45.0, 55.0}) looks.push_back(Pushed(d, 0, Apparent(2.5, 1.2, d, true)));
+  EXPECT_TRUE(std::isnan(StandingHeight(looks, false, kRadius_mm)[100]));
+  TakeBackOutlines(kRadius_mm, looks);
+  EXPECT_TRUE(looks.front().toes.right.visible[100]);
+}
+
+}  // namespace
+}  // namespace vision::reading
