@@ -26,7 +26,8 @@ double DegOf(double arc_mm) { return arc_mm / kRadius_mm * 180 / std::numbers::p
 /// from the toe inward over `deep_mm`, wall beyond.
 struct WithBreak {
   double arc_mm = 2, inside = 0.85, deep_mm = 2, from_toe_mm = 0, ripple = 0.15, flank = 1.9;
-  double every_mm = 0;  ///< Repeats the break round the joint; 0 = once.
+  double every_mm = 0;       ///< Repeats the break round the joint; 0 = once.
+  double gaps_every_mm = 0;  ///< Dark gaps of half a millimetre, as dark as the break, beside it; 0 = none.
   bool near_is_left = true, round = false;
 
   vision::unroll::Strip Make() const {
@@ -58,6 +59,9 @@ struct WithBreak {
     const bool broken = round ? std::hypot(arc, in - 0.5 * arc_mm) < 0.5 * arc_mm
                               : std::abs(arc) < 0.5 * arc_mm && in > 0 && in < deep_mm;
     if (broken) return in < 0.6 || round ? inside : 1.05;
+    if (gaps_every_mm > 0 && std::abs(arc) > 0.5 * arc_mm + 1.5 && z_mm < 1 &&
+        std::abs(std::remainder(arc, gaps_every_mm)) < 0.25)
+      return inside;
     return (z_mm < 1 ? flank : 0.8) * (1 + ripple * std::sin(2 * std::numbers::pi * (arc + 0.4 * z_mm) / 1.3));
   }
   vision::bead::ToeLine Toe() const {
@@ -138,6 +142,31 @@ TEST(Breaks, TheDarkBetweenGlintsIsNotBelieved) {
   const auto found = made.Find().found;
   EXPECT_GT(found.size(), 20U);
   for (const Break& at : found) EXPECT_FALSE(at.believed);
+}
+
+// Short dark gaps between glints, a tenth of the flank and as dark as the break, do not make a long one doubtful.
+TEST(Breaks, ALongOneIsHeldAgainstPlacesAsLong) {
+  WithBreak made;
+  made.arc_mm = 3.5, made.gaps_every_mm = 4;
+  const auto found = made.Find().found;
+  const auto at = std::find_if(found.begin(), found.end(), [](const Break& one) {
+    return std::abs(one.start_deg + 0.5 * one.length_deg - kMiddle_deg) < DegOf(0.5);
+  });
+  ASSERT_NE(at, found.end());
+  EXPECT_TRUE(at->believed);
+  EXPECT_GT(at->below, 0.2);
+  EXPECT_EQ(std::count_if(found.begin(), found.end(), [](const Break& one) { return one.believed; }), 1);
+}
+
+TEST(Breaks, LongDarkPlacesThatRepeatAreNotBelieved) {
+  WithBreak made;
+  made.arc_mm = 2.1, made.every_mm = 19;
+  const auto found = made.Find().found;
+  EXPECT_FALSE(found.empty());
+  for (const Break& at : found) {
+    EXPECT_FALSE(at.believed);
+    EXPECT_LT(at.below, 0.1);
+  }
 }
 
 TEST(Breaks, WhatHidesTheWallIsNoBreak) {

@@ -290,14 +290,17 @@ std::vector<double> SmallestOf(const unroll::Strip& strip, const Flanks& flanks,
 }
 
 /// How far the inside lies below the darkest twentieth of the flank around it, log level: the dark between the glints
-/// of a glossy bead repeats, a break does not.
-double BelowOthers(const Flank& flank, const Candidate& at) {
-  const int from = flank.Cells(0.5 * at.length_mm + kGuard_mm), to = flank.Cells(kSpread_mm);
+/// of a glossy bead repeats, a break does not. A long one is held against the darkest place as long as it: short dark
+/// ones make no long one.
+double BelowOthers(const Flank& flank, const Candidate& at, bool outlasts) {
+  const int half = outlasts ? flank.Cells(0.5 * at.length_mm - kSide_mm) : 0, to = flank.Cells(kSpread_mm),
+            every = outlasts ? std::max(1, flank.Cells(0.2)) : 1;
   std::vector<float> others;
-  for (int k = from; k <= to; ++k)
+  for (int k = flank.Cells(0.5 * at.length_mm + kGuard_mm) + half; k <= to; k += every)
     for (const int way : {-1, 1})
-      if (const float v = flank.At(at.column + way * k); !std::isnan(v)) others.push_back(v);
-  return others.empty() ? 0 : Quantile(others, 0.05) - at.inside;
+      if (const auto v = flank.Of(at.column + way * k - half, at.column + way * k + half, kInsideShare))
+        others.push_back(static_cast<float>(*v));
+  return others.empty() ? 0 : Quantile(others, outlasts ? 0 : 0.05) - at.inside;
 }
 
 /// Whether what is seen between the sides is as dull as the wall: gap, step, and the ring's top behind them.
@@ -312,9 +315,9 @@ Break BreakOf(const unroll::Strip& strip, const Flanks& flanks, const Candidate&
               const BreakOptions& options) {
   const Flank& flank = flanks.band[0];
   const double from = SideColumn(flank, at, -1), to = SideColumn(flank, at, 1), length_mm = (to - from) * flank.cell_mm;
-  Break found{bore::Wrap360(strip.grid.ThetaDeg(from)), (to - from) * strip.grid.theta_pitch_deg(), at.drop, at.left,
-              BelowOthers(flank, at)};
   const bool outlasts = at.length_mm >= options.long_mm;
+  Break found{bore::Wrap360(strip.grid.ThetaDeg(from)), (to - from) * strip.grid.theta_pitch_deg(), at.drop, at.left,
+              BelowOthers(flank, at, outlasts)};
   found.believed = at.drop >= (outlasts ? options.long_drop : options.least_drop) && at.left <= options.most_left &&
                    at.spreads >= (outlasts ? options.long_spreads : options.least_spreads) &&
                    found.below >= options.least_below && Dull(flanks, at, options) &&
