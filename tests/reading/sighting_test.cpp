@@ -70,6 +70,13 @@ TEST(Sighting, OfAHollowRootTheMiddleOneCountsAndNothingDrifts) {
   EXPECT_NEAR(At100(looks, true).z_mm, -2.45, 1e-9);  // of -2.6, -2.5, -2.4, -2.3; the fifth stands too far off
 }
 
+TEST(Sighting, TwoHollowLooksThatLieApartStateHowFar) {
+  std::vector<Look> looks{Pushed(20, -2.0, 2.5), Pushed(30, -3.0, 2.5)};
+  for (Look& look : looks) look.toes.hollow.assign(720, 1);
+  EXPECT_NEAR(At100(looks, true).z_mm, -2.5, 1e-9);
+  EXPECT_NEAR(At100(looks, true).u_mm, std::hypot(0.15, 0.5), 1e-9);  // deviation of the mean of two, 1 mm apart
+}
+
 TEST(Sighting, OneLineAloneIsEvenedWithItsNeighbours) {
   auto looks = Drifting();
   for (Look& look : looks) look.toes.left.z_mm[100] += 0.3;

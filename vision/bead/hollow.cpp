@@ -9,18 +9,18 @@
 namespace vision::bead {
 namespace {
 
-// All lengths are of the bore wall, along z but for the first; levels are logarithms over the wall's.
-constexpr double kArc_mm = 2.5;         // around, to either side: ripples average out
-constexpr double kNear_mm = 0.8;        // of the half that turns away
-constexpr double kStep_mm = 0.4;        // half-window of a step
-constexpr double kLeastWidth_mm = 1.5;  // between the toes
-constexpr double kWithin_mm = 1.5,
-                 kBeyond_mm = 0.6;                // a fall is looked for from so much before the far path to past it
-constexpr double kNearReach_mm = 1.2;             // the near toe, before its path; a third of it past the path
-constexpr double kCalm_mm = 2.0, kWall = 0.12;    // of wall outside the fall, and how far its level may lie off
-constexpr double kShade_mm = 0.3, kShade = 0.07;  // past the fall: a crown or an insert casts a shade there
-constexpr double kFall = 0.15;                    // at least
-constexpr double kDark_share = 0.2;               // of the bright half's level: the dark half's at most
+// Lengths are of the bore wall, along z but for the first; levels are logarithms over the wall's.
+constexpr double kArc_mm = 2.5;                   // Around, to either side: ripples average out.
+constexpr double kNear_mm = 0.8;                  // Of the half that turns away.
+constexpr double kStep_mm = 0.4;                  // Half-window of a step.
+constexpr double kLeastWidth_mm = 1.5;            // Between the toes.
+constexpr double kBefore_mm = 1.5;                // A fall is looked for from so much before the far path
+constexpr double kBeyond_mm = 0.6;                // to so much past it.
+constexpr double kNearReach_mm = 1.2;             // The near toe, before its path; a third of it past the path.
+constexpr double kCalm_mm = 2.0, kWall = 0.12;    // Of wall outside the fall, and how far its level may lie off.
+constexpr double kShade_mm = 0.3, kShade = 0.07;  // Past the fall: a crown or an insert casts a shade there.
+constexpr double kFall = 0.15;                    // At least.
+constexpr double kDark_share = 0.2;               // Of the bright half's level: the dark half's at most.
 
 cv::Mat1f OverArc(const Features& f) {
   const int half = std::max(1, static_cast<int>(std::lround(kArc_mm / f.line_mm)));
@@ -37,7 +37,7 @@ std::optional<int> FallOf(const Features& f, const std::vector<float>& level, in
   const int last = std::min(far + rows(kBeyond_mm), f.level.rows - 1 - w);
   double most = kFall;
   std::optional<int> at;
-  for (int r = std::max(near + rows(kLeastWidth_mm), far - rows(kWithin_mm)); r <= last; ++r) {
+  for (int r = std::max(near + rows(kLeastWidth_mm), far - rows(kBefore_mm)); r <= last; ++r) {
     const double fall = Features::Mean(level, r - w, r - 1) - Features::Mean(level, r, r + w - 1);
     if (fall > most) most = fall, at = r;
   }

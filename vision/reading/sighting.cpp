@@ -87,25 +87,26 @@ Sighting Stated(const Line& line, const std::vector<Seen>& seen) {
 }
 
 /// Where the root is hollow no glossy flank faces the lamp and nothing drifts: the middle one of the looks close by.
-Sighting HollowNearToe(std::vector<Seen> seen, double radius_mm) {
-  std::erase_if(seen, [&](const Seen& s) {
-    return !s.hollow || s.distance_mm > std::max(kClose_share * radius_mm, seen.front().distance_mm);
-  });
+Sighting HollowNearToe(const std::vector<Seen>& seen, double radius_mm) {
+  const double farthest_mm = std::max(kClose_share * radius_mm, seen.front().distance_mm);
+  std::vector<Seen> close, agreeing;
   std::vector<double> z;
-  for (const Seen& s : seen) z.push_back(s.z_mm);
+  for (const Seen& s : seen)
+    if (s.hollow && s.distance_mm <= farthest_mm) close.push_back(s), z.push_back(s.z_mm);
   std::sort(z.begin(), z.end());
   const double middle = 0.5 * (z[(z.size() - 1) / 2] + z[z.size() / 2]);
-  std::erase_if(seen, [&](const Seen& s) { return std::abs(s.z_mm - middle) > kAstray_mm && seen.size() > 1; });
-  Sighting out = Stated(LineThrough(seen, 0, true), seen);
+  for (const Seen& s : close)
+    if (std::abs(s.z_mm - middle) < kAstray_mm) agreeing.push_back(s);
+  const auto& told_by = agreeing.empty() ? close : agreeing;  // two that lie apart: their scatter is the uncertainty
+  Sighting out = Stated(LineThrough(told_by, 0, true), told_by);
   out.z_mm = middle;
   return out;
 }
 
 Sighting NearToe(std::vector<Seen> seen, double radius_mm) {
   if (seen.front().hollow) return HollowNearToe(seen, radius_mm);
-  std::erase_if(seen, [&](const Seen& s) {
-    return s.distance_mm > std::max(kClose_share * radius_mm, seen.front().distance_mm);
-  });
+  const double farthest_mm = std::max(kClose_share * radius_mm, seen.front().distance_mm);
+  std::erase_if(seen, [&](const Seen& s) { return s.distance_mm > farthest_mm; });
   for (;;) {
     const double span_mm = seen.back().distance_mm - seen.front().distance_mm;
     const bool level = seen.size() < 3 || span_mm < kLeastSpan_share * radius_mm;

@@ -15,6 +15,9 @@ namespace {
 constexpr double kFine_share = 0.007,
                  kCoarse_share = 0.035;  ///< Band kept, over the radius: finer noise, coarser light.
 
+/// Least reach of the first round: at 2.3 mm in a bore of 26 mm radius the nearest frame met too few places again.
+constexpr double kLeastReach_mm = 4.2;
+
 /// How one round follows patches.
 struct Round {
   double pitch_mm, patch_mm, spacing_mm, reach_mm;
@@ -220,7 +223,10 @@ Result<pose::PushSolution> SolveTogether(std::vector<TrackFrame> frames, const b
   if (auto broken = options.Check()) return *broken;
   if (frames.size() < 3) return BadInput("Poses are solved together from three frames or more.");
   const double radius = bore.radius_mm, pitch = options.pitch_share * radius;
-  const Round rounds[] = {{2 * pitch, 2 * options.patch_mm, 2 * options.spacing_mm, 0.09 * radius, options.around / 2},
+  // What single frames leave of an offset is a share of the radius, and more in a small bore, where the wall is seen
+  // askew.
+  const double first_reach_mm = std::min(0.16 * radius, std::max(0.09 * radius, kLeastReach_mm));
+  const Round rounds[] = {{2 * pitch, 2 * options.patch_mm, 2 * options.spacing_mm, first_reach_mm, options.around / 2},
                           {pitch, options.patch_mm, options.spacing_mm, 0.03 * radius, options.around},
                           {pitch, options.patch_mm, options.spacing_mm, 0.015 * radius, options.around}};
   std::vector<bore::BoreFromCam> poses;
