@@ -2,6 +2,7 @@
 
 #include <algorithm>
 #include <cmath>
+#include <numeric>
 
 #include "vision/base/median.h"
 #include "vision/bead/path.h"
@@ -23,14 +24,6 @@ constexpr double kTogetherMm = 2.5;                                         // o
 constexpr double kWandersMm = 0.3;                                          // along z, a toe within 2.5 mm of arc
 constexpr double kStepWeight = 0.5;
 constexpr double kLinesWindowMm = 0.8, kLinesEndWeight = 2;  // all lines ending is worth a step of two units
-
-// Mean over a window just outside and just inside a boundary that lies before row r (near) or after it (far).
-double StepAt(const std::vector<float>& level, double pitch_mm, int r, Side side) {
-  const int w = std::max(2, static_cast<int>(std::lround(kStepWindowMm / pitch_mm)));
-  const double above = Features::Mean(level, r - w, r - 1);
-  const double below = Features::Mean(level, r, r + w - 1);
-  return side == Side::kNear ? below - above : above - below;
-}
 
 // What a step is worth to the path. Near side: the bead's flank faces the camera and is brighter than the wall; a
 // darker one (concave root) counts too. Far side: the flank turns away and is darker; bright against what lies outside
@@ -57,6 +50,15 @@ std::vector<int> Envelope(const std::vector<int>& path, Side side) {
 }
 
 }  // namespace
+
+int StepRows(double pitch_mm) { return std::max(2, static_cast<int>(std::lround(kStepWindowMm / pitch_mm))); }
+
+double StepAt(const std::vector<float>& level, double pitch_mm, int r, Side side) {
+  const int w = StepRows(pitch_mm);
+  const double above = Features::Mean(level, r - w, r - 1);
+  const double below = Features::Mean(level, r, r + w - 1);
+  return side == Side::kNear ? below - above : above - below;
+}
 
 std::vector<double> SmoothAround(const std::vector<double>& v, int half) {
   std::vector<double> out(v.size());
@@ -144,16 +146,8 @@ std::vector<int> TracePath(const Features& f, const cv::Mat1f& evidence, const s
 
 std::vector<double> Trend(const std::vector<int>& path, double half_deg) {
   const int half = static_cast<int>(std::lround(half_deg / kLineDeg));
-  const int stride = half > 40 ? 3 : 1;
   std::vector<double> out;
-  std::vector<int> around;
-  for (int i = 0; i < kLines; ++i) {
-    around.clear();
-    for (int k = -half; k <= half; k += stride) around.push_back(path[static_cast<std::size_t>(WrapLine(i + k))]);
-    const auto middle = around.begin() + static_cast<std::ptrdiff_t>(around.size() / 2);
-    std::nth_element(around.begin(), middle, around.end());
-    out.push_back(*middle);
-  }
+  for (int i = 0; i < kLines; ++i) out.push_back(Median(Around(path, i, half, EveryLine, half > 40 ? 3 : 1)));
   return out;
 }
 
@@ -211,12 +205,8 @@ Edge Refine(const Features& f, const std::vector<int>& path, Side side) {
 namespace {
 
 std::vector<double> RunningMedian(const std::vector<double>& rows, int half) {
-  std::vector<double> out, around;
-  for (int i = 0; i < kLines; ++i) {
-    around.clear();
-    for (int k = -half; k <= half; ++k) around.push_back(rows[static_cast<std::size_t>(WrapLine(i + k))]);
-    out.push_back(MedianInPlace(around));
-  }
+  std::vector<double> out;
+  for (int i = 0; i < kLines; ++i) out.push_back(Median(Around(rows, i, half, EveryLine)));
   return out;
 }
 
@@ -224,12 +214,9 @@ std::vector<double> RunningMedian(const std::vector<double>& rows, int half) {
 std::vector<double> MeanOfKind(const std::vector<double>& values, const std::vector<char>& kind, int half) {
   std::vector<double> out;
   for (int i = 0; i < kLines; ++i) {
-    double sum = 0;
-    int count = 0;
-    for (int k = -half; k <= half; ++k)
-      if (const auto j = static_cast<std::size_t>(WrapLine(i + k)); kind[j] == kind[static_cast<std::size_t>(i)])
-        sum += values[j], ++count;
-    out.push_back(sum / count);
+    const auto same = [&](std::size_t j) { return kind[j] == kind[static_cast<std::size_t>(i)]; };
+    const auto around = Around(values, i, half, same);
+    out.push_back(std::accumulate(around.begin(), around.end(), 0.0) / static_cast<double>(around.size()));
   }
   return out;
 }
@@ -237,9 +224,8 @@ std::vector<double> MeanOfKind(const std::vector<double>& values, const std::vec
 }  // namespace
 
 Edge Together(const Features& f, const Edge& edge, const std::vector<char>& hollow, double even_mm) {
-  const auto lines = [&](double mm) { return std::max(1, static_cast<int>(std::lround(mm / f.line_mm))); };
-  const int half = lines(kTogetherMm);
-  Edge out{RunningMedian(edge.row, lines(even_mm)), MeanOfKind(edge.step, hollow, half),
+  const int half = LinesIn(kTogetherMm, f.line_mm);
+  Edge out{RunningMedian(edge.row, LinesIn(even_mm, f.line_mm)), MeanOfKind(edge.step, hollow, half),
            MeanOfKind(edge.width_mm, hollow, half)};
   const auto steady = RunningMedian(edge.row, half);
   for (std::size_t i = 0; i < out.row.size(); ++i)

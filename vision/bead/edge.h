@@ -9,6 +9,13 @@ namespace vision::bead {
 
 enum class Side { kNear, kFar };
 
+/// Rows of the half-window of a step, 0.4 mm.
+int StepRows(double pitch_mm);
+
+/// Level just inside less that just outside a boundary that lies before row r (near) or after it (far), each a mean
+/// over StepRows.
+double StepAt(const std::vector<float>& level, double pitch_mm, int r, Side side);
+
 /// A toe as rows of the feature picture, sub-row, and what it looked like there.
 struct Edge {
   std::vector<double> row;       ///< Boundary between wall and bead.

@@ -16,16 +16,6 @@ float Median(std::vector<float>& v) {
   return *middle;
 }
 
-// Box mean around the circle: the picture is wrapped before the blur.
-cv::Mat1f BlurAround(const cv::Mat1f& picture, int cells) {
-  const int pad = cells;
-  cv::Mat1f wide, out;
-  cv::copyMakeBorder(picture, wide, 0, 0, pad, pad, cv::BORDER_WRAP);
-  cv::blur(wide, wide, cv::Size(cells | 1, 1));
-  out = wide.colRange(pad, pad + picture.cols).clone();
-  return out;
-}
-
 // Median of every column over the rows in which the wall lies bare, on one side of the weld.
 std::vector<float> ColumnMedian(const cv::Mat1f& picture, const cv::Mat1b& seen, int from, int to) {
   std::vector<float> out(static_cast<std::size_t>(picture.cols));
@@ -145,6 +135,15 @@ std::pair<cv::Mat1f, cv::Mat1f> LevelAndTexture(const cv::Mat3b& image, const cv
 }
 
 }  // namespace
+
+cv::Mat1f BlurAround(const cv::Mat1f& picture, int cells) {
+  const int pad = cells;
+  cv::Mat1f wide, out;
+  cv::copyMakeBorder(picture, wide, 0, 0, pad, pad, cv::BORDER_WRAP);
+  cv::blur(wide, wide, cv::Size(cells | 1, 1));
+  out = wide.colRange(pad, pad + picture.cols).clone();
+  return out;
+}
 
 int Features::Row(double z_mm) const {
   return std::clamp(static_cast<int>(std::lround((z_mm - z_from_mm) / pitch_mm)), 0, level.rows - 1);

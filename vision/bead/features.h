@@ -1,5 +1,7 @@
 #pragma once
 
+#include <algorithm>
+#include <cmath>
 #include <opencv2/core.hpp>
 #include <vector>
 
@@ -36,7 +38,27 @@ struct Features {
 /// @param wall_from_mm,wall_to_mm Distance from z = 0 in which the wall is taken to be bare, both sides.
 Features MakeFeatures(const unroll::Strip& strip, bool near_is_left, double wall_from_mm = 6, double wall_to_mm = 12);
 
+/// Box mean around the circle; cells are columns.
+cv::Mat1f BlurAround(const cv::Mat1f& picture, int cells);
+
 /// A line's index brought into [0, kLines).
 inline int WrapLine(int line) { return ((line % kLines) + kLines) % kLines; }
+
+/// Lines to either side that an arc of so many mm spans; at least one.
+inline int LinesIn(double arc_mm, double line_mm) {
+  return std::max(1, static_cast<int>(std::lround(arc_mm / line_mm)));
+}
+
+/// What the lines within `half` of one hold, every `stride`-th of them, where `wanted(index)` says so. One value a
+/// line.
+template <class T, class Wanted>
+std::vector<T> Around(const std::vector<T>& values, int line, int half, Wanted wanted, int stride = 1) {
+  std::vector<T> around;
+  for (int k = -half; k <= half; k += stride)
+    if (const auto i = static_cast<std::size_t>(WrapLine(line + k)); wanted(i)) around.push_back(values[i]);
+  return around;
+}
+
+inline bool EveryLine(std::size_t) { return true; }
 
 }  // namespace vision::bead

@@ -155,6 +155,12 @@ ToeLine ToLine(const unroll::Strip& strip, const Features& f, const Edge& e, con
 
 }  // namespace
 
+void ToeLine::TakeBack(std::size_t line, const std::string& why) {
+  visible[line] = 0;
+  z_mm[line] = u_mm[line] = kNan;
+  reason[line] = why;
+}
+
 Status ToeOptions::Check() const {
   if (!(camera_distance_mm >= 0)) return BadInput("camera_distance_mm must be zero or more.");
   if (!(radius_mm > 0)) return BadInput("radius_mm must be more than zero.");

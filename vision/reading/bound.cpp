@@ -2,7 +2,6 @@
 
 #include <algorithm>
 #include <cmath>
-#include <cstdio>
 
 #include "vision/reading/explain.h"
 
@@ -15,13 +14,6 @@ struct Height {
   std::vector<double>&chord_mm, &left_mm, &right_mm, &u_mm;
 };
 
-std::string ReasonOf(double bound_mm) {
-  char text[128];
-  std::snprintf(text, sizeof text, "the expanded uncertainty (k = 2) here is not below the %.2f mm that was asked for",
-                bound_mm);
-  return text;
-}
-
 void Hold(const Height& height, double bound_mm, Reading& reading) {
   std::vector<bool> taken_back(height.chord_mm.size(), false);
   for (std::size_t i = 0; i < taken_back.size(); ++i) {
@@ -29,16 +21,9 @@ void Hold(const Height& height, double bound_mm, Reading& reading) {
     taken_back[i] = true;
     height.chord_mm[i] = height.left_mm[i] = height.right_mm[i] = height.u_mm[i] = kNotMeasured;
   }
-  Explain(height.name, taken_back, ReasonOf(bound_mm), reading);
-}
-
-std::string TooCoarse() {
-  char text[160];
-  std::snprintf(text, sizeof text,
-                "the picture is too coarse to tell the step between the walls by the camera's travel (over %.2f mm a "
-                "pixel at the bead)",
-                kCoarsestForStep_mm);
-  return text;
+  Explain(height.name, taken_back,
+          "the expanded uncertainty (k = 2) here is not below the " + Rounded(bound_mm) + " mm that was asked for",
+          reading);
 }
 
 bool AnyStated(const std::vector<double>& values) {
@@ -71,7 +56,10 @@ void HoldStepToPixel(Reading& reading) {
     taken_back[i] = std::isfinite(p.misalignment_mm[i]);
     p.misalignment_mm[i] = p.misalignment_u_mm[i] = kNotMeasured;
   }
-  Explain("misalignment_mm", taken_back, TooCoarse(), reading);
+  Explain("misalignment_mm", taken_back,
+          "the picture is too coarse to tell the step between the walls by the camera's travel (over " +
+              Rounded(kCoarsestForStep_mm) + " mm a pixel at the bead)",
+          reading);
 }
 
 }  // namespace vision::reading

@@ -2,9 +2,6 @@
 
 #include <algorithm>
 #include <cmath>
-#include <map>
-#include <optional>
-#include <utility>
 
 #include "vision/bore/angle.h"
 #include "vision/reading/explain.h"
@@ -15,6 +12,7 @@ namespace vision::reading {
 namespace {
 
 constexpr std::size_t kLines = 720;
+
 void CombineLine(const std::vector<Look>& looks, const MeasureInput& input, const Sighting& left, const Sighting& right,
                  std::size_t i, Profile& p) {
   p.left_toe_z_mm[i] = left.z_mm;

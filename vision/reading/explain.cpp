@@ -1,10 +1,17 @@
 #include "vision/reading/explain.h"
 
+#include <cstdio>
 #include <map>
 
 #include "vision/bore/angle.h"
 
 namespace vision::reading {
+
+std::string Rounded(double value) {
+  char text[32];
+  std::snprintf(text, sizeof text, "%.2f", value);
+  return text;
+}
 
 void Explain(const std::string& what, const std::vector<bool>& absent, const std::string& reason, Reading& reading) {
   for (const auto& arc : bore::RunsOnCircle(absent))

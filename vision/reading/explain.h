@@ -8,6 +8,9 @@
 /// Why numbers are absent, put together from station lines to arcs.
 namespace vision::reading {
 
+/// Two decimals, for a reason.
+std::string Rounded(double value);
+
 /// One Why for each run of true.
 void Explain(const std::string& what, const std::vector<bool>& absent, const std::string& reason, Reading& reading);
 

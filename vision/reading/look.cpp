@@ -63,10 +63,7 @@ void TakeBackUnseen(const unroll::Strip& strip, bead::ToeLine& toe) {
     const int row = static_cast<int>(std::lround(strip.grid.Row(toe.z_mm[i])));
     const bool seen = row >= 3 && row + 3 < strip.grid.rows && strip.source_frame(row - 3, column) >= 0 &&
                       strip.source_frame(row + 3, column) >= 0;
-    if (seen) continue;
-    toe.visible[i] = 0;
-    toe.z_mm[i] = toe.u_mm[i] = kNotMeasured;
-    toe.reason[i] = "the toe lies outside the picture";
+    if (!seen) toe.TakeBack(i, "the toe lies outside the picture");
   }
 }
 

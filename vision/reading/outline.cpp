@@ -18,6 +18,10 @@ constexpr double kBeside_mm = 1.5;          ///< Of arc.
 /// middle one 1.08 mm.
 constexpr double kClear_mm = 0.8;
 
+int LinesOf(double arc_mm, double radius_mm) {
+  return static_cast<int>(std::lround(arc_mm / bore::ArcMm(bead::kLineDeg, radius_mm)));
+}
+
 /// Height at one line from the two nearest looks within reach that are far enough apart.
 double HeightAt(const std::vector<const Look*>& nearest_first, bool left, std::size_t line, double radius_mm) {
   const auto toe = [&](const Look& look) -> const bead::ToeLine& { return left ? look.toes.left : look.toes.right; };
@@ -41,12 +45,11 @@ double HeightAt(const std::vector<const Look*>& nearest_first, bool left, std::s
 
 /// Lines whose far toe stands clear of the wall, and those so close that their own was taken for the same toe.
 std::vector<char> Hidden(const std::vector<double>& height_mm, double radius_mm) {
-  const int half = static_cast<int>(std::lround(kBeside_mm / bore::ArcMm(bead::kLineDeg, radius_mm)));
-  std::vector<char> hidden(height_mm.size(), 0);
+  const int half = LinesOf(kBeside_mm, radius_mm);
+  std::vector<char> hidden;
   for (int i = 0; i < bead::kLines; ++i)
-    for (int k = -half; k <= half; ++k)
-      if (height_mm[static_cast<std::size_t>(bead::WrapLine(i + k))] > kClear_mm)
-        hidden[static_cast<std::size_t>(i)] = 1;
+    hidden.push_back(
+        !bead::Around(height_mm, i, half, [&](std::size_t j) { return height_mm[j] > kClear_mm; }).empty());
   return hidden;
 }
 
@@ -60,12 +63,9 @@ std::vector<double> StandingHeight(const std::vector<Look>& looks, bool left, do
   std::sort(near.begin(), near.end(), [](auto* a, auto* b) { return a->distance_mm() < b->distance_mm(); });
   std::vector<double> single, middle;
   for (std::size_t i = 0; i < bead::kLines; ++i) single.push_back(HeightAt(near, left, i, radius_mm));
-  const int half = static_cast<int>(std::lround(kArc_mm / bore::ArcMm(bead::kLineDeg, radius_mm)));
+  const int half = LinesOf(kArc_mm, radius_mm);
   for (int i = 0; i < bead::kLines; ++i) {
-    std::vector<double> around;
-    for (int k = -half; k <= half; ++k)
-      if (const double h = single[static_cast<std::size_t>(bead::WrapLine(i + k))]; std::isfinite(h))
-        around.push_back(h);
+    auto around = bead::Around(single, i, half, [&](std::size_t j) { return std::isfinite(single[j]); });
     middle.push_back(around.empty() ? kNotMeasured : MedianInPlace(around));
   }
   return middle;
@@ -78,10 +78,8 @@ void TakeBackOutlines(double radius_mm, std::vector<Look>& looks) {
       if (!look.levels || look.near_is_left() == left) continue;
       bead::ToeLine& toe = left ? look.toes.left : look.toes.right;
       for (std::size_t i = 0; i < hidden.size(); ++i) {
-        if (!hidden[i]) continue;
-        toe.visible[i] = 0;
-        toe.z_mm[i] = toe.u_mm[i] = kNotMeasured;
-        toe.reason[i] = "what is seen there stands clear of the wall: the far toe lies hidden behind it";
+        if (hidden[i])
+          toe.TakeBack(i, "what is seen there stands clear of the wall: the far toe lies hidden behind it");
       }
     }
   }

@@ -5,6 +5,7 @@
 #include <memory>
 #include <opencv2/imgproc.hpp>
 
+#include "vision/reading/explain.h"
 #include "vision/reading/outline.h"
 #include "vision/track/track.h"
 
@@ -18,12 +19,6 @@ constexpr double kLeastTravel_share =
 /// What pushes with truth left of the walls' step beyond its covariance (light that moves with the camera): of two
 /// independent ones and two of our own the worst line was 0.21 mm off.
 constexpr double kStepTrials_mm = 0.08;
-
-std::string Rounded(double value) {
-  char text[32];
-  std::snprintf(text, sizeof text, "%.2f", value);
-  return text;
-}
 
 /// Frames in hand with a pose from what each shows alone.
 struct Started {

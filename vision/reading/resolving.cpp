@@ -2,7 +2,6 @@
 
 #include <algorithm>
 #include <cmath>
-#include <cstdio>
 
 #include "vision/bore/angle.h"
 #include "vision/reading/explain.h"
@@ -12,12 +11,8 @@ namespace vision::reading {
 namespace {
 
 std::string Reason(double line_mm) {
-  char text[160];
-  std::snprintf(text, sizeof text,
-                "the recording could not show a line of %.2f mm here (too coarse or too blurred), so this is not "
-                "examined; go nearer or focus",
-                line_mm);
-  return text;
+  return "the recording could not show a line of " + Rounded(line_mm) +
+         " mm here (too coarse or too blurred), so this is not examined; go nearer or focus";
 }
 
 double MedianOver(const unroll::Strip& strip, const cv::Mat1f& map, double half_mm) {

@@ -157,12 +157,11 @@ Sighting ToeAt(const std::vector<Look>& looks, bool left, std::size_t line, cons
 std::vector<Sighting> Evened(const std::vector<Sighting>& toes, int half) {
   std::vector<Sighting> out = toes;
   for (int i = 0; i < bead::kLines; ++i) {
+    if (!toes[static_cast<std::size_t>(i)].stated()) continue;
     double sum = 0;
-    int count = 0;
-    for (int k = -half; k <= half; ++k)
-      if (const auto& toe = toes[static_cast<std::size_t>(bead::WrapLine(i + k))]; toe.stated())
-        sum += toe.z_mm, ++count;
-    if (out[static_cast<std::size_t>(i)].stated()) out[static_cast<std::size_t>(i)].z_mm = sum / count;
+    const auto around = bead::Around(toes, i, half, [&](std::size_t j) { return toes[j].stated(); });
+    for (const Sighting& toe : around) sum += toe.z_mm;
+    out[static_cast<std::size_t>(i)].z_mm = sum / static_cast<double>(around.size());
   }
   return out;
 }
