@@ -49,6 +49,11 @@ namespace app::viewer {
     QT_TRANSLATE_NOOP("data", "proposed: not accepted"),
     QT_TRANSLATE_NOOP("data", "proposed: not decided"),
     QT_TRANSLATE_NOOP("data", "single view: height not measurable from this recording"),
+    QT_TRANSLATE_NOOP("data",
+                      "not earned by the camera's travel: on scenes with truth every way tried left more than 0.4 mm; "
+                      "give a recording with a plane of light on"),
+    QT_TRANSLATE_NOOP("data",
+                      "near side dark, far side bright: the look of a concave root. A sign to look, not a depth."),
     QT_TRANSLATE_NOOP("data", "no height was measured at this place"),
     QT_TRANSLATE_NOOP("data", "no height was measured over part of the weld here"),
     QT_TRANSLATE_NOOP("data", "too little bare wall was measured beside the weld here"),

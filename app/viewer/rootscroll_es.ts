@@ -2042,6 +2042,14 @@ píxel %6, %7; un píxel cubre %8 mm</translation>
         <translation>una sola vista: altura no medible con esta grabación</translation>
     </message>
     <message>
+        <source>not earned by the camera&apos;s travel: on scenes with truth every way tried left more than 0.4 mm; give a recording with a plane of light on</source>
+        <translation>el avance de la cámara no basta: en escenas con verdad todo lo probado dejó más de 0.4 mm; dé una grabación con un plano de luz</translation>
+    </message>
+    <message>
+        <source>near side dark, far side bright: the look of a concave root. A sign to look, not a depth.</source>
+        <translation>lado cercano oscuro, lado lejano brillante: el aspecto de una raíz cóncava. Una señal para mirar, no una profundidad.</translation>
+    </message>
+    <message>
         <source>no height was measured at this place</source>
         <translation>no se midió ninguna altura en este lugar</translation>
     </message>

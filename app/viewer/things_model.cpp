@@ -100,7 +100,7 @@ QString ThingsModel::Sentence(const Thing& thing) const {
     case Thing::Sort::kHandToe:
       return tr("Toe set by hand, %1 side, %2").arg(piece, span);
     case Thing::Sort::kFlag:
-      return QString::fromStdString(reading.flags[static_cast<std::size_t>(thing.index)].text);
+      return Words::Reason(reading.flags[static_cast<std::size_t>(thing.index)].text);
     case Thing::Sort::kNotExamined:
       return tr("Not examined, %1 side, %2").arg(piece, span);
   }

@@ -139,7 +139,8 @@ QString Words::AtPlace(const Reading& reading, const std::vector<Ribbon>& ribbon
   text += "</p>";
   for (const auto& flag : reading.flags) {
     const vision::bore::Arc arc{flag.start_deg, vision::bore::Wrap360(flag.end_deg - flag.start_deg)};
-    if (arc.Contains(vision::bore::Wrap360(theta_deg))) text += "<p><i>" + Q(flag.text).toHtmlEscaped() + "</i></p>";
+    if (arc.Contains(vision::bore::Wrap360(theta_deg)))
+      text += "<p><i>" + Reason(flag.text).toHtmlEscaped() + "</i></p>";
   }
   return text;
 }

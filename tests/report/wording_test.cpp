@@ -37,6 +37,12 @@ TEST(Wording, PutsNumbersNamesAndNestedReasonsWhereTheyBelong) {
          "measurable from this recording."),
       "altura de la corona sobre la línea que une los pies: no medible en esta grabación: vista única: "
       "altura no medible en esta grabación.");
+  EXPECT_EQ(
+      Es("crown height over the line joining the toes: not measurable from this recording: not earned by the camera's "
+         "travel: on scenes with truth every way tried left more than 0.4 mm; give a recording with a plane of light "
+         "on."),
+      "altura de la corona sobre la línea que une los pies: no medible en esta grabación: el avance de la cámara no "
+      "basta: en escenas con verdad todo lo probado dejó más de 0.4 mm; dé una grabación con un plano de luz.");
   EXPECT_EQ(Es("class 3 (AWS A5.30), as-laid width 4.20 ± 0.10 mm"),
             "clase 3 (AWS A5.30), ancho al colocarlo 4.20 ± 0.10 mm");
   EXPECT_EQ(Es("6.21 ± 0.30 mm"), "6.21 ± 0.30 mm");
