@@ -56,10 +56,14 @@ vision::Result<Camera> ReadCamera(const Json& json, const Where& where, const fs
   lens.cy_px = json.at("cy").get<double>();
   lens.xi = Number(json, "xi").value_or(0);
   if (json.contains("distortion")) lens.distortion = json.at("distortion").get<std::vector<double>>();
-  lens.max_angle_deg = json.at("max_angle_deg").get<double>();
+  const auto edge_deg = Number(json, "max_angle_deg");
+  if (!edge_deg && lens.model != vision::camera::LensModel::kPinhole)
+    return where.Wrong("has no max_angle_deg; give the edge of its image circle, degrees from the optical axis.");
+  lens.max_angle_deg = edge_deg.value_or(vision::camera::kWidestPinhole_deg);
   if (lens.model == vision::camera::LensModel::kOmni && !json.contains("xi"))
     return where.Wrong("has the model omni without xi; give xi (mirror parameter, >= 0).");
   if (auto broken = lens.Check()) return vision::BadInput(where.file + ": " + where.path + ": " + broken->message);
+  if (!edge_deg) lens.max_angle_deg = vision::camera::PictureEdgeDeg(lens);
   if (const auto mask = Text(json, "mask")) camera.mask = Resolved(*mask, folder);
   if (json.contains("calibration")) {
     const Json& c = json.at("calibration");

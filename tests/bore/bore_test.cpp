@@ -57,6 +57,20 @@ TEST(BoreFrame, HeightStandsIntoTheBore) {
   EXPECT_NEAR(BoreFromXyz({0, -51, 3}, 50).theta_deg, 180, 1e-12);
 }
 
+TEST(BoreFromCam, LeansTowardsTheBoreAngleOfItsAxis) {
+  // By hand: 3 o'clock (90 degrees) is at -x, 6 o'clock (180) at -y; the view's direction is the third column.
+  struct Row {
+    double x, y, azimuth_deg;
+  };
+  for (const double along : {1.0, -1.0})
+    for (const Row& row : {Row{0, 0.1, 0}, Row{-0.1, 0, 90}, Row{0, -0.1, 180}, Row{0.1, 0, 270}}) {
+      BoreFromCam pose;
+      pose.rotation.col(2) = Eigen::Vector3d(row.x, row.y, along).normalized();
+      EXPECT_NEAR(pose.axis_azimuth_deg(), row.azimuth_deg, 1e-9) << along;
+      EXPECT_NEAR(pose.tilt_deg(), std::atan(0.1) * 180 / M_PI, 1e-9) << along;
+    }
+}
+
 TEST(BoreFromCam, ColumnsAreRightDownAndForward) {
   // Camera on the axis, image up = 12 o'clock, looking along +z: right = -x, down = -y, forward = +z.
   BoreFromCam pose;

@@ -176,5 +176,17 @@ TEST(LensCheck, NamesTheField) {
   EXPECT_NE(message([](Lens& l) { l.xi = -1; }).find("xi"), std::string::npos);
 }
 
+TEST(PictureEdge, IsTheAngleOfTheFarthestCorner) {
+  Lens lens;
+  lens.model = LensModel::kPinhole;
+  lens.width_px = 641, lens.height_px = 481;
+  lens.fx_px = lens.fy_px = 400;
+  lens.cx_px = 320, lens.cy_px = 240;
+  lens.max_angle_deg = kWidestPinhole_deg;
+  EXPECT_NEAR(PictureEdgeDeg(lens), 45, 1e-5);  // 320, 240, 400: atan(400 / 400)
+  lens.cx_px = 300;                             // the right border is now 340 away: atan(sqrt(340^2 + 240^2) / 400)
+  EXPECT_NEAR(PictureEdgeDeg(lens), 46.13521, 1e-4);
+}
+
 }  // namespace
 }  // namespace vision::camera

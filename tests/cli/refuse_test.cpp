@@ -49,8 +49,6 @@ const std::vector<Wrong> kWrong{
      "half.jpg is cut short"},
     {"WrongSize", [](const fs::path& f, json& j) { SaveFrame(f, j, cv::Mat3b(480, 640, cv::Vec3b(90, 90, 90))); },
      "640 x 480 px; the camera in the joint file is 1280 x 960 px"},
-    {"NotAPipe", [](const fs::path& f, json& j) { SaveFrame(f, j, cv::Mat3b(960, 1280, cv::Vec3b(90, 90, 90))); },
-     "not a view along a bore"},
     {"VideoCutInItsHeader",
      [](const fs::path& f, json& j) {
        Write(f / "cut.avi", Bytes(f / "push.avi").substr(0, 300));
@@ -106,6 +104,22 @@ TEST_P(Refused, WithExitTwoOneSentenceAndNothingWritten) {
 
 INSTANTIATE_TEST_SUITE_P(Input, Refused, testing::Range<std::size_t>(0, kWrong.size()),
                          [](const auto& which) { return kWrong[which.param].name; });
+
+TEST(NotAPipe, IsLaidFlatForTheEyeOnlyWithExitThree) {
+  const auto folder = DemoCopy("NotAPipe");
+  auto joint = DemoJoint();
+  SaveFrame(folder, joint, cv::Mat3b(960, 1280, cv::Vec3b(90, 90, 90)));
+  Write(folder / "joint.json", joint.dump(1));
+  const auto outcome =
+      RunProgram({"run", (folder / "joint.json").string(), "--recording", "root", "--out", (folder / "out").string()});
+  EXPECT_EQ(outcome.exit_code, 3) << outcome.out << outcome.err;
+  const auto reading = json::parse(Bytes(folder / "out" / "reading.json"));
+  EXPECT_FALSE(reading["weld_found"].get<bool>());
+  EXPECT_THAT(reading["strip"]["eye_only"].get<std::string>(), HasSubstr("other.png"));
+  EXPECT_TRUE(fs::exists(folder / "out" / "strip.png"));
+  EXPECT_TRUE(fs::exists(folder / "out" / "report.pdf"));
+  fs::remove_all(folder);
+}
 
 TEST(Wrong, NanIsNotJson) {
   const auto folder = DemoCopy("nan");

@@ -244,5 +244,21 @@ TEST_F(JointFile, RefusesBrokenText) {
   EXPECT_EQ(LoadJoint(folder_ / "none.json").error().code, vision::ErrorCode::kBadInput);
 }
 
+TEST_F(JointFile, APinholeCameraNeedsNoMaxAngle) {
+  json file = Sample();
+  auto& camera = file["cameras"][0];
+  camera.erase("max_angle_deg");
+  EXPECT_THAT(Load(file).error().message, AllOf(HasSubstr("cameras"), HasSubstr("max_angle_deg")));
+  camera["model"] = "pinhole";
+  camera["distortion"] = json::array();
+  const auto loaded = Load(file);
+  ASSERT_TRUE(loaded.ok()) << loaded.error().message;
+  const auto& lens = loaded.value().cameras[0].lens;
+  const double right_px = std::max(lens.cx_px, lens.width_px - 1 - lens.cx_px),
+               below_px = std::max(lens.cy_px, lens.height_px - 1 - lens.cy_px);
+  EXPECT_NEAR(lens.max_angle_deg, std::atan(std::hypot(right_px / lens.fx_px, below_px / lens.fy_px)) * 180 / M_PI,
+              1e-4);
+}
+
 }  // namespace
 }  // namespace app::joint

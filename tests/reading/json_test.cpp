@@ -27,7 +27,7 @@ Reading Full() {
   r.piece_a = "spool";
   r.piece_b = "elbow";
   r.insert_width_mm = 4.2;
-  r.poses.push_back({"a.jpg", 1.5, -2.25, 0.4, 60, 0.5, 2, 0.2, 0.7, "-z", "found in the picture", "source_1.png"});
+  r.poses.push_back({"a.jpg", 1.5, -2.25, 0.4, 60, 0.5, 2, 0.2, 75, 0.7, "-z", "found in the picture", "source_1.png"});
   r.profile.Resize(720);
   r.profile.width_mm[7] = 5.25;
   r.profile.fusion_left[3] = Fusion::kUnfused;

@@ -209,14 +209,24 @@ TEST_F(MeasureFiles, ABareBoreIsAnAnswerWithoutNumbers) {
   EXPECT_TRUE(FromJson(json.dump(), "x").ok());
 }
 
-TEST_F(MeasureFiles, APictureThatIsNoBoreEndsTheRun) {
+TEST_F(MeasureFiles, APictureThatIsNoBoreIsShownForTheEyeOnlyWithoutNumbers) {
   cv::imwrite((folder_ / "grey.png").string(), cv::Mat3b(960, 1280, cv::Vec3b(90, 90, 90)));
   auto input = DemoInput(false);
   input.recordings[0].frames[0].file = folder_ / "grey.png";
   const auto measured = Measure(input);
-  ASSERT_FALSE(measured.ok());
-  EXPECT_EQ(measured.error().code, ErrorCode::kNotFound);
-  EXPECT_THAT(measured.error().message, testing::HasSubstr("grey.png: not a view along a bore"));
+  ASSERT_TRUE(measured.ok()) << measured.error().message;
+  const Reading& reading = measured.value().reading;
+  EXPECT_FALSE(reading.weld_found);
+  EXPECT_THAT(reading.strip.eye_only, testing::HasSubstr("grey.png"));
+  EXPECT_TRUE(reading.poses.empty());
+  ASSERT_FALSE(measured.value().pictures.empty());
+  EXPECT_EQ(measured.value().pictures[0].image.rows, reading.strip.rows);
+  for (const auto* numbers :
+       {&reading.profile.width_mm, &reading.profile.left_toe_z_mm, &reading.profile.right_toe_z_mm})
+    for (const double value : *numbers) ASSERT_TRUE(std::isnan(value));
+  const auto back = FromJson(ToJson(reading), "reading.json");
+  ASSERT_TRUE(back.ok()) << back.error().message;
+  EXPECT_EQ(back.value().strip.eye_only, reading.strip.eye_only);
 }
 
 TEST_F(MeasureFiles, BrokenInputNamesWhatIsWrong) {

@@ -32,7 +32,8 @@ struct BoreFromCam {
   Eigen::Vector3d CamFromBore(const Eigen::Vector3d& x_bore) const {
     return rotation.transpose() * (x_bore - translation_mm);
   }
-  double tilt_deg() const;  ///< Unsigned, viewing direction against the bore's axis, either way along it.
+  double tilt_deg() const;          ///< Unsigned, viewing direction against the bore's axis, either way along it.
+  double axis_azimuth_deg() const;  ///< Bore angle towards which the view leans, in [0, 360); of no meaning at tilt 0.
 };
 
 /// @return Cartesian place in the bore frame, mm.

@@ -139,4 +139,15 @@ bool Lens::Sees(const Eigen::Vector2d& pixel) const {
   return Ray(pixel).has_value();
 }
 
+double PictureEdgeDeg(const Lens& lens) {
+  double widest_rad = 0;
+  const auto look = [&](double u, double v) {
+    if (const auto ray = lens.Ray({u, v})) widest_rad = std::max(widest_rad, AngleFromAxis(*ray));
+  };
+  const double right = lens.width_px - 1, below = lens.height_px - 1;
+  for (double u = 0; u <= right; ++u) look(u, 0), look(u, below);
+  for (double v = 0; v <= below; ++v) look(0, v), look(right, v);
+  return std::min(lens.max_angle_deg, widest_rad * bore::kDegPerRad + 1e-6);
+}
+
 }  // namespace vision::camera

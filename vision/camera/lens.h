@@ -47,4 +47,10 @@ struct Lens {
   bool Sees(const Eigen::Vector2d& pixel) const;
 };
 
+constexpr double kWidestPinhole_deg = 89.9;  ///< A perspective picture never reaches 90.
+
+/// Largest angle from the optical axis that the picture's border shows, degrees.
+/// @param lens Its max_angle_deg bounds the answer.
+double PictureEdgeDeg(const Lens& lens);
+
 }  // namespace vision::camera

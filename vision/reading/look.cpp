@@ -28,14 +28,6 @@ Result<pose::Pose> FirstPose(const recording::Frame& frame, const FrameInput& in
   return pose::FindPose(frame.image, bore, setting, {}, job);
 }
 
-Result<unroll::Strip> StripOf(const recording::Frame& frame, const pose::FrameSetting& setting, const pose::Pose& pose,
-                              const bore::Bore& bore, const MeasureOptions& options, const JobContext& job) {
-  const double reach = options.zone_mm + kBeyondZone_mm;
-  const auto grid = unroll::StripGrid::Over(bore.radius_mm, -reach, reach, options.pitch_mm);
-  const auto map = unroll::BuildMap(setting.lens, pose.bore_from_cam, grid, setting.mask);
-  return unroll::Unroll(frame.image, map, 0, {}, job);
-}
-
 /// The strip for the toe finder: cells outside the picture (and a rim beside them) repeat the nearest cell in their
 /// column, so that the picture's own border is no edge.
 unroll::Strip WithoutBorder(const unroll::Strip& strip) {
@@ -126,6 +118,14 @@ Result<pose::FrameSetting> SettingOf(const FrameInput& input) {
   if (!mask.ok()) return mask.error();
   setting.mask = std::move(mask).value();
   return setting;
+}
+
+Result<unroll::Strip> StripOf(const recording::Frame& frame, const pose::FrameSetting& setting, const pose::Pose& pose,
+                              const bore::Bore& bore, const MeasureOptions& options, const JobContext& job) {
+  const double reach = options.zone_mm + kBeyondZone_mm;
+  const auto grid = unroll::StripGrid::Over(bore.radius_mm, -reach, reach, options.pitch_mm);
+  const auto map = unroll::BuildMap(setting.lens, pose.bore_from_cam, grid, setting.mask);
+  return unroll::Unroll(frame.image, map, 0, {}, job);
 }
 
 double MiddleOfWeld(const Look& look, double insert_width_mm) {

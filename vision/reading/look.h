@@ -51,6 +51,10 @@ Result<Look> TakeLookFrom(const recording::Frame& frame, const FrameInput& setti
 /// What a frame's settings say to the pose, with its mask read.
 Result<pose::FrameSetting> SettingOf(const FrameInput& input);
 
+/// The zone of the weld laid flat from a pose.
+Result<unroll::Strip> StripOf(const recording::Frame& frame, const pose::FrameSetting& setting, const pose::Pose& pose,
+                              const bore::Bore& bore, const MeasureOptions& options, const JobContext& job);
+
 /// Middle between a look's toes (or near toe and half the insert where only that one is seen), mm along z.
 double MiddleOfWeld(const Look& look, double insert_width_mm);
 

@@ -7,6 +7,8 @@
 #include "vision/base/file.h"
 #include "vision/base/median.h"
 #include "vision/reading/combine.h"
+#include "vision/reading/eye_only.h"
+#include "vision/reading/film_frames.h"
 #include "vision/reading/heights.h"
 #include "vision/reading/light_look.h"
 #include "vision/reading/look.h"
@@ -21,6 +23,23 @@
 
 namespace vision::reading {
 namespace {
+
+/// The frames of a video that the weld is measured by; which and why is a note.
+Result<std::vector<recording::Frame>> FramesOfFilm(const RecordingInput& recording, const bore::Bore& bore,
+                                                   const MeasureOptions& options, Reading& reading,
+                                                   const JobContext& job) {
+  const std::string name = recording.video->filename().string();
+  const auto& setting = recording.frames.front();
+  auto chosen = ChooseFrames(*recording.video, setting, bore, {.frames = options.video_frames}, job.Part(0, 0.5));
+  if (!chosen.ok()) return chosen.error();
+  reading.notes.push_back(name + ": " + chosen.value().told);
+  int damaged = 0;
+  auto frames = recording::ReadSharpest(*recording.video, {setting.lens.width_px, setting.lens.height_px},
+                                        chosen.value().spans, &damaged, job.Part(0.5, 1));
+  if (frames.ok() && damaged > 0)
+    reading.notes.push_back(name + ": " + std::to_string(damaged) + " frames could not be decoded and were left out.");
+  return frames;
+}
 
 Result<std::vector<Waiting>> Gather(const MeasureInput& input, const MeasureOptions& options, Reading& reading,
                                     const JobContext& job) {
@@ -38,14 +57,8 @@ Result<std::vector<Waiting>> Gather(const MeasureInput& input, const MeasureOpti
       for (const auto& frame : recording.frames) waiting.push_back({frame, std::nullopt, which});
       continue;
     }
-    int damaged = 0;
-    const auto& lens = recording.frames.front().lens;
-    auto frames =
-        recording::ReadVideo(*recording.video, {lens.width_px, lens.height_px}, options.video_frames, &damaged, job);
+    auto frames = FramesOfFilm(recording, input.bore, options, reading, job);
     if (!frames.ok()) return frames.error();
-    if (damaged > 0)
-      reading.notes.push_back(recording.video->filename().string() + ": " + std::to_string(damaged) +
-                              " frames could not be decoded and were left out.");
     for (auto& frame : frames.value()) waiting.push_back({recording.frames.front(), std::move(frame), which});
   }
   if (waiting.size() > static_cast<std::size_t>(options.max_frames))
@@ -65,6 +78,7 @@ FramePose PoseRecord(const Look& look) {
   record.distance_u_mm = look.pose.z_u_mm();
   record.tilt_deg = look.pose.tilt_deg();
   record.tilt_u_deg = look.pose.tilt_u_deg();
+  record.axis_azimuth_deg = look.pose.bore_from_cam.axis_azimuth_deg();
   record.residual_px = look.pose.residual_px;
   record.looks = pose::NameOf(look.looks);
   record.how = look.pose.how;
@@ -104,7 +118,8 @@ void Keep(std::vector<Look>&& taken, std::size_t recording, std::vector<Look>& l
 
 /// The cameras of one head, frames `begin` to `end`; a head whose place is not found is a note.
 Status KeepShot(std::vector<Waiting>& waiting, std::size_t begin, std::size_t end, const MeasureInput& input,
-                const MeasureOptions& options, Reading& reading, const JobContext& job, std::vector<Look>& looks) {
+                const MeasureOptions& options, Reading& reading, const JobContext& job, std::vector<Look>& looks,
+                std::optional<EyeOnly>& refused) {
   auto shot = TakeShot(waiting, begin, end, input, options, reading, job);
   if (shot.ok())
     Keep(std::move(shot).value(), waiting[begin].recording, looks);
@@ -113,18 +128,21 @@ Status KeepShot(std::vector<Waiting>& waiting, std::size_t begin, std::size_t en
   else
     reading.notes.push_back("shot " + std::to_string(*waiting[begin].setting.shot) +
                             " was refused: " + shot.error().message);
+  if (!shot.ok() && !refused && waiting[begin].frame)
+    refused = EyeOnly{*waiting[begin].frame, waiting[begin].setting, shot.error().message, std::nullopt};
   return std::nullopt;
 }
 
 /// Looks of every frame that could be used. A frame refused is a note; a file that cannot be read ends the run.
+/// @param refused The first frame refused, kept for the eye.
 Result<std::vector<Look>> TakeLooks(std::vector<Waiting>& waiting, const MeasureInput& input,
-                                    const MeasureOptions& options, Reading& reading, const JobContext& job) {
+                                    const MeasureOptions& options, Reading& reading, const JobContext& job,
+                                    std::optional<EyeOnly>& refused) {
   std::vector<Look> looks;
-  std::optional<Error> not_a_bore;
   for (std::size_t i = 0; i < waiting.size(); ++i) {
     if (job.Cancelled()) return Cancelled();
     if (const std::size_t end = EndOfShot(waiting, i); end > i) {
-      if (auto failed = KeepShot(waiting, i, end, input, options, reading, job, looks)) return *failed;
+      if (auto failed = KeepShot(waiting, i, end, input, options, reading, job, looks, refused)) return *failed;
       i = end - 1;
       continue;
     }
@@ -145,20 +163,17 @@ Result<std::vector<Look>> TakeLooks(std::vector<Waiting>& waiting, const Measure
     auto& next = waiting[i];
     if (auto failed = Decode(next)) return *failed;
     auto look = TakeLook(*next.frame, next.setting, input, options, job);
-    const std::string name = next.frame->name;
-    next.frame.reset();
     if (look.ok()) {
       looks.push_back(std::move(look).value());
       looks.back().recording = next.recording;
     } else if (look.error().code != ErrorCode::kNotFound) {
       return look.error();
     } else {
-      reading.notes.push_back(name + " was refused: " + look.error().message);
-      if (look.error().message.starts_with("not a view along a bore"))
-        not_a_bore = NotFound(name + ": " + look.error().message);
+      reading.notes.push_back(next.frame->name + " was refused: " + look.error().message);
+      if (!refused) refused = EyeOnly{*next.frame, next.setting, look.error().message, std::nullopt};
     }
+    next.frame.reset();
   }
-  if (looks.empty() && not_a_bore) return *not_a_bore;
   return looks;
 }
 
@@ -260,6 +275,18 @@ Status MeasureOptions::Check() const {
   return max_expanded_uncertainty_mm.Check();
 }
 
+namespace {
+
+void NothingMeasured(bool no_frames, Reading& reading) {
+  const std::string reason =
+      no_frames ? "no frame of this recording can be measured" : "no weld found in this recording";
+  for (const char* what :
+       {"width_mm", "fusion_left", "fusion_right", "crown_height_mm", "concavity_mm", "misalignment_mm"})
+    reading.why.push_back({what, 0, 360, reason});
+}
+
+}  // namespace
+
 Result<Measured> Measure(const MeasureInput& input, const MeasureOptions& options, const JobContext& job) {
   if (auto broken = options.Check()) return *broken;
   if (!(input.bore.radius_mm > 1 && input.bore.radius_mm < 5000))
@@ -269,7 +296,8 @@ Result<Measured> Measure(const MeasureInput& input, const MeasureOptions& option
   Reading& reading = measured.reading;
   auto waiting = Gather(input, options, reading, job.Part(0, 0.1));
   if (!waiting.ok()) return waiting.error();
-  auto taken = TakeLooks(waiting.value(), input, options, reading, job.Part(0.1, 0.95));
+  std::optional<EyeOnly> refused;
+  auto taken = TakeLooks(waiting.value(), input, options, reading, job.Part(0.1, 0.95), refused);
   if (!taken.ok()) return taken.error();
   std::vector<Look>& looks = taken.value();
   auto light = TakeLight(input, options, reading, job.Part(0.5, 0.95));
@@ -277,11 +305,9 @@ Result<Measured> Measure(const MeasureInput& input, const MeasureOptions& option
   if (light.value()) looks.push_back(light.value()->look);
   CheckAngles(waiting.value(), looks, reading);
   if (looks.empty()) {
-    const std::string reason =
-        waiting.value().empty() ? "no frame of this recording can be measured" : "no weld found in this recording";
-    for (const char* what :
-         {"width_mm", "fusion_left", "fusion_right", "crown_height_mm", "concavity_mm", "misalignment_mm"})
-      reading.why.push_back({what, 0, 360, reason});
+    NothingMeasured(waiting.value().empty(), reading);
+    if (refused)
+      if (auto failed = AddEyeOnly(*refused, input, options, job, measured)) return *failed;
     return measured;
   }
   reading.weld_found = true;

@@ -62,7 +62,7 @@ struct MeasureOptions {
   double pitch_mm = 0.1;                ///< Strip cell; in [0.02, 1].
   double zone_mm = 12.7;                ///< Examined each side of the weld (1/2 in: T9074-AS-GIB-010/271 ch. 8); > 0.
   double coarsest_for_fusion_mm = 0.5;  ///< Wall per source pixel along z beyond which fusion is not stated; > 0.
-  int video_frames = 6;                 ///< Sharpest frames taken from equal stretches of a video; in [1, 200].
+  int video_frames = 12;                ///< Frames taken from a video (film_frames.h); in [1, 200].
   int max_frames = 60;                  ///< More stills than this in one run are refused; > 0.
   MaxExpandedUncertainty max_expanded_uncertainty_mm;  ///< Heights less certain than this are not stated.
 
@@ -81,8 +81,8 @@ struct Measured {
       pictures;  ///< strip.png, strip_seen.png, one crop for each unfused run, overlay of each frame.
 };
 
-/// @return kBadInput for what cannot be read; kNotFound when no frame is a view along a bore ("not a view along a
-/// bore"). A bore without a weld is an answer: weld_found = false, no numbers.
+/// @return kBadInput for what cannot be read. A bore without a weld is an answer, and so is a picture whose place in
+/// the bore is not trusted: weld_found = false, no numbers, the wall laid flat for the eye only.
 Result<Measured> Measure(const MeasureInput& input, const MeasureOptions& options = {}, const JobContext& job = {});
 
 /// Writes the pictures alone.

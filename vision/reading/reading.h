@@ -29,8 +29,9 @@ struct FramePose {
   double distance_u_mm = kNotMeasured;
   double tilt_deg = 0;  ///< Unsigned angle between the optical axis and the bore axis.
   double tilt_u_deg = kNotMeasured;
-  double residual_px = 0;       ///< Root mean square of what the pose was fitted to.
-  std::string looks = "+z";     ///< +z | -z | side
+  double axis_azimuth_deg = kNotMeasured;  ///< Bore angle towards which the view leans, in [0, 360).
+  double residual_px = 0;                  ///< Root mean square of what the pose was fitted to.
+  std::string looks = "+z";                ///< +z | -z | side
   std::string how;              ///< "found in the picture" | "points given by a person" | "given in the joint file"
   std::string source_map = {};  ///< Where each cell of the strip lies in this frame (source_map.h); empty = none.
 };
@@ -129,7 +130,9 @@ struct StripPicture {
   double theta_pitch_deg = 0, pitch_mm = 0, z_from_mm = 0;  ///< Centre of row 0 is z_from_mm.
   double resolution_mm = kNotMeasured;  ///< Median source-pixel size on the wall across the bead, along z.
   double smallest_line_mm =
-      kNotMeasured;              ///< Median of the smallest line it could show across the bead (vision/resolve).
+      kNotMeasured;  ///< Median of the smallest line it could show across the bead (vision/resolve).
+  /// Not empty: for the eye only, and why. The camera's place is not trusted, so neither z nor theta hold.
+  std::string eye_only = {};
   std::string origin_file = {};  ///< Which frame each cell came from: 1 = first of `poses`, 0 = none; empty = none.
 };
 

@@ -60,6 +60,7 @@ void VisitPose(Visit visit, auto& p) {
   visit("distance_u_mm", p.distance_u_mm);
   visit("tilt_deg", p.tilt_deg);
   visit("tilt_u_deg", p.tilt_u_deg);
+  visit("axis_azimuth_deg", Maybe{p.axis_azimuth_deg});
   visit("residual_px", p.residual_px);
   visit("looks", p.looks);
   visit("how", p.how);
@@ -121,6 +122,7 @@ void VisitStrip(Visit visit, auto& s) {
   visit("z_from_mm", s.z_from_mm);
   visit("resolution_mm", s.resolution_mm);
   visit("smallest_line_mm", Maybe{s.smallest_line_mm});
+  visit("eye_only", Maybe{s.eye_only});
   visit("origin_file", Maybe{s.origin_file});
 }
 

@@ -3,6 +3,7 @@
 #include <algorithm>
 #include <cstdint>
 #include <fstream>
+#include <limits>
 #include <opencv2/imgcodecs.hpp>
 #include <opencv2/imgproc.hpp>
 #include <opencv2/videoio.hpp>
@@ -59,20 +60,21 @@ bool RiffIsCut(const std::filesystem::path& file) {
   return std::filesystem::file_size(file, ignored) < told + std::uintmax_t{8};
 }
 
-/// Keeps the sharpest frame of each of equal stretches of a video.
-class SharpestOfParts {
+/// Keeps the sharpest frame of each span.
+class SharpestOfSpans {
  public:
-  SharpestOfParts(int parts, int frames)
-      : frames_(static_cast<std::size_t>(frames)),
-        best_(static_cast<std::size_t>(std::max(1, parts))),
-        sharpness_(best_.size(), -1) {}
+  explicit SharpestOfSpans(const std::vector<FrameSpan>& spans)
+      : spans_(spans), best_(spans.size()), sharpness_(spans.size(), -1) {}
+
+  bool Wants(int index) const { return SpanOf(index) < spans_.size(); }
 
   void Offer(Frame frame) {
-    const auto part = std::min(best_.size() - 1, best_.size() * static_cast<std::size_t>(frame.index) / frames_);
+    const std::size_t span = SpanOf(frame.index);
+    if (span == spans_.size()) return;
     const double sharpness = Sharpness(frame.image);
-    if (sharpness <= sharpness_[part]) return;
-    sharpness_[part] = sharpness;
-    best_[part] = std::move(frame);
+    if (sharpness <= sharpness_[span]) return;
+    sharpness_[span] = sharpness;
+    best_[span] = std::move(frame);
   }
 
   std::vector<Frame> Take() {
@@ -81,10 +83,28 @@ class SharpestOfParts {
   }
 
  private:
-  std::size_t frames_;
+  std::size_t SpanOf(int index) const {
+    const auto holds = [index](const FrameSpan& span) { return span.first <= index && index <= span.last; };
+    return static_cast<std::size_t>(std::find_if(spans_.begin(), spans_.end(), holds) - spans_.begin());
+  }
+
+  const std::vector<FrameSpan>& spans_;
   std::vector<Frame> best_;
   std::vector<double> sharpness_;
 };
+
+Result<cv::VideoCapture> OpenVideo(const std::filesystem::path& file) {
+  std::error_code ignored;
+  if (!std::filesystem::is_regular_file(file, ignored))
+    return Error{ErrorCode::kIo, "No video file " + file.string() + "."};
+  cv::VideoCapture video(file.string(), cv::CAP_FFMPEG);
+  if (!video.isOpened()) return BadInput(file.string() + " is not a video that can be read.");
+  return video;
+}
+
+int FramesPromised(cv::VideoCapture& video) {
+  return std::max(1, static_cast<int>(video.get(cv::CAP_PROP_FRAME_COUNT)));
+}
 
 }  // namespace
 
@@ -132,24 +152,26 @@ Result<Frame> ReadStill(const std::filesystem::path& file, cv::Size size) {
   return Frame{image, file.filename().string(), 0, std::nullopt};
 }
 
-Result<std::vector<Frame>> ReadVideo(const std::filesystem::path& file, cv::Size size, int parts, int* damaged,
-                                     const JobContext& job) {
-  std::error_code ignored;
-  if (!std::filesystem::is_regular_file(file, ignored))
-    return Error{ErrorCode::kIo, "No video file " + file.string() + "."};
-  cv::VideoCapture video(file.string(), cv::CAP_FFMPEG);
-  if (!video.isOpened()) return BadInput(file.string() + " is not a video that can be read.");
-  const int promised = std::max(1, static_cast<int>(video.get(cv::CAP_PROP_FRAME_COUNT)));
-  SharpestOfParts sharpest(parts, promised);
+Result<std::vector<Frame>> ReadSharpest(const std::filesystem::path& file, cv::Size size,
+                                        const std::vector<FrameSpan>& spans, int* damaged, const JobContext& job) {
+  auto opened = OpenVideo(file);
+  if (!opened.ok()) return opened.error();
+  cv::VideoCapture& video = opened.value();
+  const int promised = FramesPromised(video);
+  SharpestOfSpans sharpest(spans);
   std::optional<Frame> waiting;  // one frame behind, since the last one of a file cut short may be half another frame
   int read = 0;
-  for (cv::Mat image; video.read(image); ++read) {
+  for (; video.grab(); ++read) {
     if (job.Cancelled()) return Cancelled();
-    if (image.size() != size) return WrongSize(file.string(), image.size(), size);
     if (waiting) sharpest.Offer(std::move(*waiting));
+    waiting.reset();
+    job.Report(std::min(1.0, static_cast<double>(read) / promised), "reading the video");
+    cv::Mat image;
+    if (read > 0 && !sharpest.Wants(read)) continue;
+    if (!video.retrieve(image)) break;
+    if (image.size() != size) return WrongSize(file.string(), image.size(), size);
     waiting = Frame{image.clone(), file.filename().string() + "#" + std::to_string(read), read,
                     video.get(cv::CAP_PROP_POS_MSEC) / 1000.0};
-    job.Report(std::min(1.0, static_cast<double>(read) / promised), "reading the video");
   }
   const bool whole = read >= promised && !RiffIsCut(file);
   if (waiting && whole) sharpest.Offer(std::move(*waiting));
@@ -157,6 +179,18 @@ Result<std::vector<Frame>> ReadVideo(const std::filesystem::path& file, cv::Size
   if (usable < 1) return BadInput(file.string() + " holds no frame that can be decoded; it may be cut short.");
   if (damaged) *damaged = std::max(read - usable, promised - usable);
   return sharpest.Take();
+}
+
+Result<std::vector<Frame>> ReadVideo(const std::filesystem::path& file, cv::Size size, int parts, int* damaged,
+                                     const JobContext& job) {
+  auto opened = OpenVideo(file);
+  if (!opened.ok()) return opened.error();
+  const int frames = FramesPromised(opened.value());
+  std::vector<FrameSpan> spans;
+  for (int part = 0; part < std::max(1, parts); ++part)
+    spans.push_back({frames * part / parts, frames * (part + 1) / parts - 1});
+  spans.back().last = std::numeric_limits<int>::max();
+  return ReadSharpest(file, size, spans, damaged, job);
 }
 
 double Sharpness(const cv::Mat& image) {

@@ -33,10 +33,20 @@ Status WritePicture(const std::filesystem::path& file, const cv::Mat& image);
 /// @return kBadInput when it is no picture, or one of another size.
 Result<cv::Mat1b> ReadMask(const std::filesystem::path& file, cv::Size size);
 
-/// Reads the sharpest frame of each of `parts` equal stretches of a video.
+/// Frames of a video by their numbers, both ends included.
+struct FrameSpan {
+  int first = 0, last = 0;
+};
+
+/// Reads the sharpest frame of each span of a video. A frame belongs to the first span that holds it.
 /// @param damaged If not null: how many frames the file promised and could not give. Of a file cut short the last frame
 /// is not used: a decoder fills its missing part from the frame before.
 /// @return kBadInput for a file that is no video, holds no frame, or has another size than the camera.
+Result<std::vector<Frame>> ReadSharpest(const std::filesystem::path& file, cv::Size size,
+                                        const std::vector<FrameSpan>& spans, int* damaged = nullptr,
+                                        const JobContext& job = {});
+
+/// The same of `parts` equal stretches.
 Result<std::vector<Frame>> ReadVideo(const std::filesystem::path& file, cv::Size size, int parts,
                                      int* damaged = nullptr, const JobContext& job = {});
 

@@ -1,0 +1,33 @@
+#include "vision/reading/eye_only.h"
+
+#include "vision/reading/pictures.h"
+
+namespace vision::reading {
+namespace {
+
+/// On the axis, looking along it, a radius before z = 0: where a picture that tells nothing was most likely taken from.
+pose::Pose Guessed(const FrameInput& setting, const bore::Bore& bore) {
+  pose::Pose pose;
+  const auto looks = setting.looks == pose::Looks::kMinusZ ? pose::Looks::kMinusZ : pose::Looks::kPlusZ;
+  pose.bore_from_cam.rotation =
+      pose::RotationFromAxis(Eigen::Vector3d::UnitZ(), setting.up_theta_deg.value_or(0), looks);
+  pose.bore_from_cam.translation_mm.z() = looks == pose::Looks::kMinusZ ? bore.radius_mm : -bore.radius_mm;
+  return pose;
+}
+
+}  // namespace
+
+Status AddEyeOnly(const EyeOnly& eye_only, const MeasureInput& input, const MeasureOptions& options,
+                  const JobContext& job, Measured& measured) {
+  auto setting = SettingOf(eye_only.setting);
+  if (!setting.ok()) return setting.error();
+  const auto pose = eye_only.best ? *eye_only.best : Guessed(eye_only.setting, input.bore);
+  auto strip = StripOf(eye_only.frame, setting.value(), pose, input.bore, options, job);
+  if (!strip.ok()) return strip.error();
+  strip.value().source_frame.setTo(0, strip.value().source_frame >= 0);
+  AddPictures(strip.value(), measured);
+  measured.reading.strip.eye_only = eye_only.frame.name + ": " + eye_only.why;
+  return std::nullopt;
+}
+
+}  // namespace vision::reading

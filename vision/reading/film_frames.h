@@ -1,0 +1,40 @@
+#pragma once
+
+#include <filesystem>
+#include <string>
+#include <vector>
+
+#include "vision/base/job.h"
+#include "vision/base/result.h"
+#include "vision/bore/bore.h"
+#include "vision/reading/measure.h"
+#include "vision/recording/frame_source.h"
+#include "vision/scan/scan.h"
+
+/// Which frames of a whole film a weld is measured by: the film is sorted (vision/scan), and of the frames that show
+/// the weld near, lit and sharp some are taken over all distances, so that they can be solved as a push.
+namespace vision::reading {
+
+struct FilmOptions {
+  int frames = 12;              ///< Taken at the most; in [1, 200].
+  double nearest_radii = 0.25;  ///< From camera to weld; nearer it leaves most pictures (scan); in [0, farthest_radii).
+  /// Far toe and gaps need it near: from 1.3 R the far toe is its crown's shade (DEVELOPERS.md, table of far toes).
+  double farthest_radii = 1.3;
+  double blurred_times = 1.8;  ///< Frames blurred beyond so many times the film's usual are not taken; > 1 (scan).
+
+  [[nodiscard]] Status Check() const;
+};
+
+struct FilmFrames {
+  std::vector<recording::FrameSpan> spans;  ///< The sharpest frame of each is taken, in order of time.
+  std::string told;                         ///< One sentence: which and why.
+};
+
+/// Picks among frames already looked at. @return No spans where no frame shows a weld.
+FilmFrames PickFrames(const scan::Scanned& scanned, const FilmOptions& options);
+
+/// Scans the film with the joint's camera and picks; equal stretches of the whole where no weld is found on the way.
+Result<FilmFrames> ChooseFrames(const std::filesystem::path& video, const FrameInput& setting, const bore::Bore& bore,
+                                const FilmOptions& options = {}, const JobContext& job = {});
+
+}  // namespace vision::reading
