@@ -8,6 +8,10 @@ namespace vision::bore {
 
 double BoreFromCam::tilt_deg() const { return std::acos(std::min(1.0, std::abs(rotation(2, 2)))) * kDegPerRad; }
 
+double BoreFromCam::axis_azimuth_deg() const {
+  return Wrap360(std::atan2(-rotation(0, 2), rotation(1, 2)) * kDegPerRad);
+}
+
 Eigen::Vector3d XyzFromBore(const BorePoint& point, double radius_mm) {
   const double r_mm = radius_mm - point.height_mm, theta = point.theta_deg * kRadPerDeg;
   return {-r_mm * std::sin(theta), r_mm * std::cos(theta), point.z_mm};

@@ -33,6 +33,7 @@ struct BoreFromCam {
     return rotation.transpose() * (x_bore - translation_mm);
   }
   double tilt_deg() const;  ///< Unsigned, viewing direction against the bore's axis, either way along it.
+  double axis_azimuth_deg() const;  ///< Bore angle towards which the view leans, in [0, 360).
 };
 
 /// @return Cartesian place in the bore frame, mm.

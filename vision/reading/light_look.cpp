@@ -122,6 +122,7 @@ std::vector<FramePose> RecordsOf(const relief::LightSection& section, const std:
     record.distance_u_mm = section.z_u_mm[i];
     record.tilt_deg = pose.tilt_deg();
     record.tilt_u_deg = section.tilt_u_deg[i];
+    record.axis_azimuth_deg = pose.axis_azimuth_deg();
     record.residual_px = section.drawing_residual_px;
     record.looks = pose::NameOf(frames[section.used[i]].setting.looks);
     record.how = "solved with all frames of the push";

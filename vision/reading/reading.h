@@ -29,6 +29,7 @@ struct FramePose {
   double distance_u_mm = kNotMeasured;
   double tilt_deg = 0;  ///< Unsigned angle between the optical axis and the bore axis.
   double tilt_u_deg = kNotMeasured;
+  double axis_azimuth_deg = kNotMeasured;  ///< Bore angle towards which the view leans off the axis.
   double residual_px = 0;       ///< Root mean square of what the pose was fitted to.
   std::string looks = "+z";     ///< +z | -z | side
   std::string how;              ///< "found in the picture" | "points given by a person" | "given in the joint file"

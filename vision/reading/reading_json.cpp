@@ -60,6 +60,7 @@ void VisitPose(Visit visit, auto& p) {
   visit("distance_u_mm", p.distance_u_mm);
   visit("tilt_deg", p.tilt_deg);
   visit("tilt_u_deg", p.tilt_u_deg);
+  visit("axis_azimuth_deg", Maybe{p.axis_azimuth_deg});
   visit("residual_px", p.residual_px);
   visit("looks", p.looks);
   visit("how", p.how);
