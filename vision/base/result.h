@@ -20,6 +20,7 @@ enum class ErrorCode {
 struct Error {
   ErrorCode code = ErrorCode::kBadInput;
   std::string message;
+  int reason = 0;  ///< What the sentence says as the room's own enum (pose::Refusal); 0 = none.
 };
 
 /// A value or the reason why there is none. Has no operator bool, so that it cannot be tested by accident.

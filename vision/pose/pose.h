@@ -10,6 +10,7 @@
 #include "vision/base/result.h"
 #include "vision/bore/bore.h"
 #include "vision/camera/lens.h"
+#include "vision/pose/structure_options.h"
 
 /// Where the camera stood in the bore, found from one frame without anybody's help.
 ///
@@ -24,12 +25,29 @@ enum class Looks { kPlusZ, kMinusZ, kSide };
 std::optional<Looks> LooksFromName(const std::string& name);  ///< +z | -z | side
 std::string NameOf(Looks looks);
 
+/// Why there is no pose; the `reason` of an Error from this room.
+enum class Refusal { kUnsaid, kNotABore, kNoWeld, kSideways };
+
+Refusal RefusalOf(const Error& error);
+
+/// How the head rides in the bore, as a person knows it; each a standard uncertainty. Absent: the wide defaults of
+/// StructureOptions.
+struct MountPrior {
+  std::optional<double> centred_u_mm = std::nullopt;  ///< Of either offset from the axis; > 0.
+  std::optional<double> tilt_u_deg = std::nullopt;    ///< Of either tilt against the axis; > 0.
+  std::optional<double> distance_mm = std::nullopt;   ///< From the camera (the head's origin) to the weld, unsigned.
+  double distance_u_mm = 10;                          ///< Where distance_mm is given; > 0.
+
+  [[nodiscard]] Status Check() const;
+};
+
 /// What is known of a frame beforehand.
 struct FrameSetting {
   camera::Lens lens;
   Looks looks = Looks::kPlusZ;
   double up_theta_deg = 0;  ///< Bore angle of the image's up vector projected on the cross-section.
   cv::Mat1b mask;           ///< 255 = never sees the wall there; empty = none.
+  MountPrior mount = {};
 };
 
 /// The five numbers of a pose about a known roll, and how well they are known.
@@ -39,6 +57,10 @@ struct Pose {
   ///< Order: offset x, offset y, z [mm], tilt about the image's right, tilt about the image's down [rad].
   double ring_strength = 0;  ///< How far the ring stood out (RingSeen::strength); 0 when a person gave the points.
   double residual_px = 0;    ///< Root mean square distance of the ring from its circle.
+  /// What the picture's structure says for this pose: agreement of drawing lines and rings, and by how much it falls
+  /// towards the best pose that is another one. 0 where structure was not asked.
+  double agreement = 0, margin = 0;
+  bool trusted = true;  ///< False: for the eye only (PoseOptions::min_margin).
   std::string how;
 
   double tilt_deg() const;     ///< Unsigned, optical axis against bore axis.
@@ -54,6 +76,9 @@ struct PoseOptions {
   /// Energy of the weld ring over the wall's own 90th percentile; below: no weld; > 1. On scenes with truth bare bores
   /// reach 11 and the weakest weld 130.
   double min_ring_strength = 25;
+  /// Search by structure (lines and rings); off: by light alone, in tens of ms.
+  bool by_structure = true;
+  StructureOptions structure;
 
   [[nodiscard]] Status Check() const;
 };

@@ -1,0 +1,192 @@
+#include "vision/pose/head.h"
+
+#include <Eigen/Geometry>
+#include <Eigen/LU>
+#include <algorithm>
+#include <cmath>
+
+#include "vision/bore/angle.h"
+#include "vision/pose/light_pose.h"
+
+namespace vision::pose {
+namespace {
+
+/// The search's frame: z along the mean sight of the cameras, origin in their middle.
+struct SearchFrame {
+  Eigen::Matrix3d search_from_head = Eigen::Matrix3d::Identity();
+  Eigen::Vector3d middle_mm = Eigen::Vector3d::Zero();  ///< In the head's frame.
+};
+
+SearchFrame FrameOf(const std::vector<HeadView>& views) {
+  SearchFrame frame;
+  if (views.size() == 1) {
+    frame.search_from_head = views[0].head_from_cam.rotation.transpose();
+    frame.middle_mm = views[0].head_from_cam.translation_mm;
+    return frame;
+  }
+  Eigen::Vector3d sight = Eigen::Vector3d::Zero();
+  for (const HeadView& view : views) {
+    sight += view.head_from_cam.rotation.col(2);
+    frame.middle_mm += view.head_from_cam.translation_mm / static_cast<double>(views.size());
+  }
+  const Eigen::Vector3d z = sight.normalized();
+  const Eigen::Vector3d near_x = std::abs(z.x()) < 0.8 ? Eigen::Vector3d::UnitX() : Eigen::Vector3d::UnitY();
+  const Eigen::Vector3d x = (near_x - near_x.dot(z) * z).normalized();
+  frame.search_from_head << x.transpose(), z.cross(x).transpose(), z.transpose();
+  return frame;
+}
+
+std::vector<WallView> Laid(const std::vector<HeadView>& views, const SearchFrame& frame, double radius_mm, int width_px,
+                           const StructureOptions& options) {
+  std::vector<WallView> laid;
+  for (const HeadView& view : views) {
+    WallView wall;
+    const double shrink = std::min(1.0, static_cast<double>(width_px) / view.picture.cols);
+    wall.chart = LayOnSphere(view.picture, view.setting.lens, view.setting.mask, shrink, options.chart);
+    wall.cam_from_search = (view.head_from_cam.rotation.transpose() * frame.search_from_head.transpose()).cast<float>();
+    wall.centre =
+        (frame.search_from_head * (view.head_from_cam.translation_mm - frame.middle_mm) / radius_mm).cast<float>();
+    laid.push_back(std::move(wall));
+  }
+  return laid;
+}
+
+/// Head in the bore for a known axis, turned so that the cameras' ups are where they are said to be.
+Eigen::Matrix3d RotationOfHead(const std::vector<HeadView>& views, const Eigen::Vector3d& axis_head, Looks looks) {
+  const Eigen::Vector3d z(0, 0, looks == Looks::kMinusZ ? -1 : 1);
+  const Eigen::Matrix3d any = Eigen::Quaterniond::FromTwoVectors(axis_head, z).toRotationMatrix();
+  Eigen::Vector2d turn = Eigen::Vector2d::Zero();
+  const bool some_known = std::any_of(views.begin(), views.end(), [](const HeadView& v) { return v.up_known; });
+  for (const HeadView& view : views) {
+    if (some_known && !view.up_known) continue;
+    const Eigen::Vector3d up = any * -view.head_from_cam.rotation.col(1);
+    const double is = std::atan2(-up.x(), up.y());
+    const double by = view.setting.up_theta_deg * bore::kRadPerDeg - is;
+    turn += up.head<2>().norm() * Eigen::Vector2d(std::cos(by), std::sin(by));
+    if (!some_known) break;
+  }
+  // theta grows from +y towards -x, which is a positive turn about z.
+  return Eigen::AngleAxisd(std::atan2(turn.y(), turn.x()), Eigen::Vector3d::UnitZ()).toRotationMatrix() * any;
+}
+
+struct Placed {
+  bore::BoreFromCam bore_from_search;
+  Eigen::Matrix2d bore_from_across;  ///< e1, e2 on the cross-section.
+};
+
+Placed PlaceOf(const std::vector<HeadView>& views, const SearchFrame& frame, const Stand& stand, double distance_mm,
+               double radius_mm) {
+  const Looks looks = views.front().setting.looks;
+  const AxisBasis basis(stand.head<2>());
+  const Eigen::Matrix3d head_from_search = frame.search_from_head.transpose();
+  const Eigen::Matrix3d turn =
+      RotationOfHead(views, head_from_search * basis.axis.cast<double>(), looks) * head_from_search;
+  Placed placed;
+  placed.bore_from_search.rotation = turn;
+  placed.bore_from_across << (turn * basis.e1.cast<double>()).head<2>(), (turn * basis.e2.cast<double>()).head<2>();
+  placed.bore_from_search.translation_mm << radius_mm * placed.bore_from_across * stand.tail<2>(),
+      (looks == Looks::kMinusZ ? 1 : -1) * distance_mm;
+  return placed;
+}
+
+/// What light alone says, as places to try.
+std::vector<Stand> Hints(const std::vector<HeadView>& views, const bore::Bore& bore, const PoseOptions& options,
+                         const JobContext& job) {
+  if (views.size() != 1) return {};
+  const auto light = FindPoseByLight(views[0].picture, bore, views[0].setting, options, job);
+  if (!light.ok()) return {};
+  const auto& pose = light.value().bore_from_cam;
+  const double side = views[0].setting.looks == Looks::kMinusZ ? -1 : 1;
+  const Eigen::Vector3d axis = side * pose.rotation.row(2).transpose();
+  Stand hint;
+  hint.head<2>() = axis.head<2>();
+  const AxisBasis basis(axis.head<2>());
+  hint[2] = (pose.rotation * basis.e1.cast<double>()).head<2>().dot(pose.translation_mm.head<2>()) / bore.radius_mm;
+  hint[3] = (pose.rotation * basis.e2.cast<double>()).head<2>().dot(pose.translation_mm.head<2>()) / bore.radius_mm;
+  return {hint};
+}
+
+/// Covariance in the order of Pose::covariance, of the search's origin.
+Eigen::Matrix<double, 5, 5> CovarianceOf(const Structure& found, const Placed& placed, double radius_mm,
+                                         const PoseOptions& options) {
+  const StructureOptions& o = options.structure;
+  Eigen::Matrix4d stand = (found.curvature / o.score_unit).inverse();
+  const double tilt = o.least_tilt_u_deg * bore::kRadPerDeg;
+  const double distance = found.weld ? found.weld->middle_mm() : radius_mm;
+  // The bead's wander and the walls' misalignment set the ring off its circle: an offset of wander * R / d.
+  const double ring = options.ring_wander_mm * radius_mm / std::max(distance, 0.3 * radius_mm) / radius_mm;
+  const double free = std::pow(o.least_offset_u_share, 2) + ring * ring;
+  stand.topLeftCorner<2, 2>() += tilt * tilt * Eigen::Matrix2d::Identity();
+  stand.bottomRightCorner<2, 2>() += (free + std::pow(tilt / o.valley, 2)) * Eigen::Matrix2d::Identity();
+  stand.topRightCorner<2, 2>() += tilt * tilt / o.valley * Eigen::Matrix2d::Identity();
+  stand.bottomLeftCorner<2, 2>() += tilt * tilt / o.valley * Eigen::Matrix2d::Identity();
+  Eigen::Matrix<double, 5, 4> to = Eigen::Matrix<double, 5, 4>::Zero();
+  to.block<2, 2>(0, 2) = radius_mm * placed.bore_from_across;
+  to(3, 0) = to(4, 1) = 1;
+  Eigen::Matrix<double, 5, 5> covariance = to * stand * to.transpose();
+  covariance(2, 2) =
+      std::pow(options.ring_wander_mm, 2) + std::pow(o.middle_u_mm, 2) + std::pow(o.distance_u_share * distance, 2);
+  return covariance;
+}
+
+Error NotABore(const std::string& what) {
+  Error error = NotFound("not a view along a bore: " + what);
+  error.reason = static_cast<int>(Refusal::kNotABore);
+  return error;
+}
+
+Error NoWeld(const std::string& what) {
+  Error error = NotFound("no weld found: " + what);
+  error.reason = static_cast<int>(Refusal::kNoWeld);
+  return error;
+}
+
+}  // namespace
+
+Result<HeadFound> FindHeadPose(const std::vector<HeadView>& views, const bore::Bore& bore, const PoseOptions& options,
+                               const JobContext& job) {
+  const SearchFrame frame = FrameOf(views);
+  const StructureOptions& o = options.structure;
+  const auto coarse = Laid(views, frame, bore.radius_mm, o.coarse_width_px, o);
+  const auto fine = Laid(views, frame, bore.radius_mm, o.fine_width_px, o);
+  if (job.Cancelled()) return Cancelled();
+  auto found = FindStructure(coarse, fine, bore.radius_mm, views.front().setting.mount,
+                             Hints(views, bore, options, job), o, job);
+  if (!found.ok()) return found.error();
+  HeadFound head;
+  head.structure = found.value();
+  const Structure& s = head.structure;
+  if (s.score < o.min_score) return NotABore("no drawing lines and no rings agree about one axis.");
+  if (!s.weld || s.weld->strength < o.min_weld)
+    return NoWeld("no ring around the bore rises and falls as a weld does.");
+  const Placed placed = PlaceOf(views, frame, s.stand, s.weld->middle_mm(), bore.radius_mm);
+  head.bore_from_head.rotation = placed.bore_from_search.rotation * frame.search_from_head;
+  head.bore_from_head.translation_mm =
+      placed.bore_from_search.translation_mm - head.bore_from_head.rotation * frame.middle_mm;
+  head.origin.bore_from_cam = head.bore_from_head;
+  head.origin.covariance = CovarianceOf(s, placed, bore.radius_mm, options);
+  head.origin.agreement = s.score;
+  head.origin.margin = s.margin;
+  head.origin.trusted = s.margin >= o.min_margin;
+  head.origin.how = views.size() > 1 ? "shared by the cameras of the head" : "found in the picture";
+  return head;
+}
+
+Result<Pose> FindPose(const cv::Mat3b& frame, const bore::Bore& bore, const FrameSetting& setting,
+                      const PoseOptions& options, const JobContext& job) {
+  if (auto broken = options.Check()) return *broken;
+  if (auto broken = setting.mount.Check()) return *broken;
+  if (!(bore.radius_mm > 0)) return BadInput("The bore's radius must be > 0 mm.");
+  if (setting.looks == Looks::kSide) {
+    Error error = NotFound(
+        "a camera that looks sideways shows neither the far end nor the whole ring; give its pose in the joint file.");
+    error.reason = static_cast<int>(Refusal::kSideways);
+    return error;
+  }
+  if (!options.by_structure) return FindPoseByLight(frame, bore, setting, options, job);
+  auto head = FindHeadPose({{frame, setting, {}}}, bore, options, job);
+  if (!head.ok()) return head.error();
+  return head.value().origin;
+}
+
+}  // namespace vision::pose

@@ -1,0 +1,104 @@
+#include "vision/pose/ring_agreement.h"
+
+#include <algorithm>
+#include <cmath>
+
+#include "vision/base/median.h"
+#include "vision/bore/angle.h"
+
+namespace vision::pose {
+namespace {
+
+constexpr float kLeastLight = 0.004F, kLeastTint = 0.006F;  ///< Spread of noise and quantisation in a sector.
+constexpr float kMostAgreement = 4;
+
+/// A blur along rows as a matrix.
+Eigen::MatrixXf BlurMatrix(int rows, double sigma) {
+  Eigen::MatrixXf blur = Eigen::MatrixXf::Zero(rows, rows);
+  const int half = static_cast<int>(std::ceil(3 * sigma));
+  for (int i = 0; i < rows; ++i)
+    for (int j = std::max(0, i - half); j <= std::min(rows - 1, i + half); ++j)
+      blur(i, j) = static_cast<float>(std::exp(-0.5 * (i - j) * (i - j) / (sigma * sigma)));
+  return blur;
+}
+
+}  // namespace
+
+RingAgreement::RingAgreement(const std::vector<WallView>& views, const RingAgreementOptions& options)
+    : views_(views), options_(options), cos_(options.columns), sin_(options.columns), z_(options.rows) {
+  for (int j = 0; j < options.columns; ++j) {
+    const double azimuth = 2 * std::numbers::pi * (j + 0.5) / options.columns;
+    cos_[j] = static_cast<float>(std::cos(azimuth)), sin_[j] = static_cast<float>(std::sin(azimuth));
+  }
+  const double step = (options.to_deg - options.from_deg) / (options.rows - 1);
+  for (int i = 0; i < options.rows; ++i)
+    z_[i] = static_cast<float>(1 / std::tan((options.to_deg - i * step) * bore::kRadPerDeg));
+  fine_ = BlurMatrix(options.rows, options.fine_deg / step);
+  coarse_ = BlurMatrix(options.rows, options.coarse_deg / step);
+}
+
+double RingAgreement::Agreement(const Rows& values, const Rows& seen, const Rows& seen_fine, const Rows& seen_coarse,
+                                float least) const {
+  const Rows fine = (fine_ * values.matrix()).array() / seen_fine,
+             coarse = (coarse_ * values.matrix()).array() / seen_coarse;
+  Rows passed = (fine - coarse) * seen;
+  const Eigen::ArrayXf count = seen.colwise().sum().transpose().max(1.0F);
+  const Eigen::ArrayXf spread = (passed.square().colwise().sum().transpose() / count).sqrt();
+  std::vector<float> spoken;
+  for (Eigen::Index k = 0; k < spread.size(); ++k)
+    if (count[k] > 0.05F * static_cast<float>(options_.rows)) spoken.push_back(spread[k]);
+  if (spoken.empty()) return 0;
+  const Eigen::ArrayXf scale = (0.5F * spread + (0.5F * MedianInPlace(spoken) + least)).inverse();
+  const auto clip = static_cast<float>(options_.clip);
+  double total = 0;
+  passed = (passed.rowwise() * scale.transpose()).max(-clip).min(clip);
+  const Eigen::ArrayXf n = seen.rowwise().sum(), sum = passed.rowwise().sum(),
+                       squares = passed.square().rowwise().sum();
+  const auto needed = static_cast<float>(options_.least_sectors * options_.sectors);
+  for (Eigen::Index i = 0; i < n.size(); ++i) {
+    if (n[i] <= needed || z_[i] >= static_cast<float>(farthest_)) continue;
+    total +=
+        static_cast<double>(std::clamp((sum[i] * sum[i] - squares[i]) / (n[i] * (n[i] - 1)), -1.0F, kMostAgreement));
+  }
+  return total / static_cast<double>(n.size());
+}
+
+double RingAgreement::At(const Eigen::Vector2d& lean, const Eigen::Vector2d& offset) const {
+  const AxisBasis basis(lean);
+  const int sectors = options_.sectors, each = options_.columns / sectors;
+  const auto voices = static_cast<Eigen::Index>(views_.size()) * sectors;
+  Rows light = Rows::Zero(options_.rows, voices), tint = light, seen = light;
+  Eigen::ArrayXf row(options_.columns), hue(options_.columns);
+  for (std::size_t v = 0; v < views_.size(); ++v) {
+    const WallView& view = views_[v];
+    const Eigen::Matrix3f& turn = view.cam_from_search;
+    const Eigen::Vector3f a = turn * basis.axis, e1 = turn * basis.e1, e2 = turn * basis.e2;
+    const Eigen::Vector3f from =
+        -static_cast<float>(offset.x()) * e1 - static_cast<float>(offset.y()) * e2 - turn * view.centre;
+    const Eigen::ArrayXf x = cos_ * e1.x() + sin_ * e2.x() + from.x(), y = cos_ * e1.y() + sin_ * e2.y() + from.y(),
+                         z = cos_ * e1.z() + sin_ * e2.z() + from.z();
+    for (int i = 0; i < options_.rows; ++i) {
+      if (z_[i] >= static_cast<float>(farthest_)) break;
+      SampleSights(view.chart, x + a.x() * z_[i], y + a.y() * z_[i], z + a.z() * z_[i], row.data(), hue.data());
+      for (int s = 0; s < sectors; ++s) {
+        float sum = 0, hues = 0;
+        int count = 0;
+        for (int k = s * each; k < (s + 1) * each; ++k)
+          if (row[k] == row[k]) sum += row[k], hues += hue[k], ++count;
+        if (count < options_.seen_share * each) continue;
+        const auto voice = static_cast<Eigen::Index>(v) * sectors + s;
+        light(i, voice) = sum / static_cast<float>(count);
+        tint(i, voice) = hues / static_cast<float>(count);
+        seen(i, voice) = 1;
+      }
+    }
+  }
+  const Rows seen_fine = (fine_ * seen.matrix()).array().max(1e-3F),
+             seen_coarse = (coarse_ * seen.matrix()).array().max(1e-3F);
+  double total = Agreement(light, seen, seen_fine, seen_coarse, kLeastLight);
+  if (options_.tint_weight > 0)
+    total += options_.tint_weight * Agreement(tint, seen, seen_fine, seen_coarse, kLeastTint);
+  return total;
+}
+
+}  // namespace vision::pose

@@ -1,0 +1,42 @@
+#pragma once
+
+#include <Eigen/Core>
+#include <opencv2/core.hpp>
+#include <vector>
+
+#include "vision/pose/pose.h"
+
+namespace vision::pose {
+
+/// One camera's picture laid conformally (stereographic about the viewing axis) on the sphere of its sights, the lens
+/// taken out: a sight (x, y, z) of length 1 lies at centre + scale_px (x, y) / (1 + z).
+struct SphereChart {
+  cv::Mat1f light;  ///< ln (luminance + dark_level); NaN where the camera does not see the wall.
+  cv::Mat1f tint;   ///< ln of red over blue; seen where `light` is.
+  float scale_px = 1, centre_x = 0, centre_y = 0;
+  double px_per_rad = 1;  ///< Of the picture it was made from, in the middle.
+};
+
+/// @param shrink 1 or the factor by which the picture is made smaller first, in (0, 1].
+SphereChart LayOnSphere(const cv::Mat3b& picture, const camera::Lens& lens, const cv::Mat1b& mask, double shrink,
+                        const ChartOptions& options);
+
+/// One camera of a head: its chart at two sizes, and where it sits in the search's frame (z forward, about along the
+/// bore; origin near the middle of the cameras), lengths in bore radii.
+struct WallView {
+  SphereChart chart;
+  Eigen::Matrix3f cam_from_search = Eigen::Matrix3f::Identity();
+  Eigen::Vector3f centre = Eigen::Vector3f::Zero();
+};
+
+/// Two directions across the axis (ax, ay, +): e1 next to the frame's x, e2 = axis x e1.
+struct AxisBasis {
+  Eigen::Vector3f axis, e1, e2;
+  explicit AxisBasis(const Eigen::Vector2d& lean);
+};
+
+/// Samples `picture` of a chart at sights given as rows x, y, z (any length); NaN outside.
+void SampleSights(const SphereChart& chart, const Eigen::ArrayXf& x, const Eigen::ArrayXf& y, const Eigen::ArrayXf& z,
+                  float* light, float* tint);
+
+}  // namespace vision::pose

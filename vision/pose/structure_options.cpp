@@ -1,0 +1,30 @@
+#include "vision/pose/structure_options.h"
+
+#include <string>
+
+namespace vision::pose {
+
+Status StructureOptions::Check() const {
+  const auto broken = [](const std::string& rule) { return BadInput("StructureOptions::" + rule + "."); };
+  if (!(chart.rim_deg >= 0 && chart.rim_deg <= 10)) return broken("chart.rim_deg must be 0 to 10");
+  if (chart.rim_px < 0) return broken("chart.rim_px must be >= 0");
+  if (!(chart.dark_level > 0 && chart.tint_level > 0)) return broken("chart.dark_level and tint_level must be > 0");
+  if (coarse_width_px < 160 || fine_width_px < 160) return broken("coarse_width_px and fine_width_px must be >= 160");
+  if (!(search_deg > 0 && search_deg <= 40)) return broken("search_deg must be above 0 and at most 40");
+  if (!(search_step_deg > 0 && search_step_deg <= 5)) return broken("search_step_deg must be above 0 and at most 5");
+  if (!(valley >= 0.1 && valley <= 1)) return broken("valley must be 0.1 to 1");
+  if (!(walk_deg > 0 && walk_deg <= 20)) return broken("walk_deg must be above 0 and at most 20");
+  if (!(walk_step_deg > 0 && walk_step_deg <= 3)) return broken("walk_step_deg must be above 0 and at most 3");
+  if (keep < 1 || keep > 12) return broken("keep must be 1 to 12");
+  if (!(coarse_lines >= 0 && fine_lines >= 0)) return broken("coarse_lines and fine_lines must be >= 0");
+  if (!(tilt_u_deg > 0 && offset_u_share > 0 && prior_cost > 0))
+    return broken("tilt_u_deg, offset_u_share and prior_cost must be > 0");
+  if (!(most_offset_share > 0 && most_offset_share <= 0.8))
+    return broken("most_offset_share must be above 0 and at most 0.8");
+  if (!(most_tilt_deg > 0 && most_tilt_deg <= 45)) return broken("most_tilt_deg must be above 0 and at most 45");
+  if (!(beyond_toe_share >= 0)) return broken("beyond_toe_share must be >= 0");
+  if (!(margin_deg > 0)) return broken("margin_deg must be > 0");
+  return std::nullopt;
+}
+
+}  // namespace vision::pose

@@ -1,0 +1,293 @@
+#include "vision/pose/structure_search.h"
+
+#include <Eigen/LU>
+#include <algorithm>
+#include <cmath>
+#include <functional>
+
+#include "vision/bore/angle.h"
+
+namespace vision::pose {
+namespace {
+
+using bore::kRadPerDeg;
+using Score = std::function<double(const Stand&)>;
+
+struct Scored {
+  double score = 0;
+  Stand stand = Stand::Zero();
+};
+
+bool Better(const Scored& a, const Scored& b) { return a.score > b.score; }
+
+Eigen::Vector2d Lean(const Stand& stand) { return stand.head<2>(); }
+Eigen::Vector2d Offset(const Stand& stand) { return stand.tail<2>(); }
+
+/// A step of the lean along the valley, rad: the offset moves with it.
+Stand AlongValley(const Stand& from, const Eigen::Vector2d& step, double valley) {
+  Stand moved = from;
+  moved.head<2>() += step;
+  moved.tail<2>() += step / valley;
+  return moved;
+}
+
+AxialLineOptions QuickLines() {
+  AxialLineOptions lines;
+  lines.to_deg = 86, lines.blocks = 10, lines.rows_a_block = 8, lines.columns = 1080;
+  lines.fine_deg = 0.1, lines.coarse_deg = 0.6, lines.column_cap = 30;
+  return lines;
+}
+
+/// Band by the picture's own pixel; from a row just short of the weld's far toe outward.
+AxialLineOptions FineLines(const std::vector<WallView>& views, double from_deg) {
+  AxialLineOptions lines;
+  lines.from_deg = from_deg, lines.to_deg = 87;
+  lines.block_clip = 3.5, lines.column_cap = 250;
+  double px_per_rad = 1;
+  for (const WallView& view : views) px_per_rad = std::max(px_per_rad, view.chart.px_per_rad);
+  const double pixel_deg = bore::kDegPerRad / (1.05 * px_per_rad);
+  lines.fine_deg = 0.3 * pixel_deg, lines.coarse_deg = std::clamp(1.7 * pixel_deg, 0.2, 0.6);
+  return lines;
+}
+
+RingAgreementOptions QuickRings() {
+  RingAgreementOptions rings;
+  rings.columns = 96, rings.rows = 60, rings.fine_deg = 0.8, rings.coarse_deg = 5;
+  return rings;
+}
+
+class Search {
+ public:
+  Search(const std::vector<WallView>& coarse, const std::vector<WallView>& fine, double radius_mm,
+         const MountPrior& mount, const StructureOptions& options, const JobContext& job)
+      : coarse_rings_(coarse, QuickRings()),
+        quick_lines_(fine, QuickLines()),
+        fine_rings_(fine, RingAgreementOptions{}),
+        fine_(fine),
+        radius_mm_(radius_mm),
+        mount_(mount),
+        options_(options),
+        job_(job),
+        tilt_u_(mount.tilt_u_deg.value_or(options.tilt_u_deg) * kRadPerDeg),
+        offset_u_(mount.centred_u_mm ? *mount.centred_u_mm / radius_mm : options.offset_u_share) {}
+
+  Result<Structure> Run(const std::vector<Stand>& hints);
+
+ private:
+  double Prior(const Stand& s) const {
+    return -options_.prior_cost *
+           (Lean(s).squaredNorm() / (tilt_u_ * tilt_u_) + Offset(s).squaredNorm() / (offset_u_ * offset_u_));
+  }
+  bool Allowed(const Stand& s) const {
+    return Offset(s).norm() <= options_.most_offset_share &&
+           Lean(s).norm() <= std::sin(options_.most_tilt_deg * kRadPerDeg);
+  }
+  double QuickLinesAt(const Eigen::Vector2d& lean) const {
+    const auto energy = quick_lines_.At(lean);
+    return options_.coarse_lines * (energy.shared + 0.3 * energy.own);
+  }
+  double QuickAt(const Stand& s) const {
+    return QuickLinesAt(Lean(s)) + coarse_rings_.At(Lean(s), Offset(s)) + Prior(s);
+  }
+  Scored Refined(const Score& score, Scored from, double lean_step, double offset_step, double least_step,
+                 int most) const;
+  std::vector<Eigen::Vector2d> Combinations() const;
+  std::vector<Scored> Walk(const std::vector<Eigen::Vector2d>& combinations) const;
+  void LocateWeld(const Stand& stand, std::optional<WeldSeen>* weld) const;
+  Structure Finish(std::vector<Scored> mid);
+  void Judge(const Score& score, const std::vector<Scored>& others, Structure* found) const;
+
+  RingAgreement coarse_rings_;
+  AxialLines quick_lines_;
+  RingAgreement fine_rings_;
+  const std::vector<WallView>& fine_;
+  double radius_mm_;
+  const MountPrior& mount_;
+  const StructureOptions& options_;
+  const JobContext& job_;
+  double tilt_u_, offset_u_;
+};
+
+/// Pattern search, along the valley too.
+Scored Search::Refined(const Score& score, Scored at, double lean_step, double offset_step, double least_step,
+                       int most) const {
+  at.score = score(at.stand);
+  for (int round = 0; round < most && std::max(lean_step, offset_step) > least_step; ++round) {
+    const double coupled = offset_step * options_.valley;
+    const Stand moves[] = {{lean_step, 0, 0, 0},   {0, lean_step, 0, 0},         {0, 0, offset_step, 0},
+                           {0, 0, 0, offset_step}, {coupled, 0, offset_step, 0}, {0, coupled, 0, offset_step}};
+    bool improved = false;
+    for (const Stand& move : moves)
+      for (const double sign : {1.0, -1.0}) {
+        const Stand next = at.stand + sign * move;
+        if (!Allowed(next)) continue;
+        const double value = score(next);
+        if (value <= at.score) continue;
+        at = {value, next};
+        improved = true;
+        break;
+      }
+    if (!improved) lean_step *= 0.5, offset_step *= 0.5;
+  }
+  return at;
+}
+
+/// Rings at no offset: the combinations of tilt and offset at which they agree best, each as a tilt.
+std::vector<Eigen::Vector2d> Search::Combinations() const {
+  const Score rings = [this](const Stand& s) { return coarse_rings_.At(Lean(s), Offset(s)); };
+  std::vector<Scored> grid;
+  const double step = options_.search_step_deg * kRadPerDeg, reach = options_.search_deg * kRadPerDeg;
+  for (double x = -reach; x <= reach + 1e-9; x += step)
+    for (double y = -reach; y <= reach + 1e-9; y += step)
+      if (std::hypot(x, y) <= reach + 0.01) grid.push_back({rings({x, y, 0, 0}), {x, y, 0, 0}});
+  std::sort(grid.begin(), grid.end(), Better);
+  std::vector<Scored> seeds;
+  for (const Scored& place : grid) {
+    if (std::all_of(seeds.begin(), seeds.end(),
+                    [&](const Scored& s) { return (Lean(s.stand) - Lean(place.stand)).norm() > 1.45 * step; }))
+      seeds.push_back(place);
+    if (seeds.size() == 3) break;
+  }
+  for (Scored& seed : seeds) {
+    for (double fine = 0.5 * step; fine > 0.3 * kRadPerDeg; fine *= 0.5)
+      for (const Stand& move :
+           {Stand(fine, 0, 0, 0), Stand(-fine, 0, 0, 0), Stand(0, fine, 0, 0), Stand(0, -fine, 0, 0)})
+        if (const double value = rings(seed.stand + move); value > seed.score) seed = {value, seed.stand + move};
+  }
+  std::sort(seeds.begin(), seeds.end(), Better);
+  std::vector<Eigen::Vector2d> combinations;
+  for (const Scored& seed : seeds)
+    if (seed.score > 0.8 * seeds.front().score && combinations.size() < 2) combinations.push_back(Lean(seed.stand));
+  return combinations;
+}
+
+/// Along the valley of each combination, the best places apart from each other.
+std::vector<Scored> Search::Walk(const std::vector<Eigen::Vector2d>& combinations) const {
+  std::vector<Scored> places;
+  const double reach = options_.walk_deg * kRadPerDeg, step = options_.walk_step_deg * kRadPerDeg;
+  for (const Eigen::Vector2d& lean : combinations)
+    for (double x = -reach; x <= reach + 1e-9; x += step)
+      for (double y = -reach; y <= reach + 1e-9; y += step) {
+        if (std::hypot(x, y) > reach + 0.005) continue;
+        const Stand stand = AlongValley({lean.x(), lean.y(), 0, 0}, {x, y}, options_.valley);
+        if (Allowed(stand)) places.push_back({QuickAt(stand), stand});
+      }
+  std::sort(places.begin(), places.end(), Better);
+  std::vector<Scored> kept;
+  for (const Scored& place : places) {
+    if (std::all_of(kept.begin(), kept.end(),
+                    [&](const Scored& k) { return (Lean(k.stand) - Lean(place.stand)).norm() > 0.9 * kRadPerDeg; }))
+      kept.push_back(place);
+    if (static_cast<int>(kept.size()) >= options_.keep) break;
+  }
+  return kept;
+}
+
+void Search::LocateWeld(const Stand& stand, std::optional<WeldSeen>* weld) const {
+  auto welds = FindWelds(fine_, Lean(stand), Offset(stand), radius_mm_, {});
+  if (welds.empty()) return;
+  if (mount_.distance_mm)
+    std::stable_sort(welds.begin(), welds.end(), [this](const WeldSeen& a, const WeldSeen& b) {
+      const auto worth = [this](const WeldSeen& w) {
+        const double off = (w.middle_mm() - *mount_.distance_mm) / mount_.distance_u_mm;
+        return w.strength * std::exp(-0.5 * off * off);
+      };
+      return worth(a) > worth(b);
+    });
+  *weld = welds.front();
+}
+
+/// Margin along the valley and against other peaks, and the curvature, which becomes the covariance.
+void Search::Judge(const Score& score, const std::vector<Scored>& others, Structure* found) const {
+  double rival = -1e9;
+  const double radius = options_.margin_deg * kRadPerDeg;
+  for (int i = 0; i < 8; ++i) {
+    const double azimuth = std::numbers::pi * i / 4;
+    rival = std::max(rival, score(AlongValley(found->stand, {radius * std::cos(azimuth), radius * std::sin(azimuth)},
+                                              options_.valley)));
+  }
+  for (const Scored& other : others)
+    if ((Lean(other.stand) - Lean(found->stand)).norm() > 0.67 * radius) rival = std::max(rival, other.score);
+  found->margin = found->score - rival;
+  // Curvature in two directions along the valley and two across it (offset alone), by steps as wide as the peak.
+  const double lean = 0.6 * kRadPerDeg, across = 0.02;
+  Eigen::Matrix4d directions = Eigen::Matrix4d::Zero();
+  directions.col(0) = AlongValley(Stand::Zero(), {lean, 0}, options_.valley);
+  directions.col(1) = AlongValley(Stand::Zero(), {0, lean}, options_.valley);
+  directions(2, 2) = directions(3, 3) = across;
+  Eigen::Matrix4d second = Eigen::Matrix4d::Zero();
+  for (int k = 0; k < 4; ++k) {
+    const double sides = score(found->stand + directions.col(k)) + score(found->stand - directions.col(k));
+    second(k, k) = std::max(2 * found->score - sides, 1e-3);
+  }
+  const Eigen::Matrix4d back = directions.inverse();
+  found->curvature = back.transpose() * second * back;
+}
+
+Structure Search::Finish(std::vector<Scored> mid) {
+  Structure found;
+  found.stand = mid.front().stand;
+  for (int round = 0; round < 2; ++round) {
+    LocateWeld(found.stand, &found.weld);
+    const double far = found.weld ? found.weld->far_mm / radius_mm_ : 1.5;
+    fine_rings_.EndAt(std::max(far + options_.beyond_toe_share, 0.7));
+    const double from_deg =
+        std::clamp(std::atan(1 / (far + options_.beyond_toe_share + 0.03)) * bore::kDegPerRad, 28.0, 50.0);
+    AxialLines lines(fine_, FineLines(fine_, from_deg));
+    lines.WeighAt(Lean(found.stand));
+    const Score score = [&](const Stand& s) {
+      return options_.fine_lines * lines.At(Lean(s)).shared + fine_rings_.At(Lean(s), Offset(s)) + Prior(s);
+    };
+    std::vector<Scored> starts;
+    if (round == 0) {
+      for (const Scored& place : mid) starts.push_back({score(place.stand), place.stand});
+      for (const double radius : {0.8, 1.8, 3.0})
+        for (int k = 0; k < 8; ++k) {
+          const double azimuth = k * std::numbers::pi / 4 + radius;
+          const Eigen::Vector2d step(std::cos(azimuth), std::sin(azimuth));
+          const Stand stand = AlongValley(found.stand, step * radius * kRadPerDeg, options_.valley);
+          if (Allowed(stand)) starts.push_back({score(stand), stand});
+        }
+      std::sort(starts.begin(), starts.end(), Better);
+      if (starts.size() > 3) starts.resize(3);
+      for (Scored& start : starts) start = Refined(score, start, 0.3 * kRadPerDeg, 0.012, 0.003, 20);
+    } else {
+      starts.push_back(Refined(score, {0, found.stand}, 0.2 * kRadPerDeg, 0.01, 0.0012, 25));
+    }
+    std::sort(starts.begin(), starts.end(), Better);
+    found.stand = starts.front().stand, found.score = starts.front().score;
+    if (round == 1) {
+      found.lines = lines.At(Lean(found.stand)).shared;
+      found.rings = fine_rings_.At(Lean(found.stand), Offset(found.stand));
+      for (Scored& place : mid) place.score = score(place.stand);
+      Judge(score, mid, &found);
+    }
+  }
+  LocateWeld(found.stand, &found.weld);
+  return found;
+}
+
+Result<Structure> Search::Run(const std::vector<Stand>& hints) {
+  auto places = Walk(Combinations());
+  if (job_.Cancelled()) return Cancelled();
+  for (const Stand& hint : hints)
+    if (Allowed(hint)) places.push_back({QuickAt(hint), hint});
+  if (places.empty()) return NotFound("no place in the bore was to be tried");
+  const Score quick = [this](const Stand& s) { return QuickAt(s); };
+  for (Scored& place : places) {
+    place = Refined(quick, place, 0.5 * kRadPerDeg, 0.02, 0.006, 25);
+    if (job_.Cancelled()) return Cancelled();
+  }
+  std::sort(places.begin(), places.end(), Better);
+  return Finish(std::move(places));
+}
+
+}  // namespace
+
+Result<Structure> FindStructure(const std::vector<WallView>& coarse, const std::vector<WallView>& fine,
+                                double radius_mm, const MountPrior& mount, const std::vector<Stand>& hints,
+                                const StructureOptions& options, const JobContext& job) {
+  return Search(coarse, fine, radius_mm, mount, options, job).Run(hints);
+}
+
+}  // namespace vision::pose
