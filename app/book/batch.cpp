@@ -8,9 +8,8 @@
 #include <thread>
 
 #include "app/book/intake.h"
-#include "app/joint/measure_input.h"
-#include "app/joint/study_limits.h"
 #include "app/joint/verdict.h"
+#include "app/measure/measure_joint.h"
 
 namespace app::book {
 
@@ -181,22 +180,15 @@ std::string SettingsText(const vision::reading::MeasureOptions& options) {
 MeasureFunction MeasureAndJudge(const vision::reading::MeasureOptions& options) {
   return [options](const fs::path& joint_file, const std::string& recording, const fs::path& out,
                    const vision::JobContext& job) -> vision::Result<BatchResult> {
-    auto joint = app::joint::LoadJoint(joint_file);
-    if (!joint.ok()) return joint.error();
-    auto input = app::joint::MeasureInputFor(joint.value(), {recording});
-    if (!input.ok()) return input.error();
-    auto set = app::joint::LoadCriteria(joint.value().criterion, joint_file.parent_path());
-    if (!set.ok()) return set.error();
-    auto bounded = options;
-    bounded.max_expanded_uncertainty_mm = app::joint::BoundsFor(set.value(), joint.value());
-    auto measured = vision::reading::Measure(input.value(), bounded, job);
-    if (!measured.ok()) return measured.error();
-    const auto& reading = measured.value().reading;
-    const auto verdict = app::joint::Judge(reading, joint.value(), set.value());
-    if (auto failed = vision::reading::WritePictures(measured.value(), out)) return *failed;
+    auto done = measure::MeasureJoint(joint_file, {recording}, {options, {}, {}}, job);
+    if (!done.ok()) return done.error();
+    const auto& [joint, criteria, used, measured] = done.value();
+    const auto& reading = measured.reading;
+    const auto verdict = app::joint::Judge(reading, joint, criteria);
+    if (auto failed = vision::reading::WritePictures(measured, out)) return *failed;
     BatchResult result;
     result.reading_json = vision::reading::ToJson(reading);
-    for (const auto& picture : measured.value().pictures) result.pictures.push_back(out / picture.name);
+    for (const auto& picture : measured.pictures) result.pictures.push_back(out / picture.name);
     result.reading.recordings = {recording};
     result.reading.program_version = reading.program_version;
     result.reading.made_at = NowUtc();
@@ -211,7 +203,7 @@ MeasureFunction MeasureAndJudge(const vision::reading::MeasureOptions& options) 
                       {},
                       {}};
     result.findings = FindingsOf(reading);
-    result.settings = SettingsText(bounded);
+    result.settings = SettingsText(used);
     return result;
   };
 }

@@ -5,9 +5,7 @@
 
 #include "app/cli/commands.h"
 #include "app/cli/steps.h"
-#include "app/joint/measure_input.h"
-#include "app/joint/pipe_table.h"
-#include "app/joint/study_limits.h"
+#include "app/measure/measure_joint.h"
 #include "vision/base/file.h"
 #include "vision/bore/angle.h"
 
@@ -64,21 +62,6 @@ void PrintJson(const MeasureArguments& arguments, const vision::reading::Reading
   std::printf("%s\n", json.dump(1).c_str());
 }
 
-/// The options with what a height must be known to: what was asked for, else a quarter of the criterion's limit.
-vision::Result<vision::reading::MeasureOptions> WithBounds(const MeasureArguments& arguments,
-                                                           const app::joint::Joint& joint) {
-  auto options = arguments.options;
-  if (const auto& asked = arguments.max_expanded_uncertainty_mm) {
-    options.max_expanded_uncertainty_mm = {*asked, *asked};
-    return options;
-  }
-  const auto& criterion = arguments.criterion.empty() ? joint.criterion : arguments.criterion;
-  auto set = app::joint::LoadCriteria(criterion, joint.file.parent_path());
-  if (!set.ok()) return set.error();
-  options.max_expanded_uncertainty_mm = app::joint::BoundsFor(set.value(), joint);
-  return options;
-}
-
 }  // namespace
 
 void AddMeasureArguments(CLI::App& command, MeasureArguments& arguments) {
@@ -97,17 +80,11 @@ void AddMeasureArguments(CLI::App& command, MeasureArguments& arguments) {
 }
 
 std::optional<MeasureOutcome> MeasureStep(const MeasureArguments& arguments, Session& session) {
-  auto joint = app::joint::LoadJoint(arguments.joint);
-  if (!joint.ok()) return session.Fail(joint.error()), std::nullopt;
-  auto input = app::joint::MeasureInputFor(joint.value(), arguments.recordings);
-  if (!input.ok()) return session.Fail(input.error()), std::nullopt;
-  const auto options = WithBounds(arguments, joint.value());
-  if (!options.ok()) return session.Fail(options.error()), std::nullopt;
-  auto measured = vision::reading::Measure(input.value(), options.value(), session.Job());
+  auto measured = app::measure::MeasureJoint(
+      arguments.joint, arguments.recordings,
+      {arguments.options, arguments.criterion, arguments.max_expanded_uncertainty_mm}, session.Job());
   if (!measured.ok()) return session.Fail(measured.error()), std::nullopt;
-  if (2 * joint.value().pipe.inside_diameter.u_mm > 0.005 * joint.value().pipe.inside_diameter.value_mm)
-    measured.value().reading.notes.push_back(app::joint::BoreUncertaintySentence(joint.value().pipe));
-  return MeasureOutcome{std::move(joint).value(), std::move(measured).value()};
+  return MeasureOutcome{std::move(measured.value().joint), std::move(measured.value().measured)};
 }
 
 void AddMeasure(CLI::App& program, Session& session) {

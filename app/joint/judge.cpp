@@ -14,8 +14,8 @@ namespace {
 using vision::reading::Reading;
 using vision::reading::Why;
 
-Case MakeCase(const Reading& reading, const Joint& joint, double k) {
-  Case c{reading, joint, LimitInputsOf(joint), 0, k};
+Case MakeCase(const Reading& reading, const Joint& joint, double k, const std::vector<Overruled>& overruled) {
+  Case c{reading, joint, LimitInputsOf(joint), 0, k, overruled};
   const bool measured = std::isfinite(reading.bore_radius_mm) && reading.bore_radius_mm > 0;
   const double radius = measured ? reading.bore_radius_mm : joint.pipe.inside_diameter.value_mm / 2;
   c.circumference_mm = 2 * std::numbers::pi * radius;
@@ -81,8 +81,13 @@ void Dispose(Verdict* verdict) {
   }
 }
 
-std::vector<std::string> Notes(const Reading& reading, const Joint& joint, const CriteriaSet& set) {
+std::vector<std::string> Notes(const Case& c, const CriteriaSet& set) {
+  const Reading& reading = c.reading;
+  const Joint& joint = c.joint;
   std::vector<std::string> notes;
+  if (!c.overruled.empty())
+    notes.push_back("Places measured and overruled by a person: " + std::to_string(c.overruled.size()) +
+                    ". The disposition rests on that.");
   if (!reading.calibrated)
     notes.push_back("Not calibrated" + (reading.calibration_note.empty() ? "." : ": " + reading.calibration_note));
   if (reading.angles != "joint") notes.push_back("Angles are relative to the picture: its up direction was not given.");
@@ -97,6 +102,17 @@ bool Whole(double degrees) { return std::isfinite(degrees) && degrees >= 359.75;
 std::string Degrees(double degrees) { return std::isfinite(degrees) ? Fixed(degrees, 0) : "an unknown number"; }
 
 }  // namespace
+
+const Overruled* Case::OverruledOf(Overruled::Of of, std::size_t index) const {
+  const auto found = std::find_if(overruled.begin(), overruled.end(),
+                                  [&](const Overruled& one) { return one.of == of && one.index == index; });
+  return found == overruled.end() ? nullptr : &*found;
+}
+
+std::string OverruledWords(const Overruled& overruled) {
+  return "overruled by " + (overruled.by.empty() ? "a person" : overruled.by) + ", " + overruled.when + ": " +
+         (overruled.why.empty() ? "no reason given" : overruled.why);
+}
 
 Finding StartFinding(const Rule& rule) {
   Finding finding;
@@ -194,8 +210,9 @@ Outcome Decide(double value, double u, double low, double high, double k) {
   return Outcome::kUndecided;
 }
 
-Verdict Judge(const Reading& reading, const Joint& joint, const CriteriaSet& set, double k) {
-  const Case c = MakeCase(reading, joint, k);
+Verdict Judge(const Reading& reading, const Joint& joint, const CriteriaSet& set, double k,
+              const std::vector<Overruled>& overruled) {
+  const Case c = MakeCase(reading, joint, k, overruled);
   Verdict verdict;
   verdict.criterion = set.name;
   verdict.standard = set.standard;
@@ -203,7 +220,7 @@ Verdict Judge(const Reading& reading, const Joint& joint, const CriteriaSet& set
   verdict.k = k;
   for (const Rule& rule : set.rules) JudgeRule(rule, c, &verdict.findings);
   verdict.findings.push_back(JudgeCoverage(c));
-  verdict.notes = Notes(reading, joint, set);
+  verdict.notes = Notes(c, set);
   Dispose(&verdict);
   return verdict;
 }

@@ -24,25 +24,40 @@ bool OfSide(const UnfusedRun& run, const Side& side) {
 
 bool HasPlace(const UnfusedRun& run) { return std::isfinite(run.start_deg) && std::isfinite(run.end_deg); }
 
+/// The runs of one side that have a place, those overruled by a person or those that are not.
+std::vector<const UnfusedRun*> RunsOf(const Case& c, const Side& side, bool overruled) {
+  std::vector<const UnfusedRun*> runs;
+  for (std::size_t i = 0; i < c.reading.unfused.size(); ++i) {
+    const UnfusedRun& run = c.reading.unfused[i];
+    if (OfSide(run, side) && HasPlace(run) && (c.OverruledOf(Overruled::Of::kRun, i) != nullptr) == overruled)
+      runs.push_back(&run);
+  }
+  return runs;
+}
+
+void FlagRun(const UnfusedRun& run, bool flag, std::vector<bool>* flags) {
+  const std::size_t n = flags->size();
+  if (n == 0) return;
+  const Arc arc = vision::bore::ArcBetween(run.start_deg, run.end_deg);
+  (*flags)[LineAt(run.start_deg, n)] = flag;
+  for (std::size_t i = 0; i < n; ++i)
+    if (arc.HoldsLine(360.0 * static_cast<double>(i) / static_cast<double>(n))) (*flags)[i] = flag;
+}
+
 std::vector<bool> UnfusedFlags(const Case& c, const Side& side, std::size_t n) {
   std::vector<bool> flags(n, false);
   for (std::size_t i = 0; i < n; ++i) flags[i] = i < side.fusion.size() && side.fusion[i] == Fusion::kUnfused;
-  for (const UnfusedRun& run : c.reading.unfused) {
-    if (!OfSide(run, side) || !HasPlace(run)) continue;
-    const Arc arc = vision::bore::ArcBetween(run.start_deg, run.end_deg);
-    flags[LineAt(run.start_deg, n)] = true;
-    for (std::size_t i = 0; i < n; ++i)
-      if (arc.HoldsLine(360.0 * static_cast<double>(i) / static_cast<double>(n))) flags[i] = true;
-  }
+  for (const UnfusedRun* run : RunsOf(c, side, true)) FlagRun(*run, false, &flags);
+  for (const UnfusedRun* run : RunsOf(c, side, false)) FlagRun(*run, true, &flags);
   return flags;
 }
 
 /// Best confidence of the reading's runs that meet the arc; 1 where only the station lines say it.
 double Confidence(const Case& c, const Side& side, const Arc& arc) {
   double best = -1;
-  for (const UnfusedRun& run : c.reading.unfused)
-    if (OfSide(run, side) && HasPlace(run) && vision::bore::ArcBetween(run.start_deg, run.end_deg).Meets(arc))
-      best = std::max(best, std::isfinite(run.confidence) ? run.confidence : 1.0);
+  for (const UnfusedRun* run : RunsOf(c, side, false))
+    if (vision::bore::ArcBetween(run->start_deg, run->end_deg).Meets(arc))
+      best = std::max(best, std::isfinite(run->confidence) ? run->confidence : 1.0);
   return best < 0 ? 1.0 : best;
 }
 
@@ -62,12 +77,35 @@ Finding RunFinding(const Rule& rule, const Case& c, const Side& side, const Arc&
   return finding;
 }
 
-std::size_t NotVisible(const Side& side, const std::vector<bool>& unfused) {
+std::size_t NotVisible(const Case& c, const Side& side, std::vector<bool> answered) {
+  for (const UnfusedRun* run : RunsOf(c, side, true)) FlagRun(*run, true, &answered);
   std::size_t count = 0;
-  for (std::size_t i = 0; i < unfused.size(); ++i) {
+  for (std::size_t i = 0; i < answered.size(); ++i) {
     const bool fused = i < side.fusion.size() && side.fusion[i] == Fusion::kFused;
-    if (!fused && !unfused[i]) ++count;
+    if (!fused && !answered[i]) ++count;
   }
+  return count;
+}
+
+/// What was measured and overruled: said as both, not judged.
+Finding OverruledFinding(const Rule& rule, const Case& c, const UnfusedRun& run, const Overruled& overruled) {
+  Finding finding = StartFinding(rule);
+  finding.outcome = Outcome::kOverruled;
+  finding.theta_deg = run.start_deg;
+  finding.end_theta_deg = run.end_deg;
+  finding.reason = "Measured: original edge visible on the side of " +
+                   (run.side == "right" ? c.joint.b.name : c.joint.a.name) + " from " + Fixed(run.start_deg, 1) +
+                   " to " + Fixed(run.end_deg, 1) + " degrees (" + Fixed(run.arc_mm, 1) +
+                   " mm of arc). Decided: " + OverruledWords(overruled) + ". Not judged.";
+  return finding;
+}
+
+/// @return How many.
+std::size_t AddOverruled(const Rule& rule, const Case& c, std::vector<Finding>* findings) {
+  std::size_t count = 0;
+  for (std::size_t i = 0; i < c.reading.unfused.size(); ++i)
+    if (const Overruled* overruled = c.OverruledOf(Overruled::Of::kRun, i))
+      findings->push_back(OverruledFinding(rule, c, c.reading.unfused[i], *overruled)), ++count;
   return count;
 }
 
@@ -84,19 +122,21 @@ void JudgeSide(const Rule& rule, const Case& c, const Side& side, std::vector<Fi
   const std::size_t lines = c.reading.profile.theta_deg.size();
   const auto flags = UnfusedFlags(c, side, lines);
   for (const Arc& arc : vision::bore::RunsOnCircle(flags)) findings->push_back(RunFinding(rule, c, side, arc, lines));
-  const std::size_t hidden = NotVisible(side, flags);
+  const std::size_t hidden = NotVisible(c, side, flags);
   if (hidden > 0 || lines == 0) findings->push_back(NotVisibleFinding(rule, c, side, hidden, lines));
 }
 
 }  // namespace
 
 void JudgeFusion(const Rule& rule, const Case& c, std::vector<Finding>* findings) {
-  const std::size_t before = findings->size();
   Finding finding = StartFinding(rule);
   const LimitRow* row = RowOrFinding(rule, c, findings);
   if (!row) return;
-  for (const UnfusedRun& run : c.reading.unfused) {
+  const std::size_t overruled = AddOverruled(rule, c, findings), before = findings->size();
+  for (std::size_t i = 0; i < c.reading.unfused.size(); ++i) {
+    const UnfusedRun& run = c.reading.unfused[i];
     if (HasPlace(run) && !c.reading.profile.theta_deg.empty()) continue;
+    if (c.OverruledOf(Overruled::Of::kRun, i)) continue;
     finding.outcome = Outcome::kBeyond;
     finding.reason = "Original edge visible; the reading does not say where.";
     if (HasPlace(run))
@@ -108,7 +148,10 @@ void JudgeFusion(const Rule& rule, const Case& c, std::vector<Finding>* findings
   JudgeSide(rule, c, {"right", c.joint.b.name, c.reading.profile.fusion_right}, findings);
   if (findings->size() > before) return;
   finding.outcome = Outcome::kWithin;
-  finding.reason = "No original edge visible on either side, both edges in sight over 360 degrees." +
+  finding.reason = (overruled == 0 ? std::string("No original edge visible on either side, both edges in sight over "
+                                                 "360 degrees.")
+                                   : std::string("Both edges in sight over 360 degrees; every place measured as "
+                                                 "original edge visible was overruled by a person.")) +
                    SearchedFor({"unfused"}, c.reading);
   findings->push_back(finding);
 }

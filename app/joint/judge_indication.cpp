@@ -38,12 +38,16 @@ const char* SizeName(SizeOf size) {
   return size == SizeOf::kDiameter ? "diameter" : "length";
 }
 
+bool OfRule(const Rule& rule, const Indication& i) {
+  const bool kind = std::find(rule.kinds.begin(), rule.kinds.end(), i.kind) != rule.kinds.end();
+  return kind || (!rule.iso6520.empty() && i.iso6520 == rule.iso6520);
+}
+
 std::vector<const Indication*> Matching(const Rule& rule, const Case& c) {
   std::vector<const Indication*> found;
-  for (const Indication& i : c.reading.indications) {
-    const bool kind = std::find(rule.kinds.begin(), rule.kinds.end(), i.kind) != rule.kinds.end();
-    if (kind || (!rule.iso6520.empty() && i.iso6520 == rule.iso6520)) found.push_back(&i);
-  }
+  for (std::size_t n = 0; n < c.reading.indications.size(); ++n)
+    if (OfRule(rule, c.reading.indications[n]) && !c.OverruledOf(Overruled::Of::kIndication, n))
+      found.push_back(&c.reading.indications[n]);
   return found;
 }
 
@@ -56,6 +60,19 @@ Finding Placed(const Rule& rule, const Indication& i) {
 
 std::string Place(const Indication& i) {
   return std::isfinite(i.theta_deg) ? " at " + Fixed(i.theta_deg, 1) + " degrees" : " (place not given)";
+}
+
+/// What was measured and overruled: said as both, not judged.
+void AddOverruled(const Rule& rule, const Case& c, std::vector<Finding>* findings) {
+  for (std::size_t n = 0; n < c.reading.indications.size(); ++n) {
+    const Indication& i = c.reading.indications[n];
+    const Overruled* overruled = c.OverruledOf(Overruled::Of::kIndication, n);
+    if (!overruled || !OfRule(rule, i)) continue;
+    Finding finding = Placed(rule, i);
+    finding.outcome = Outcome::kOverruled;
+    finding.reason = "Measured" + Place(i) + ". Decided: " + OverruledWords(*overruled) + ". Not judged.";
+    findings->push_back(finding);
+  }
 }
 
 Finding NotPermitted(const Rule& rule, const Indication& i) {
@@ -180,6 +197,7 @@ void JudgeIndications(const Rule& rule, const Case& c, std::vector<Finding>* fin
   Finding finding = StartFinding(rule);
   const LimitRow* row = RowOrFinding(rule, c, findings);
   if (!row) return;
+  AddOverruled(rule, c, findings);
   const auto seen = Matching(rule, c);
   AddEach(rule, *row, c, seen, findings);
   if (!seen.empty() && c.circumference_mm > 0) {

@@ -15,7 +15,14 @@ struct Case {
   LimitInputs inputs;
   double circumference_mm = 0;  ///< Inside.
   double k = 2;
+  const std::vector<Overruled>& overruled;
+
+  /// Who overruled that one; nullptr when nobody did.
+  const Overruled* OverruledOf(Overruled::Of of, std::size_t index) const;
 };
+
+/// "overruled by R. Example, 2026-01-31T10:00:00Z: looked at abeam"
+std::string OverruledWords(const Overruled& overruled);
 
 /// Below this confidence a sign seen in the picture is undecided, not beyond (a judgement, no source).
 constexpr double kLeastConfidence = 0.5;

@@ -50,6 +50,8 @@ std::string NameOf(Outcome outcome) {
       return "not measured";
     case Outcome::kAnnotated:
       return "annotated";
+    case Outcome::kOverruled:
+      return "overruled";
   }
   return "not measured";
 }

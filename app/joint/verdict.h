@@ -13,9 +13,18 @@
 namespace app::joint {
 
 /// kUndecided: the limit lies inside the expanded uncertainty (k = 2). kAnnotated: shown, never judged here.
-enum class Outcome { kWithin, kBeyond, kUndecided, kNotMeasured, kAnnotated };
+/// kOverruled: measured, and a person says that it is not so; shown with name and reason, and not judged.
+enum class Outcome { kWithin, kBeyond, kUndecided, kNotMeasured, kAnnotated, kOverruled };
 
-std::string NameOf(Outcome outcome);  ///< within | beyond | undecided | not measured | annotated
+std::string NameOf(Outcome outcome);  ///< within | beyond | undecided | not measured | annotated | overruled
+
+/// Something measured that a person overruled.
+struct Overruled {
+  enum class Of { kRun, kIndication };
+  Of of = Of::kRun;
+  std::size_t index = 0;      ///< In reading.unfused or reading.indications.
+  std::string by, when, why;  ///< Name, ISO 8601, reason as typed.
+};
 
 /// One rule applied to one reading.
 struct Finding {
@@ -53,7 +62,9 @@ std::vector<std::string> StandingCautions();
 Outcome Decide(double value_mm, double u_mm, double low_mm, double high_mm, double k);
 
 /// Applies every rule of `set`. Never throws; the order of findings is the order of rules.
-Verdict Judge(const vision::reading::Reading& reading, const Joint& joint, const CriteriaSet& set, double k = 2.0);
+/// @param overruled Stays in `reading` as measured and becomes a finding of its own outcome.
+Verdict Judge(const vision::reading::Reading& reading, const Joint& joint, const CriteriaSet& set, double k = 2.0,
+              const std::vector<Overruled>& overruled = {});
 
 /// JSON `rootscroll.verdict/1`.
 std::string ToJson(const Verdict& verdict);

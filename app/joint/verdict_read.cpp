@@ -5,7 +5,8 @@ namespace app::joint {
 
 namespace {
 Outcome OutcomeFrom(const std::string& name) {
-  for (const Outcome outcome : {Outcome::kWithin, Outcome::kBeyond, Outcome::kUndecided, Outcome::kAnnotated})
+  for (const Outcome outcome :
+       {Outcome::kWithin, Outcome::kBeyond, Outcome::kUndecided, Outcome::kAnnotated, Outcome::kOverruled})
     if (NameOf(outcome) == name) return outcome;
   return Outcome::kNotMeasured;
 }

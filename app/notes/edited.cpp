@@ -21,41 +21,10 @@ void Flag(Reading& reading, double start_deg, double end_deg, const std::string&
 void ApplyToe(const HandToe& toe, Reading& reading) {
   std::vector<vision::reading::ToePlace> points;
   for (const Place& place : toe.points) points.push_back({place.theta_deg, place.z_mm});
-  vision::reading::MoveToe(reading, toe.side == "left", points, PickU(reading));
+  vision::reading::MoveToe(reading, toe.side == "left", points, HandUOf(toe, reading).u_mm);
   Flag(reading, toe.points.front().theta_deg, toe.points.back().theta_deg,
        "The toe on the " + (toe.side == "left" ? reading.piece_a : reading.piece_b) + " side was set by hand (" +
            Who(toe.by) + "); the width there was computed anew.");
-}
-
-/// Takes an overruled run out: its station lines become "fused", as the person said.
-void TakeOutRun(const vision::reading::UnfusedRun& run, const Ruling& ruling, Reading& reading) {
-  const auto arc = vision::bore::ArcBetween(run.start_deg, run.end_deg);
-  auto& states = run.side == "left" ? reading.profile.fusion_left : reading.profile.fusion_right;
-  for (std::size_t i = 0; i < states.size(); ++i)
-    if (states[i] == vision::reading::Fusion::kUnfused && arc.HoldsLine(reading.profile.theta_deg[i]))
-      states[i] = vision::reading::Fusion::kFused;
-  Flag(reading, run.start_deg, run.end_deg,
-       "\"Original edge visible\" was overruled by " + Who(ruling.by) + ": " + ruling.reason);
-}
-
-void ApplyRulings(const Reading& measured, const Notes& notes, Reading& reading) {
-  reading.unfused.clear();
-  for (const auto& run : measured.unfused) {
-    const Ruling* ruling = notes.RulingOn(FingerprintOf(run));
-    if (ruling && ruling->overruled)
-      TakeOutRun(run, *ruling, reading);
-    else
-      reading.unfused.push_back(run);
-  }
-  reading.indications.clear();
-  for (const auto& indication : measured.indications) {
-    const Ruling* ruling = notes.RulingOn(FingerprintOf(indication));
-    if (ruling && ruling->overruled)
-      Flag(reading, indication.theta_deg, indication.theta_deg,
-           "A measured " + indication.kind + " was overruled by " + Who(ruling->by) + ": " + ruling->reason);
-    else
-      reading.indications.push_back(indication);
-  }
 }
 
 /// First and last theta of a shape, degrees, clockwise.
@@ -87,12 +56,12 @@ void AddSeenEdge(const Note& note, Reading& reading) {
 }
 
 void AddAccepted(const Note& note, Reading& reading) {
+  if (!Counts(note)) return;
   const Kind* kind = FindKind(note.kind);
-  if (note.status != Status::kAccepted || !kind || kind->marked_place) return;
   const auto [start, end] = Span(note);
-  if (kind->id == "lack_of_root_fusion") {
+  if (IsEdge(note)) {
     AddSeenEdge(note, reading);
-  } else if (!kind->judged_as.empty()) {
+  } else {
     const Extent extent = ExtentOf(note, reading);
     vision::reading::Indication seen;
     seen.kind = kind->judged_as, seen.iso6520 = kind->iso6520;
@@ -101,18 +70,22 @@ void AddAccepted(const Note& note, Reading& reading) {
     seen.width_mm = extent.width_mm, seen.width_u_mm = extent.width_u_mm;
     seen.confidence = 1;
     reading.indications.push_back(seen);
-  } else {
-    return;
   }
   Flag(reading, start, end, "Seen and accepted by " + Who(note.by) + ": " + std::string(kind->name) + ".");
 }
 
 }  // namespace
 
+bool IsEdge(const Note& note) { return note.kind == "lack_of_root_fusion"; }
+
+bool Counts(const Note& note) {
+  const Kind* kind = FindKind(note.kind);
+  return note.status == Status::kAccepted && kind && !kind->marked_place && (IsEdge(note) || !kind->judged_as.empty());
+}
+
 Reading Edited(const Reading& measured, const Notes& notes) {
   Reading reading = measured;
   for (const HandToe& toe : notes.toes) ApplyToe(toe, reading);
-  ApplyRulings(measured, notes, reading);
   for (const Note& note : notes.notes) AddAccepted(note, reading);
   return reading;
 }

@@ -55,6 +55,8 @@ struct HandToe {
   std::string side;           ///< left | right
   std::vector<Place> points;  ///< Two or more; theta grows, may pass 360.
   Signed by;
+  std::string reason = {};                     ///< Why the measured one is not right; older files have none.
+  std::vector<std::vector<Place>> again = {};  ///< Further placings of the same stretch: how well a hand repeats it.
   bool operator==(const HandToe&) const = default;
 };
 
@@ -84,11 +86,35 @@ struct Extent {
 };
 Extent ExtentOf(const Note& note, const vision::reading::Reading& reading);
 
-/// u of a place set by hand on the strip, mm.
+/// u of a click on a place that shows plainly on the strip, mm: half a source pixel, rectangular.
 double PickU(const vision::reading::Reading& reading);
 
-/// The reading with what people decided: toes by hand, runs and indications overruled taken out, accepted annotations
-/// of a judged kind put in. Everything so changed is a flag "by_hand" and a note with the author.
+/// How well a hand finds a toe.
+struct HandOptions {
+  /// u of one placing of a toe, mm, > 0. An assumption, named as such wherever it is used, until somebody places the
+  /// same stretch again: no repeat study of people has been made; chosen not below the u of the program's own toes.
+  double assumed_u_mm = 0.4;
+  int placings_needed = 5;  ///< In [3, 50]; placings of a stretch from which u is taken from their spread.
+  vision::Status Check() const;
+};
+
+/// u of a toe set by hand and where it comes from.
+struct HandU {
+  double u_mm = 0;
+  bool assumed = true;  ///< false: from the spread of `placings` placings.
+  int placings = 1;
+};
+/// The spread of the placings (pooled over whole degrees) and a click's own u; with too few placings the assumed u.
+HandU HandUOf(const HandToe& toe, const vision::reading::Reading& reading, const HandOptions& options = {});
+
+/// Whether an annotation enters the verdict: accepted, of a judged kind, no marked place.
+bool Counts(const Note& note);
+/// Whether it is an edge of the insert that a person saw.
+bool IsEdge(const Note& note);
+
+/// The reading with what people put in: toes by hand, accepted annotations of a judged kind. Runs and indications that
+/// were measured stay, overruled or not (app/known says which). Everything so put in is a flag "by_hand" and a note
+/// with the author.
 vision::reading::Reading Edited(const vision::reading::Reading& measured, const Notes& notes);
 
 /// @return Text of the file.
@@ -99,5 +125,7 @@ vision::Result<Notes> FromJson(const std::string& text, const std::string& name)
 
 /// First thing wrong with a note, as one sentence.
 vision::Status Check(const Note& note);
+/// A toe needs a side, two or more points and, where it is made anew, a reason.
+vision::Status Check(const HandToe& toe, bool needs_reason = true);
 
 }  // namespace app::notes

@@ -49,11 +49,16 @@ const Json& ArrayAt(const Json& json, const char* key, const std::string& where)
   return value;
 }
 
-std::vector<Place> PointsAt(const Json& json, const std::string& where) {
+std::vector<Place> PointsOf(const Json& list, const std::string& where) {
+  if (!list.is_array()) throw Wrong{where + " must be a list"};
   std::vector<Place> points;
-  for (const Json& point : ArrayAt(json, "points", where))
-    points.push_back({NumberAt(point, "theta_deg", where + "/points"), NumberAt(point, "z_mm", where + "/points")});
+  for (const Json& point : list)
+    points.push_back({NumberAt(point, "theta_deg", where), NumberAt(point, "z_mm", where)});
   return points;
+}
+
+std::vector<Place> PointsAt(const Json& json, const std::string& where) {
+  return PointsOf(ArrayAt(json, "points", where), where + "/points");
 }
 
 Signed SignedAt(const Json& json, const std::string& where) {
@@ -87,8 +92,10 @@ Note NoteFrom(const Json& json, const std::string& where) {
 
 HandToe ToeFrom(const Json& json, const std::string& where) {
   HandToe toe{TextAt(json, "side", where), PointsAt(json, where), SignedAt(json, where)};
-  if (toe.side != "left" && toe.side != "right") throw Wrong{where + "/side must be left or right"};
-  if (toe.points.size() < 2) throw Wrong{where + "/points must hold two or more places"};
+  if (json.contains("reason")) toe.reason = TextAt(json, "reason", where);  // files before it had none
+  if (json.contains("again"))
+    for (const Json& one : ArrayAt(json, "again", where)) toe.again.push_back(PointsOf(one, where + "/again"));
+  if (const auto wrong = Check(toe, false)) throw Wrong{where + ": " + wrong->message};
   return toe;
 }
 
@@ -152,8 +159,12 @@ std::string ToJson(const Notes& notes) {
   for (const Ruling& ruling : notes.rulings)
     json["rulings"].push_back(
         SignedJson({{"about", ruling.about}, {"overruled", ruling.overruled}, {"reason", ruling.reason}}, ruling.by));
-  for (const HandToe& toe : notes.toes)
-    json["toes"].push_back(SignedJson({{"side", toe.side}, {"points", PointsJson(toe.points)}}, toe.by));
+  for (const HandToe& toe : notes.toes) {
+    Json again = Json::array();
+    for (const auto& points : toe.again) again.push_back(PointsJson(points));
+    json["toes"].push_back(SignedJson(
+        {{"side", toe.side}, {"points", PointsJson(toe.points)}, {"reason", toe.reason}, {"again", again}}, toe.by));
+  }
   return json.dump(1) + "\n";
 }
 

@@ -42,6 +42,7 @@ notes::Notes NotesOf(const Opened& other, const Opened& open) {
 
 Comparison::Comparison(Desk& desk, QObject* parent) : QObject(parent), desk_(desk) {
   connect(&desk_, &Desk::opened_joint, this, &Comparison::End);
+  connect(&desk_, &Desk::laidAside, this, &Comparison::End);
 }
 
 void Comparison::End() {

@@ -32,7 +32,11 @@ void Desk::Open(const fs::path& path) {
     auto request = Resolve(path);
     if (!request.ok()) return [this, error = request.error()] { emit failed(Sentence(error)); };
     if (request.value().bare()) return [this, asked = request.value()] { emit noJointFile(asked); };
-    if (request.value().folder.empty()) return [this, asked = request.value()] { emit notMeasured(asked); };
+    if (request.value().folder.empty())
+      return [this, asked = request.value()] {
+        LayAside(asked.joint_file);
+        emit notMeasured(asked);
+      };
     auto opened = std::make_shared<vision::Result<Opened>>(OpenMeasured(request.value(), job));
     return [this, opened, asked = request.value()] {
       if (opened->cancelled()) return;
@@ -57,6 +61,8 @@ void Desk::OpenFromBook(const BookEntry& entry) {
 }
 
 void Desk::MeasureAndOpen(const Request& request) {
+  std::error_code absent;
+  if (has() && !fs::equivalent(opened_->joint.file, request.joint_file, absent)) LayAside(request.joint_file);
   jobs_.Start(tr("Measuring"), [this, request](const vision::JobContext& job) -> JobRunner::Finish {
     auto joint = joint::LoadJoint(request.joint_file);
     if (!joint.ok()) return [this, error = joint.error()] { emit failed(Sentence(error)); };
@@ -81,6 +87,20 @@ void Desk::MeasureAndOpen(const Request& request) {
   });
 }
 
+void Desk::LayAside(const fs::path& joint_file) {
+  const auto joint = joint::LoadJoint(joint_file);
+  waiting_for_ = joint.ok() ? joint.value().id : joint_file.filename().string();
+  opened_.reset();
+  keeper_.reset();
+  notes_ = {}, edited_ = {}, verdict_ = {}, criteria_ = {};
+  ribbons_.clear(), things_.clear(), undo_.clear();
+  recovered_ = false;
+  theta_deg_ = z_mm_ = 0;
+  emit changed();
+  emit placed();
+  emit laidAside();
+}
+
 void Desk::Take(Opened opened, const Request& request) {
   notes::Keeper keeper(request.joint_file);
   auto written = keeper.Open(opened.joint.id);
@@ -88,6 +108,7 @@ void Desk::Take(Opened opened, const Request& request) {
   auto criteria = joint::LoadCriteria(opened.joint.criterion, opened.joint.file.parent_path());
   if (!criteria.ok()) return emit failed(Sentence(criteria.error()));
   opened_ = std::move(opened);
+  waiting_for_.clear();
   keeper_ = keeper;
   criteria_ = std::move(criteria).value();
   notes_ = written.value().notes;

@@ -33,6 +33,8 @@ class Desk : public QObject {
   void MeasureAndOpen(const Request& request);
 
   bool has() const { return opened_.has_value(); }
+  /// Of a joint that was asked for and is not measured yet: nothing is open then, nothing of another joint is shown.
+  const std::string& waiting_for() const { return waiting_for_; }
   const Opened& opened() const { return *opened_; }
   const notes::Notes& notes() const { return notes_; }
   const vision::reading::Reading& edited() const { return edited_; }  ///< The reading with what people decided.
@@ -65,6 +67,7 @@ class Desk : public QObject {
 
  signals:
   void opened_joint();
+  void laidAside();  ///< Nothing is open any more.
   void notMeasured(const app::viewer::Request& request);
   void noJointFile(const app::viewer::Request& bare);  ///< A recording whose joint file is still to be written.
   void failed(const QString& sentence);
@@ -76,9 +79,11 @@ class Desk : public QObject {
 
  private:
   void Take(Opened opened, const Request& request);
+  void LayAside(const std::filesystem::path& joint_file);
   void Derive();
 
   std::optional<Opened> opened_;
+  std::string waiting_for_;
   std::optional<notes::Keeper> keeper_;
   notes::Notes notes_;
   bool recovered_ = false;

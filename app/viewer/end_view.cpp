@@ -15,6 +15,7 @@ namespace {
 using vision::bore::Arc;
 using vision::reading::Fusion;
 
+constexpr int kCaption = 44;    ///< Height of the words below, px.
 constexpr double kWall = 0.88;  ///< Inside of the cut wall, of the outside radius.
 constexpr double kNearOuter = 0.85, kNearInner = 0.66;
 constexpr double kFarOuter = 0.61, kFarInner = 0.46;
@@ -35,8 +36,8 @@ void EndView::SetFromB(bool from_b) {
   update();
 }
 
-QPointF EndView::Centre() const { return {width() / 2.0, (height() - 30) / 2.0}; }
-double EndView::Radius() const { return std::max(40.0, std::min(width() / 2.0, (height() - 30) / 2.0) - 22); }
+QPointF EndView::Centre() const { return {width() / 2.0, (height() - kCaption) / 2.0}; }
+double EndView::Radius() const { return std::max(40.0, std::min(width() / 2.0, (height() - kCaption) / 2.0) - 22); }
 
 QPointF EndView::SpotOf(double theta_deg) const {
   return OnRing(Centre(), Radius() * (kNearOuter + kNearInner) / 2, from_b_ ? -theta_deg : theta_deg);
@@ -93,14 +94,32 @@ void EndView::PaintClock(QPainter& painter) {
   font.setBold(true);
   painter.setFont(font);
   painter.setPen(palette().color(QPalette::Text));
-  const bool relative = desk_.has() && desk_.edited().angles == "relative";
-  for (int hour = 0; hour < 12; ++hour) {
-    if (relative && hour % 3 != 0) continue;
-    const double theta = 30.0 * hour;
+  const QStringList labels = RimLabels();
+  const double step = 360.0 / static_cast<double>(labels.size());
+  for (qsizetype i = 0; i < labels.size(); ++i) {
+    const double theta = step * static_cast<double>(i);
     const QPointF at = OnRing(Centre(), Radius() + 12, from_b_ ? -theta : theta);
-    const QString label = relative ? QString("%1°").arg(30 * hour) : QString::number(hour == 0 ? 12 : hour);
-    painter.drawText(QRectF(at.x() - 24, at.y() - 12, 48, 24), Qt::AlignCenter, label);
+    painter.drawText(QRectF(at.x() - 24, at.y() - 12, 48, 24), Qt::AlignCenter, labels[i]);
   }
+}
+
+QStringList EndView::RimLabels() const {
+  if (desk_.has() && desk_.edited().angles == "relative") return {"0°", "90°", "180°", "270°"};
+  QStringList hours{"12"};
+  for (int hour = 1; hour < 12; ++hour) hours << QString::number(hour);
+  return hours;
+}
+
+QString EndView::Caption() const {
+  if (!desk_.has()) return {};
+  const auto& reading = desk_.edited();
+  const QString near = Words::Piece(reading, from_b_ ? "right" : "left"),
+                far = Words::Piece(reading, from_b_ ? "left" : "right");
+  QString text = (from_b_ ? tr("from %1, looking against +z;\nouter ring %1, inner ring %2")
+                          : tr("from %1, looking along +z;\nouter ring %1, inner ring %2"))
+                     .arg(near, far);
+  if (reading.angles == "relative") return text + "\n" + tr("degrees from the picture's up; no clock is known");
+  return from_b_ ? text + "\n" + tr("hours as in the record, looking along +z") : text;
 }
 
 void EndView::PaintWords(QPainter& painter) {
@@ -148,13 +167,7 @@ void EndView::paintEvent(QPaintEvent*) {
   font.setPixelSize(11);
   painter.setFont(font);
   painter.setPen(palette().color(QPalette::Text));
-  const auto& reading = desk_.edited();
-  const QString view =
-      !desk_.has() ? QString()
-      : from_b_    ? tr("from %1, looking against +z;\nhours as in the record").arg(Words::Piece(reading, "right"))
-                   : tr("from %1, looking along +z;\nouter band: its edge, inner: the far one")
-                      .arg(Words::Piece(reading, "left"));
-  painter.drawText(QRectF(0, height() - 30, width(), 30), Qt::AlignCenter, view);
+  painter.drawText(QRectF(0, height() - kCaption, width(), kCaption), Qt::AlignCenter, Caption());
 }
 
 }  // namespace app::viewer

@@ -16,6 +16,10 @@ class EndView : public QWidget {
   /// From piece a looking along +z, or turned round: from piece b looking against it.
   void SetFromB(bool from_b);
   bool from_b() const { return from_b_; }
+  /// "12", "1", … clockwise from theta 0; where the picture's up is not known degrees from it, and no hour.
+  QStringList RimLabels() const;
+  /// From which end one looks, which ring is whose, and what the rim's numbers are.
+  QString Caption() const;
   /// Where a theta stands on the widget, on the nearer edge's band.
   QPointF SpotOf(double theta_deg) const;
   QSize sizeHint() const override { return {250, 250}; }

@@ -68,6 +68,7 @@ JudgeSheet::JudgeSheet(Desk& desk, QWidget* parent) : QDialog(parent), desk_(des
   connect(buttons, &QDialogButtonBox::rejected, this, &QDialog::close);
   column->addWidget(buttons);
   connect(&desk_, &Desk::changed, this, &JudgeSheet::Fill);
+  connect(&desk_, &Desk::laidAside, this, &QDialog::close);
   Fill();
 }
 

@@ -33,12 +33,19 @@ LensView::LensView(Desk& desk, PageView& page) : QWidget(&page), desk_(desk), pa
          "drag to move."));
   setCursor(Qt::SizeAllCursor);
   connect(&store_, &FrameStore::arrived, this, qOverload<>(&QWidget::update));
-  connect(&desk_, &Desk::opened_joint, this, [this] {
-    store_.SetJoint(&desk_.opened());
-    kept_frame_ = -1;
-    Look();
-  });
+  connect(&desk_, &Desk::opened_joint, this, &LensView::Reload);
+  connect(&desk_, &Desk::laidAside, this, &LensView::Reload);
   connect(&desk_, &Desk::placed, this, &LensView::Look);
+}
+
+void LensView::Reload() {
+  store_.SetJoint(desk_.has() ? &desk_.opened() : nullptr);
+  kept_frame_ = -1;
+  sights_.clear();
+  Pyramid all_seen = desk_.has() ? desk_.opened().pyramid : Pyramid();
+  all_seen.seen.clear();
+  tiles_.Show(all_seen);
+  Look();
 }
 
 void LensView::Look() {
@@ -146,18 +153,10 @@ void LensView::PaintStrip(QPainter& painter, const QRectF& disc) {
   const int top = static_cast<int>(row) - kDisc / 2,
             last = static_cast<int>((strip.rows - 1) * strip.pitch_mm * layout.px_per_mm());
   const int from = std::max(0, top), to = std::min(last, top + kDisc);
-  static StripTiles tiles;  // its own cache: another scale than the page's
-  static const void* shown = nullptr;
-  if (shown != desk_.opened().strip.data) {
-    Pyramid all_seen = desk_.opened().pyramid;
-    all_seen.seen.clear();
-    tiles.Show(all_seen);
-    shown = desk_.opened().strip.data;
-  }
-  tiles.SetLight(page_.tiles().light());
+  tiles_.SetLight(page_.tiles().light());
   if (to > from)
-    tiles.Draw(painter, QRect(static_cast<int>(disc.x()), static_cast<int>(disc.y()) + from - top, kDisc, to - from),
-               layout, start, from);
+    tiles_.Draw(painter, QRect(static_cast<int>(disc.x()), static_cast<int>(disc.y()) + from - top, kDisc, to - from),
+                layout, start, from);
   Cross(painter, disc.center());
 }
 

@@ -30,6 +30,7 @@ class LensView : public QWidget {
   void wheelEvent(QWheelEvent*) override;
 
  private:
+  void Reload();
   void Look();
   void StepAside();  ///< Never lies on the place it shows.
   void PaintFrame(QPainter& painter, const QRectF& disc);
@@ -38,6 +39,7 @@ class LensView : public QWidget {
   Desk& desk_;
   PageView& page_;
   FrameStore store_;
+  StripTiles tiles_;  ///< Another scale than the page's.
   std::vector<Sight> sights_;
   int chosen_ = 0, kept_frame_ = -1;
   double magnification_ = 4;

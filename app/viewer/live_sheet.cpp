@@ -27,7 +27,7 @@ LiveSheet::LiveSheet(const QString& joint_file, QWidget* parent) : QDialog(paren
   looks_->addItem(tr("+z, from piece a to piece b"), "+z");
   looks_->addItem(tr("-z, from piece b to piece a"), "-z");
   form->addRow(tr("Camera &looks"), looks_);
-  up_->setPlaceholderText(tr("0: clock positions count from the picture's up"));
+  up_->setPlaceholderText(tr("empty: not known; degrees from the picture's up, no clock"));
   form->addRow(tr("Picture's &up, degrees"), up_);
   record_ = AddFileRow(form, tr("&Record to…"), "live_record", true);
   record_->setPlaceholderText(tr("empty: nothing is recorded"));
@@ -75,7 +75,8 @@ void LiveSheet::accept() {
   request.camera = camera_->currentText().toStdString();
   request.looks = looks_->currentData().toString().toStdString();
   bool number = true;
-  if (!up_->text().trimmed().isEmpty()) request.up_theta_deg = up_->text().toDouble(&number);
+  clock_known_ = !up_->text().trimmed().isEmpty();
+  if (clock_known_) request.up_theta_deg = up_->text().toDouble(&number);
   if (!number) return wrong_->setText(tr("The picture's up is an angle in degrees, such as 181.0."));
   vision::live::WatchOptions options;
   options.reader.source = source_->text().trimmed().toStdString();

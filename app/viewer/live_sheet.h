@@ -18,6 +18,7 @@ class LiveSheet : public QDialog {
   /// @param joint_file Of the joint that is open; may be empty.
   explicit LiveSheet(const QString& joint_file, QWidget* parent = nullptr);
   const vision::live::WatchOptions& options() const { return options_; }
+  bool clock_known() const { return clock_known_; }  ///< Was the picture's up given?
 
  private:
   void accept() override;
@@ -28,6 +29,7 @@ class LiveSheet : public QDialog {
   QComboBox *camera_, *looks_;
   QLabel* wrong_;
   vision::live::WatchOptions options_;
+  bool clock_known_ = false;
 };
 
 }  // namespace app::viewer

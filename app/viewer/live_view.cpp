@@ -99,7 +99,8 @@ void LivePage::PaintLine(QPainter& painter, const PageLayout& layout, int line) 
     painter.drawLine(QPointF(x, strip.top() - 4), QPointF(x, strip.top()));
     if (x + 34 > strip.right()) continue;
     painter.drawText(QPointF(x + 3, strip.top() - 5),
-                     QString::fromStdString(vision::bore::ClockText(vision::bore::Wrap360(theta))));
+                     clock_known_ ? QString::fromStdString(vision::bore::ClockText(vision::bore::Wrap360(theta)))
+                                  : tr("%1° rel.").arg(vision::bore::Wrap360(theta)));
   }
 }
 
@@ -161,7 +162,9 @@ void LiveEnd::paintEvent(QPaintEvent*) {
   painter.setPen(text);
   for (int hour = 0; hour < 12; ++hour) {
     const QPointF at = OnRing(centre, r + 12, 30.0 * hour);
-    painter.drawText(QRectF(at.x() - 24, at.y() - 12, 48, 24), Qt::AlignCenter, QString::number(hour == 0 ? 12 : hour));
+    if (!clock_known_ && hour % 3 != 0) continue;
+    painter.drawText(QRectF(at.x() - 24, at.y() - 12, 48, 24), Qt::AlignCenter,
+                     clock_known_ ? QString::number(hour == 0 ? 12 : hour) : QString("%1°").arg(30 * hour));
   }
   font.setPixelSize(static_cast<int>(r * 0.26));
   painter.setFont(font);
@@ -174,7 +177,8 @@ void LiveEnd::paintEvent(QPaintEvent*) {
   font.setPixelSize(11);
   painter.setFont(font);
   painter.drawText(QRectF(0, height() - 32, width(), 32), Qt::AlignCenter | Qt::TextWordWrap,
-                   tr("clock as seen looking along +z; seen does not mean fused"));
+                   clock_known_ ? tr("clock as seen looking along +z; seen does not mean fused")
+                                : tr("degrees from the picture's up, no clock is known; seen does not mean fused"));
 }
 
 LiveView::LiveView(QWidget* parent)
@@ -240,8 +244,9 @@ LiveView::LiveView(QWidget* parent)
   hide();
 }
 
-void LiveView::Start(const vision::live::WatchOptions& options) {
+void LiveView::Start(const vision::live::WatchOptions& options, bool clock_known) {
   if (!runner_.Start(options)) return;
+  page_->SetClockKnown(clock_known), end_->SetClockKnown(clock_known);
   recording_.clear();
   page_->Forget();
   end_->Show({});

@@ -19,6 +19,7 @@ class LivePage : public QWidget {
   const LivePicture* picture() const { return picture_.get(); }
   const vision::live::Times& screen() const { return screen_; }  ///< From a frame's arrival until it was painted.
   void Forget();
+  void SetClockKnown(bool known) { clock_known_ = known; }  ///< Else degrees from the picture's up.
 
  signals:
   void painted();  ///< The picture shown last is on the screen.
@@ -31,7 +32,7 @@ class LivePage : public QWidget {
 
   std::shared_ptr<const LivePicture> picture_;
   vision::live::Times screen_;
-  bool fresh_ = false;
+  bool fresh_ = false, clock_known_ = true;
 };
 
 /// How much of the ring was seen finely enough, on the pipe's end.
@@ -40,14 +41,14 @@ class LiveEnd : public QWidget {
  public:
   explicit LiveEnd(QWidget* parent = nullptr);
   void Show(std::shared_ptr<const LivePicture> picture);
-  void SetLooks(vision::pose::Looks looks) { looks_ = looks; }
+  void SetClockKnown(bool known) { clock_known_ = known; }
 
  protected:
   void paintEvent(QPaintEvent*) override;
 
  private:
   std::shared_ptr<const LivePicture> picture_;
-  vision::pose::Looks looks_ = vision::pose::Looks::kPlusZ;
+  bool clock_known_ = true;
 };
 
 /// A camera followed live: what to do next in large words, the strip, the pipe's end, and the figures of the run.
@@ -56,7 +57,8 @@ class LiveView : public QFrame {
  public:
   explicit LiveView(QWidget* parent = nullptr);
 
-  void Start(const vision::live::WatchOptions& options);
+  /// @param clock_known Is the picture's up given? Else degrees are shown, and no clock.
+  void Start(const vision::live::WatchOptions& options, bool clock_known = true);
   void Stop();
   bool running() const { return runner_.running(); }
   LivePage& page() { return *page_; }

@@ -80,6 +80,7 @@ void MainWindow::AddRecording() {
 void MainWindow::ConnectFilm() {
   connect(film_, &FilmCard::failed, this, &MainWindow::ShowFailure);
   connect(&desk_, &Desk::opened_joint, film_, &FilmCard::Away);
+  connect(&desk_, &Desk::laidAside, film_, &FilmCard::Away);
   connect(&desk_, &Desk::placed, this, [this] {
     if (film_->follows()) PlayWelding();
   });
@@ -88,13 +89,13 @@ void MainWindow::ConnectFilm() {
 void MainWindow::AskForCamera() {
   if (live_->running()) return Say(tr("A camera is followed already; stop it first."));
   LiveSheet sheet(desk_.has() ? QString::fromStdString(desk_.opened().joint.file.string()) : QString(), this);
-  if (sheet.exec() == QDialog::Accepted) Follow(sheet.options());
+  if (sheet.exec() == QDialog::Accepted) Follow(sheet.options(), sheet.clock_known());
 }
 
-void MainWindow::Follow(const vision::live::WatchOptions& options) {
+void MainWindow::Follow(const vision::live::WatchOptions& options, bool clock_known) {
   split_->hide();
   timeline_->hide();
-  live_->Start(options);
+  live_->Start(options, clock_known);
 }
 
 void MainWindow::ConnectLive() {

@@ -145,6 +145,10 @@ void MainWindow::ConnectDesk() {
     if (desk_.opened().came_from.empty()) Remember(QString::fromStdString(desk_.opened().joint.file.string()));
     if (!desk_.things().empty()) GoToThing(0);
   });
+  connect(&desk_, &Desk::laidAside, this, [this] {
+    lens_->hide();
+    statusBar()->clearMessage();
+  });
   connect(&desk_, &Desk::noJointFile, this, &MainWindow::NewJoint);
   connect(&desk_, &Desk::notMeasured, this, &MainWindow::AskToMeasure);
   connect(&desk_, &Desk::failed, this, &MainWindow::ShowFailure);
@@ -344,14 +348,21 @@ void MainWindow::SayPlace(double theta_deg, double z_mm) {
 
 void MainWindow::Refresh() {
   const bool has = desk_.has();
-  QString view = has ? Words::View(desk_.edited()) : tr("No joint is open.");
+  const QString waiting = QString::fromStdString(desk_.waiting_for());
+  QString view = has                 ? Words::View(desk_.edited())
+                 : waiting.isEmpty() ? tr("No joint is open.")
+                                     : tr("%1: not measured yet, so that there is nothing to show.").arg(waiting);
   if (has && !desk_.opened().came_from.empty())
     view += " — " + tr("from the joint book: %1").arg(QString::fromStdString(desk_.opened().came_from));
   view_->setText(view);
   setWindowTitle(
       has ? QString("%1%2 — Rootscroll").arg(QString::fromStdString(desk_.opened().joint.id), desk_.saved() ? "" : " *")
-          : QString("Rootscroll"));
-  if (!has) return words_->setHtml(tr("<p>Open a joint file to begin. F1 lists all keys.</p>"));
+          : QString(waiting.isEmpty() ? "Rootscroll" : waiting + " — Rootscroll"));
+  if (!has) {
+    read_out_->clear(), welder_words_->clear();
+    return words_->setHtml(waiting.isEmpty() ? tr("<p>Open a joint file to begin. F1 lists all keys.</p>")
+                                             : view.toHtmlEscaped());
+  }
   QString words = Words::AtPlace(desk_.edited(), desk_.ribbons(), desk_.theta_deg(), desk_.z_mm(), desk_.units());
   if (const auto& welded = desk_.opened().welded)
     words += "<p>" + Words::WeldedAt(*welded, desk_.theta_deg()).toHtmlEscaped() + "</p>";

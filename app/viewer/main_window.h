@@ -40,7 +40,7 @@ class MainWindow : public QMainWindow {
   TimelineView& timeline() { return *timeline_; }
   FilmCard& film() { return *film_; }
   LiveView& live() { return *live_; }
-  void Follow(const vision::live::WatchOptions& options);  ///< A camera, live.
+  void Follow(const vision::live::WatchOptions& options, bool clock_known = true);  ///< A camera, live.
   void SetWelderMode(bool on);
   /// Called with the report's file; opens it in the system's browser unless replaced.
   std::function<void(const QString&)> open_document;

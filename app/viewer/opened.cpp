@@ -4,9 +4,7 @@
 #include <opencv2/imgcodecs.hpp>
 
 #include "app/joint/add_recording.h"
-#include "app/joint/measure_input.h"
-#include "app/joint/pipe_table.h"
-#include "app/joint/study_limits.h"
+#include "app/measure/measure_joint.h"
 #include "vision/base/file.h"
 #include "vision/reading/heights.h"
 #include "vision/reading/measure.h"
@@ -208,26 +206,9 @@ fs::path MeasuredFolderOf(const joint::Joint& joint, const std::string& stage) {
 
 vision::Status MeasureInto(const joint::Joint& joint, const fs::path& folder, const vision::JobContext& job,
                            const std::string& stage) {
-  std::vector<std::string> stills, videos;
-  std::string wanted = stage;
-  for (const auto& recording : joint.recordings)
-    if (stage.empty() && !recording.light_section) wanted = recording.stage;
-  for (const auto& recording : joint.recordings) {
-    if (recording.light_section || recording.stage != wanted) continue;
-    (recording.video ? videos : stills).push_back(recording.id);
-  }
-  if (stills.empty()) stills = videos;
-  auto input = joint::MeasureInputFor(joint, stills);
-  if (!input.ok()) return input.error();
-  vision::reading::MeasureOptions options;
-  if (const auto set = joint::LoadCriteria(joint.criterion, joint.file.parent_path()); set.ok())
-    options.max_expanded_uncertainty_mm = joint::BoundsFor(set.value(), joint);
-  auto measured = vision::reading::Measure(input.value(), options, job);
-  if (!measured.ok()) return measured.error();
-  if (2 * joint.pipe.inside_diameter.u_mm > 0.005 * joint.pipe.inside_diameter.value_mm)
-    measured.value().reading.notes.push_back(joint::BoreUncertaintySentence(joint.pipe));
-  if (job.Cancelled()) return vision::Cancelled();
-  return vision::reading::WriteMeasured(measured.value(), folder);
+  const auto done = measure::MeasureJoint(joint.file, measure::RecordingsOfStage(joint, stage), {}, job);
+  if (!done.ok()) return done.error();
+  return vision::reading::WriteMeasured(done.value().measured, folder);
 }
 
 }  // namespace app::viewer

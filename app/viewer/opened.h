@@ -62,8 +62,8 @@ bool IsVideo(const std::filesystem::path& file);
 /// Reads everything of a measured folder. @return kBadInput where files do not belong together.
 vision::Result<Opened> OpenMeasured(const Request& request, const vision::JobContext& job = {});
 
-/// Measures the recordings of one stage of a joint, but those of a plane of light, into `folder` (overwritten whole at
-/// the end only): what was recorded before welding and after it is never measured together.
+/// Measures the recordings of one stage of a joint (measure::RecordingsOfStage) into `folder`, overwritten whole at the
+/// end only.
 /// @param stage Empty = that of the joint's last recording.
 vision::Status MeasureInto(const joint::Joint& joint, const std::filesystem::path& folder,
                            const vision::JobContext& job = {}, const std::string& stage = {});

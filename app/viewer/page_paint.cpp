@@ -1,6 +1,7 @@
 #include "app/viewer/page_paint.h"
 
 #include <cmath>
+#include <functional>
 
 #include "app/report/text.h"
 #include "app/viewer/page_paint_parts.h"
@@ -16,63 +17,71 @@ constexpr int kRibbon = 40;  ///< Height of a ribbon.
 constexpr int kThin = 13;    ///< Height of a ribbon that holds only its reason.
 constexpr int kRuler = 17;
 
-struct Mark {
-  double theta_deg;
-  QString label;
-};
+using Add = std::function<void(double step, double unit_deg, const std::function<QString(double)>& label)>;
 
-std::vector<Mark> MarksOf(const LinePaint& p) {
-  const auto [from, to] = p.layout.ThetaSpan(p.line);
-  std::vector<Mark> marks;
-  const double px_per_deg = p.layout.total_px() / 360.0;
-  const auto add = [&](double step, double unit_deg, auto label) {
-    for (double k = std::ceil(from / (step * unit_deg)); k * step * unit_deg < to; ++k)
-      marks.push_back({k * step * unit_deg, label(k * step)});
-  };
-  if (p.ruler == Ruler::kStations && p.desk.opened().belt) {
-    const auto& belt = *p.desk.opened().belt;
-    const double px_per_mm = p.layout.total_px() / belt.length_mm;
-    double step = 0;
-    for (double one : {1.0, 5.0, 10.0, 25.0})
-      if (one < belt.spacing_mm && one * px_per_mm >= 60) {
-        step = one;
-        break;
-      }
-    for (const auto& station : StationsOf(belt, step))
-      for (double theta = station.theta_deg; theta < to; theta += 360)
-        if (theta >= from)
-          marks.push_back({theta, station.beyond_mm > 0 ? QString("%1+%2").arg(station.number).arg(station.beyond_mm)
-                                                        : PageView::tr("No. %1").arg(station.number)});
-  } else if (p.ruler == Ruler::kClock) {
-    const double step = px_per_deg * 0.5 >= 60 ? 0.5 : px_per_deg * 2.5 >= 60 ? 2.5 : px_per_deg * 15 >= 60 ? 15 : 30;
-    add(step, 1, [](double theta) { return QString::fromStdString(vision::bore::ClockText(theta)); });
-  } else if (p.ruler == Ruler::kDegrees) {
-    const double step = px_per_deg >= 50 ? 1 : px_per_deg * 5 >= 50 ? 5 : px_per_deg * 10 >= 50 ? 10 : 30;
-    add(step, 1, [](double theta) { return QString("%1°").arg(vision::bore::Wrap360(theta)); });
-  } else {
-    const auto& joint = p.desk.opened().joint;
-    const auto outside = joint.SmallerOutsideDiameter();
-    double radius = p.layout.shape().radius_mm;
-    if (p.ruler == Ruler::kOutsideMm) {
-      if (outside)
-        radius = outside->value_mm / 2;
-      else if (const auto wall = joint.ThinnerWall())
-        radius += wall->value_mm;
+void AddStations(const LinePaint& p, double to_deg, double from_deg, std::vector<RulerMark>& marks) {
+  const auto& belt = *p.desk.opened().belt;
+  const double px_per_mm = p.layout.total_px() / belt.length_mm;
+  double step = 0;
+  for (double one : {1.0, 5.0, 10.0, 25.0})
+    if (one < belt.spacing_mm && one * px_per_mm >= 60) {
+      step = one;
+      break;
     }
-    const double deg_per_mm = 1 / vision::bore::ArcMm(1, radius);
-    double step = 1;
-    for (double one : {1.0, 5.0, 10.0, 20.0, 50.0, 100.0})
-      if (step = one; one * deg_per_mm * px_per_deg >= 50) break;
-    const double whole = 360 / deg_per_mm;
-    add(step, deg_per_mm, [whole](double mm) {
-      const double wrapped = std::fmod(mm, whole);
-      return QString("%1 mm").arg(std::lround(wrapped));
-    });
+  for (const auto& station : StationsOf(belt, step))
+    for (double theta = station.theta_deg; theta < to_deg; theta += 360)
+      if (theta >= from_deg)
+        marks.push_back({theta, station.beyond_mm > 0 ? QString("%1+%2").arg(station.number).arg(station.beyond_mm)
+                                                      : PageView::tr("No. %1").arg(station.number)});
+}
+
+void AddMillimetres(const LinePaint& p, double px_per_deg, bool relative, const Add& add) {
+  const auto& joint = p.desk.opened().joint;
+  const auto outside = joint.SmallerOutsideDiameter();
+  double radius = p.layout.shape().radius_mm;
+  if (p.ruler == Ruler::kOutsideMm) {
+    if (outside)
+      radius = outside->value_mm / 2;
+    else if (const auto wall = joint.ThinnerWall())
+      radius += wall->value_mm;
   }
-  return marks;
+  const double deg_per_mm = 1 / vision::bore::ArcMm(1, radius);
+  double step = 1;
+  for (double one : {1.0, 5.0, 10.0, 20.0, 50.0, 100.0})
+    if (step = one; one * deg_per_mm * px_per_deg >= 50) break;
+  const double whole = 360 / deg_per_mm;
+  add(step, deg_per_mm, [whole, relative](double mm) {
+    const long wrapped = std::lround(std::fmod(mm, whole));
+    return (relative ? PageView::tr("%1 mm rel.") : QString("%1 mm")).arg(wrapped);
+  });
 }
 
 }  // namespace
+
+std::vector<RulerMark> RulerMarksOf(const LinePaint& p) {
+  const auto [from, to] = p.layout.ThetaSpan(p.line);
+  std::vector<RulerMark> marks;
+  const double px_per_deg = p.layout.total_px() / 360.0;
+  const bool relative = p.desk.edited().angles == "relative";
+  const Add add = [&, from = from, to = to](double step, double unit_deg, const auto& label) {
+    for (double k = std::ceil(from / (step * unit_deg)); k * step * unit_deg < to; ++k)
+      marks.push_back({k * step * unit_deg, label(k * step)});
+  };
+  const bool millimetres = p.ruler == Ruler::kInsideMm || p.ruler == Ruler::kOutsideMm;
+  if (p.ruler == Ruler::kStations && p.desk.opened().belt && !relative) {
+    AddStations(p, to, from, marks);
+  } else if (p.ruler == Ruler::kClock && !relative) {
+    const double step = px_per_deg * 0.5 >= 60 ? 0.5 : px_per_deg * 2.5 >= 60 ? 2.5 : px_per_deg * 15 >= 60 ? 15 : 30;
+    add(step, 1, [](double theta) { return QString::fromStdString(vision::bore::ClockText(theta)); });
+  } else if (millimetres) {
+    AddMillimetres(p, px_per_deg, relative, add);
+  } else {
+    const double step = px_per_deg >= 50 ? 1 : px_per_deg * 5 >= 50 ? 5 : px_per_deg * 10 >= 50 ? 10 : 30;
+    const QString label = relative ? PageView::tr("%1° rel.") : QString("%1°");
+    add(step, 1, [label](double theta) { return label.arg(vision::bore::Wrap360(theta)); });
+  }
+  return marks;
+}
 
 std::pair<int, int> MarginsFor(const Layers& layers, const std::vector<Ribbon>& ribbons, bool film) {
   int above = layers.rulers ? kRuler : 4, below = 4;
@@ -112,7 +121,7 @@ void PaintRuler(const LinePaint& p) {
   const double top = strip.top() - p.layout.shape().above_px;
   p.painter.setFont(Small(p.painter));
   p.painter.setPen(p.palette.color(QPalette::Text));
-  for (const Mark& mark : MarksOf(p)) {
+  for (const RulerMark& mark : RulerMarksOf(p)) {
     const double x = p.layout.XOnLine(mark.theta_deg, p.line);
     if (x < strip.left() || x > strip.right()) continue;
     p.painter.drawLine(QPointF(x, top + 13), QPointF(x, top + kRuler));

@@ -24,6 +24,13 @@ struct LinePaint {
   Ruler ruler;
 };
 
+/// A mark of the ruler. Where the picture's up is not known it is in relative degrees and says so: there is no clock.
+struct RulerMark {
+  double theta_deg;  ///< Unwrapped along the line.
+  QString label;
+};
+std::vector<RulerMark> RulerMarksOf(const LinePaint& p);
+
 void PaintRuler(const LinePaint& p);
 void PaintFusionEdges(const LinePaint& p);  ///< Two bands that hug the strip's own edges.
 void PaintRibbon(const LinePaint& p, const Ribbon& ribbon, const QRectF& area);

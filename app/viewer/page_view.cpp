@@ -230,8 +230,9 @@ void PageView::paintEvent(QPaintEvent*) {
     painter.setPen(palette().color(QPalette::Text));
     painter.drawText(
         rect().adjusted(40, 20, -40, -20), Qt::AlignCenter | Qt::TextWordWrap,
-        desk_.has()
-            ? tr("No weld was found in this recording: there is no strip.")
+        desk_.has() ? tr("No weld was found in this recording: there is no strip.")
+        : !desk_.waiting_for().empty()
+            ? tr("%1 has not been measured yet.").arg(QString::fromStdString(desk_.waiting_for()))
             : tr("Open a joint file (Ctrl+O), a measured folder, a folder of frames or a video, or drop one here."));
     return;
   }

@@ -57,7 +57,7 @@ void StripTiles::ShowNotExamined(bool on) {
 }
 
 void StripTiles::Scale(const PageLayout& layout) {
-  if (layout.total_px() == total_px_) return;
+  if (layout.total_px() == total_px_ && layout.px_per_mm() == px_per_mm_) return;
   total_px_ = layout.total_px();
   px_per_mm_ = layout.px_per_mm();
   cache_.clear();

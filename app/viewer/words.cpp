@@ -201,11 +201,11 @@ QString Words::ReadOut(const Reading& reading, double theta_deg, double z_mm, co
 }
 
 QString Words::View(const Reading& reading) {
-  const QString angles = reading.angles == "relative"
-                             ? tr("; angles are relative to the picture's up, not to the joint's datum")
-                             : QString();
-  return tr("The wall as seen from inside, clock looking along +z (from %1 to %2); %1 at the top of every line%3")
-      .arg(Q(reading.piece_a), Q(reading.piece_b), angles);
+  return (reading.angles == "relative"
+              ? tr("The wall as seen from inside, looking along +z (from %1 to %2); %1 at the top of every line; "
+                   "degrees are relative to the picture's up, not to the joint's datum: no clock is known")
+              : tr("The wall as seen from inside, clock looking along +z (from %1 to %2); %1 at the top of every line"))
+      .arg(Q(reading.piece_a), Q(reading.piece_b));
 }
 
 QString Words::Supports() {

@@ -49,7 +49,8 @@ TEST(Notes, RoundTripKeepsEverything) {
   notes.notes[1].id = 7;
   notes.notes[1].status = Status::kRejected, notes.notes[1].reason = "dirt, wiped away";
   notes.rulings = {{"unfused left 350-10", true, "looked at abeam", {"R. Example", "2026-01-31T10:01:00Z"}}};
-  notes.toes = {{"right", {{350, 2.5}, {370, 3}}, {"R. Example", "2026-01-31T10:02:00Z"}}};
+  notes.toes = {
+      {"right", {{350, 2.5}, {370, 3}}, {"R. Example", "2026-01-31T10:02:00Z"}, "glint", {{{350, 2.6}, {370, 3.1}}}}};
   const auto back = FromJson(ToJson(notes), "x.notes.json");
   ASSERT_TRUE(back.ok()) << back.error().message;
   EXPECT_TRUE(back.value() == notes);
@@ -114,8 +115,9 @@ TEST(Edited, AToeByHandMovesTheWidthOnlyOverItsStretch) {
   ASSERT_FALSE(edited.flags.empty());
   EXPECT_EQ(edited.flags[0].kind, "by_hand");
   EXPECT_THAT(edited.flags[0].text, HasSubstr("R. Example"));
-  // u: the hand's 0.3 / sqrt 3 and the other toe's own part, 0.4 without what both share (0.3 / sqrt 2).
-  EXPECT_NEAR(edited.profile.width_u_mm[0], std::sqrt(0.03 + 0.4 * 0.4 - 0.045), 1e-9);
+  // u: the hand's click 0.3 / sqrt 3 and assumed 0.4, and the other toe's own part, 0.4 without what both share
+  // (0.3 / sqrt 2).
+  EXPECT_NEAR(edited.profile.width_u_mm[0], std::sqrt(0.03 + 0.4 * 0.4 + 0.4 * 0.4 - 0.045), 1e-9);
 }
 
 TEST(Edited, AToeByHandGivesAWidthWhereThereWasNoneAndTakesItsReasonAway) {
@@ -132,27 +134,44 @@ TEST(Edited, AToeByHandGivesAWidthWhereThereWasNoneAndTakesItsReasonAway) {
   EXPECT_NEAR(edited.why[1].start_deg, 60.5, 1e-9);
 }
 
-TEST(Edited, AnOverruledRunIsTakenOutAndStaysInWhatWasMeasured) {
+TEST(Edited, AnOverruledRunStaysInWhatWasMeasuredAndIsNeverCalledFused) {
   const auto measured = Measured();
   Notes notes;
   notes.rulings = {{FingerprintOf(measured.unfused[0]), true, "looked at abeam", {"R. Example", "t"}}};
   const auto edited = Edited(measured, notes);
-  EXPECT_TRUE(edited.unfused.empty());
-  EXPECT_EQ(edited.profile.fusion_left[0], Fusion::kFused);
-  EXPECT_EQ(measured.unfused.size(), 1u);
-  EXPECT_THAT(edited.notes.back(), HasSubstr("looked at abeam"));
-  notes.rulings[0].overruled = false;
-  EXPECT_EQ(Edited(measured, notes).unfused.size(), 1u);
+  EXPECT_EQ(edited.unfused.size(), 1u);
+  EXPECT_EQ(edited.profile.fusion_left[0], Fusion::kUnfused);
 }
 
-TEST(Edited, AnOverruledRunThatGoesAllRoundIsTakenOutAllRound) {
-  auto measured = Measured();
-  measured.unfused[0].start_deg = 0, measured.unfused[0].end_deg = 360, measured.unfused[0].side = "left";
-  std::fill(measured.profile.fusion_left.begin(), measured.profile.fusion_left.end(), Fusion::kUnfused);
-  Notes notes;
-  notes.rulings = {{FingerprintOf(measured.unfused[0]), true, "looked at abeam", {"R. Example", "t"}}};
-  const auto states = Edited(measured, notes).profile.fusion_left;
-  EXPECT_EQ(std::count(states.begin(), states.end(), Fusion::kFused), std::ssize(states));
+/// Five placings of one stretch: at every degree z is one of these, a sample of s = 0.2 mm (below).
+HandToe PlacedFiveTimes() {
+  HandToe toe{"left", {{10, -2.5}, {20, -2.5}}, {"R. Example", "t"}, "the lamp's glint was taken for it"};
+  for (const double off : {-0.3, -0.1, 0.1, 0.3}) toe.again.push_back({{10, -2.5 + off}, {20, -2.5 + off}});
+  return toe;
+}
+
+TEST(HandU, IsNamedAnAssumptionUntilTheSameStretchWasPlacedFiveTimes) {
+  auto toe = PlacedFiveTimes();
+  const double click = 0.3 / std::sqrt(3.0);
+  // s of -0.3, -0.1, 0, 0.1, 0.3 about their mean 0: sqrt((0.09 + 0.01 + 0 + 0.01 + 0.09) / 4) (JCGM 100:2008, 4.2.2).
+  const auto repeated = HandUOf(toe, Measured());
+  EXPECT_FALSE(repeated.assumed);
+  EXPECT_EQ(repeated.placings, 5);
+  EXPECT_NEAR(repeated.u_mm, std::hypot(click, std::sqrt(0.2 / 4)), 1e-9);
+  toe.again.pop_back();
+  const auto assumed = HandUOf(toe, Measured());
+  EXPECT_TRUE(assumed.assumed);
+  EXPECT_NEAR(assumed.u_mm, std::hypot(click, HandOptions().assumed_u_mm), 1e-9);
+  EXPECT_GT(assumed.u_mm, Measured().profile.left_toe_u_mm[20]);  // a hand does not make it surer than measured
+}
+
+TEST(HandU, AToeMadeAnewNeedsAReason) {
+  auto toe = PlacedFiveTimes();
+  EXPECT_FALSE(Check(toe).has_value());
+  toe.reason.clear();
+  ASSERT_TRUE(Check(toe).has_value());
+  EXPECT_THAT(Check(toe)->message, HasSubstr("reason"));
+  EXPECT_FALSE(Check(toe, false).has_value());
 }
 
 TEST(Edited, AnAcceptedNoteCountsAndAnOpenOneDoesNot) {

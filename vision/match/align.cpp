@@ -164,6 +164,7 @@ unroll::Strip Shifted(const unroll::Strip& moving, const Alignment& alignment) {
   unroll::Strip shifted;
   shifted.grid = grid;
   const auto move = [&map](const cv::Mat& from, cv::Mat to, const cv::Scalar& outside) {
+    if (from.empty()) return to;
     cv::remap(from, to, map, cv::noArray(), cv::INTER_NEAREST, cv::BORDER_CONSTANT, outside);
     return to;
   };

@@ -58,11 +58,13 @@ double GainBetween(const std::vector<std::pair<cv::Vec3b, cv::Vec3b>>& pairs) {
 
 /// The chosen frame with its stripe replaced by the same wall as another frame of the push shows it: the frames
 /// furthest away along the axis first. What no frame shows stays as it is.
+/// @param shown_by Gets the number of the frame (among those used) that gave each pixel.
 cv::Mat3b WithoutStripe(const relief::LightSection& section, const std::vector<relief::LightFrame>& frames,
-                        std::size_t chosen, double radius_mm) {
+                        std::size_t chosen, double radius_mm, cv::Mat1s& shown_by) {
   const auto& lens = frames[section.used[chosen]].setting.lens;
   const auto& pose = section.poses[chosen];
   cv::Mat3b picture = frames[section.used[chosen]].image.clone();
+  shown_by = cv::Mat1s(picture.size(), static_cast<short>(chosen));
   const cv::Mat kernel = cv::Mat::ones(2 * kBeside_px + 1, 2 * kBeside_px + 1, CV_8U);
   std::vector<cv::Mat1b> hidden(section.poses.size());
   for (std::size_t i = 0; i < hidden.size(); ++i) cv::dilate(section.stripe_mask[i], hidden[i], kernel);
@@ -102,6 +104,7 @@ cv::Mat3b WithoutStripe(const relief::LightSection& section, const std::vector<r
         if (const auto there = at(u, v)) {
           for (int k = 0; k < 3; ++k) picture(v, u)[k] = cv::saturate_cast<uchar>(gain * (*there)[k]);
           wanted(v, u) = 0;
+          shown_by(v, u) = static_cast<short>(other);
         }
       }
     if (cv::countNonZero(wanted) == 0) break;
@@ -157,12 +160,13 @@ Result<LightLook> TakeLightLook(const RecordingInput& recording, const MeasureIn
   auto section = relief::ReliefByLight(frames.value(), input.bore, plane, {}, job.Part(0, 0.8));
   if (!section.ok()) return section.error();
   if (const auto fault = LeansTooFar(section.value().poses)) return NotFound(*fault);
-  LightLook out{std::move(section).value(), {}, {}};
-  const std::size_t clearest = ClearestFrame(out.section);
+  LightLook out{std::move(section).value(), {}, {}, {}, 0, {}};
+  const std::size_t clearest = out.chosen = ClearestFrame(out.section);
+  for (const std::size_t used : out.section.used) out.settings.push_back(frames.value()[used].setting);
   const auto& frame = frames.value()[out.section.used[clearest]];
   recording::Frame picture;
   picture.name = frame.name;
-  picture.image = WithoutStripe(out.section, frames.value(), clearest, input.bore.radius_mm);
+  picture.image = WithoutStripe(out.section, frames.value(), clearest, input.bore.radius_mm, out.shown_by);
   FrameInput setting = recording.frames[out.section.used[clearest]];
   setting.known_pose = out.section.poses[clearest];
   auto look = TakeLook(picture, setting, input, options, job.Part(0.8, 1));

@@ -15,7 +15,10 @@ namespace vision::reading {
 struct LightLook {
   relief::LightSection section;  ///< z = 0 at the weld's middle as `look` has it.
   Look look;
-  std::vector<FramePose> poses;  ///< Of every frame used.
+  std::vector<FramePose> poses;              ///< Of every frame used, as `section.poses`.
+  std::vector<pose::FrameSetting> settings;  ///< Lens and mask of every frame used.
+  std::size_t chosen = 0;                    ///< The frame of `look`, among those used.
+  cv::Mat1s shown_by;  ///< Which of the frames used gave each pixel of the look's picture: the stripe's are another's.
 };
 
 /// @return kNotFound with the reason when no relief can be made of it.

@@ -255,6 +255,43 @@ void CheckAngles(const std::vector<Waiting>& waiting, std::vector<Look>& looks, 
   }
 }
 
+/// The light's look among the others; where a roll is unknown it would stand at angles of its own.
+void JoinLight(std::optional<LightLook>& light, std::vector<Look>& looks, Reading& reading) {
+  if (!light) return;
+  if (reading.angles == "relative" && !looks.empty()) {
+    light.reset();
+    reading.notes.push_back(
+        "The recording with a plane of light was left out, since frames of unknown roll cannot be put together.");
+    return;
+  }
+  looks.push_back(light->look);
+}
+
+/// Where each frame sees the flat picture, and which frame each of its cells was taken from. The light's look is the
+/// last one and has a pose for every frame of its sweep.
+void KeepSources(const std::vector<Look>& looks, const std::vector<unroll::Strip>& strips,
+                 const std::optional<LightLook>& light, const unroll::Strip& merged, Measured& measured) {
+  const std::size_t stills = light ? looks.size() - 1 : looks.size();
+  for (std::size_t i = 0; i < stills; ++i) AddSourceMap(i, strips[i], measured);
+  cv::Mat1s origin = merged.source_frame.clone();
+  if (light) {
+    for (std::size_t i = 0; i < light->poses.size(); ++i) {
+      auto sight = SightOf(light->settings[i].lens, light->section.poses[i], light->settings[i].mask, merged.grid);
+      if (looks.back().to_first) sight = match::Shifted(sight, *looks.back().to_first);
+      AddSourceMap(stills + i, sight, measured);
+    }
+    const cv::Rect picture({0, 0}, light->shown_by.size());
+    for (auto cell = origin.begin(); cell != origin.end(); ++cell) {
+      if (*cell != static_cast<short>(stills)) continue;
+      const auto px = merged.source_px(cell.pos());
+      const cv::Point at(cvRound(px[0]), cvRound(px[1]));
+      *cell =
+          static_cast<short>(*cell + (picture.contains(at) ? light->shown_by(at) : static_cast<int>(light->chosen)));
+    }
+  }
+  AddOrigin(origin, measured);
+}
+
 double ResolutionAtBead(const unroll::Strip& strip) {
   std::vector<float> values;
   for (int row = static_cast<int>(strip.grid.Row(-3)); row <= static_cast<int>(strip.grid.Row(3)); ++row)
@@ -302,8 +339,8 @@ Result<Measured> Measure(const MeasureInput& input, const MeasureOptions& option
   std::vector<Look>& looks = taken.value();
   auto light = TakeLight(input, options, reading, job.Part(0.5, 0.95));
   if (!light.ok()) return light.error();
-  if (light.value()) looks.push_back(light.value()->look);
   CheckAngles(waiting.value(), looks, reading);
+  JoinLight(light.value(), looks, reading);
   if (looks.empty()) {
     NothingMeasured(waiting.value().empty(), reading);
     if (refused)
@@ -338,7 +375,7 @@ Result<Measured> Measure(const MeasureInput& input, const MeasureOptions& option
   if (auto failed = SearchSurface(looks, strips, reading, job)) return *failed;
   if (auto failed = AssessColour(input, looks, merged.value(), reading, job)) return *failed;
   AddPictures(merged.value(), measured);
-  AddSourceMaps(strips, merged.value(), measured);
+  KeepSources(looks, strips, light.value(), merged.value(), measured);
   job.Report(1, "measured");
   return measured;
 }

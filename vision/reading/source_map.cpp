@@ -4,6 +4,7 @@
 #include <cmath>
 
 #include "vision/bore/angle.h"
+#include "vision/unroll/unroll.h"
 
 namespace vision::reading {
 namespace {
@@ -49,16 +50,30 @@ std::optional<SourcePoint> LookUp(const cv::Mat& map, const StripPicture& strip,
   return SourcePoint{(sum[0] - 1) / kSourceMapUnit, (sum[1] - 1) / kSourceMapUnit, sum[2] / kSourceMapFine};
 }
 
-void AddSourceMaps(const std::vector<unroll::Strip>& strips, const unroll::Strip& merged, Measured& measured) {
-  auto& reading = measured.reading;
-  for (std::size_t i = 0; i < strips.size() && i < reading.poses.size(); ++i) {
-    reading.poses[i].source_map = "source_" + std::to_string(i + 1) + ".png";
-    measured.pictures.push_back({reading.poses[i].source_map, EncodeSourceMap(strips[i])});
-  }
+void AddSourceMap(std::size_t pose, const unroll::Strip& strip, Measured& measured) {
+  auto& name = measured.reading.poses.at(pose).source_map;
+  name = "source_" + std::to_string(pose + 1) + ".png";
+  measured.pictures.push_back({name, EncodeSourceMap(strip)});
+}
+
+unroll::Strip SightOf(const camera::Lens& lens, const bore::BoreFromCam& pose, const cv::Mat1b& mask,
+                      const unroll::StripGrid& grid) {
+  auto map = unroll::BuildMap(lens, pose, grid, mask);
+  unroll::Strip strip;
+  strip.grid = grid;
+  strip.source_px = map.source_px;
+  strip.resolution_z_mm = map.resolution_z_mm;
+  strip.resolution_arc_mm = map.resolution_arc_mm;
+  strip.source_frame = cv::Mat1s(map.seen.size(), short{-1});
+  strip.source_frame.setTo(0, map.seen);
+  return strip;
+}
+
+void AddOrigin(const cv::Mat1s& pose_of_cell, Measured& measured) {
   cv::Mat origin;
-  merged.source_frame.convertTo(origin, CV_8U, 1, 1);
-  reading.strip.origin_file = "strip_origin.png";
-  measured.pictures.push_back({reading.strip.origin_file, origin});
+  pose_of_cell.convertTo(origin, CV_8U, 1, 1);
+  measured.reading.strip.origin_file = "strip_origin.png";
+  measured.pictures.push_back({measured.reading.strip.origin_file, origin});
 }
 
 }  // namespace vision::reading

@@ -28,9 +28,16 @@ cv::Mat EncodeSourceMap(const unroll::Strip& strip);
 /// @return nullopt where the frame does not see the place or `map` has another shape.
 std::optional<SourcePoint> LookUp(const cv::Mat& map, const StripPicture& strip, double theta_deg, double z_mm);
 
-/// Adds source_N.png for every pose and strip_origin.png (number of the frame a cell was taken from, 1 = first pose, 0
-/// = none), and names them in the reading.
-/// @param strips One a pose, on the merged strip's grid.
-void AddSourceMaps(const std::vector<unroll::Strip>& strips, const unroll::Strip& merged, Measured& measured);
+/// Adds source_N.png for the reading's pose N and names it there. @param strip On the merged strip's grid; its picture
+/// is not needed.
+void AddSourceMap(std::size_t pose, const unroll::Strip& strip, Measured& measured);
+
+/// Where a frame of this pose sees the cells of a grid: a strip without a picture.
+unroll::Strip SightOf(const camera::Lens& lens, const bore::BoreFromCam& pose, const cv::Mat1b& mask,
+                      const unroll::StripGrid& grid);
+
+/// Adds strip_origin.png and names it in the reading. @param pose_of_cell Index of the pose a cell's picture was taken
+/// from, -1 = none.
+void AddOrigin(const cv::Mat1s& pose_of_cell, Measured& measured);
 
 }  // namespace vision::reading
