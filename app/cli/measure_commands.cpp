@@ -5,6 +5,7 @@
 
 #include "app/cli/commands.h"
 #include "app/cli/steps.h"
+#include "app/joint/mount.h"
 #include "app/measure/measure_joint.h"
 #include "vision/base/file.h"
 #include "vision/bore/angle.h"
@@ -72,17 +73,27 @@ void AddMeasureArguments(CLI::App& command, MeasureArguments& arguments) {
       ->required();
   command.add_option("--out", arguments.out, "Folder for the results; made when absent")->required();
   command.add_option("--pitch-mm", arguments.options.pitch_mm, "Cell of the strip, mm")->capture_default_str();
-  command.add_option("--video-frames", arguments.options.video_frames, "Sharpest frames taken from a video")
+  command
+      .add_option("--video-frames", arguments.options.video_frames,
+                  "Frames taken from a video: near the weld, lit, sharp")
       ->capture_default_str();
+  command.add_option("--mount", arguments.mount,
+                     "How the head rides, as centred=2,tilt=3,distance=60,distance-u=10: off the axis by about so many "
+                     "mm, leaning by about so many degrees, so many mm before the weld and how well that is known; any "
+                     "part may be left out. It takes the place of the joint file's own");
   command.add_option("--max-expanded-uncertainty-mm", arguments.max_expanded_uncertainty_mm,
                      "Heights are stated only where their expanded uncertainty (k = 2) is below this, mm; without it a "
                      "quarter of the criterion's limit");
 }
 
 std::optional<MeasureOutcome> MeasureStep(const MeasureArguments& arguments, Session& session) {
-  auto measured = app::measure::MeasureJoint(
-      arguments.joint, arguments.recordings,
-      {arguments.options, arguments.criterion, arguments.max_expanded_uncertainty_mm}, session.Job());
+  app::measure::JointOptions options{arguments.options, arguments.criterion, arguments.max_expanded_uncertainty_mm};
+  if (!arguments.mount.empty()) {
+    auto mount = app::joint::MountFromText(arguments.mount);
+    if (!mount.ok()) return session.Fail(mount.error()), std::nullopt;
+    options.mount = mount.value();
+  }
+  auto measured = app::measure::MeasureJoint(arguments.joint, arguments.recordings, options, session.Job());
   if (!measured.ok()) return session.Fail(measured.error()), std::nullopt;
   return MeasureOutcome{std::move(measured.value().joint), std::move(measured.value().measured)};
 }

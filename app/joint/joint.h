@@ -7,6 +7,7 @@
 
 #include "vision/base/result.h"
 #include "vision/camera/lens.h"
+#include "vision/pose/pose.h"
 
 /// What a joint is: the joint file `rootscroll.joint/1` (schema app/joint/joint.schema.json). Units in every key.
 namespace app::joint {
@@ -87,10 +88,11 @@ struct WhiteTarget {
 
 struct Recording {
   std::string id, stage;
-  std::string operator_name;                   ///< Who held the camera; empty = not given.
-  std::vector<FrameEntry> frames;              ///< Still files; empty when `video` is given.
-  std::optional<std::filesystem::path> video;  ///< One video file.
-  FrameEntry video_defaults;                   ///< camera, looks, up_theta_deg for every frame of the video.
+  std::string operator_name;                      ///< Who held the camera; empty = not given.
+  std::vector<FrameEntry> frames;                 ///< Still files; empty when `video` is given.
+  std::optional<std::filesystem::path> video;     ///< One video file.
+  std::optional<vision::pose::MountPrior> mount;  ///< How the head rides, as far as a person knows.
+  FrameEntry video_defaults;                      ///< camera, looks, up_theta_deg for every frame of the video.
   std::optional<LightSection> light_section;
   std::optional<WhiteTarget> white;
 };

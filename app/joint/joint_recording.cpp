@@ -1,4 +1,5 @@
 #include "app/joint/joint_parts.h"
+#include "app/joint/mount.h"
 
 namespace app::joint {
 namespace {
@@ -87,6 +88,7 @@ vision::Result<Recording> ReadRecording(const Json& json, const Where& where, co
   if (json.contains("frames"))
     for (const Json& frame : json.at("frames"))
       recording.frames.push_back(ReadFrame(frame, recording.video_defaults, folder));
+  if (json.contains("mount")) recording.mount = MountFromJson(json.at("mount"));
   if (json.contains("light_section")) {
     const Json& light = json.at("light_section");
     recording.light_section =

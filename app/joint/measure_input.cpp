@@ -128,6 +128,7 @@ vision::Result<vision::reading::MeasureInput> MeasureInputFor(const Joint& joint
       next.frames.push_back(FrameInputOf(joint, recording->video_defaults));
     else
       for (const auto& frame : recording->frames) next.frames.push_back(FrameInputOf(joint, frame));
+    for (auto& frame : next.frames) frame.mount = recording->mount.value_or(vision::pose::MountPrior{});
   }
   return input;
 }

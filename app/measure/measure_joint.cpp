@@ -38,6 +38,9 @@ vision::Result<MeasuredJoint> MeasureJoint(const std::filesystem::path& joint_fi
   if (!joint.ok()) return joint.error();
   auto input = joint::MeasureInputFor(joint.value(), recordings);
   if (!input.ok()) return input.error();
+  if (options.mount)
+    for (auto& recording : input.value().recordings)
+      for (auto& frame : recording.frames) frame.mount = *options.mount;
   auto criteria = joint::LoadCriteria(options.criterion.empty() ? joint.value().criterion : options.criterion,
                                       joint.value().file.parent_path());
   if (!criteria.ok()) return criteria.error();

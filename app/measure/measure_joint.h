@@ -19,6 +19,7 @@ struct JointOptions {
   vision::reading::MeasureOptions measure;  ///< Its bounds of heights are set from the criterion.
   std::string criterion;                    ///< Sets how certain a height must be; empty = the joint file's own.
   std::optional<double> max_expanded_uncertainty_mm;  ///< Takes the place of what the criterion asks for; > 0 mm.
+  std::optional<vision::pose::MountPrior> mount = std::nullopt;  ///< Takes the place of the joint file's own.
 };
 
 struct MeasuredJoint {
@@ -34,7 +35,7 @@ struct MeasuredJoint {
 std::vector<std::string> RecordingsOfStage(const joint::Joint& joint, const std::string& stage = {});
 
 /// @param recordings Ids in the joint file, one or more.
-/// @return kBadInput for what cannot be read or is not there; kNotFound when no frame is a view along a bore.
+/// @return kBadInput for what cannot be read or is not there.
 vision::Result<MeasuredJoint> MeasureJoint(const std::filesystem::path& joint_file,
                                            const std::vector<std::string>& recordings, const JointOptions& options = {},
                                            const vision::JobContext& job = {});

@@ -8,6 +8,7 @@
 #include "app/joint/criteria.h"
 #include "app/joint/joint.h"
 #include "app/joint/measure_input.h"
+#include "app/joint/mount.h"
 
 namespace app::joint {
 namespace {
@@ -258,6 +259,41 @@ TEST_F(JointFile, APinholeCameraNeedsNoMaxAngle) {
                below_px = std::max(lens.cy_px, lens.height_px - 1 - lens.cy_px);
   EXPECT_NEAR(lens.max_angle_deg, std::atan(std::hypot(right_px / lens.fx_px, below_px / lens.fy_px)) * 180 / M_PI,
               1e-4);
+}
+
+TEST_F(JointFile, TheMountReachesEveryFrameAndNonsenseIsNamed) {
+  json file = Sample();
+  file["recordings"][0]["mount"] = {{"centred_u_mm", 1.5}, {"distance_mm", 60}, {"distance_u_mm", 4}};
+  const auto joint = Load(file);
+  ASSERT_TRUE(joint.ok()) << joint.error().message;
+  const auto input = MeasureInputFor(joint.value(), {joint.value().recordings[0].id});
+  ASSERT_TRUE(input.ok());
+  for (const auto& frame : input.value().recordings[0].frames) {
+    EXPECT_EQ(frame.mount.centred_u_mm, 1.5);
+    EXPECT_EQ(frame.mount.distance_mm, 60);
+    EXPECT_EQ(frame.mount.distance_u_mm, 4);
+    EXPECT_FALSE(frame.mount.tilt_u_deg.has_value());
+  }
+  file["recordings"][0]["mount"] = {{"centred_u_mm", 0}};
+  EXPECT_THAT(Load(file).error().message, HasSubstr("centred_u_mm"));
+  file["recordings"][0]["mount"] = json::object();
+  EXPECT_THAT(Load(file).error().message, HasSubstr("mount"));
+}
+
+TEST(MountFromText, ReadsItsPartsInAnyOrderAndNamesWhatIsWrong) {
+  const auto mount = MountFromText("distance=60,5" + std::string(",tilt=3"));
+  EXPECT_FALSE(mount.ok()) << "a comma parts the words";
+  const auto right = MountFromText("tilt=3,distance=60.5,distance-u=8");
+  ASSERT_TRUE(right.ok()) << right.error().message;
+  EXPECT_EQ(right.value().tilt_u_deg, 3);
+  EXPECT_EQ(right.value().distance_mm, 60.5);
+  EXPECT_EQ(right.value().distance_u_mm, 8);
+  EXPECT_FALSE(right.value().centred_u_mm.has_value());
+  for (const char* wrong : {"", "lean=3", "tilt", "tilt=x", "tilt=0", "tilt=-2", "distance-u=3"}) {
+    const auto refused = MountFromText(wrong);
+    ASSERT_FALSE(refused.ok()) << wrong;
+    EXPECT_THAT(refused.error().message, HasSubstr("--mount")) << wrong;
+  }
 }
 
 }  // namespace

@@ -112,7 +112,8 @@ std::vector<pose::RingPoint> RingPoints(const bead::BeadToes& toes, const pose::
 }  // namespace
 
 Result<pose::FrameSetting> SettingOf(const FrameInput& input) {
-  pose::FrameSetting setting{input.lens, input.looks, input.up_theta_deg.value_or(0), {}};
+  if (auto broken = input.mount.Check()) return *broken;
+  pose::FrameSetting setting{input.lens, input.looks, input.up_theta_deg.value_or(0), {}, input.mount};
   if (!input.mask) return setting;
   auto mask = recording::ReadMask(*input.mask, {input.lens.width_px, input.lens.height_px});
   if (!mask.ok()) return mask.error();

@@ -29,6 +29,7 @@ struct FrameInput {
   std::vector<Eigen::Vector2d> toe_points;      ///< Six or more set by a person on the near toe, or none.
   std::optional<bore::BoreFromCam> head_from_cam = std::nullopt;  ///< Its place on a head of several cameras.
   std::optional<int> shot = std::nullopt;  ///< Frames of one shot were taken together by the cameras of the head.
+  pose::MountPrior mount = {};             ///< How the head rides; empty = nothing known.
   std::optional<double> travel_mm =
       std::nullopt;  ///< Reading of a travel counter, growing as the camera moves forward.
 };
