@@ -34,7 +34,8 @@ struct StructureOptions {
   double min_margin = 0.03;        ///< Less is doubt (Pose::trusted false); >= 0.
   double score_unit = 0.04;        ///< Score that is worth a factor e in likelihood; > 0.
   double least_tilt_u_deg = 0.15, least_offset_u_share = 0.004;  ///< Standard uncertainty of the sharpest peak; > 0.
-  double middle_u_mm = 0.7, distance_u_share = 0.003;            ///< Of the weld's middle on the profile; >= 0.
+  double misalignment_mm = 0.5;  ///< First harmonic of the step between the walls; >= 0. Common practice, no source.
+  double middle_u_mm = 0.7, distance_u_share = 0.003;  ///< Of the weld's middle on the profile; >= 0.
 
   [[nodiscard]] Status Check() const;
 };

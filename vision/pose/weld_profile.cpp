@@ -65,29 +65,53 @@ std::vector<char> Fill(const WeldProfileOptions& options, cv::Mat1f* strip) {
   return seen;
 }
 
-std::vector<double> RowMedians(const cv::Mat1f& of, const cv::Mat1b& valid, bool size) {
-  std::vector<double> medians(static_cast<std::size_t>(of.rows));
+/// Median size of what is finer than a few columns.
+std::vector<double> TextureOf(const cv::Mat1f& strip, const cv::Mat1b& valid) {
+  cv::Mat1f smooth;
+  cv::GaussianBlur(strip, smooth, {11, 1}, 1.5, 1e-3, cv::BORDER_REPLICATE);
+  std::vector<double> texture(static_cast<std::size_t>(strip.rows));
   std::vector<float> values;
-  for (int i = 0; i < of.rows; ++i) {
+  for (int i = 0; i < strip.rows; ++i) {
     values.clear();
-    for (int j = 0; j < of.cols; ++j)
-      if (valid(i, j)) values.push_back(size ? std::abs(of(i, j)) : of(i, j));
-    const float median = MedianOf(values);
-    medians[static_cast<std::size_t>(i)] = median == median ? static_cast<double>(median) : 0;
+    for (int j = 0; j < strip.cols; ++j)
+      if (valid(i, j)) values.push_back(std::abs(strip(i, j) - smooth(i, j)));
+    texture[static_cast<std::size_t>(i)] = values.empty() ? 0 : static_cast<double>(MedianOf(values));
   }
-  return medians;
+  return texture;
+}
+
+/// Level along the bore, its trend taken out, put together from steps row to row of the azimuths seen in both: where
+/// the picture's edge lets azimuths in or out there is no step.
+std::vector<double> LevelOf(const cv::Mat1f& strip, const cv::Mat1b& valid, const WeldProfileOptions& options) {
+  std::vector<double> level(static_cast<std::size_t>(strip.rows), 0.0);
+  std::vector<float> steps;
+  for (int i = 1; i < strip.rows; ++i) {
+    steps.clear();
+    for (int j = 0; j < strip.cols; ++j)
+      if (valid(i, j) && valid(i - 1, j)) steps.push_back(strip(i, j) - strip(i - 1, j));
+    double step = 0;
+    if (static_cast<double>(steps.size()) > 0.2 * options.columns) {
+      const double median = static_cast<double>(MedianOf(steps)), clip = 0.15;
+      for (const float value : steps) step += median + std::clamp(static_cast<double>(value) - median, -clip, clip);
+      step /= static_cast<double>(steps.size());
+    }
+    level[static_cast<std::size_t>(i)] = level[static_cast<std::size_t>(i - 1)] + step;
+  }
+  const int trend = static_cast<int>(options.trend_mm / options.step_mm) | 1;
+  const cv::Mat1d line(strip.rows, 1, level.data());
+  cv::Mat1d slow;
+  cv::blur(line, slow, {1, trend}, {-1, -1}, cv::BORDER_REFLECT);
+  for (int i = 0; i < strip.rows; ++i) level[static_cast<std::size_t>(i)] -= slow(i);
+  return level;
 }
 
 Profile ProfileOf(cv::Mat1f strip, const WeldProfileOptions& options) {
   Profile profile;
   const cv::Mat1b valid(strip == strip);
   profile.seen = Fill(options, &strip);
-  const int trend = static_cast<int>(options.trend_mm / options.step_mm) | 1;
-  cv::Mat1f slow, fine, smooth;
-  cv::blur(strip, slow, {1, trend}, {-1, -1}, cv::BORDER_REFLECT);
-  profile.level = RowMedians(cv::Mat1f(strip - slow), valid, false);
-  cv::GaussianBlur(strip, fine, {11, 1}, 1.5, 1e-3, cv::BORDER_REPLICATE);
-  profile.texture = RowMedians(cv::Mat1f(strip - fine), valid, true);
+  cv::Mat1f smooth;
+  profile.level = LevelOf(strip, valid, options);
+  profile.texture = TextureOf(strip, valid);
   cv::GaussianBlur(strip, smooth, {0, 0}, 3, std::max(1.5, 0.6 / options.step_mm), cv::BORDER_REFLECT);
   const int rows = strip.rows;
   const auto clip = static_cast<float>(options.rise_clip * options.step_mm / 0.25);
@@ -144,16 +168,17 @@ WeldSeen WeldAt(const Profile& profile, const std::vector<double>& level, int k,
       0.5 * (Mean(profile.texture, k - rows(10), k - rows(2)) + Mean(profile.texture, k + rows(9), k + rows(16)));
   const double texture = Mean(profile.texture, k, k + rows(5)) / std::max(1e-6, beside);
   weld.strength *= std::clamp(texture, 0.6, 2.0);
-  const auto dark = static_cast<int>(std::min_element(at(k + rows(2)), at(k + rows(8))) - level.begin());
+  // Far toe: the wall brightens again behind the flank's shade.
   int far = k + rows(o.usual_width_mm);
-  for (int i = std::max(k + rows(o.least_width_mm), dark - 2);
-       i < std::min(k + rows(o.most_width_mm), static_cast<int>(level.size()) - 2); ++i)
-    if (Peak(profile.rise, i) &&
-        profile.rise[static_cast<std::size_t>(i)] > 0.1 * profile.rise[static_cast<std::size_t>(k)]) {
-      far = i;
-      weld.far_seen = true;
-      break;
-    }
+  double most = 0.05 * profile.rise[static_cast<std::size_t>(k)];
+  for (int i = k + rows(o.least_width_mm); i < std::min(k + rows(o.most_width_mm), static_cast<int>(level.size()) - 2);
+       ++i) {
+    const double off = ((i - k) * o.step_mm - o.usual_width_mm) / o.width_u_mm;
+    const double worth = profile.rise[static_cast<std::size_t>(i)] * std::exp(-0.5 * off * off);
+    if (!Peak(profile.rise, i) || worth <= most) continue;
+    most = worth, far = i;
+    weld.far_seen = true;
+  }
   weld.near_mm = o.from_share * radius_mm + k * o.step_mm;
   weld.far_mm = o.from_share * radius_mm + far * o.step_mm;
   return weld;

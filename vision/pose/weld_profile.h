@@ -18,6 +18,7 @@ struct WeldProfileOptions {
   double crest_mm = 3.5;    ///< The crest lies within this of the near toe; > 0.
   double before_mm = 4, after_from_mm = 2, after_to_mm = 9;              ///< Darker sides; > 0.
   double least_width_mm = 2.8, most_width_mm = 9.5, usual_width_mm = 5;  ///< Of a root; > 0.
+  double width_u_mm = 1.5;                                               ///< Standard deviation of root widths; > 0.
   double trend_mm = 24;  ///< Slow change along the bore taken out; > most_width_mm.
 };
 

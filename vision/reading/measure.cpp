@@ -155,7 +155,7 @@ Result<std::vector<Look>> TakeLooks(std::vector<Waiting>& waiting, const Measure
       return look.error();
     } else {
       reading.notes.push_back(name + " was refused: " + look.error().message);
-      if (look.error().message.starts_with("not a view along a bore"))
+      if (pose::RefusalOf(look.error()) == pose::Refusal::kNotABore)
         not_a_bore = NotFound(name + ": " + look.error().message);
     }
   }
