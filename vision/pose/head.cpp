@@ -188,7 +188,8 @@ Result<HeadFound> FindHeadStand(const std::vector<HeadView>& views, const bore::
   head.origin.covariance = CovarianceOf(s, placed, bore.radius_mm, options);
   head.origin.agreement = s.score;
   head.origin.margin = s.margin;
-  head.origin.trusted = s.margin >= o.min_margin || Confirmed(s.stand, views, bore, options);
+  const bool one_weld = !s.weld || s.weld->strength >= o.min_weld_lead * s.weld->second;
+  head.origin.trusted = one_weld && (s.margin >= o.min_margin || Confirmed(s.stand, views, bore, options));
   head.origin.how = views.size() > 1 ? "shared by the cameras of the head" : "found in the picture";
   return head;
 }
