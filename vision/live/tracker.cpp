@@ -116,6 +116,8 @@ Status TrackerOptions::Check() const {
   if (!(least_match > 0 && least_match < fresh_match && fresh_match < 1))
     return BadInput("TrackerOptions::least_match and fresh_match must lie in (0, 1), in this order.");
   if (iterations < 1 || iterations > 100) return BadInput("TrackerOptions::iterations must be 1 to 100.");
+  if (structure_every < 1 || structure_every > 1000)
+    return BadInput("TrackerOptions::structure_every must be 1 to 1000.");
   return std::nullopt;
 }
 
@@ -226,6 +228,18 @@ double Tracker::MovedPx(const Keyframe& key, const bore::BoreFromCam& from, cons
   return *middle;
 }
 
+/// By light in tens of ms; by structure, which takes a second, now and then.
+Result<pose::Pose> Tracker::Searched(const cv::Mat3b& picture, const pose::FrameSetting& setting) {
+  pose::PoseOptions by_light;
+  by_light.by_structure = false;
+  auto found = pose::FindPose(picture, bore_, setting, by_light);
+  if (found.ok() || searched_in_vain_++ % options_.structure_every != 0) return found;
+  auto by_structure = pose::FindPose(picture, bore_, setting);
+  if (!by_structure.ok() || !by_structure.value().trusted) return found;
+  searched_in_vain_ = 0;
+  return by_structure;
+}
+
 Result<Tracked> Tracker::Afresh(const cv::Mat3b& frame, const Drawing& drawing) {
   const int factor = std::max(1, frame.cols / 960);
   pose::FrameSetting small = setting_;
@@ -236,7 +250,7 @@ Result<Tracked> Tracker::Afresh(const cv::Mat3b& frame, const Drawing& drawing) 
     cv::resize(frame, picture, {small.lens.width_px, small.lens.height_px}, 0, 0, cv::INTER_AREA);
     if (!small.mask.empty()) cv::resize(setting_.mask, small.mask, picture.size(), 0, 0, cv::INTER_NEAREST);
   }
-  const auto found = pose::FindPose(picture, bore_, small);
+  const auto found = Searched(picture, small);
   if (!found.ok()) return found.error();
   Tracked tracked{found.value().bore_from_cam, 1, 1, 0, true};
   if (const Keyframe* key = Nearest(tracked.pose))

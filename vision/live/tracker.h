@@ -22,6 +22,7 @@ struct TrackerOptions {
   double least_match = 0.45;     ///< Correlation below which a pose is not believed; in (0, 1).
   double fresh_match = 0.75;     ///< Below: places are chosen anew; in (least_match, 1).
   int iterations = 8;            ///< At each of two levels; in [1, 100].
+  int structure_every = 12;      ///< Of searches in vain by light, one by structure too (a second long); in [1, 1000].
 
   [[nodiscard]] Status Check() const;
 };
@@ -65,6 +66,7 @@ class Tracker {
   std::optional<Tracked> Fit(const Keyframe& key, const Drawing& drawing, const bore::BoreFromCam& start) const;
   const Keyframe* Nearest(const bore::BoreFromCam& pose) const;
   double MovedPx(const Keyframe& key, const bore::BoreFromCam& from, const bore::BoreFromCam& to) const;
+  Result<pose::Pose> Searched(const cv::Mat3b& picture, const pose::FrameSetting& setting);
   Result<Tracked> Afresh(const cv::Mat3b& frame, const Drawing& drawing);
   void KeepUp(const Tracked& tracked, const Drawing& drawing);
 
@@ -73,6 +75,7 @@ class Tracker {
   TrackerOptions options_;
   std::deque<Keyframe> keyframes_;
   std::optional<bore::BoreFromCam> last_, before_last_;
+  int searched_in_vain_ = 0;
 };
 
 /// The lens of a picture made smaller by a whole factor.

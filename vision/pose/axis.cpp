@@ -160,7 +160,7 @@ double Unevenness(const Harmonics& h) {
   return Median(scatter);
 }
 
-Error NotABore(const std::string& what) { return NotFound("not a view along a bore: " + what); }
+Error NotABore(const std::string& what) { return Refused(Refusal::kNotABore, "not a view along a bore: " + what); }
 
 }  // namespace
 

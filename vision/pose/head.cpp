@@ -11,25 +11,27 @@
 namespace vision::pose {
 namespace {
 
+constexpr double kOutward_deg = 60;  ///< A camera turned outward by less still looks along the bore.
+
 /// The search's frame: z along the mean sight of the cameras, origin in their middle.
 struct SearchFrame {
   Eigen::Matrix3d search_from_head = Eigen::Matrix3d::Identity();
   Eigen::Vector3d middle_mm = Eigen::Vector3d::Zero();  ///< In the head's frame.
 };
 
-SearchFrame FrameOf(const std::vector<HeadView>& views) {
+/// The head's own z is taken where its cameras look about along it, so that a camera left alone does not pull it aside.
+SearchFrame FrameOf(const std::vector<HeadView>& views, double radius_mm) {
   SearchFrame frame;
-  if (views.size() == 1) {
-    frame.search_from_head = views[0].head_from_cam.rotation.transpose();
-    frame.middle_mm = views[0].head_from_cam.translation_mm;
-    return frame;
-  }
   Eigen::Vector3d sight = Eigen::Vector3d::Zero();
   for (const HeadView& view : views) {
     sight += view.head_from_cam.rotation.col(2);
     frame.middle_mm += view.head_from_cam.translation_mm / static_cast<double>(views.size());
   }
-  const Eigen::Vector3d z = sight.normalized();
+  Eigen::Vector3d z = sight.normalized();
+  if (std::abs(z.z()) > std::cos(kOutward_deg * bore::kRadPerDeg)) {
+    z = Eigen::Vector3d(0, 0, z.z() > 0 ? 1 : -1);
+    if (frame.middle_mm.head<2>().norm() < 0.5 * radius_mm) frame.middle_mm.head<2>().setZero();
+  }
   const Eigen::Vector3d near_x = std::abs(z.x()) < 0.8 ? Eigen::Vector3d::UnitX() : Eigen::Vector3d::UnitY();
   const Eigen::Vector3d x = (near_x - near_x.dot(z) * z).normalized();
   frame.search_from_head << x.transpose(), z.cross(x).transpose(), z.transpose();
@@ -89,21 +91,35 @@ Placed PlaceOf(const std::vector<HeadView>& views, const SearchFrame& frame, con
   return placed;
 }
 
-/// What light alone says, as places to try.
+/// A camera's known place as a stand about its own frame.
+Stand StandOf(const bore::BoreFromCam& pose, Looks looks, double radius_mm) {
+  const Eigen::Vector3d axis = (looks == Looks::kMinusZ ? -1 : 1) * pose.rotation.row(2).transpose();
+  const AxisBasis basis(axis.head<2>());
+  const Eigen::Vector2d across = pose.translation_mm.head<2>() / radius_mm;
+  return {axis.x(), axis.y(), (pose.rotation * basis.e1.cast<double>()).head<2>().dot(across),
+          (pose.rotation * basis.e2.cast<double>()).head<2>().dot(across)};
+}
+
+/// What light alone and the frames beside this one say, as places to try; of a camera alone.
 std::vector<Stand> Hints(const std::vector<HeadView>& views, const bore::Bore& bore, const PoseOptions& options,
                          const JobContext& job) {
-  if (views.size() != 1) return {};
+  if (views.size() != 1 || !views[0].head_from_cam.rotation.isIdentity(1e-9)) return {};
+  const Looks looks = views[0].setting.looks;
+  std::vector<Stand> hints;
+  for (const bore::BoreFromCam& pose : options.near) hints.push_back(StandOf(pose, looks, bore.radius_mm));
   const auto light = FindPoseByLight(views[0].picture, bore, views[0].setting, options, job);
-  if (!light.ok()) return {};
-  const auto& pose = light.value().bore_from_cam;
-  const double side = views[0].setting.looks == Looks::kMinusZ ? -1 : 1;
-  const Eigen::Vector3d axis = side * pose.rotation.row(2).transpose();
-  Stand hint;
-  hint.head<2>() = axis.head<2>();
-  const AxisBasis basis(axis.head<2>());
-  hint[2] = (pose.rotation * basis.e1.cast<double>()).head<2>().dot(pose.translation_mm.head<2>()) / bore.radius_mm;
-  hint[3] = (pose.rotation * basis.e2.cast<double>()).head<2>().dot(pose.translation_mm.head<2>()) / bore.radius_mm;
-  return {hint};
+  if (light.ok()) hints.push_back(StandOf(light.value().bore_from_cam, looks, bore.radius_mm));
+  return hints;
+}
+
+/// Does a frame beside this one say the same? Two that agree by themselves need no margin.
+bool Confirmed(const Stand& stand, const std::vector<HeadView>& views, const bore::Bore& bore,
+               const PoseOptions& options) {
+  return views.size() == 1 && std::any_of(options.near.begin(), options.near.end(), [&](const bore::BoreFromCam& pose) {
+           const Stand other = StandOf(pose, views[0].setting.looks, bore.radius_mm);
+           return (other.head<2>() - stand.head<2>()).norm() < options.near_deg * bore::kRadPerDeg &&
+                  (other.tail<2>() - stand.tail<2>()).norm() < options.near_share;
+         });
 }
 
 /// Covariance in the order of Pose::covariance, of the search's origin.
@@ -114,7 +130,7 @@ Eigen::Matrix<double, 5, 5> CovarianceOf(const Structure& found, const Placed& p
   const double tilt = o.least_tilt_u_deg * bore::kRadPerDeg;
   const double distance = found.weld ? found.weld->middle_mm() : radius_mm;
   // The bead's wander and the walls' misalignment set the ring off its circle: an offset of wander * R / d.
-  const double ring = options.ring_wander_mm * radius_mm / std::max(distance, 0.3 * radius_mm) / radius_mm;
+  const double ring = std::hypot(options.ring_wander_mm, o.misalignment_mm) / std::max(distance, 0.3 * radius_mm);
   const double free = std::pow(o.least_offset_u_share, 2) + ring * ring;
   stand.topLeftCorner<2, 2>() += tilt * tilt * Eigen::Matrix2d::Identity();
   stand.bottomRightCorner<2, 2>() += (free + std::pow(tilt / o.valley, 2)) * Eigen::Matrix2d::Identity();
@@ -129,23 +145,28 @@ Eigen::Matrix<double, 5, 5> CovarianceOf(const Structure& found, const Placed& p
   return covariance;
 }
 
-Error NotABore(const std::string& what) {
-  Error error = NotFound("not a view along a bore: " + what);
-  error.reason = static_cast<int>(Refusal::kNotABore);
-  return error;
-}
-
-Error NoWeld(const std::string& what) {
-  Error error = NotFound("no weld found: " + what);
-  error.reason = static_cast<int>(Refusal::kNoWeld);
-  return error;
+Status CheckInput(const std::vector<HeadView>& views, const bore::Bore& bore, const PoseOptions& options) {
+  if (auto broken = options.Check()) return broken;
+  if (!(bore.radius_mm > 0)) return BadInput("The bore's radius must be > 0 mm.");
+  if (views.empty()) return BadInput("A head's pose needs one camera's picture or more.");
+  for (const HeadView& view : views) {
+    if (auto broken = view.setting.mount.Check()) return broken;
+    if (view.setting.looks != views.front().setting.looks || view.setting.looks == Looks::kSide)
+      return BadInput("The cameras of a head that are solved together must all look +z or all look -z.");
+    if (view.picture.cols != view.setting.lens.width_px || view.picture.rows != view.setting.lens.height_px)
+      return BadInput("A picture is " + std::to_string(view.picture.cols) + " x " + std::to_string(view.picture.rows) +
+                      " px; its lens says " + std::to_string(view.setting.lens.width_px) + " x " +
+                      std::to_string(view.setting.lens.height_px) + ".");
+  }
+  return std::nullopt;
 }
 
 }  // namespace
 
-Result<HeadFound> FindHeadPose(const std::vector<HeadView>& views, const bore::Bore& bore, const PoseOptions& options,
-                               const JobContext& job) {
-  const SearchFrame frame = FrameOf(views);
+Result<HeadFound> FindHeadStand(const std::vector<HeadView>& views, const bore::Bore& bore, const PoseOptions& options,
+                                const JobContext& job) {
+  if (auto broken = CheckInput(views, bore, options)) return *broken;
+  const SearchFrame frame = FrameOf(views, bore.radius_mm);
   const StructureOptions& o = options.structure;
   const auto coarse = Laid(views, frame, bore.radius_mm, o.coarse_width_px, o);
   const auto fine = Laid(views, frame, bore.radius_mm, o.fine_width_px, o);
@@ -156,10 +177,10 @@ Result<HeadFound> FindHeadPose(const std::vector<HeadView>& views, const bore::B
   HeadFound head;
   head.structure = found.value();
   const Structure& s = head.structure;
-  if (s.score < o.min_score) return NotABore("no drawing lines and no rings agree about one axis.");
-  if (!s.weld || s.weld->strength < o.min_weld)
-    return NoWeld("no ring around the bore rises and falls as a weld does.");
-  const Placed placed = PlaceOf(views, frame, s.stand, s.weld->middle_mm(), bore.radius_mm);
+  if (s.score < o.min_score)
+    return Refused(Refusal::kNotABore, "not a view along a bore: no drawing lines and no rings agree about one axis.");
+  if (s.weld && s.weld->strength < o.min_weld) head.structure.weld.reset();
+  const Placed placed = PlaceOf(views, frame, s.stand, s.weld ? s.weld->middle_mm() : 0, bore.radius_mm);
   head.bore_from_head.rotation = placed.bore_from_search.rotation * frame.search_from_head;
   head.bore_from_head.translation_mm =
       placed.bore_from_search.translation_mm - head.bore_from_head.rotation * frame.middle_mm;
@@ -167,22 +188,28 @@ Result<HeadFound> FindHeadPose(const std::vector<HeadView>& views, const bore::B
   head.origin.covariance = CovarianceOf(s, placed, bore.radius_mm, options);
   head.origin.agreement = s.score;
   head.origin.margin = s.margin;
-  head.origin.trusted = s.margin >= o.min_margin;
+  const bool one_weld = !s.weld || s.weld->strength >= o.min_weld_lead * s.weld->second;
+  head.origin.trusted = one_weld && (s.margin >= o.min_margin || Confirmed(s.stand, views, bore, options));
   head.origin.how = views.size() > 1 ? "shared by the cameras of the head" : "found in the picture";
+  return head;
+}
+
+Result<HeadFound> FindHeadPose(const std::vector<HeadView>& views, const bore::Bore& bore, const PoseOptions& options,
+                               const JobContext& job) {
+  auto head = FindHeadStand(views, bore, options, job);
+  if (head.ok() && !head.value().structure.weld)
+    return Refused(Refusal::kNoWeld, "no weld found: no ring around the bore rises and falls as a weld does.");
   return head;
 }
 
 Result<Pose> FindPose(const cv::Mat3b& frame, const bore::Bore& bore, const FrameSetting& setting,
                       const PoseOptions& options, const JobContext& job) {
   if (auto broken = options.Check()) return *broken;
-  if (auto broken = setting.mount.Check()) return *broken;
   if (!(bore.radius_mm > 0)) return BadInput("The bore's radius must be > 0 mm.");
-  if (setting.looks == Looks::kSide) {
-    Error error = NotFound(
-        "a camera that looks sideways shows neither the far end nor the whole ring; give its pose in the joint file.");
-    error.reason = static_cast<int>(Refusal::kSideways);
-    return error;
-  }
+  if (setting.looks == Looks::kSide)
+    return Refused(Refusal::kSideways,
+                   "a camera that looks sideways shows neither the far end nor the whole ring; give its pose in the "
+                   "joint file.");
   if (!options.by_structure) return FindPoseByLight(frame, bore, setting, options, job);
   auto head = FindHeadPose({{frame, setting, {}}}, bore, options, job);
   if (!head.ok()) return head.error();

@@ -21,6 +21,12 @@ struct HeadFound {
   Structure structure;
 };
 
+/// Tilt and offset alone, with a weld or without: z = 0 lies at the weld's middle where structure.weld is set, else at
+/// the middle of the cameras.
+/// @return kNotFound "not a view along a bore: ..."
+Result<HeadFound> FindHeadStand(const std::vector<HeadView>& views, const bore::Bore& bore,
+                                const PoseOptions& options = {}, const JobContext& job = {});
+
 /// Finds where a head stands from all its cameras together; none of them has to look along the bore, as long as each
 /// looks less than 60 degrees off it. A camera that sees nothing costs its sector only.
 /// @param views One or more, all looking the same way along the bore.

@@ -26,6 +26,18 @@ double Pose::tilt_u_deg() const { return std::sqrt(std::max(covariance(3, 3), co
 
 Refusal RefusalOf(const Error& error) { return static_cast<Refusal>(error.reason); }
 
+Error Refused(Refusal why, std::string sentence) {
+  Error error = NotFound(std::move(sentence));
+  error.reason = static_cast<int>(why);
+  return error;
+}
+
+Error InDoubt() {
+  return Refused(Refusal::kDoubt,
+                 "the camera's place is in doubt: another place in the bore fits the picture nearly as well; give the "
+                 "mount, or set six points on a toe.");
+}
+
 Status MountPrior::Check() const {
   const auto broken = [](const char* field) { return BadInput(std::string("mount: ") + field + " must be above 0."); };
   if (centred_u_mm && !(*centred_u_mm > 0)) return broken("centred_u_mm");
@@ -42,6 +54,8 @@ Status PoseOptions::Check() const {
     return BadInput("PoseOptions::max_offset_share must be above 0 and at most 0.8.");
   if (!(ring_wander_mm > 0)) return BadInput("PoseOptions::ring_wander_mm must be > 0 mm.");
   if (!(min_ring_strength > 1)) return BadInput("PoseOptions::min_ring_strength must be > 1.");
+  if (!(doubtful_tilt_u_deg > 0)) return BadInput("PoseOptions::doubtful_tilt_u_deg must be > 0.");
+  if (!(near_deg > 0 && near_share > 0)) return BadInput("PoseOptions::near_deg and near_share must be > 0.");
   return structure.Check();
 }
 

@@ -14,9 +14,10 @@
 
 /// Where the camera stood in the bore, found from one frame without anybody's help.
 ///
-/// Two independent witnesses: (1) the far end darkens about the axis: it gives the two tilts (axis.h); (2) the weld
-/// ring is a circle around the bore: with the tilt known, its first harmonic gives the offset and its mean the
-/// distance.
+/// Two kinds of structure, neither of which asks where the light stands: (1) drawing lines along the bore meet in its
+/// axis, wherever the camera stands: the two tilts (axial_lines.h); (2) rings round it (toes, tint, steps) agree over
+/// sectors only when tilt and offset are right (ring_agreement.h). A dark far end and a lamp beside the lens are one
+/// hint among the places tried (light_pose.h); the picture's structure judges all of them.
 namespace vision::pose {
 
 /// Which way the camera looked along the bore.
@@ -26,9 +27,10 @@ std::optional<Looks> LooksFromName(const std::string& name);  ///< +z | -z | sid
 std::string NameOf(Looks looks);
 
 /// Why there is no pose; the `reason` of an Error from this room.
-enum class Refusal { kUnsaid, kNotABore, kNoWeld, kSideways };
+enum class Refusal { kUnsaid, kNotABore, kNoWeld, kSideways, kDoubt };
 
 Refusal RefusalOf(const Error& error);
+Error Refused(Refusal why, std::string sentence);  ///< kNotFound with its reason.
 
 /// How the head rides in the bore, as a person knows it; each a standard uncertainty. Absent: the wide defaults of
 /// StructureOptions.
@@ -78,7 +80,11 @@ struct PoseOptions {
   double min_ring_strength = 25;
   /// Search by structure (lines and rings); off: by light alone, in tens of ms.
   bool by_structure = true;
+  double doubtful_tilt_u_deg =
+      3;  ///< Standard uncertainty of a tilt that is not trusted, under a person's points; > 0.
   StructureOptions structure;
+  std::vector<bore::BoreFromCam> near;  ///< Places of frames taken just before and after: tried too, and they confirm.
+  double near_deg = 1, near_share = 0.03;  ///< Within these of one of them a pose is confirmed; > 0.
 
   [[nodiscard]] Status Check() const;
 };
@@ -87,6 +93,9 @@ struct PoseOptions {
 /// @return kNotFound "not a view along a bore: ..." or "no weld found: ..." with what was missing.
 Result<Pose> FindPose(const cv::Mat3b& frame, const bore::Bore& bore, const FrameSetting& setting,
                       const PoseOptions& options = {}, const JobContext& job = {});
+
+/// What is said of a pose that is not trusted.
+Error InDoubt();
 
 /// One point of a toe in the picture.
 struct RingPoint {
@@ -101,7 +110,8 @@ struct RingPoint {
 Result<Pose> RefinePose(const Pose& start, const std::vector<RingPoint>& points, const bore::Bore& bore,
                         const FrameSetting& setting, const PoseOptions& options = {});
 
-/// A pose from six or more points that a person set on one toe: tilt from the dark far end, the rest from the points.
+/// A pose from six or more points that a person set on one toe: tilt (and offset) from structure where it is sure, the
+/// rest from the points.
 Result<Pose> PoseFromPoints(const cv::Mat3b& frame, const std::vector<Eigen::Vector2d>& points, const bore::Bore& bore,
                             const FrameSetting& setting, const PoseOptions& options = {});
 

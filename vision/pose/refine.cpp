@@ -1,13 +1,14 @@
 #include <ceres/ceres.h>
 
+#include <Eigen/Cholesky>
 #include <Eigen/Geometry>
+#include <Eigen/LU>
 #include <algorithm>
 #include <cmath>
-#include <opencv2/imgproc.hpp>
 #include <utility>
 
 #include "vision/bore/angle.h"
-#include "vision/pose/axis.h"
+#include "vision/pose/head.h"
 #include "vision/pose/pose.h"
 
 namespace vision::pose {
@@ -43,15 +44,31 @@ struct ToeOffCircle {
   }
 };
 
-/// What is held by other witnesses: the lean by the far end, the rest only kept within reason.
+using Unknowns = Eigen::Matrix<double, kUnknowns, 1>;
+using Square = Eigen::Matrix<double, kUnknowns, kUnknowns>;
+
+/// What is held by other witnesses: lean (and offset, where the start knows it) by the start, the rest only kept within
+/// reason.
 struct Prior {
-  Eigen::Matrix<double, kUnknowns, 1> mean, sigma;
+  Unknowns mean;
+  Square root;  ///< Of the information: root^T root.
 
   bool operator()(const double* x, double* residual) const {
-    for (int i = 0; i < kUnknowns; ++i) residual[i] = (x[i] - mean[i]) / sigma[i];
+    Eigen::Map<Unknowns> out(residual);
+    out = root * (Eigen::Map<const Unknowns>(x) - mean);
     return true;
   }
 };
+
+Square RootOfInformation(const Pose& start, double radius_mm) {
+  Square covariance = Square::Zero();
+  const double lean = std::max(1e-8, start.covariance(3, 3));
+  covariance.diagonal() << std::pow(0.2 * radius_mm, 2), std::pow(0.2 * radius_mm, 2), 400, lean, lean, 9;
+  if (start.agreement > 0)  // structure tells tilt and offset together
+    for (const int i : {0, 1, 3, 4})
+      for (const int j : {0, 1, 3, 4}) covariance(i, j) = start.covariance(i, j);
+  return covariance.inverse().llt().matrixU();
+}
 
 struct Fit {
   Eigen::Matrix<double, kUnknowns, 1> x;
@@ -64,10 +81,7 @@ Result<Fit> Solve(const Pose& start, const std::vector<RingPoint>& points, const
   const Eigen::Vector3d axis = start.bore_from_cam.rotation.transpose() * Eigen::Vector3d(0, 0, side);
   Fit fit;
   fit.x << start.bore_from_cam.translation_mm, 0, 0, 5;
-  const double sigma_lean = std::max(1e-4, std::sqrt(start.covariance(3, 3)));
-  const Prior prior{fit.x, (Eigen::Matrix<double, kUnknowns, 1>() << 0.2 * bore.radius_mm, 0.2 * bore.radius_mm, 20,
-                            sigma_lean, sigma_lean, 3)
-                               .finished()};
+  const Prior prior{fit.x, RootOfInformation(start, bore.radius_mm)};
   ceres::Problem problem;
   double* x = fit.x.data();
   problem.AddResidualBlock(
@@ -134,28 +148,51 @@ Result<Pose> RefinePose(const Pose& start, const std::vector<RingPoint>& points,
   return pose;
 }
 
+namespace {
+
+/// The axis that the points lean on: structure's where it is sure, else only the view's own direction within reason.
+Result<Pose> StartForPoints(const cv::Mat3b& frame, const bore::Bore& bore, const FrameSetting& setting,
+                            const PoseOptions& options) {
+  auto stand = FindHeadStand({{frame, setting}}, bore, options);
+  if (stand.ok()) {
+    Pose start = stand.value().origin;
+    if (start.trusted) return start;
+    start.covariance(3, 3) = start.covariance(4, 4) = std::pow(options.doubtful_tilt_u_deg * bore::kRadPerDeg, 2);
+    start.agreement = 0;
+    return start;
+  }
+  if (stand.error().code != ErrorCode::kNotFound) return stand.error();
+  Pose start;
+  start.bore_from_cam.rotation = RotationFromAxis(Eigen::Vector3d::UnitZ(), setting.up_theta_deg, setting.looks);
+  const double tilt_u_deg = setting.mount.tilt_u_deg.value_or(options.structure.tilt_u_deg);
+  start.covariance(3, 3) = start.covariance(4, 4) = std::pow(tilt_u_deg * bore::kRadPerDeg, 2);
+  return start;
+}
+
+}  // namespace
+
 Result<Pose> PoseFromPoints(const cv::Mat3b& frame, const std::vector<Eigen::Vector2d>& points, const bore::Bore& bore,
                             const FrameSetting& setting, const PoseOptions& options) {
-  cv::Mat grey;
-  cv::cvtColor(frame, grey, cv::COLOR_BGR2GRAY);
-  grey.convertTo(grey, CV_32F);
-  const auto axis = FindAxis(grey, setting, options);
-  if (!axis.ok()) return axis.error();
-  Pose start;
-  start.bore_from_cam.rotation = RotationFromAxis(axis.value().axis_cam, setting.up_theta_deg, setting.looks);
-  start.covariance(3, 3) = start.covariance(4, 4) = std::pow(axis.value().sigma_rad, 2);
+  auto begun = StartForPoints(frame, bore, setting, options);
+  if (!begun.ok()) return begun.error();
+  Pose start = begun.value();
+  const double side = setting.looks == Looks::kMinusZ ? -1 : 1;
+  const Eigen::Vector3d axis = side * start.bore_from_cam.rotation.row(2).transpose();
   std::vector<RingPoint> ring;
   double mean_distance = 0;
   for (const auto& pixel : points) {
     const auto sight = setting.lens.Ray(pixel);
     if (!sight) return BadInput("A toe point lies outside the lens's image circle.");
-    const double cosine = std::clamp(sight->dot(axis.value().axis_cam), -0.999, 0.999);
+    const double cosine = std::clamp(sight->dot(axis), -0.999, 0.999);
     mean_distance += bore.radius_mm * cosine / std::sqrt(1 - cosine * cosine) / static_cast<double>(points.size());
     ring.push_back({pixel, options.ring_wander_mm, setting.looks != Looks::kMinusZ});
   }
-  start.bore_from_cam.translation_mm << 0, 0, (setting.looks == Looks::kMinusZ ? 1 : -1) * mean_distance;
+  start.bore_from_cam.translation_mm.z() = -side * mean_distance;
   auto pose = RefinePose(start, ring, bore, setting, options);
-  if (pose.ok()) pose.value().how = "points given by a person";
+  if (pose.ok()) {
+    pose.value().how = "points given by a person";
+    pose.value().trusted = true;  // what stays unknown is in its covariance
+  }
   return pose;
 }
 

@@ -194,7 +194,7 @@ Result<RingSeen> FindRing(const cv::Mat1f& grey, const FrameSetting& setting, co
   const auto profile = Averaged(band, share, 1);
   const Peak peak = StrongestRing(profile, band.Half());
   if (peak.energy == 0 || peak.strength < options.min_ring_strength)
-    return NotFound("no weld found: no ring around the bore stands out from the wall.");
+    return Refused(Refusal::kNoWeld, "no weld found: no ring around the bore stands out from the wall.");
   return RingSeen{share * radius_mm, radius_mm * std::exp(-band.T(MiddleRow(profile, peak.row, band.Half()))),
                   peak.strength};
 }

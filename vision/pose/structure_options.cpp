@@ -23,7 +23,8 @@ Status StructureOptions::Check() const {
     return broken("most_offset_share must be above 0 and at most 0.8");
   if (!(most_tilt_deg > 0 && most_tilt_deg <= 45)) return broken("most_tilt_deg must be above 0 and at most 45");
   if (!(beyond_toe_share >= 0)) return broken("beyond_toe_share must be >= 0");
-  if (!(margin_deg > 0)) return broken("margin_deg must be > 0");
+  if (!(margin_deg > 0 && margin_share > 0)) return broken("margin_deg and margin_share must be > 0");
+  if (!(least_kept >= 0 && least_kept <= 1)) return broken("least_kept must be 0 to 1");
   return std::nullopt;
 }
 

@@ -18,6 +18,8 @@ struct Scored {
   Stand stand = Stand::Zero();
 };
 
+constexpr double kAllRows = 9;  ///< Radii; beyond every row.
+
 bool Better(const Scored& a, const Scored& b) { return a.score > b.score; }
 
 Eigen::Vector2d Lean(const Stand& stand) { return stand.head<2>(); }
@@ -93,6 +95,7 @@ class Search {
                  int most) const;
   std::vector<Eigen::Vector2d> Combinations() const;
   std::vector<Scored> Walk(const std::vector<Eigen::Vector2d>& combinations) const;
+  void EndPast(double far, const Stand& stand);
   void LocateWeld(const Stand& stand, std::optional<WeldSeen>* weld) const;
   Structure Finish(std::vector<Scored> mid);
   void Judge(const Score& score, const std::vector<Scored>& others, Structure* found) const;
@@ -206,6 +209,9 @@ void Search::Judge(const Score& score, const std::vector<Scored>& others, Struct
     rival = std::max(rival, score(AlongValley(found->stand, {radius * std::cos(azimuth), radius * std::sin(azimuth)},
                                               options_.valley)));
   }
+  for (const Stand& aside : {Stand(0, 0, options_.margin_share, 0), Stand(0, 0, -options_.margin_share, 0),
+                             Stand(0, 0, 0, options_.margin_share), Stand(0, 0, 0, -options_.margin_share)})
+    rival = std::max(rival, score(found->stand + aside));
   for (const Scored& other : others)
     if ((Lean(other.stand) - Lean(found->stand)).norm() > 0.67 * radius) rival = std::max(rival, other.score);
   found->margin = found->score - rival;
@@ -224,13 +230,21 @@ void Search::Judge(const Score& score, const std::vector<Scored>& others, Struct
   found->curvature = back.transpose() * second * back;
 }
 
+/// Leaves out rows past the far toe, unless they carry most of what agrees: then that was no weld, or no bend.
+void Search::EndPast(double far, const Stand& stand) {
+  fine_rings_.EndAt(kAllRows);
+  const double all = fine_rings_.At(Lean(stand), Offset(stand));
+  fine_rings_.EndAt(std::max(far + options_.beyond_toe_share, 0.7));
+  if (fine_rings_.At(Lean(stand), Offset(stand)) < options_.least_kept * all) fine_rings_.EndAt(kAllRows);
+}
+
 Structure Search::Finish(std::vector<Scored> mid) {
   Structure found;
   found.stand = mid.front().stand;
   for (int round = 0; round < 2; ++round) {
     LocateWeld(found.stand, &found.weld);
     const double far = found.weld ? found.weld->far_mm / radius_mm_ : 1.5;
-    fine_rings_.EndAt(std::max(far + options_.beyond_toe_share, 0.7));
+    EndPast(far, found.stand);
     const double from_deg =
         std::clamp(std::atan(1 / (far + options_.beyond_toe_share + 0.03)) * bore::kDegPerRad, 28.0, 50.0);
     AxialLines lines(fine_, FineLines(fine_, from_deg));

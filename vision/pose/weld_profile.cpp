@@ -11,11 +11,15 @@ namespace vision::pose {
 namespace {
 
 /// The wall laid flat, rows along the bore, columns round it, cameras side by side; NaN where not seen.
-cv::Mat1f Strip(const std::vector<WallView>& views, const Eigen::Vector2d& lean, const Eigen::Vector2d& offset,
-                double radius_mm, const WeldProfileOptions& options) {
+struct Flat {
+  cv::Mat1f light, tint;
+};
+
+Flat LaidFlat(const std::vector<WallView>& views, const Eigen::Vector2d& lean, const Eigen::Vector2d& offset,
+              double radius_mm, const WeldProfileOptions& options) {
   const int rows = std::max(8, static_cast<int>((options.to_share - options.from_share) * radius_mm / options.step_mm));
   const int n = options.columns;
-  cv::Mat1f strip(rows, n * static_cast<int>(views.size()));
+  Flat flat{cv::Mat1f(rows, n * static_cast<int>(views.size())), cv::Mat1f(rows, n * static_cast<int>(views.size()))};
   Eigen::ArrayXf cosine(n), sine(n);
   for (int j = 0; j < n; ++j) {
     const double azimuth = 2 * std::numbers::pi * (j + 0.5) / n;
@@ -29,155 +33,167 @@ cv::Mat1f Strip(const std::vector<WallView>& views, const Eigen::Vector2d& lean,
         -static_cast<float>(offset.x()) * e1 - static_cast<float>(offset.y()) * e2 - turn * views[v].centre;
     const Eigen::ArrayXf x = cosine * e1.x() + sine * e2.x() + from.x(), y = cosine * e1.y() + sine * e2.y() + from.y(),
                          z = cosine * e1.z() + sine * e2.z() + from.z();
+    const auto column = static_cast<std::ptrdiff_t>(v) * n;
     for (int i = 0; i < rows; ++i) {
       const auto along = static_cast<float>(options.from_share + i * options.step_mm / radius_mm);
-      SampleSights(views[v].chart, x + a.x() * along, y + a.y() * along, z + a.z() * along,
-                   strip[i] + static_cast<std::ptrdiff_t>(v) * n, nullptr);
+      SampleSights(views[v].chart, x + a.x() * along, y + a.y() * along, z + a.z() * along, flat.light[i] + column,
+                   flat.tint[i] + column);
     }
   }
-  return strip;
+  return flat;
 }
 
-/// What all azimuths say together at each row.
+/// One channel along the bore, its slow trend taken out, and the spread of what is left.
+struct Channel {
+  std::vector<double> level, sums;  ///< sums[i] = level[0] + ... + level[i - 1].
+  double spread = 1;
+  double Mean(int from, int to) const {
+    from = std::clamp(from, 0, static_cast<int>(level.size()) - 1);
+    to = std::clamp(to, from + 1, static_cast<int>(level.size()));
+    return (sums[static_cast<std::size_t>(to)] - sums[static_cast<std::size_t>(from)]) / (to - from);
+  }
+};
+
+Channel Finished(std::vector<double> level, const std::vector<char>& seen, double least,
+                 const WeldProfileOptions& options) {
+  Channel channel;
+  const int trend = static_cast<int>(options.trend_mm / options.step_mm) | 1;
+  const cv::Mat1d line(static_cast<int>(level.size()), 1, level.data());
+  cv::Mat1d slow;
+  cv::blur(line, slow, {1, trend}, {-1, -1}, cv::BORDER_REFLECT);
+  std::vector<double> sizes;
+  channel.sums.push_back(0);
+  for (std::size_t i = 0; i < level.size(); ++i) {
+    level[i] -= slow(static_cast<int>(i));
+    channel.sums.push_back(channel.sums.back() + level[i]);
+    if (seen[i]) sizes.push_back(std::abs(level[i]));
+  }
+  channel.spread = std::max(least, sizes.empty() ? 0.0 : 1.4826 * MedianInPlace(sizes));
+  channel.level = std::move(level);
+  return channel;
+}
+
+/// Put together from steps row to row of the azimuths seen in both: where the picture's edge lets azimuths in or out
+/// there is no step. Steps are means about their middle, clipped, so that a hose or a glint is one voice.
+std::vector<double> LevelOf(const cv::Mat1f& flat, double clip, const WeldProfileOptions& options) {
+  std::vector<double> level(static_cast<std::size_t>(flat.rows), 0.0);
+  std::vector<float> steps;
+  for (int i = 1; i < flat.rows; ++i) {
+    steps.clear();
+    for (int j = 0; j < flat.cols; ++j)
+      if (const float step = flat(i, j) - flat(i - 1, j); step == step) steps.push_back(step);
+    double step = 0;
+    if (static_cast<double>(steps.size()) > 0.2 * options.columns) {
+      const double median = static_cast<double>(MedianInPlace(steps));
+      for (const float value : steps) step += median + std::clamp(static_cast<double>(value) - median, -clip, clip);
+      step /= static_cast<double>(steps.size());
+    }
+    level[static_cast<std::size_t>(i)] = level[static_cast<std::size_t>(i - 1)] + step;
+  }
+  return level;
+}
+
+/// ln of the middle size of what is finer than a few columns.
+std::vector<double> TextureOf(const cv::Mat1f& light) {
+  std::vector<double> texture(static_cast<std::size_t>(light.rows), 0.0);
+  std::vector<float> sizes;
+  double last = 0;
+  for (int i = 0; i < light.rows; ++i) {
+    sizes.clear();
+    for (int j = 2; j + 2 < light.cols; j += 2)
+      if (const float fine = light(i, j) - 0.5F * (light(i, j - 2) + light(i, j + 2)); fine == fine)
+        sizes.push_back(std::abs(fine));
+    if (sizes.size() > 40) last = std::log(static_cast<double>(MedianInPlace(sizes)) + 0.004);
+    texture[static_cast<std::size_t>(i)] = last;
+  }
+  return texture;
+}
+
 struct Profile {
-  std::vector<double> level, texture, rise;
+  Channel light, tint, texture;
   std::vector<char> seen;
 };
 
-float MedianOf(std::vector<float>& values) {
-  return values.empty() ? std::numeric_limits<float>::quiet_NaN() : MedianInPlace(values);
-}
-
-/// Fills what was not seen with the row's median. @return Which rows are seen over enough of the circle.
-std::vector<char> Fill(const WeldProfileOptions& options, cv::Mat1f* strip) {
-  std::vector<char> seen(static_cast<std::size_t>(strip->rows));
-  std::vector<float> values;
-  float last = 0;
-  for (int i = 0; i < strip->rows; ++i) {
-    values.clear();
-    for (const float value : strip->row(i))
-      if (value == value) values.push_back(value);
-    seen[static_cast<std::size_t>(i)] = static_cast<double>(values.size()) > options.seen_share * options.columns;
-    if (seen[static_cast<std::size_t>(i)]) last = MedianOf(values);
-    for (float& value : strip->row(i))
-      if (!(value == value)) value = last;
-  }
-  return seen;
-}
-
-std::vector<double> RowMedians(const cv::Mat1f& of, const cv::Mat1b& valid, bool size) {
-  std::vector<double> medians(static_cast<std::size_t>(of.rows));
-  std::vector<float> values;
-  for (int i = 0; i < of.rows; ++i) {
-    values.clear();
-    for (int j = 0; j < of.cols; ++j)
-      if (valid(i, j)) values.push_back(size ? std::abs(of(i, j)) : of(i, j));
-    const float median = MedianOf(values);
-    medians[static_cast<std::size_t>(i)] = median == median ? static_cast<double>(median) : 0;
-  }
-  return medians;
-}
-
-Profile ProfileOf(cv::Mat1f strip, const WeldProfileOptions& options) {
+Profile ProfileOf(const Flat& flat, const WeldProfileOptions& o) {
   Profile profile;
-  const cv::Mat1b valid(strip == strip);
-  profile.seen = Fill(options, &strip);
-  const int trend = static_cast<int>(options.trend_mm / options.step_mm) | 1;
-  cv::Mat1f slow, fine, smooth;
-  cv::blur(strip, slow, {1, trend}, {-1, -1}, cv::BORDER_REFLECT);
-  profile.level = RowMedians(cv::Mat1f(strip - slow), valid, false);
-  cv::GaussianBlur(strip, fine, {11, 1}, 1.5, 1e-3, cv::BORDER_REPLICATE);
-  profile.texture = RowMedians(cv::Mat1f(strip - fine), valid, true);
-  cv::GaussianBlur(strip, smooth, {0, 0}, 3, std::max(1.5, 0.6 / options.step_mm), cv::BORDER_REFLECT);
-  const int rows = strip.rows;
-  const auto clip = static_cast<float>(options.rise_clip * options.step_mm / 0.25);
-  const int rim = static_cast<int>(1.5 / options.step_mm);
-  profile.rise.assign(static_cast<std::size_t>(rows), 0.0);
-  auto seen = profile.seen;
-  for (int i = 1; i + 1 < rows; ++i) {
-    bool inside = true;
-    for (int k = std::max(0, i - rim); k <= std::min(rows - 1, i + rim); ++k)
-      inside = inside && profile.seen[static_cast<std::size_t>(k)];
-    seen[static_cast<std::size_t>(i)] = inside;
-    if (!inside) continue;
-    double sum = 0;
-    for (int j = 0; j < strip.cols; ++j)
-      if (valid(i, j))
-        sum += static_cast<double>(std::clamp(0.5F * (smooth(i + 1, j) - smooth(i - 1, j)), -clip, clip));
-    profile.rise[static_cast<std::size_t>(i)] = sum / strip.cols;
+  for (int i = 0; i < flat.light.rows; ++i) {
+    const float* row = flat.light[i];
+    const auto count = std::count_if(row, row + flat.light.cols, [](float value) { return value == value; });
+    profile.seen.push_back(static_cast<double>(count) > o.seen_share * o.columns);
   }
-  profile.seen = seen;
+  profile.light = Finished(LevelOf(flat.light, 0.15, o), profile.seen, o.least_light, o);
+  profile.tint = Finished(LevelOf(flat.tint, 0.05, o), profile.seen, o.least_tint, o);
+  profile.texture = Finished(TextureOf(flat.light), profile.seen, o.least_texture, o);
   return profile;
 }
 
-std::vector<double> Smoothed(const std::vector<double>& values, double sigma) {
-  const cv::Mat1d line(static_cast<int>(values.size()), 1, const_cast<double*>(values.data()));
-  cv::Mat1d smooth;
-  cv::GaussianBlur(line, smooth, {1, 0}, 1e-3, sigma, cv::BORDER_REFLECT);
-  return {smooth.begin(), smooth.end()};
+/// By how much [from, to) differs from both its sides the same way.
+double Block(const Channel& channel, int from, int to, int edge, int beside) {
+  const double inside = channel.Mean(from + edge, to - edge), before = channel.Mean(from - beside, from - edge),
+               after = channel.Mean(to + edge, to + beside);
+  const double a = inside - before, b = inside - after;
+  return a * b > 0 ? std::min(std::abs(a), std::abs(b)) : 0;
 }
 
-double Mean(const std::vector<double>& values, int from, int to) {
-  double sum = 0;
-  int count = 0;
-  for (int i = std::max(0, from); i < std::min(static_cast<int>(values.size()), to); ++i)
-    sum += values[static_cast<std::size_t>(i)], ++count;
-  return count ? sum / count : 0;
+/// Bright on the flank that faces the camera, dark on the other.
+double Flanks(const Channel& channel, int from, int to, int edge, int beside) {
+  const int middle = (from + to) / 2;
+  const double bright = channel.Mean(from + edge / 2, middle), dark = channel.Mean(middle, to - edge / 2);
+  const double rise = bright - channel.Mean(from - beside, from - edge),
+               back = channel.Mean(to + edge, to + beside) - dark;
+  return std::max(0.0, std::min(rise, bright - dark)) + 0.5 * std::max(0.0, std::min(back, rise));
 }
 
-bool Peak(const std::vector<double>& v, int i) {
-  const auto k = static_cast<std::size_t>(i);
-  return v[k] >= v[k - 1] && v[k] > v[k + 1];
-}
-
-/// The near toe at row k as a weld: how its crest stands over both sides, and where its far toe is.
-WeldSeen WeldAt(const Profile& profile, const std::vector<double>& level, int k, double radius_mm,
-                const WeldProfileOptions& o) {
-  const auto rows = [&o](double mm) { return static_cast<int>(mm / o.step_mm); };
-  const auto at = [&level](int i) { return level.begin() + std::clamp(i, 0, static_cast<int>(level.size())); };
-  const double crest = *std::max_element(at(k), at(k + rows(o.crest_mm))),
-               before = *std::min_element(at(k - rows(o.before_mm)), at(k + 1)),
-               after = *std::min_element(at(k + rows(o.after_from_mm)), at(k + rows(o.after_to_mm)));
+WeldSeen WeldAt(const Profile& profile, int from, int to, double radius_mm, const WeldProfileOptions& o) {
+  const int edge = static_cast<int>(std::lround(o.edge_mm / o.step_mm)),
+            beside = static_cast<int>(std::lround(o.beside_mm / o.step_mm));
+  const auto share = [&o](double value, const Channel& channel) {
+    return std::min(value / channel.spread, o.most_of_a_channel);
+  };
   WeldSeen weld;
-  weld.strength = std::min(crest - before, crest - after) + 0.5 * std::max(0.0, std::min(before, crest) - after);
-  const double beside =
-      0.5 * (Mean(profile.texture, k - rows(10), k - rows(2)) + Mean(profile.texture, k + rows(9), k + rows(16)));
-  const double texture = Mean(profile.texture, k, k + rows(5)) / std::max(1e-6, beside);
-  weld.strength *= std::clamp(texture, 0.6, 2.0);
-  const auto dark = static_cast<int>(std::min_element(at(k + rows(2)), at(k + rows(8))) - level.begin());
-  int far = k + rows(o.usual_width_mm);
-  for (int i = std::max(k + rows(o.least_width_mm), dark - 2);
-       i < std::min(k + rows(o.most_width_mm), static_cast<int>(level.size()) - 2); ++i)
-    if (Peak(profile.rise, i) &&
-        profile.rise[static_cast<std::size_t>(i)] > 0.1 * profile.rise[static_cast<std::size_t>(k)]) {
-      far = i;
-      weld.far_seen = true;
-      break;
-    }
-  weld.near_mm = o.from_share * radius_mm + k * o.step_mm;
-  weld.far_mm = o.from_share * radius_mm + far * o.step_mm;
+  weld.light =
+      share(std::max(Block(profile.light, from, to, edge, beside), Flanks(profile.light, from, to, edge, beside)),
+            profile.light);
+  weld.tint = share(Block(profile.tint, from, to, edge, beside), profile.tint);
+  weld.texture = share(Block(profile.texture, from, to, edge, beside), profile.texture);
+  const double off = ((to - from) * o.step_mm - o.usual_width_mm) / o.width_u_mm;
+  // Heat tint lies in bands beside the weld too: it only backs what light and texture say.
+  const double told = std::hypot(weld.light, weld.texture);
+  weld.strength = (told + o.tint_weight * std::min(weld.tint, o.tint_over_rest * told)) * std::exp(-0.125 * off * off);
+  weld.near_mm = o.from_share * radius_mm + from * o.step_mm;
+  weld.far_mm = o.from_share * radius_mm + to * o.step_mm;
   return weld;
 }
 
 }  // namespace
 
 std::vector<WeldSeen> FindWelds(const std::vector<WallView>& views, const Eigen::Vector2d& lean,
-                                const Eigen::Vector2d& offset, double radius_mm, const WeldProfileOptions& options) {
-  const Profile profile = ProfileOf(Strip(views, lean, offset, radius_mm, options), options);
-  const auto level = Smoothed(profile.level, 1.2);
-  std::vector<WeldSeen> welds;
-  const auto rows = static_cast<int>(level.size());
-  for (int k = static_cast<int>(4 / options.step_mm); k < rows - static_cast<int>(12 / options.step_mm); ++k) {
-    const auto i = static_cast<std::size_t>(k);
-    if (!Peak(profile.rise, k) || profile.rise[i] <= 0.001 * options.step_mm / 0.25 || !profile.seen[i]) continue;
-    welds.push_back(WeldAt(profile, level, k, radius_mm, options));
-  }
-  std::sort(welds.begin(), welds.end(), [](const WeldSeen& a, const WeldSeen& b) { return a.strength > b.strength; });
-  for (const WeldSeen& other : welds)
-    if (std::abs(other.near_mm - welds.front().near_mm) > options.most_width_mm) {
-      welds.front().second = other.strength;
-      break;
+                                const Eigen::Vector2d& offset, double radius_mm, const WeldProfileOptions& o) {
+  const Profile profile = ProfileOf(LaidFlat(views, lean, offset, radius_mm, o), o);
+  const auto rows = static_cast<int>(profile.seen.size());
+  const int rim = static_cast<int>(1.5 / o.step_mm);
+  const auto seen = [&](int i) { return i >= 0 && i < rows && profile.seen[static_cast<std::size_t>(i)]; };
+  std::vector<WeldSeen> at_row;
+  for (int from = rim; from < rows; ++from) {
+    WeldSeen best;
+    for (int width = static_cast<int>(o.least_width_mm / o.step_mm);
+         width <= static_cast<int>(o.most_width_mm / o.step_mm); ++width) {
+      if (!seen(from - rim) || !seen(from + width + rim)) continue;
+      const WeldSeen weld = WeldAt(profile, from, from + width, radius_mm, o);
+      if (weld.strength > best.strength) best = weld;
     }
+    if (best.strength > 0) at_row.push_back(best);
+  }
+  std::sort(at_row.begin(), at_row.end(), [](const WeldSeen& a, const WeldSeen& b) { return a.strength > b.strength; });
+  std::vector<WeldSeen> welds;
+  for (const WeldSeen& weld : at_row) {
+    if (std::all_of(welds.begin(), welds.end(), [&](const WeldSeen& other) {
+          return std::abs(other.middle_mm() - weld.middle_mm()) > o.most_width_mm;
+        }))
+      welds.push_back(weld);
+    if (welds.size() == 6) break;
+  }
+  if (welds.size() > 1) welds.front().second = welds[1].strength;
   return welds;
 }
 

@@ -1,6 +1,5 @@
 #pragma once
 
-#include <optional>
 #include <string>
 
 #include "vision/reading/look.h"
@@ -12,11 +11,10 @@ namespace vision::reading {
 struct EyeOnly {
   recording::Frame frame;
   FrameInput setting;
-  std::string why;                 ///< What the pose room said.
-  std::optional<pose::Pose> best;  ///< Its best candidate; absent = none.
+  std::string why;  ///< What the pose room said.
 };
 
-/// Lays the frame flat from its best candidate, or from the middle of the bore a radius before z = 0, and puts the
+/// Lays the frame flat from the best place found though it is in doubt, or from the middle of the bore a radius before z = 0, and puts the
 /// picture into `measured`, marked as for the eye only.
 Status AddEyeOnly(const EyeOnly& eye_only, const MeasureInput& input, const MeasureOptions& options,
                   const JobContext& job, Measured& measured);

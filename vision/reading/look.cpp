@@ -25,7 +25,9 @@ Result<pose::Pose> FirstPose(const recording::Frame& frame, const FrameInput& in
     return pose;
   }
   if (!input.toe_points.empty()) return pose::PoseFromPoints(frame.image, input.toe_points, bore, setting);
-  return pose::FindPose(frame.image, bore, setting, {}, job);
+  auto found = pose::FindPose(frame.image, bore, setting, {}, job);
+  if (found.ok() && !found.value().trusted) return pose::InDoubt();
+  return found;
 }
 
 /// The strip for the toe finder: cells outside the picture (and a rim beside them) repeat the nearest cell in their
@@ -193,7 +195,7 @@ Result<Look> TakeLook(const recording::Frame& frame, const FrameInput& input_fra
     if (!input_frame.known_pose) {
       const auto points =
           RingPoints(look.toes, look.pose, setting.value(), input.bore.radius_mm, pose::PoseOptions().ring_wander_mm);
-      auto refined = pose::RefinePose(look.pose, points, input.bore, setting.value());
+      auto refined = pose::RefinePose(pose.value(), points, input.bore, setting.value());
       if (!refined.ok()) return refined.error();
       look.pose = refined.value();
     } else {

@@ -129,7 +129,7 @@ Status KeepShot(std::vector<Waiting>& waiting, std::size_t begin, std::size_t en
     reading.notes.push_back("shot " + std::to_string(*waiting[begin].setting.shot) +
                             " was refused: " + shot.error().message);
   if (!shot.ok() && !refused && waiting[begin].frame)
-    refused = EyeOnly{*waiting[begin].frame, waiting[begin].setting, shot.error().message, std::nullopt};
+    refused = EyeOnly{*waiting[begin].frame, waiting[begin].setting, shot.error().message};
   return std::nullopt;
 }
 
@@ -170,7 +170,7 @@ Result<std::vector<Look>> TakeLooks(std::vector<Waiting>& waiting, const Measure
       return look.error();
     } else {
       reading.notes.push_back(next.frame->name + " was refused: " + look.error().message);
-      if (!refused) refused = EyeOnly{*next.frame, next.setting, look.error().message, std::nullopt};
+      if (!refused) refused = EyeOnly{*next.frame, next.setting, look.error().message};
     }
     next.frame.reset();
   }

@@ -36,10 +36,40 @@ Status ReadPictures(std::vector<Waiting>& waiting, std::size_t begin, std::size_
   return std::nullopt;
 }
 
+using FirstPoses = std::vector<std::unique_ptr<Result<pose::Pose>>>;
+
+/// A frame that fails alone is tried again from the places of the nearest frames before and after it.
+void SecondChance(const std::vector<Waiting>& waiting, std::size_t begin,
+                  const std::vector<pose::FrameSetting>& settings, const bore::Bore& bore, FirstPoses& found,
+                  const JobContext& job) {
+  const auto near = [&found](std::size_t k) {
+    std::vector<bore::BoreFromCam> places;
+    for (std::size_t i = k; i-- > 0;)
+      if (found[i]->ok()) {
+        places.push_back(found[i]->value().bore_from_cam);
+        break;
+      }
+    for (std::size_t i = k + 1; i < found.size(); ++i)
+      if (found[i]->ok()) {
+        places.push_back(found[i]->value().bore_from_cam);
+        break;
+      }
+    return places;
+  };
+  for (std::size_t k = 0; k < found.size(); ++k) {
+    if (found[k]->ok() || found[k]->error().code != ErrorCode::kNotFound || job.Cancelled()) continue;
+    pose::PoseOptions options;
+    options.near = near(k);
+    if (options.near.empty()) return;
+    auto again = pose::FindPose(waiting[begin + k].frame->image, bore, settings[k], options, job);
+    if (again.ok() && again.value().trusted) *found[k] = std::move(again);
+  }
+}
+
 /// First poses, two frames at a time. A frame that is refused is left out with a note.
 Result<Started> Start(std::vector<Waiting>& waiting, std::size_t begin, std::size_t end, const MeasureInput& input,
                       Reading& reading, const JobContext& job) {
-  std::vector<std::unique_ptr<Result<pose::Pose>>> found(end - begin);
+  FirstPoses found(end - begin);
   std::vector<pose::FrameSetting> settings;
   for (std::size_t i = begin; i < end; ++i) {
     auto setting = SettingOf(waiting[i].setting);
@@ -53,6 +83,10 @@ Result<Started> Start(std::vector<Waiting>& waiting, std::size_t begin, std::siz
           pose::FindPose(waiting[begin + at].frame->image, input.bore, settings[at], {}, job));
     }
   });
+  if (job.Cancelled()) return Cancelled();
+  for (auto& pose : found)
+    if (pose->ok() && !pose->value().trusted) *pose = pose::InDoubt();
+  SecondChance(waiting, begin, settings, input.bore, found, job);
   if (job.Cancelled()) return Cancelled();
   Started started;
   std::vector<std::string> notes;

@@ -6,6 +6,7 @@
 #include <cstdio>
 
 #include "vision/bore/angle.h"
+#include "vision/pose/head.h"
 
 namespace vision::reading {
 namespace {
@@ -139,13 +140,61 @@ std::size_t EndOfShot(const std::vector<Waiting>& waiting, std::size_t begin) {
   return end;
 }
 
-Result<std::vector<Look>> TakeShot(std::vector<Waiting>& waiting, std::size_t begin, std::size_t end,
-                                   const MeasureInput& input, const MeasureOptions& options, Reading& reading,
-                                   const JobContext& job) {
+namespace {
+
+/// The cameras of a shot that look along the bore the way most of them do.
+Result<std::vector<pose::HeadView>> Ahead(const std::vector<Waiting>& waiting, std::size_t begin, std::size_t end) {
+  const auto count = [&](pose::Looks looks) {
+    return std::count_if(waiting.begin() + static_cast<std::ptrdiff_t>(begin),
+                         waiting.begin() + static_cast<std::ptrdiff_t>(end),
+                         [looks](const Waiting& w) { return w.setting.looks == looks && !w.setting.known_pose; });
+  };
+  const auto looks =
+      count(pose::Looks::kMinusZ) > count(pose::Looks::kPlusZ) ? pose::Looks::kMinusZ : pose::Looks::kPlusZ;
+  std::vector<pose::HeadView> views;
+  for (std::size_t i = begin; i < end; ++i) {
+    const FrameInput& input = waiting[i].setting;
+    if (input.looks != looks || input.known_pose) continue;
+    auto setting = SettingOf(input);
+    if (!setting.ok()) return setting.error();
+    views.push_back(
+        {waiting[i].frame->image, std::move(setting).value(), *input.head_from_cam, input.up_theta_deg.has_value()});
+  }
+  return views;
+}
+
+/// A single camera that looks off the head's own direction: only the head's place tells where the bore is.
+bool TurnedOutward(const std::vector<pose::HeadView>& views) {
+  constexpr double kAlongBore_cos = 0.94;  // 20 degrees, the widest tilt of a camera read alone
+  return views.size() == 1 && std::abs(views[0].head_from_cam.rotation(2, 2)) < kAlongBore_cos;
+}
+
+/// All cameras together, none of which has to look along the bore; nothing where that gives no pose to trust.
+Result<std::optional<HeadPose>> SolvedTogether(const std::vector<Waiting>& waiting, std::size_t begin, std::size_t end,
+                                               const MeasureInput& input, const JobContext& job) {
+  const std::optional<HeadPose> none;
+  auto views = Ahead(waiting, begin, end);
+  if (!views.ok()) return views.error();
+  if (views.value().size() < 2 && !TurnedOutward(views.value())) return none;  // one along the bore is read alone
+  const auto found = pose::FindHeadPose(views.value(), input.bore, {}, job);
+  if (!found.ok() && found.error().code != ErrorCode::kNotFound) return found.error();
+  if (!found.ok() || !found.value().origin.trusted) return none;
+  HeadPose head;
+  head.bore_from_head = found.value().bore_from_head;
+  head.covariance = found.value().origin.covariance;
+  const double turn = std::max(head.covariance(3, 3), head.covariance(4, 4));
+  head.covariance.bottomRows<2>().setZero(), head.covariance.rightCols<2>().setZero();
+  head.covariance(3, 3) = head.covariance(4, 4) = turn;
+  return std::optional<HeadPose>(head);
+}
+
+/// Each camera alone, put together by its uncertainty.
+Result<HeadPose> FromEachAlone(const std::vector<Waiting>& waiting, std::size_t begin, std::size_t end,
+                               const MeasureInput& input, const MeasureOptions& options, Reading& reading,
+                               const JobContext& job) {
   std::vector<HeadSeen> seen;
   std::string refused;
   for (std::size_t i = begin; i < end; ++i) {
-    if (auto failed = Decode(waiting[i])) return *failed;
     const recording::Frame& frame = *waiting[i].frame;
     if (waiting[i].setting.looks == pose::Looks::kSide) continue;
     auto look = TakeLook(frame, waiting[i].setting, input, options, job);
@@ -163,6 +212,13 @@ Result<std::vector<Look>> TakeShot(std::vector<Waiting>& waiting, std::size_t be
                                     : refused);
   const HeadPose head = PutTogether(seen);
   if (!head.agree) reading.notes.push_back(Disagreement(*waiting[begin].setting.shot, head));
+  return head;
+}
+
+/// Every camera's look from the head's pose.
+Result<std::vector<Look>> LooksFrom(const HeadPose& head, const std::vector<Waiting>& waiting, std::size_t begin,
+                                    std::size_t end, const MeasureInput& input, const MeasureOptions& options,
+                                    Reading& reading, const JobContext& job) {
   std::vector<Look> looks;
   for (std::size_t i = begin; i < end; ++i) {
     const auto& setting = waiting[i].setting;
@@ -176,8 +232,46 @@ Result<std::vector<Look>> TakeShot(std::vector<Waiting>& waiting, std::size_t be
     looks.push_back(std::move(look).value());
     looks.back().sharpness = resolve::MeasureSharpness(waiting[i].frame->image);
     looks.back().shot = setting.shot;
-    waiting[i].frame.reset();
   }
+  return looks;
+}
+
+/// Moves the head along the bore until the weld's middle, as its cameras see it together, is z = 0.
+Status CentreOnWeld(const std::vector<Waiting>& waiting, std::size_t begin, std::size_t end, const MeasureInput& input,
+                    const MeasureOptions& options, HeadPose* head, const JobContext& job) {
+  Reading unused;
+  const auto looks = LooksFrom(*head, waiting, begin, end, input, options, unused, job);
+  if (!looks.ok()) return looks.error();
+  Mean middle;
+  for (const Look& look : looks.value()) {
+    const auto& near = look.near_is_left() ? look.toes.left : look.toes.right;
+    const auto lines = std::count(near.visible.begin(), near.visible.end(), true);
+    if (lines > 0) middle.Add(MiddleOfWeld(look, input.insert_width_mm), 1 / std::sqrt(static_cast<double>(lines)));
+  }
+  if (middle.weight > 0) head->bore_from_head.translation_mm.z() -= middle.value();
+  return std::nullopt;
+}
+
+}  // namespace
+
+Result<std::vector<Look>> TakeShot(std::vector<Waiting>& waiting, std::size_t begin, std::size_t end,
+                                   const MeasureInput& input, const MeasureOptions& options, Reading& reading,
+                                   const JobContext& job) {
+  for (std::size_t i = begin; i < end; ++i)
+    if (auto failed = Decode(waiting[i])) return *failed;
+  auto together = SolvedTogether(waiting, begin, end, input, job);
+  if (!together.ok()) return together.error();
+  HeadPose head;
+  if (together.value()) {
+    head = *together.value();
+    if (auto failed = CentreOnWeld(waiting, begin, end, input, options, &head, job)) return *failed;
+  } else {
+    auto alone = FromEachAlone(waiting, begin, end, input, options, reading, job);
+    if (!alone.ok()) return alone.error();
+    head = alone.value();
+  }
+  auto looks = LooksFrom(head, waiting, begin, end, input, options, reading, job);
+  for (std::size_t i = begin; i < end; ++i) waiting[i].frame.reset();
   return looks;
 }
 
