@@ -6,6 +6,7 @@
 #include "app/viewer/desk.h"
 #include "app/viewer/end_view.h"
 #include "app/viewer/film_card.h"
+#include "app/viewer/legend_view.h"
 #include "app/viewer/lens_view.h"
 #include "app/viewer/live_view.h"
 #include "app/viewer/page_view.h"
@@ -94,6 +95,9 @@ class MainWindow : public QMainWindow {
   void AskToMeasure(const Request& request);
   void Remember(const QString& path);
   void Refresh();
+  void ShowLegends();
+  void SetToe(const std::vector<notes::Place>& points);
+  void ConnectComparison();
   void SayPlace(double theta_deg, double z_mm);
 
   Desk desk_;
@@ -115,9 +119,11 @@ class MainWindow : public QMainWindow {
   QSplitter* split_;
   QWidget *bench_, *compare_bar_;
   QLabel* compare_text_;
+  QPushButton *speak_of_after_, *open_later_;
+  LegendView *page_legend_, *end_legend_, *section_legend_;
   QMenu* recent_ = nullptr;
   QStringList keys_;
-  bool welder_ = false;
+  bool welder_ = false, legends_ = true;
 };
 
 }  // namespace app::viewer
