@@ -23,8 +23,8 @@ void PaintToes(const LinePaint& p) {
   const auto y_of = [&](double z) { return p.layout.YOnLine(z, p.line); };
   for (const auto* toe : {&profile.left_toe_z_mm, &profile.right_toe_z_mm}) {
     const QPainterPath path = Polyline(p, *toe, y_of);
-    StrokePieces(p.painter, path, QPen(QColor(0, 0, 0, 150), 3));
-    StrokePieces(p.painter, path, PenOfMark(marks::Means::kToe, 1.3));
+    StrokePieces(p.painter, path, QPen(QColor(0, 0, 0, 150), 3.6));
+    StrokePieces(p.painter, path, PenOfMark(marks::Means::kToe, 1.8));
   }
   // By hand: dashed beside the measured one, which stays.
   for (const auto& toe : p.desk.known().toes) {

@@ -1,5 +1,6 @@
 #include "app/viewer/words.h"
 
+#include <QHash>
 #include <cmath>
 
 #include "app/joint/verdict.h"
@@ -142,7 +143,7 @@ QString Words::HandToe(const known::Toe& toe, const Units& units) {
               : tr("± %1 (k = 2) from %2 placings").arg(u).arg(toe.u.placings));
 }
 
-QString Words::Reason(const std::string& reason) { return Data(reason); }
+QString Words::Reason(const std::string& reason) { return Sentence(reason); }
 
 QString Words::NotMeasurable(const std::string& reason) {
   if (reason.ends_with("not measurable from this recording")) return Reason(reason);
@@ -150,7 +151,7 @@ QString Words::NotMeasurable(const std::string& reason) {
   return reason.empty() ? sentence : sentence + ": " + Reason(reason);
 }
 
-QString Words::Outcome(const std::string& outcome) { return Data(outcome); }
+QString Words::Outcome(const std::string& outcome) { return Sentence(outcome); }
 
 QString Words::Language() {
   //: ISO 639-1 code of the language translated into.
@@ -165,7 +166,10 @@ QString Words::Sentence(const std::string& english) {
     paper.language = "es";
     return report::Wording::Of(paper);
   }();
-  return spanish(known);
+  static QHash<QString, QString> said;  // a wording is looked through by patterns, which takes its time
+  auto found = said.constFind(known);
+  if (found == said.constEnd()) found = said.insert(known, spanish(known));
+  return *found;
 }
 
 namespace {
@@ -302,7 +306,7 @@ QString Words::Supports() {
 
 QStringList Words::Cautions() {
   QStringList lines;
-  for (const auto& line : joint::StandingCautions()) lines << Data(line);
+  for (const auto& line : joint::StandingCautions()) lines << Sentence(line);
   return lines;
 }
 

@@ -181,7 +181,8 @@ TEST(FillMark, PatternsDifferWithoutColour) {
   const auto spread = [](const QImage& image) {
     int low = 255, high = 0;
     for (int x = 0; x < 60; ++x)
-      low = std::min(low, qGray(image.pixel(x, 6))), high = std::max(high, qGray(image.pixel(x, 6)));
+      for (int y = 1; y < 11; ++y)
+        low = std::min(low, qGray(image.pixel(x, y))), high = std::max(high, qGray(image.pixel(x, y)));
     return high - low;
   };
   EXPECT_EQ(spread(pictures[0]), 0);   // plain

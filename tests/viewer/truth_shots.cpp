@@ -64,7 +64,7 @@ void Sheets(MainWindow& window, const QString& name) {
   Save(judge, name + "_judge");
   judge.close();
   const auto toe = ToeDrawn(desk, {{21, -2.7}, {35, -2.5}}).value();
-  app::viewer::ToeSheet sheet(desk, toe, PlacedBefore(desk.notes(), toe));
+  app::viewer::ToeSheet sheet(desk, toe, app::viewer::PlacedBefore(desk.notes(), toe));
   sheet.show();
   Save(sheet, name + "_toe");
   sheet.close();
