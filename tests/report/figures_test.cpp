@@ -30,6 +30,8 @@ double Ink(const QImage& image, int x, int y) {
   return dark / 1600.0;
 }
 
+known::Known Known(const ReportInput& input) { return known::Know(input.reading, input.notes); }
+
 class FiguresTest : public testing::Test {
  protected:
   void SetUp() override {
@@ -50,7 +52,7 @@ TEST_F(FiguresTest, EndViewHatchesTheRingAndTheClockPositionOfTheRun) {
   input_.reading.unfused.clear();
   for (auto* states : {&profile.fusion_left, &profile.fusion_right})
     states->assign(720, vision::reading::Fusion::kFused);
-  const auto at = [&](int x, int y) { return Ink(Painted(EndViewFigure(input_, 178)), x, y); };
+  const auto at = [&](int x, int y) { return Ink(Painted(EndViewFigure(Known(input_), 178)), x, y); };
   const int x_a = 520 + 237, y_a = 500 + 63;  // 105 degrees, radius 245, counted by hand: sin 0.966, -cos 0.259
   const int x_b = 520 + 333, y_b = 500 + 89;  // the same hour in ring b, radius 345
   EXPECT_EQ(at(x_a, y_a), 0);
@@ -67,7 +69,7 @@ TEST_F(FiguresTest, EndViewTellsTheThreeStatesApartInGrey) {
   input_.reading.unfused.clear();
   const auto ink = [&](vision::reading::Fusion state) {
     profile.fusion_right.assign(720, state);
-    return Ink(Painted(EndViewFigure(input_, 178)), 520 + 333, 500 + 89);
+    return Ink(Painted(EndViewFigure(Known(input_), 178)), 520 + 333, 500 + 89);
   };
   const double fused = ink(vision::reading::Fusion::kFused), hidden = ink(vision::reading::Fusion::kNotVisible);
   const double unfused = ink(vision::reading::Fusion::kUnfused);
@@ -87,7 +89,7 @@ TEST_F(FiguresTest, StripRowsShowTheirOwnPartOfTheStrip) {
   input_.reading.strip.columns = 3600;
   input_.reading.strip.theta_pitch_deg = 0.1;
   input_.reading.unfused.clear();
-  const auto rows = StripFigures(input_, strip, QImage(), 178);
+  const auto rows = StripFigures(Known(input_), strip, QImage(), 178);
   ASSERT_EQ(rows.size(), 3u);  // 484 mm on 161 mm of paper
   EXPECT_EQ(rows[1].title, "Flat strip, 4:00 to 8:00 (120.0° to 240.0°)");
   EXPECT_GT(Ink(Painted(rows[0]), 900, 175), 0.9);
@@ -96,13 +98,13 @@ TEST_F(FiguresTest, StripRowsShowTheirOwnPartOfTheStrip) {
 }
 
 TEST_F(FiguresTest, RibbonChangesWithTheWidthAndTheLimit) {
-  const auto before = Painted(RibbonFigure(input_, {}, 178));
+  const auto before = Painted(RibbonFigure(Known(input_), {}, 178));
   auto changed = input_;
   changed.reading.profile.width_mm[100] += 0.8;
-  EXPECT_NE(Painted(RibbonFigure(changed, {}, 178)), before);
+  EXPECT_NE(Painted(RibbonFigure(Known(changed), {}, 178)), before);
   changed = input_;
   changed.width_limit = WidthLimit{std::nullopt, 7.0, "house rule"};
-  EXPECT_NE(Painted(RibbonFigure(changed, {}, 178)), before);
+  EXPECT_NE(Painted(RibbonFigure(Known(changed), changed.width_limit, 178)), before);
 }
 
 }  // namespace
