@@ -91,14 +91,23 @@ namespace app::viewer {
     QT_TRANSLATE_NOOP("data", "this part of the wall was not seen or was masked"),
     QT_TRANSLATE_NOOP("data",
                       "Aid to examination. Measurements are indicative unless a valid calibration and a passing gauge "
-                      "study are attached. Acceptance is the decision of the certified examiner under the code edition "
-                      "and contract named above. A root not shown, not in focus or not lit is NOT EXAMINED, not "
-                      "acceptable."),
+                      "study are attached."),
+    QT_TRANSLATE_NOOP("data",
+                      "Acceptance is the decision of the certified examiner under the contract and its code edition."),
+    QT_TRANSLATE_NOOP("data", "A root not shown, not in focus or not lit is NOT EXAMINED, not acceptable."),
+    QT_TRANSLATE_NOOP(
+        "data",
+        "Confined space: nobody enters purged pipe or puts the head into it without the permit, the line isolated and "
+        "depressurised, ventilation, and a continuous oxygen test from outside. Below 19.5 % or above 23.5 % oxygen "
+        "stay out; a reading between them is not by itself leave to enter. Argon is heavier than air and pools low."),
+    QT_TRANSLATE_NOOP(
+        "data", "Do not grind by this until the wall is measured (ultrasonic thickness) and the repair is authorised."),
+    QT_TRANSLATE_NOOP(
+        "data",
+        "An arc burns eyes and skin: watch the screen, never look into the pipe, and keep others out of its light."),
     QT_TRANSLATE_NOOP("data",
                       "It supports and never replaces the qualified examiner, the contract's code edition and local "
                       "rules."),
-    QT_TRANSLATE_NOOP("data", "Do not enter or put your head into purged pipe: test for >= 19.5 % O2 first."),
-    QT_TRANSLATE_NOOP("data", "Do not grind on this plan until wall is measured (UT) and the repair is authorised."),
 };
 
 }  // namespace app::viewer

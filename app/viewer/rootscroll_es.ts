@@ -2395,20 +2395,32 @@ píxel %6, %7; un píxel cubre %8 mm</translation>
         <translation>esta parte de la pared no se vio o estaba enmascarada</translation>
     </message>
     <message>
-        <source>Aid to examination. Measurements are indicative unless a valid calibration and a passing gauge study are attached. Acceptance is the decision of the certified examiner under the code edition and contract named above. A root not shown, not in focus or not lit is NOT EXAMINED, not acceptable.</source>
-        <translation>Ayuda al examen. Las mediciones son indicativas si no se adjuntan una calibración válida y un estudio de calibre superado. La aceptación es decisión del examinador certificado según la edición del código y el contrato citados. Una raíz no mostrada, desenfocada o sin luz está NO EXAMINADA, no es aceptable.</translation>
+        <source>Aid to examination. Measurements are indicative unless a valid calibration and a passing gauge study are attached.</source>
+        <translation>Ayuda al examen. Las medidas son orientativas salvo que se adjunten una calibración válida y un estudio de medición superado.</translation>
+    </message>
+    <message>
+        <source>Acceptance is the decision of the certified examiner under the contract and its code edition.</source>
+        <translation>La aceptación es decisión del examinador certificado según el contrato y su edición del código.</translation>
+    </message>
+    <message>
+        <source>A root not shown, not in focus or not lit is NOT EXAMINED, not acceptable.</source>
+        <translation>Una raíz no mostrada, desenfocada o sin iluminar está SIN EXAMINAR, no es aceptable.</translation>
+    </message>
+    <message>
+        <source>Confined space: nobody enters purged pipe or puts the head into it without the permit, the line isolated and depressurised, ventilation, and a continuous oxygen test from outside. Below 19.5 % or above 23.5 % oxygen stay out; a reading between them is not by itself leave to enter. Argon is heavier than air and pools low.</source>
+        <translation>Espacio confinado: nadie entra en un tubo purgado ni mete la cabeza sin el permiso, la línea aislada y despresurizada, ventilación y una medida continua de oxígeno desde fuera. Por debajo del 19.5 % o por encima del 23.5 % de oxígeno, quédese fuera; una lectura intermedia no es por sí sola permiso para entrar. El argón pesa más que el aire y se acumula abajo.</translation>
+    </message>
+    <message>
+        <source>Do not grind by this until the wall is measured (ultrasonic thickness) and the repair is authorised.</source>
+        <translation>No amole según esto hasta que la pared esté medida (espesor por ultrasonidos) y la reparación autorizada.</translation>
+    </message>
+    <message>
+        <source>An arc burns eyes and skin: watch the screen, never look into the pipe, and keep others out of its light.</source>
+        <translation>Un arco quema ojos y piel: mire la pantalla, nunca dentro del tubo, y mantenga a otros fuera de su luz.</translation>
     </message>
     <message>
         <source>It supports and never replaces the qualified examiner, the contract&apos;s code edition and local rules.</source>
         <translation>Apoya y nunca sustituye al examinador cualificado, la edición del código del contrato y las reglas locales.</translation>
-    </message>
-    <message>
-        <source>Do not enter or put your head into purged pipe: test for &gt;= 19.5 % O2 first.</source>
-        <translation>No entre ni meta la cabeza en un tubo purgado: compruebe antes &gt;= 19,5 % O2.</translation>
-    </message>
-    <message>
-        <source>Do not grind on this plan until wall is measured (UT) and the repair is authorised.</source>
-        <translation>No amole según este plan hasta medir la pared (ultrasonidos) y autorizar la reparación.</translation>
     </message>
 </context>
 </TS>
