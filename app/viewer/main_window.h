@@ -77,6 +77,14 @@ class MainWindow : public QMainWindow {
   void ConnectLive();
   void AskForCamera();
 
+  // main_notes.cpp
+  void RuleOnThing(bool overrule);
+  void NoteDrawn(notes::Shape shape, const std::vector<notes::Place>& points);
+  void EditNote(int id);
+  void SetToe(const std::vector<notes::Place>& points);
+  void RemoveChosen();
+  void Judge();
+
   // main_window.cpp
   QWidget* MakeBench();
   QWidget* MakeCompareBar();
@@ -85,18 +93,12 @@ class MainWindow : public QMainWindow {
   void ConnectTimeline();
   void GoToThing(int row);
   void StepThing(int by);
-  void RuleOnThing(bool overrule);
-  void NoteDrawn(notes::Shape shape, const std::vector<notes::Place>& points);
-  void EditNote(int id);
-  void RemoveChosen();
-  void Judge();
   void Say(const QString& sentence);
   void ShowFailure(const QString& sentence);
   void AskToMeasure(const Request& request);
   void Remember(const QString& path);
   void Refresh();
   void ShowLegends();
-  void SetToe(const std::vector<notes::Place>& points);
   void ConnectComparison();
   void SayPlace(double theta_deg, double z_mm);
 

@@ -1160,6 +1160,30 @@ píxel %6, %7; un píxel cubre %8 mm</translation>
         <translation>Amplía; desplaza la página</translation>
     </message>
     <message>
+        <source>Choose a measured place in the list first (an edge still visible or an indication).</source>
+        <translation>Elija primero en la lista un lugar medido (un borde aún visible o una indicación).</translation>
+    </message>
+    <message>
+        <source>Overrule</source>
+        <translation>Desestimar</translation>
+    </message>
+    <message>
+        <source>Reason; the measurement stays visible beside it:</source>
+        <translation>Motivo; la medición sigue visible al lado:</translation>
+    </message>
+    <message>
+        <source>Cancel</source>
+        <translation>Cancelar</translation>
+    </message>
+    <message>
+        <source>That shape needs more points.</source>
+        <translation>Esa forma necesita más puntos.</translation>
+    </message>
+    <message>
+        <source>What was measured is never removed; overrule it with a reason.</source>
+        <translation>Lo medido nunca se borra; desestímelo con un motivo.</translation>
+    </message>
+    <message>
         <source>&amp;Recording</source>
         <translation>&amp;Grabación</translation>
     </message>
@@ -1216,10 +1240,6 @@ píxel %6, %7; un píxel cubre %8 mm</translation>
         <translation>Ya se sigue una cámara; párela primero.</translation>
     </message>
     <message>
-        <source>Cancel</source>
-        <translation>Cancelar</translation>
-    </message>
-    <message>
         <source>&amp;Words and lens of the later one</source>
         <translation>&amp;Palabras y lupa de la posterior</translation>
     </message>
@@ -1250,26 +1270,6 @@ píxel %6, %7; un píxel cubre %8 mm</translation>
     <message>
         <source>&amp;Measure and compare</source>
         <translation>&amp;Medir y comparar</translation>
-    </message>
-    <message>
-        <source>Choose a measured place in the list first (an edge still visible or an indication).</source>
-        <translation>Elija primero en la lista un lugar medido (un borde aún visible o una indicación).</translation>
-    </message>
-    <message>
-        <source>Overrule</source>
-        <translation>Desestimar</translation>
-    </message>
-    <message>
-        <source>Reason; the measurement stays visible beside it:</source>
-        <translation>Motivo; la medición sigue visible al lado:</translation>
-    </message>
-    <message>
-        <source>That shape needs more points.</source>
-        <translation>Esa forma necesita más puntos.</translation>
-    </message>
-    <message>
-        <source>What was measured is never removed; overrule it with a reason.</source>
-        <translation>Lo medido nunca se borra; desestímelo con un motivo.</translation>
     </message>
     <message>
         <source>Close</source>
