@@ -7,7 +7,9 @@
 #include <mutex>
 #include <thread>
 
+#include "app/book/findings.h"
 #include "app/book/intake.h"
+#include "app/book/layout.h"
 #include "app/joint/verdict.h"
 #include "app/measure/measure_joint.h"
 
@@ -94,25 +96,31 @@ vision::Result<bool> SaveResult(Book& book, const Claim& claim, const BatchResul
   }
 }
 
-vision::Result<RecordingEntry> FindRecording(Book& book, const Claim& claim) {
+struct Claimed {
+  Cycle cycle;
+  RecordingEntry recording;
+};
+
+vision::Result<Claimed> FindRecording(Book& book, const Claim& claim) {
   auto record = book.LoadRecord(claim.joint);
   if (!record.ok()) return record.error();
   if (const Cycle* cycle = record.value().FindCycle(claim.cycle))
     for (const auto& recording : cycle->recordings)
-      if (recording.id == claim.recording) return recording;
+      if (recording.id == claim.recording) return Claimed{*cycle, recording};
   return vision::NotFound("Joint " + claim.joint + ", " + claim.cycle + " no longer names the recording " +
                           claim.recording + ".");
 }
 
 vision::Result<BatchResult> MeasureClaim(Book& book, const Claim& claim, const MeasureFunction& measure,
                                          const vision::JobContext& job) {
-  auto recording = FindRecording(book, claim);
-  if (!recording.ok()) return recording.error();
-  auto work = WorkFolder::Lay(book, recording.value());
+  auto claimed = FindRecording(book, claim);
+  if (!claimed.ok()) return claimed.error();
+  auto work = WorkFolder::Lay(book, claimed.value().recording);
   if (!work.ok()) return work.error();
+  if (auto failed = LayNotes(book, claimed.value().cycle, work.value().joint_file())) return *failed;
   auto result = measure(work.value().joint_file(), claim.recording, work.value().out(), job);
   if (!result.ok()) return result;
-  if (auto failed = KeepFiles(book, recording.value(), result.value())) return *failed;
+  if (auto failed = KeepFiles(book, claimed.value().recording, result.value())) return *failed;
   return result;
 }
 
@@ -155,15 +163,6 @@ vision::Result<WorkerReport> RunWorker(Book& book, const std::string& worker, co
 }
 
 namespace {
-std::vector<FindingEntry> FindingsOf(const vision::reading::Reading& reading) {
-  std::vector<FindingEntry> findings;
-  for (const auto& run : reading.unfused)
-    findings.push_back({"original edge visible", "", run.side, run.start_deg, run.end_deg, "open", ""});
-  for (const auto& seen : reading.indications)
-    findings.push_back({seen.kind, seen.iso6520, "", seen.theta_deg, seen.theta_deg, "open", ""});
-  return findings;
-}
-
 std::string SettingsText(const vision::reading::MeasureOptions& options) {
   char text[300];
   std::snprintf(text, sizeof text,
@@ -184,7 +183,10 @@ MeasureFunction MeasureAndJudge(const vision::reading::MeasureOptions& options) 
     if (!done.ok()) return done.error();
     const auto& [joint, criteria, used, measured] = done.value();
     const auto& reading = measured.reading;
-    const auto verdict = app::joint::Judge(reading, joint, criteria);
+    const auto told = app::known::NotesBeside(joint);  // as laid from the record
+    if (!told.ok()) return told.error();
+    const auto known = app::known::Know(reading, told.value().notes, told.value().recorded);
+    const auto verdict = app::known::Judge(known, joint, criteria);
     if (auto failed = vision::reading::WritePictures(measured, out)) return *failed;
     BatchResult result;
     result.reading_json = vision::reading::ToJson(reading);
@@ -202,7 +204,7 @@ MeasureFunction MeasureAndJudge(const vision::reading::MeasureOptions& options) 
                       verdict.exit_code,
                       {},
                       {}};
-    result.findings = FindingsOf(reading);
+    result.findings = FindingsOf(known);
     result.settings = SettingsText(used);
     return result;
   };

@@ -3,6 +3,8 @@
 #include <charconv>
 #include <cmath>
 
+#include "app/joint/cautions.h"
+
 namespace app::book {
 
 std::string CsvNumber(double value) {
@@ -28,6 +30,11 @@ std::string ToCsv(const std::vector<CsvRow>& rows) {
     text += "\r\n";
   }
   return text;
+}
+
+std::vector<CsvRow> WithCaution(std::vector<CsvRow> rows) {
+  for (std::size_t i = 0; i < rows.size(); ++i) rows[i].emplace_back(i == 0 ? "caution" : app::joint::kSupports);
+  return rows;
 }
 
 vision::Result<std::vector<CsvRow>> FromCsv(const std::string& text, const std::string& name) {

@@ -15,6 +15,9 @@ std::string ToCsv(const std::vector<CsvRow>& rows);
 /// @param name How the text is called in a message. @return kBadInput for an open quote or rows of different length.
 vision::Result<std::vector<CsvRow>> FromCsv(const std::string& text, const std::string& name);
 
+/// With a last column "caution" that says in every row what no list of numbers replaces.
+std::vector<CsvRow> WithCaution(std::vector<CsvRow> rows);
+
 /// A number as short as it can be without losing a bit; "" for one that was not measured.
 std::string CsvNumber(double value);
 

@@ -93,8 +93,10 @@ vision::Result<std::vector<Outcomes>> OutcomesBy(Book& book, const std::string& 
   std::vector<Outcomes> outcomes;
   for (const auto& row : rows.value()) {
     Outcomes one{row.Text(0), static_cast<int>(row.Int(1)), static_cast<int>(row.Int(2)), static_cast<int>(row.Int(3))};
-    one.high = vision::study::ShareUpperBound(one.within, one.judged, 0.975);
-    one.low = 1 - vision::study::ShareUpperBound(one.judged - one.within, one.judged, 0.975);
+    if (one.Decided() > 0) {
+      one.high = vision::study::ShareUpperBound(one.within, one.Decided(), 0.975);
+      one.low = 1 - vision::study::ShareUpperBound(one.beyond, one.Decided(), 0.975);
+    }
     outcomes.push_back(one);
   }
   return outcomes;
@@ -127,10 +129,12 @@ vision::Result<std::vector<ClockHour>> UnfusedByClock(Book& book) {
 }
 
 std::vector<CsvRow> ToRows(const std::vector<Outcomes>& outcomes, const std::string& name) {
-  std::vector<CsvRow> rows{{name, "judged", "within", "beyond", "not_decided", "share", "low_95", "high_95"}};
+  std::vector<CsvRow> rows{
+      {name, "judged", "decided", "within", "beyond", "not_decided", "share_of_decided", "low_95", "high_95"}};
   for (const auto& one : outcomes)
-    rows.push_back({one.name, std::to_string(one.judged), std::to_string(one.within), std::to_string(one.beyond),
-                    std::to_string(one.NotDecided()), ShareText(one.Share()), ShareText(one.low), ShareText(one.high)});
+    rows.push_back({one.name, std::to_string(one.judged), std::to_string(one.Decided()), std::to_string(one.within),
+                    std::to_string(one.beyond), std::to_string(one.NotDecided()), ShareText(one.Share()),
+                    ShareText(one.low), ShareText(one.high)});
   return rows;
 }
 

@@ -36,16 +36,19 @@ vision::Result<std::vector<JointLine>> Find(Book& book, const FindFilter& filter
 /// Titles first.
 std::vector<CsvRow> ToRows(const std::vector<JointLine>& lines);
 
-/// What became of those judged under one name. The interval is for the share that lay within: two-sided, 95 %, exact
-/// (Clopper and Pearson, Biometrika 26 (1934) 404). It holds for welds drawn at random from a steady stock; it knows
+/// What became of those judged under one name. The share is of those that were decided; what was not decided stands
+/// apart and is in no denominator. The interval is for that share: two-sided, 95 %, exact (Clopper and Pearson,
+/// Biometrika 26 (1934) 404). It holds for welds drawn at random from a steady stock; it knows
 /// nothing of how hard they were.
 struct Outcomes {
   std::string name;
   int judged = 0, within = 0, beyond = 0;
   double low = 0, high = 1;
 
-  int NotDecided() const { return judged - within - beyond; }
-  double Share() const { return judged > 0 ? static_cast<double>(within) / judged : 0; }
+  int Decided() const { return within + beyond; }
+  int NotDecided() const { return judged - Decided(); }
+  /// NaN where none was decided.
+  double Share() const { return static_cast<double>(within) / Decided(); }
 };
 
 /// First welds (R0) that were judged, by welder: how many of them lay within every rule at once.
@@ -63,7 +66,7 @@ struct ClockHour {
 /// Twelve, from 12 o'clock on.
 vision::Result<std::vector<ClockHour>> UnfusedByClock(Book& book);
 
-/// Titles first: NAME, judged, within, beyond, not_decided, share, low_95, high_95.
+/// Titles first: NAME, judged, decided, within, beyond, not_decided, share_of_decided, low_95, high_95.
 std::vector<CsvRow> ToRows(const std::vector<Outcomes>& outcomes, const std::string& name);
 /// Titles first: clock, runs, degrees.
 std::vector<CsvRow> ToRows(const std::vector<ClockHour>& hours);

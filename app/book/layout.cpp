@@ -2,6 +2,9 @@
 
 #include <algorithm>
 
+#include "app/notes/keeper.h"
+#include "vision/base/file.h"
+
 namespace app::book {
 
 namespace {
@@ -74,11 +77,34 @@ vision::Result<LaidReading> LayNewest(Book& book, const Record& record, const st
   std::error_code taken;
   fs::create_symlink(fs::absolute(book.evidence().PathOf(entry.reading)), folder / "reading.json", taken);
   if (taken) return vision::Error{vision::ErrorCode::kIo, "Cannot lay out reading.json: " + taken.message() + "."};
+  auto told = ToldIn(book, *cycle, record.joint);
+  if (!told.ok()) return told.error();
   auto stills = StillsOf(book, joint.value(), *recording);
   return LaidReading{std::move(work).value(),    folder,
                      std::move(joint).value(),   std::move(reading).value(),
-                     std::move(verdict).value(), std::move(stills),
-                     entry.reading.settings,     entry.reading.sha256};
+                     std::move(verdict).value(), std::move(told).value(),
+                     std::move(stills),          entry.reading.settings,
+                     entry.reading.sha256};
+}
+
+vision::Result<app::known::Told> ToldIn(Book& book, const Cycle& cycle, const std::string& joint_id) {
+  app::known::Told told;
+  told.notes.joint_id = joint_id;
+  told.recorded = {app::known::Recorded::Where::kBook, cycle.id, 0};
+  if (cycle.notes.empty()) return told;
+  const auto text = book.evidence().Read(cycle.notes.back());
+  if (!text.ok()) return text.error();
+  auto notes = app::notes::FromJson(text.value(), cycle.notes.back().name);
+  if (!notes.ok()) return notes.error();
+  told.notes = std::move(notes).value();
+  return told;
+}
+
+vision::Status LayNotes(Book& book, const Cycle& cycle, const fs::path& joint_file) {
+  if (cycle.notes.empty()) return std::nullopt;
+  const auto text = book.evidence().Read(cycle.notes.back());
+  if (!text.ok()) return text.error();
+  return vision::WriteFileWhole(app::notes::Keeper(joint_file).saved(), text.value());
 }
 
 vision::Result<std::vector<fs::path>> LayChanges(Book& book, const Cycle& cycle, const fs::path& folder) {

@@ -84,10 +84,12 @@ void AddCsv(CLI::App& book, Session& session) {
     const fs::path folder = arguments->file;
     std::error_code ignored;
     fs::create_directories(folder, ignored);
-    const auto& reading = laid->reading.reading;
-    for (const auto& [name, rows] : {std::pair{"profile.csv", app::book::ProfileRows(reading)},
-                                     std::pair{"findings.csv", app::book::FindingRows(reading, laid->reading.verdict)}})
-      if (auto failed = vision::WriteFileWhole(folder / name, app::book::ToCsv(rows))) return session.Fail(*failed);
+    const auto& told = laid->reading.told;
+    const auto known = app::known::Know(laid->reading.reading, told.notes, told.recorded);
+    for (const auto& [name, rows] : {std::pair{"profile.csv", app::book::ProfileRows(known)},
+                                     std::pair{"findings.csv", app::book::FindingRows(known, laid->reading.verdict)}})
+      if (auto failed = vision::WriteFileWhole(folder / name, app::book::ToCsv(app::book::WithCaution(rows))))
+        return session.Fail(*failed);
     session.Say("Written: " + (folder / "profile.csv").string() + ", findings.csv\n" + CautionText());
   });
 }

@@ -54,7 +54,12 @@ void AddList(CLI::App& book, Session& session) {
     auto lines = app::book::Find(*opened, arguments->filter);
     if (!lines.ok()) return session.Fail(lines.error());
     const auto rows = app::book::ToRows(lines.value());
-    std::fputs((*csv ? app::book::ToCsv(rows) : Aligned(rows)).c_str(), stdout);
+    if (*csv) {
+      std::fputs(app::book::ToCsv(app::book::WithCaution(rows)).c_str(), stdout);
+    } else {
+      std::fputs(Aligned(rows).c_str(), stdout);
+      std::printf("%s\n", app::joint::kSupports);
+    }
   });
 }
 
@@ -85,7 +90,7 @@ void DrawTrends(app::book::Book& book, const TrendArguments& arguments, Session&
 void PrintTrends(app::book::Book& book, const std::string& of, Session& session) {
   const auto print = [&session](const auto& found, auto... name) {
     if (!found.ok()) return session.Fail(found.error());
-    std::fputs(app::book::ToCsv(app::book::ToRows(found.value(), name...)).c_str(), stdout);
+    std::fputs(app::book::ToCsv(app::book::WithCaution(app::book::ToRows(found.value(), name...))).c_str(), stdout);
   };
   if (of == "welders") return print(app::book::FirstPassByWelder(book), "welder");
   if (of == "inserts") return print(app::book::OutcomeByInsertClass(book), "insert_class");
@@ -139,6 +144,7 @@ void AddShow(CLI::App& book, Session& session) {
                                            std::to_string(revision.value().number) +
                                            " is BROKEN: it is no longer what was saved; run `book verify`."));
     std::printf("%s\n", nlohmann::json::parse(revision.value().body).dump(1).c_str());
+    if (!session.quiet) std::fprintf(stderr, "%s\n", app::joint::kSupports);  // beside the record, which `put` reads
   });
 }
 
@@ -178,6 +184,7 @@ void AddHistory(CLI::App& book, Session& session) {
     auto signoffs = SignOffText(*opened, arguments->joint);
     if (!signoffs.ok()) return session.Fail(signoffs.error());
     std::fputs(signoffs.value().c_str(), stdout);
+    std::printf("%s\n", app::joint::kSupports);
   });
 }
 

@@ -1,5 +1,6 @@
 #include <cstdio>
 
+#include "app/book/findings.h"
 #include "app/book/layout.h"
 #include "app/cli/book_steps.h"
 #include "app/cli/steps.h"
@@ -140,6 +141,26 @@ vision::Status AddChange(const RepairArguments& arguments, Book& book, Record& r
   return std::nullopt;
 }
 
+/// The verdict on the newest reading with the notes that were just put on the record, and the findings after it.
+vision::Status JudgeAnew(Book& book, Record& record, app::book::Cycle& cycle, const app::book::FileRef& notes) {
+  auto laid = app::book::LayNewest(book, record, cycle.id);
+  if (!laid.ok()) return laid.error();
+  const auto& joint = laid.value().joint;
+  auto set = app::joint::LoadCriteria(joint.criterion, joint.file.parent_path());
+  if (!set.ok()) return set.error();
+  const auto known = app::known::Know(laid.value().reading, laid.value().told.notes, laid.value().told.recorded);
+  const auto verdict = app::known::Judge(known, joint, set.value());
+  auto ref = book.evidence().Keep(app::joint::ToJson(verdict), "verdict.json");
+  if (!ref.ok()) return ref.error();
+  ref.value().kind = "derived";
+  ref.value().from = {laid.value().reading_sha256, notes.sha256};
+  ref.value().settings = "judged by " + verdict.criterion + " with notes";
+  cycle.verdicts.push_back({verdict.criterion, verdict.standard, verdict.edition, verdict.disposition,
+                            verdict.decided_by, verdict.exit_code, laid.value().reading_sha256, ref.value()});
+  app::book::BringUp(known, cycle.findings);
+  return std::nullopt;
+}
+
 vision::Status AddNotes(const RepairArguments& arguments, Book& book, Record& record, Session&) {
   auto cycle = CycleOf(record, arguments.cycle);
   if (!cycle.ok()) return cycle.error();
@@ -153,7 +174,8 @@ vision::Status AddNotes(const RepairArguments& arguments, Book& book, Record& re
   auto ref = book.evidence().Copy(arguments.file);
   if (!ref.ok()) return ref.error();
   cycle.value()->notes.push_back(ref.value());
-  return std::nullopt;
+  if (cycle.value()->readings.empty()) return std::nullopt;
+  return JudgeAnew(book, record, *cycle.value(), ref.value());
 }
 
 using Step = vision::Status (*)(const RepairArguments&, Book&, Record&, Session&);

@@ -1,3 +1,4 @@
+#include <algorithm>
 #include <cstdio>
 
 #include "app/book/layout.h"
@@ -150,6 +151,12 @@ void Attach(app::book::Book& book, const ReportArguments& arguments, app::book::
   SaveStep(book, change, record, revision.number, session);
 }
 
+long OverruledIn(const app::joint::Verdict& verdict) {
+  return std::count_if(verdict.findings.begin(), verdict.findings.end(), [](const app::joint::Finding& finding) {
+    return finding.outcome == app::joint::Outcome::kOverruled;
+  });
+}
+
 void RunReport(const ReportArguments& arguments, Session& session) {
   if (auto failed = app::report::StartOffscreen()) return session.Fail(*failed);
   if (arguments.attach && (arguments.book.author.empty() || arguments.revision != 0))
@@ -164,13 +171,17 @@ void RunReport(const ReportArguments& arguments, Session& session) {
   if (!laid.ok()) return session.Fail(laid.error());
   auto stamp = StampOf(*book, revision.value(), record.value(), arguments.cycle);
   if (!stamp.ok()) return session.Fail(stamp.error());
-  app::report::ReportInput input{laid.value().joint,
-                                 laid.value().reading,
-                                 laid.value().verdict,
-                                 laid.value().folder,
-                                 std::nullopt,
-                                 stamp.value(),
-                                 {}};
+  const auto& joint = laid.value().joint;
+  auto set = app::joint::LoadCriteria(joint.criterion, joint.file.parent_path());
+  if (!set.ok()) return session.Fail(set.error());
+  laid.value().told.recorded.revision = static_cast<long>(revision.value().number);
+  auto input = app::report::InputOf(joint, laid.value().reading, laid.value().told, set.value(), laid.value().folder);
+  const bool knows_notes = OverruledIn(laid.value().verdict) == OverruledIn(input.verdict);
+  input.verdict = laid.value().verdict;  // as it is on the record, never a newer one
+  if (!knows_notes)
+    input.verdict.notes.push_back(
+        "The notes on the record are newer than this verdict: put them on again with `rootscroll book notes`.");
+  input.stamp = stamp.value();
   if (!arguments.house.empty()) {
     auto paper = app::report::LoadPaper(arguments.house);
     if (!paper.ok()) return session.Fail(paper.error());

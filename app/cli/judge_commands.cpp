@@ -36,19 +36,6 @@ std::optional<Loaded> LoadStep(const JudgeArguments& arguments, Session& session
   return Loaded{std::move(joint).value(), std::move(reading).value()};
 }
 
-/// The width limit of the user's own criteria file, for the ribbon.
-std::optional<app::report::WidthLimit> WidthLimitOf(const app::joint::CriteriaSet& set,
-                                                    const app::joint::Joint& joint) {
-  for (const auto& rule : set.rules) {
-    if (rule.measures != app::joint::Measures::kWidth || rule.limits.empty()) continue;
-    app::joint::LimitInputs inputs;
-    if (const auto wall = joint.ThinnerWall()) inputs.t_mm = wall->value_mm;
-    const auto limit = app::joint::Evaluate(rule.limits.front(), inputs, std::numeric_limits<double>::quiet_NaN());
-    if (limit) return app::report::WidthLimit{std::nullopt, limit->value_mm, set.name + ", " + rule.paragraph};
-  }
-  return std::nullopt;
-}
-
 }  // namespace
 
 std::string VerdictText(const app::joint::Verdict& verdict) {
@@ -61,11 +48,16 @@ std::string VerdictText(const app::joint::Verdict& verdict) {
   return text + "\n" + CautionText();
 }
 
-std::optional<app::joint::Verdict> JudgeStep(const app::joint::Joint& joint, const vision::reading::Reading& reading,
-                                             const std::string& criterion, Session& session) {
+std::optional<app::report::ReportInput> ComposeStep(const app::joint::Joint& joint,
+                                                    const vision::reading::Reading& reading,
+                                                    const std::string& criterion, const std::string& folder,
+                                                    Session& session) {
   auto set = app::joint::LoadCriteria(criterion.empty() ? joint.criterion : criterion, joint.file.parent_path());
   if (!set.ok()) return session.Fail(set.error()), std::nullopt;
-  return app::joint::Judge(reading, joint, set.value());
+  auto told = app::known::NotesBeside(joint);
+  if (!told.ok()) return session.Fail(told.error()), std::nullopt;
+  if (!told.value().remark.empty()) session.Say(told.value().remark);
+  return app::report::InputOf(joint, reading, told.value(), set.value(), folder);
 }
 
 void AddPaperArguments(CLI::App& command, PaperArguments& arguments) {
@@ -91,18 +83,14 @@ void SayEnglish(const app::report::ReportFiles& files, const Session& session) {
   for (const auto& text : files.in_english) session.Say("  " + text);
 }
 
-bool ReportStep(const app::joint::Joint& joint, const vision::reading::Reading& reading,
-                const app::joint::Verdict& verdict, const std::string& folder, const PaperArguments& paper,
-                Session& session) {
-  app::report::ReportInput input{joint, reading, verdict, folder, std::nullopt};
-  if (auto set = app::joint::LoadCriteria(verdict.criterion, joint.file.parent_path()); set.ok())
-    input.width_limit = WidthLimitOf(set.value(), joint);
+bool ReportStep(app::report::ReportInput input, const PaperArguments& paper, Session& session) {
+  const std::string folder = input.reading_folder.string();
   if (!paper.change.empty()) {
     auto change = app::compare::ReadChange(paper.change);
     if (!change.ok()) return session.Fail(change.error()), false;
-    if (change.value().joint_id != joint.id)
+    if (change.value().joint_id != input.joint.id)
       return session.Fail(vision::BadInput(paper.change + ": joint_id is " + change.value().joint_id +
-                                           "; it must be that of the joint file, " + joint.id + ".")),
+                                           "; it must be that of the joint file, " + input.joint.id + ".")),
              false;
     input.changes.push_back(std::move(change).value());
   }
@@ -112,7 +100,7 @@ bool ReportStep(const app::joint::Joint& joint, const vision::reading::Reading& 
   input.paper.language = paper.language;
   auto files = app::report::WriteReport(input, folder, options, session.Job());
   if (!files.ok()) return session.Fail(files.error()), false;
-  if (auto failed = vision::WriteFileWhole(fs::path(folder) / "verdict.json", app::joint::ToJson(verdict)))
+  if (auto failed = vision::WriteFileWhole(fs::path(folder) / "verdict.json", app::joint::ToJson(input.verdict)))
     return session.Fail(*failed), false;
   session.Say("Report: " + files.value().html.string() + "\n        " + files.value().pdf.string());
   SayEnglish(files.value(), session);
@@ -128,14 +116,15 @@ void AddJudge(CLI::App& program, Session& session) {
   command->callback([arguments, &session] {
     const auto loaded = LoadStep(*arguments, session);
     if (!loaded) return;
-    const auto verdict = JudgeStep(loaded->joint, loaded->reading, arguments->paper.criterion, session);
-    if (!verdict) return;
-    if (auto failed =
-            vision::WriteFileWhole(fs::path(arguments->folder) / "verdict.json", app::joint::ToJson(*verdict)))
+    const auto input =
+        ComposeStep(loaded->joint, loaded->reading, arguments->paper.criterion, arguments->folder, session);
+    if (!input) return;
+    const auto& verdict = input->verdict;
+    if (auto failed = vision::WriteFileWhole(fs::path(arguments->folder) / "verdict.json", app::joint::ToJson(verdict)))
       return session.Fail(*failed);
-    session.Say(VerdictText(*verdict));
-    if (session.json) std::printf("%s", app::joint::ToJson(*verdict).c_str());
-    session.exit_code = verdict->exit_code;
+    session.Say(VerdictText(verdict));
+    if (session.json) std::printf("%s", app::joint::ToJson(verdict).c_str());
+    session.exit_code = verdict.exit_code;
   });
 }
 
@@ -149,9 +138,9 @@ void AddReport(CLI::App& program, Session& session) {
   command->callback([arguments, &session] {
     const auto loaded = LoadStep(*arguments, session);
     if (!loaded) return;
-    const auto verdict = JudgeStep(loaded->joint, loaded->reading, arguments->paper.criterion, session);
-    if (verdict && ReportStep(loaded->joint, loaded->reading, *verdict, arguments->folder, arguments->paper, session))
-      session.exit_code = verdict->exit_code;
+    const auto input =
+        ComposeStep(loaded->joint, loaded->reading, arguments->paper.criterion, arguments->folder, session);
+    if (input && ReportStep(*input, arguments->paper, session)) session.exit_code = input->verdict.exit_code;
   });
 }
 
@@ -169,14 +158,15 @@ void AddRun(CLI::App& program, Session& session) {
     const auto outcome = MeasureStep(arguments->measure, session);
     if (!outcome) return;
     const auto& reading = outcome->measured.reading;
-    const auto verdict = JudgeStep(outcome->joint, reading, arguments->paper.criterion, session);
-    if (!verdict) return;
+    const auto input =
+        ComposeStep(outcome->joint, reading, arguments->paper.criterion, arguments->measure.out, session);
+    if (!input) return;
     if (auto failed = vision::reading::WriteMeasured(outcome->measured, arguments->measure.out))
       return session.Fail(*failed);
-    session.Say(VerdictText(*verdict));
-    if (!ReportStep(outcome->joint, reading, *verdict, arguments->measure.out, arguments->paper, session)) return;
-    if (session.json) std::printf("%s", app::joint::ToJson(*verdict).c_str());
-    session.exit_code = verdict->exit_code;
+    session.Say(VerdictText(input->verdict));
+    if (!ReportStep(*input, arguments->paper, session)) return;
+    if (session.json) std::printf("%s", app::joint::ToJson(input->verdict).c_str());
+    session.exit_code = input->verdict.exit_code;
   });
 }
 

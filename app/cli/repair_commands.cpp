@@ -2,6 +2,7 @@
 #include <memory>
 
 #include "app/cli/commands.h"
+#include "app/cli/steps.h"
 #include "app/repair/repair_plan.h"
 #include "app/report/card.h"
 #include "vision/base/file.h"
@@ -10,7 +11,7 @@ namespace app::cli {
 namespace {
 
 struct BlendArguments {
-  std::string repair, joint, out = ".", paper = "A4";
+  std::string repair, joint, out = ".", paper = "A4", language;
 };
 
 int ExitOf(repair::Answer answer) {
@@ -33,7 +34,9 @@ void RunBlend(const BlendArguments& arguments, Session& session) {
   const auto plan = app::repair::MakePlan(joint.value(), repair.value());
   if (!plan.ok()) return session.Fail(plan.error());
   const auto paper = arguments.paper == "A4" ? app::report::Paper::kA4 : app::report::Paper::kLetter;
-  const auto card = app::report::WriteCard(plan.value(), arguments.out, paper);
+  app::report::HousePaper house;
+  house.language = arguments.language;
+  const auto card = app::report::WriteCard(plan.value(), arguments.out, paper, house);
   if (!card.ok()) return session.Fail(card.error());
   const std::string json = app::repair::ToJson(plan.value());
   const auto file = std::filesystem::path(arguments.out) / "repair_plan.json";
@@ -41,6 +44,7 @@ void RunBlend(const BlendArguments& arguments, Session& session) {
   if (session.json) std::fputs(json.c_str(), stdout);
   session.Say(app::repair::ToText(plan.value()) + CautionText());
   session.Say("Card: " + card.value().pdf.string() + "\n      " + card.value().html.string());
+  SayEnglish(card.value(), session);
   session.exit_code = ExitOf(plan.value().answer);
 }
 
@@ -57,6 +61,7 @@ void AddBlend(CLI::App& program, Session& session) {
   command->add_option("--paper", arguments->paper, "A4 or Letter")
       ->check(CLI::IsMember({"A4", "Letter"}))
       ->capture_default_str();
+  AddLanguage(*command, arguments->language);
   command->callback([arguments, &session] { RunBlend(*arguments, session); });
 }
 

@@ -31,9 +31,12 @@ struct MeasureOutcome {
 /// @return nullopt after the session has said why.
 std::optional<MeasureOutcome> MeasureStep(const MeasureArguments& arguments, Session& session);
 
-/// Judges by `criterion` (empty = the joint file's own).
-std::optional<app::joint::Verdict> JudgeStep(const app::joint::Joint& joint, const vision::reading::Reading& reading,
-                                             const std::string& criterion, Session& session);
+/// The one composition: the reading as measured, the notes beside the joint file, judged by `criterion` (empty = the
+/// joint file's own). @return nullopt after the session has said why.
+std::optional<app::report::ReportInput> ComposeStep(const app::joint::Joint& joint,
+                                                    const vision::reading::Reading& reading,
+                                                    const std::string& criterion, const std::string& folder,
+                                                    Session& session);
 
 struct PaperArguments {
   std::string paper = "A4", criterion;
@@ -50,10 +53,8 @@ void AddLanguage(CLI::App& command, std::string& language);
 /// Says what had no other words in the language that was asked for; nothing where all had.
 void SayEnglish(const app::report::ReportFiles& files, const Session& session);
 
-/// Writes verdict.json, report.html and report.pdf into `folder`, where reading.json lies.
-bool ReportStep(const app::joint::Joint& joint, const vision::reading::Reading& reading,
-                const app::joint::Verdict& verdict, const std::string& folder, const PaperArguments& paper,
-                Session& session);
+/// Writes verdict.json, report.html and report.pdf into the reading's folder.
+bool ReportStep(app::report::ReportInput input, const PaperArguments& paper, Session& session);
 
 /// The verdict in words.
 std::string VerdictText(const app::joint::Verdict& verdict);

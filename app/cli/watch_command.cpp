@@ -105,7 +105,8 @@ void RunWatch(const WatchArguments& arguments, Session& session) {
     if (auto failed = Write(arguments.out, json, watched.value())) return session.Fail(*failed);
     session.Say("Written: " + (fs::path(arguments.out) / "watch.json").string() + ", watch.png");
   }
-  session.Say("For guiding the camera only: nothing here is a measurement. Measure the recording.\n" + CautionText());
+  session.Say("For guiding the camera only: nothing here is a measurement. Measure the recording.\n  " +
+              app::joint::ArcCaution() + "\n" + CautionText());
   if (session.json) std::printf("%s", json.c_str());
 }
 

@@ -35,7 +35,7 @@ vision::Status ReadHead(const Json& json, const Where& where, Joint* joint) {
   joint->flow = Text(json, "flow");
   joint->camera_entered_from = Text(json, "camera_entered_from");
   if (json.contains("insert")) joint->insert = ReadInsert(json.at("insert"));
-  joint->datum = ReadDatum(json.at("datum"));
+  if (json.contains("datum")) joint->datum = ReadDatum(json.at("datum"));
   joint->criterion = json.at("criterion").get<std::string>();
   joint->outside_cap_height_mm = Number(json, "outside_cap_height_mm");
   joint->minimum_wall_mm = Number(json, "minimum_wall_mm");
@@ -60,8 +60,9 @@ std::string CameraIds(const Joint& joint) {
   return ids;
 }
 
-/// A frame that names no camera gets the only one there is.
+/// A frame that names no camera gets the only one there is; none where no camera is known yet.
 vision::Status Settle(FrameEntry* frame, const Where& where, const Joint& joint) {
+  if (frame->camera.empty() && joint.cameras.empty()) return std::nullopt;
   if (frame->camera.empty() && joint.cameras.size() == 1) frame->camera = joint.cameras[0].id;
   if (frame->camera.empty())
     return where.Child("camera").Wrong("is missing; with several cameras it must be one of " + CameraIds(joint) + ".");

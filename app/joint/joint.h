@@ -32,10 +32,11 @@ struct Piece {
 };
 
 struct Insert {
-  std::string insert_class;  ///< AWS A5.30 class 1 to 5, as text.
+  std::string insert_class;  ///< AWS A5.30 class 1 to 5, as text; empty = unknown.
   std::optional<double> width_mm, width_u_mm;
 };
 
+/// Each empty where nobody knows it.
 struct Datum {
   std::string zero, positive_z, evidence;
 };
@@ -114,7 +115,7 @@ struct Joint {
   Datum datum;
   std::string criterion;  ///< Name of a shipped set, or path of the user's own file.
   std::optional<double> outside_cap_height_mm, minimum_wall_mm;
-  std::vector<Camera> cameras;
+  std::vector<Camera> cameras;  ///< Empty while no lens is known: nothing can be measured then.
   std::vector<Recording> recordings;
   std::vector<RigCamera> rig;
 

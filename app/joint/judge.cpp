@@ -191,7 +191,7 @@ std::size_t LineAt(double theta_deg, std::size_t lines) {
 Finding JudgeCoverage(const Case& c) {
   Finding finding;
   finding.rule_id = "coverage";
-  finding.title = "Examined all round";
+  finding.title = "Coverage all round";
   finding.paragraph = "zone: the weld and 12.7 mm each side (T9074-AS-GIB-010/271, chapter 8)";
   const auto& seen = c.reading.coverage_deg;
   const bool whole = c.reading.weld_found && Whole(seen.left) && Whole(seen.right) && Whole(seen.zone);

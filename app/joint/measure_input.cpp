@@ -108,6 +108,9 @@ vision::Result<vision::reading::MeasureInput> MeasureInputFor(const Joint& joint
     const Recording* recording = joint.FindRecording(id);
     if (!recording)
       return vision::BadInput(joint.file.string() + " has no recording `" + id + "`; it has: " + NamesOf(joint) + ".");
+    if (joint.cameras.empty())
+      return vision::BadInput(joint.file.string() +
+                              ": cameras is empty: no lens is known; put in what `rootscroll calibrate` writes.");
     vision::reading::RecordingInput& next = input.recordings.emplace_back();
     next.id = recording->id;
     next.stage = recording->stage;

@@ -33,24 +33,9 @@ Ordered JointBlock(const StartingFileOptions& o) {
   if (!o.line.empty()) joint["line"] = o.line;
   if (!o.material.empty()) joint["material"] = o.material;
   joint["pipe"] = PipeBlock(o);
-  joint["pieces"] = {{"a", "piece a"}, {"b", "piece b"}};
-  joint["insert"] = {{"class", "3"}};
-  joint["datum"] = {{"zero", "top dead centre"}, {"positive_z", "from a to b"}};
+  joint["pieces"] = {{"a", "piece a"}, {"b", "piece b"}};  // insert and datum: only who knows them puts them in
   joint["criterion"] = o.criterion;
   return joint;
-}
-
-Ordered CameraBlock() {
-  return {{"id", "head"},
-          {"model", "equidistant"},
-          {"width", 1280},
-          {"height", 960},
-          {"fx", 400.0},
-          {"fy", 400.0},
-          {"cx", 639.5},
-          {"cy", 479.5},
-          {"distortion", Ordered::array()},
-          {"max_angle_deg", 80.0}};
 }
 
 bool IsCamera(const Ordered& json) {
@@ -67,12 +52,18 @@ Ordered CameraOf(const std::string& text) {
   return IsCamera(json) ? json : Ordered(nullptr);
 }
 
+/// @param camera Its id; empty = none is known.
 Ordered RecordingBlock(const StartingFileOptions& o, const std::string& camera) {
   const std::string id = IdOfStage(o.stage);
-  if (o.video) return {{"id", id}, {"stage", o.stage}, {"video", *o.video}, {"camera", camera}, {"looks", o.looks}};
+  const auto seen_by = [&](Ordered entry) {
+    if (!camera.empty()) entry["camera"] = camera;
+    entry["looks"] = o.looks;
+    return entry;
+  };
+  if (o.video) return seen_by({{"id", id}, {"stage", o.stage}, {"video", *o.video}});
   const std::vector<std::string> files = o.frames.empty() ? std::vector<std::string>{"frame_000.jpg"} : o.frames;
   Ordered frames = Ordered::array();
-  for (const std::string& file : files) frames.push_back({{"file", file}, {"camera", camera}, {"looks", o.looks}});
+  for (const std::string& file : files) frames.push_back(seen_by({{"file", file}}));
   return {{"id", id}, {"stage", o.stage}, {"frames", frames}};
 }
 
@@ -128,11 +119,12 @@ vision::Status StartingFileOptions::Check() const {
 
 vision::Result<std::string> StartingFile(const StartingFileOptions& options) {
   if (auto broken = options.Check()) return *broken;
-  const Ordered camera = options.camera_json.empty() ? CameraBlock() : CameraOf(options.camera_json);
-  const auto camera_id = camera["id"].get<std::string>();
+  Ordered cameras = Ordered::array();
+  if (!options.camera_json.empty()) cameras.push_back(CameraOf(options.camera_json));
+  const auto camera_id = cameras.empty() ? std::string() : cameras[0]["id"].get<std::string>();
   const Ordered file = {{"format", "rootscroll.joint/1"},
                         {"joint", JointBlock(options)},
-                        {"cameras", Ordered::array({camera})},
+                        {"cameras", cameras},
                         {"recordings", Ordered::array({RecordingBlock(options, camera_id)})}};
   return file.dump(2, ' ', false, Ordered::error_handler_t::replace) + "\n";
 }

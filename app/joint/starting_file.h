@@ -22,15 +22,15 @@ struct StartingFileOptions {
   std::vector<std::string> frames;   ///< Still files of the first recording; empty: one placeholder name.
   std::optional<std::string> video;  ///< A video file instead of frames.
   std::string looks = "+z";          ///< +z | -z | side: which way the camera looked.
-  /// JSON of a calibrated camera: a camera block, or a file that holds exactly one in "cameras". Empty: a placeholder.
+  /// JSON of a calibrated camera: a camera block, or a file that holds exactly one in "cameras". Empty: none is known.
   std::string camera_json;
 
   /// First broken constraint, naming the field.
   [[nodiscard]] vision::Status Check() const;
 };
 
-/// @return Text of a joint file that LoadJoint accepts; the camera block is a placeholder until `rootscroll calibrate`
-/// has made the real one (marked not calibrated by having no calibration). kBadInput from Check.
+/// @return Text of a joint file that LoadJoint accepts. What is not known is left out: no insert, no datum, and no
+/// camera until `rootscroll calibrate` has made one. kBadInput from Check.
 vision::Result<std::string> StartingFile(const StartingFileOptions& options);
 
 /// One line per key for the screen: JSON path, whether it must be given, what it must be. Made from the schema.

@@ -3,6 +3,7 @@
 #include <cmath>
 #include <nlohmann/json.hpp>
 
+#include "app/joint/cautions.h"
 #include "vision/bore/angle.h"
 
 namespace app::joint {
@@ -64,22 +65,10 @@ std::string Finding::Fingerprint() const {
   return out;
 }
 
-std::vector<std::string> StandingCautions() {
-  return {
-      "Aid to examination. Measurements are indicative unless a valid calibration and a passing gauge study are "
-      "attached. "
-      "Acceptance is the decision of the certified examiner under the code edition and contract named above. A root "
-      "not "
-      "shown, not in focus or not lit is NOT EXAMINED, not acceptable.",
-      "It supports and never replaces the qualified examiner, the contract's code edition and local rules.",
-      "Do not enter or put your head into purged pipe: test for >= 19.5 % O2 first.",
-      "Do not grind on this plan until wall is measured (UT) and the repair is authorised."};
-}
-
 std::string ToJson(const Verdict& verdict) {
   Ordered findings = Ordered::array();
   for (const Finding& finding : verdict.findings) findings.push_back(ToOrdered(finding));
-  const Ordered out = {{"format", "rootscroll.verdict/1"},
+  const Ordered out = {{"format", "rootscroll.verdict/2"},
                        {"criterion", verdict.criterion},
                        {"standard", verdict.standard},
                        {"edition", verdict.edition},
@@ -89,7 +78,7 @@ std::string ToJson(const Verdict& verdict) {
                        {"k", verdict.k},
                        {"notes", verdict.notes},
                        {"findings", findings},
-                       {"caution", StandingCautions()}};
+                       {"cautions", StandingCautions()}};
   return out.dump(2, ' ', false, Ordered::error_handler_t::replace) + "\n";
 }
 

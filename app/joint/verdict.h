@@ -4,6 +4,7 @@
 #include <string>
 #include <vector>
 
+#include "app/joint/cautions.h"
 #include "app/joint/criteria.h"
 #include "app/joint/joint.h"
 #include "vision/reading/reading.h"
@@ -52,9 +53,6 @@ struct Verdict {
   std::vector<std::string> notes;  ///< What marks the whole verdict: not calibrated, angles relative, nominal bore.
 };
 
-/// The standing cautions that accompany every verdict and report.
-std::vector<std::string> StandingCautions();
-
 /// Three-valued comparison with "at most `limit`".
 /// @param low_mm, high_mm The limit; different where sources disagree (between them nothing is decided).
 /// @return kNotMeasured when a number is not finite or u < 0; kUndecided when |value - limit| <= k u; with u = 0 the
@@ -66,11 +64,11 @@ Outcome Decide(double value_mm, double u_mm, double low_mm, double high_mm, doub
 Verdict Judge(const vision::reading::Reading& reading, const Joint& joint, const CriteriaSet& set, double k = 2.0,
               const std::vector<Overruled>& overruled = {});
 
-/// JSON `rootscroll.verdict/1`.
+/// JSON `rootscroll.verdict/2`.
 std::string ToJson(const Verdict& verdict);
 
-/// Reads what ToJson wrote, so that an old verdict is shown as it was given. @param name How the text is called in a
-/// message.
+/// Reads what ToJson wrote, now or as `rootscroll.verdict/1` (whose key `caution` is now `cautions`), so that an old
+/// verdict is shown as it was given. @param name How the text is called in a message.
 vision::Result<Verdict> VerdictFromJson(const std::string& text, const std::string& name);
 
 }  // namespace app::joint

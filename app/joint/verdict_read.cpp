@@ -41,8 +41,9 @@ vision::Result<Verdict> VerdictFromJson(const std::string& text, const std::stri
   auto parsed = ParseJson(text, name);
   if (!parsed.ok()) return parsed.error();
   const Json& json = parsed.value();
-  if (!json.is_object() || json.value("format", Json()) != "rootscroll.verdict/1")
-    return vision::BadInput(name + ": format must be \"rootscroll.verdict/1\".");
+  const Json format = json.is_object() ? json.value("format", Json()) : Json();
+  if (format != "rootscroll.verdict/2" && format != "rootscroll.verdict/1")
+    return vision::BadInput(name + ": format must be \"rootscroll.verdict/2\" or the older /1.");
   try {
     Verdict verdict;
     for (const auto& [key, value] : {std::pair{"criterion", &verdict.criterion},

@@ -13,7 +13,7 @@ const std::vector<Kind>& Kinds() {
       {"surface_pore", "2017", "surface pore", "surface_pore"},
       {"root_porosity", "516", "root porosity", "root_porosity"},
       {"crater_pipe", "2024", "crater pipe", "crater_pipe"},
-      {"tungsten", "3042", "tungsten inclusion", ""},
+      {"tungsten", "", "tungsten inclusion", ""},
       {"undercut", "5011", "continuous undercut", "undercut"},
       {"undercut_intermittent", "5012", "intermittent undercut", "undercut"},
       {"shrinkage_groove", "5013", "shrinkage groove", "shrinkage_groove"},

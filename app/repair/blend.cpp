@@ -56,7 +56,9 @@ std::vector<std::string> HoldPoints() {
   return {
       "Wall measured (ultrasonic) beside the place and repair authorised in writing, before any grinding.",
       "Place confirmed from inside against the mark outside, before the wheel touches.",
-      "Purge gas out and oxygen at least 19.5 % before anybody leans into the pipe; hot-work permit where needed.",
+      "Permit in hand, line isolated and depressurised, purge gas out, ventilated, oxygen tested from outside all the "
+      "time "
+      "(19.5 to 23.5 %): nobody leans in before; hot-work permit where needed.",
       "Stop at half the depth: look again, measure again.",
       "Stop at the full depth, or earlier when the indication is gone: never deeper on this plan.",
       "Debris and wheel dust removed, close-out against foreign material signed.",

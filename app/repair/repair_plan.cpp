@@ -6,6 +6,7 @@
 #include <cmath>
 #include <limits>
 
+#include "app/joint/cautions.h"
 #include "app/joint/criteria.h"
 #include "app/joint/json_check.h"
 #include "app/joint/limit_inputs.h"
@@ -162,7 +163,7 @@ std::string ToText(const RepairPlan& plan) {
       plan.pocket.depth.value_mm, plan.pocket.taper, plan.blend.slope_deg, plan.blend.footprint_axial_mm,
       plan.blend.footprint_around_mm, plan.blend.sweep_deg, plan.blend.placements.size(),
       plan.blend.placements.size() == 1 ? "" : "s", plan.blend.volume_mm3);
-  text += "Answer: " + NameOf(plan.answer) + "\n";
+  text += "Answer: " + NameOf(plan.answer) + (plan.answer == Answer::kGo ? " (the plan fits; not released)\n" : "\n");
   for (const auto& reason : plan.reasons) text += "  because: " + reason + "\n";
   return text + "  " + RuleOfRecord() + "\n";
 }
@@ -201,6 +202,9 @@ std::string ToJson(const RepairPlan& plan) {
                    {"hold_points", plan.blend.hold_points}};
   for (const Placement& placement : plan.blend.placements)
     json["blend"]["placements"].push_back({{"start_deg", placement.start_deg}, {"sweep_deg", placement.sweep_deg}});
+  json["released"] = false;  // a plan never is: people authorise
+  json["cautions"] = joint::GrindingCautions();
+  json["cautions"].push_back(joint::kSupports);
   return json.dump(2) + "\n";
 }
 

@@ -15,7 +15,7 @@ QString Millimetres(double mm, int decimals = 1) { return QString::number(mm, 'f
 QString AnswerText(const repair::RepairPlan& plan) {
   switch (plan.answer) {
     case repair::Answer::kGo:
-      return "GO, once authorised";
+      return "Plan fits, not released";
     case repair::Answer::kNoGo:
       return "NO-GO: do not grind";
     case repair::Answer::kTakeReading:
@@ -76,15 +76,13 @@ void AddOpenPoints(const repair::RepairPlan& plan, Content& content) {
 }
 
 void AddCautions(const repair::RepairPlan& plan, Content& content) {
-  content.blocks.push_back(Paragraph{"Stop and sign at each point", Weight::kStrong});
+  content.blocks.push_back(Paragraph{"Stop and sign at each point", Weight::kStrongLine});
   for (std::size_t i = 0; i < plan.blend.hold_points.size(); ++i)
-    content.blocks.push_back(Paragraph{QString("□ %1  ").arg(i + 1) + Q(plan.blend.hold_points[i]), Weight::kSmall});
-  content.blocks.push_back(Notice{"Argon, wheel, debris, hot work",
-                                  "Argon suffocates without warning: test for at least 19.5 % O2 before you lean in. "
-                                  "Wheel rated for the speed, guard "
-                                  "on, eyes and face covered. Debris caught, nothing left in the pipe. Hot-work permit "
-                                  "where the site asks for one."});
-  content.blocks.push_back(Paragraph{Q(repair::RuleOfRecord()) + " " + kSupports, Weight::kSmall});
+    content.blocks.push_back(Paragraph{QString("□ %1  ").arg(i + 1) + Q(plan.blend.hold_points[i]), Weight::kFine});
+  content.blocks.push_back(Paragraph{"Argon, chromium dust, wheel, hot work", Weight::kStrongLine});
+  for (const std::string& caution : joint::GrindingCautions())
+    content.blocks.push_back(Paragraph{"▪ " + Q(caution), Weight::kFine});
+  content.blocks.push_back(Paragraph{Q(repair::RuleOfRecord()) + " " + kSupports, Weight::kFine});
 }
 
 }  // namespace

@@ -3,24 +3,18 @@
 #include <QString>
 #include <vector>
 
+#include "app/joint/cautions.h"
+
 namespace app::report {
 
 /// Stands wherever a verdict stands.
-inline const QString kSupports =
-    "This record supports and never replaces the qualified examiner, the contract's code edition and local rules.";
+inline const QString kSupports = QString::fromUtf8(app::joint::kSupports);
 
-/// The standing cautions, on every record. Common practice; the oxygen figure is 29 CFR 1910.146 (oxygen-deficient
-/// atmosphere: below 19.5 % by volume).
+/// The standing cautions (app/joint/cautions.h), on every record.
 inline std::vector<QString> StandingCautions() {
-  return {
-      "Aid to examination. Measurements are indicative unless a valid calibration and a passing gauge study are "
-      "attached.",
-      "Acceptance is the decision of the certified examiner under the code edition and contract named above.",
-      "A root not shown, not in focus or not lit is NOT EXAMINED, not acceptable.",
-      "Do not enter or put your head into purged pipe: test for ≥ 19.5 % O2 first.",
-      "Do not grind on this record until the wall is measured (ultrasonic thickness) and the repair is authorised.",
-      kSupports,
-  };
+  std::vector<QString> lines;
+  for (const auto& line : app::joint::StandingCautions()) lines.push_back(QString::fromStdString(line));
+  return lines;
 }
 
 }  // namespace app::report

@@ -10,6 +10,10 @@
 
 namespace app::report {
 
+QString ZeroText(const app::joint::Joint& joint) {
+  return joint.datum.zero.empty() ? QString("unknown, no datum was entered") : Q(joint.datum.zero);
+}
+
 QString SideText(const ReportInput& input, const std::string& side) {
   const bool a = side == "left";
   return QString(a ? "piece a: " : "piece b: ") + Q(a ? input.reading.piece_a : input.reading.piece_b);
@@ -58,11 +62,18 @@ QString PieceText(const ComposeContext& context, const app::joint::Piece& piece)
 
 QString InsertText(const ComposeContext& context, const app::joint::Insert& insert) {
   QString text =
-      insert.insert_class.empty() ? QString("class not given") : "class " + Q(insert.insert_class) + " (AWS A5.30)";
-  if (!insert.width_mm) return text + ", as-laid width not given";
+      insert.insert_class.empty() ? QString("class unknown") : "class " + Q(insert.insert_class) + " (AWS A5.30)";
+  if (!insert.width_mm) return text + ", as-laid width unknown";
   text += ", as-laid width ";
   return text + (insert.width_u_mm ? context.length.Measured(*insert.width_mm, *insert.width_u_mm)
                                    : context.length.Plain(*insert.width_mm));
+}
+
+QString DatumText(const app::joint::Datum& datum) {
+  if (datum.zero.empty() && datum.positive_z.empty()) return "unknown: nobody entered a datum";
+  const auto or_unknown = [](const std::string& text) { return text.empty() ? QString("unknown") : Q(text); };
+  return "zero: " + or_unknown(datum.zero) + "; +z: " + or_unknown(datum.positive_z) +
+         (datum.evidence.empty() ? "; evidence: none given" : "; evidence: " + Q(datum.evidence));
 }
 
 QString CameraText(const app::joint::Camera& camera) {
@@ -87,8 +98,9 @@ void AddFact(Table& table, const QString& name, const QString& text) {
 }
 
 void AddCameraFacts(const ComposeContext& context, Table& table) {
-  const auto& reading = context.input.reading;
+  const auto& reading = context.known.measured;
   for (const auto& camera : context.input.joint.cameras) AddFact(table, "Camera", CameraText(camera));
+  if (context.input.joint.cameras.empty()) AddFact(table, "Camera", "unknown: no lens was entered");
   const QString note = Q(reading.calibration_note);
   AddFact(table, "Calibration",
           (reading.calibrated ? "calibrated" : "NOT CALIBRATED: results are indicative") +
@@ -105,13 +117,16 @@ void AddDisposition(const ComposeContext& context, Content& content) {
   text += "\nCriterion: " + Q(verdict.criterion);
   if (!verdict.standard.empty()) text += " · " + Q(verdict.standard);
   if (!verdict.edition.empty()) text += ", edition " + Q(verdict.edition);
-  if (!context.input.reading.weld_found) text += "\nNo weld was found in this recording.";
+  if (!context.known.measured.weld_found) text += "\nNo weld was found in this recording.";
+  if (const auto count = context.known.OverruledCount(); count > 0)
+    text += QString("\nIt rests on a person: %1 measured places are overruled.").arg(count);
+  if (!context.known.measured.calibrated) text += "\nNOT CALIBRATED: results are indicative.";
   content.blocks.push_back(Notice{"Disposition", text + "\n" + kSupports});
 }
 
 void AddJointFacts(const ComposeContext& context, Content& content) {
   const auto& joint = context.input.joint;
-  const auto& reading = context.input.reading;
+  const auto& reading = context.known.measured;
   Table table;
   table.titled = false;
   table.columns = {{"", 24}, {"", 76}};
@@ -128,9 +143,7 @@ void AddJointFacts(const ComposeContext& context, Content& content) {
   if (joint.flow) AddFact(table, "Flow", Q(*joint.flow));
   if (joint.camera_entered_from) AddFact(table, "Camera entered from", Q(*joint.camera_entered_from));
   AddFact(table, "Insert", InsertText(context, joint.insert));
-  AddFact(table, "Datum",
-          "zero: " + Q(joint.datum.zero) + "; +z: " + Q(joint.datum.positive_z) +
-              (joint.datum.evidence.empty() ? "; evidence: none given" : "; evidence: " + Q(joint.datum.evidence)));
+  AddFact(table, "Datum", DatumText(joint.datum));
   if (context.relative) {
     AddFact(table, "Angles", "relative: the picture's up was not given, 0° is the picture's up and no clock is stated");
   }
@@ -141,21 +154,30 @@ void AddJointFacts(const ComposeContext& context, Content& content) {
 }
 
 void AddCoverage(const ComposeContext& context, Content& content) {
-  const auto& reading = context.input.reading;
+  const auto& reading = context.known.measured;
   const auto degrees = [](double value) {
     return std::isfinite(value) ? QString::number(std::floor(value)) : QString("none");
   };
-  content.blocks.push_back(Heading{"Coverage"});
-  content.blocks.push_back(Paragraph{QString("examined: piece a side %1, piece b side %2 of 360 degrees")
-                                         .arg(degrees(reading.coverage_deg.left), degrees(reading.coverage_deg.right)),
-                                     Paragraph::Weight::kStrong});
+  content.blocks.push_back(Heading{"Coverage", true});
   content.blocks.push_back(
-      Paragraph{QString("Weld and 12.7 mm each side: %1 of 360 degrees. Piece a: %2; piece b: %3. "
-                        "What was not examined is not accepted.")
-                    .arg(degrees(reading.coverage_deg.zone), Q(reading.piece_a), Q(reading.piece_b))});
+      Paragraph{QString("examined: piece a side %1, piece b side %2 of 360 degrees")
+                        .arg(degrees(reading.coverage_deg.left), degrees(reading.coverage_deg.right)) +
+                    QString("; weld and 12.7 mm each side %1. What was not examined is not accepted.")
+                        .arg(degrees(reading.coverage_deg.zone)),
+                Paragraph::Weight::kStrongLine});
 }
 
 namespace {
+/// Names and texts in what people decided.
+QStringList TypedIn(const notes::Notes& notes) {
+  QStringList typed;
+  for (const auto& note : notes.notes) typed << Q(note.by.author) << Q(note.by.time) << Q(note.text) << Q(note.reason);
+  for (const auto& ruling : notes.rulings)
+    typed << Q(ruling.by.author) << Q(ruling.by.time) << Q(ruling.reason) << Q(ruling.about);
+  for (const auto& toe : notes.toes) typed << Q(toe.by.author) << Q(toe.by.time) << Q(toe.reason);
+  return typed;
+}
+
 /// Names, citations and what people typed.
 QStringList NamesOf(const ReportInput& input) {
   const auto& joint = input.joint;
@@ -197,19 +219,39 @@ QStringList NamesOf(const ReportInput& input) {
     if (finding.rule_id != "coverage") names << Q(finding.paragraph);
   if (input.width_limit) names << Q(input.width_limit->source);
   if (input.stamp) names << Q(input.stamp->author) << Q(input.stamp->reason);
+  names << TypedIn(input.notes);
   names.removeAll(QString());
   return names;
 }
 }  // namespace
 
-Content Compose(const ReportInput& input, const Pictures& pictures, const ReportOptions& options,
-                double text_width_mm) {
+namespace {
+void ComposeAnnex(const ComposeContext& context, Content& content) {
+  content.blocks.emplace_back(std::in_place_type<PageBreak>);
+  AddFoundInFull(context, content);
+  AddStrip(context, content);
+  AddTint(context, content);
+  for (const auto& change : context.input.changes) AddChange(change, context.text_width_mm, content);
+  AddNotMeasured(context, content);
+  AddJointFacts(context, content);
+  AddPoses(context, content);
+  AddRecord(context, content);
+  AddHouseTexts(context, content);
+  AddWritten(context, content);
+}
+}  // namespace
+
+Content Compose(const ReportInput& input, const Pictures& pictures, const ReportOptions& options, double text_width_mm,
+                const PageOne& page_one) {
+  const known::Known known = known::Know(input.reading, input.notes, input.recorded);
   const ComposeContext context{input,
+                               known,
                                pictures,
                                options,
                                text_width_mm,
                                {options.inches, options.fraction_denominator},
-                               input.reading.angles == "relative"};
+                               known.relative(),
+                               page_one};
   Content content;
   content.title = "Root pass examination record";
   content.joint_id = Q(input.joint.id);
@@ -219,21 +261,17 @@ Content Compose(const ReportInput& input, const Pictures& pictures, const Report
   content.header = Q(input.paper.header);
   if (!input.paper.logo.empty()) content.logo = QImage(Q(input.paper.logo.string()));
   AddDisposition(context, content);
-  AddRecord(context, content);
-  AddHouseTexts(context, content);
+  AddFoundInShort(context, content);
+  AddRingsAndStrip(context, content);
   AddCoverage(context, content);
-  AddJointFacts(context, content);
-  AddStrip(context, content);
-  AddFusion(context, content);
+  AddCautions(context, content);
+  AddSignatures(context, content);
+  content.blocks.emplace_back(std::in_place_type<PageBreak>);
   AddWidth(context, content);
   AddMeasured(context, content);
-  AddIndications(context, content);
-  AddTint(context, content);
-  for (const auto& change : input.changes) AddChange(change, text_width_mm, content);
   AddCriteria(context, content);
-  AddNotMeasured(context, content);
-  AddPoses(context, content);
-  AddClosing(context, content);
+  AddSectors(context, content);
+  ComposeAnnex(context, content);
   content.names = NamesOf(input);
   return content;
 }

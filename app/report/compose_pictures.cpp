@@ -8,25 +8,15 @@
 
 namespace app::report {
 
-using vision::reading::Fusion;
-
 void AddStrip(const ComposeContext& context, Content& content) {
-  const auto& reading = context.input.reading;
-  content.blocks.push_back(Heading{"Strip"});
-  auto figures = StripFigures(context.input, context.pictures.strip, context.pictures.seen, context.text_width_mm);
+  const auto& reading = context.known.decided;
+  content.blocks.push_back(Heading{"Strip, at least life size"});
+  auto figures = StripFigures(context.known, context.pictures.strip, context.pictures.seen, context.text_width_mm);
   if (figures.empty()) {
     content.blocks.push_back(Paragraph{"No strip was written with this reading."});
     return;
   }
-  QString text = "View: the wall seen from inside, laid flat; ";
-  text += context.relative ? "degrees relative, growing to the right. "
-                           : "clock and degrees looking along +z from piece a to piece b, 12 o'clock = " +
-                                 Q(context.input.joint.datum.zero) + ". ";
-  text +=
-      "Piece a (" + Q(reading.piece_a) + ") at the top, piece b (" + Q(reading.piece_b) +
-      ") at the bottom; z in mm at the left, arc at the bore wall in mm below, the same scale both ways. White lines "
-      "with black edges: toes, broken where not measured. Dotted: not seen. Black bars with a number: original edge "
-      "visible.";
+  QString text = "Signs as in the legend of page one.";
   if (std::isfinite(reading.strip.resolution_mm)) {
     text += QString(" One pixel of the source covers %1 mm across the bead (median).")
                 .arg(reading.strip.resolution_mm, 0, 'f', 2);
@@ -38,8 +28,24 @@ void AddStrip(const ComposeContext& context, Content& content) {
 namespace {
 constexpr std::size_t kSectors = 12;
 
+QString ShortName(known::Edge edge) {
+  switch (edge) {
+    case known::Edge::kFused:
+      return "fused";
+    case known::Edge::kUnfused:
+      return "edge visible";
+    case known::Edge::kNotVisible:
+      return "not visible";
+    case known::Edge::kOverruled:
+      return "overruled";
+    case known::Edge::kUnfusedByHand:
+      return "edge seen by a person";
+  }
+  return {};
+}
+
 /// Degrees of one state in each sector of 30 degrees.
-std::array<double, kSectors> DegreesBySector(const std::vector<Fusion>& states, Fusion wanted) {
+std::array<double, kSectors> DegreesBySector(const std::vector<known::Edge>& states, known::Edge wanted) {
   std::array<double, kSectors> degrees{};
   for (std::size_t i = 0; i < states.size(); ++i) {
     if (states[i] == wanted) degrees[i * kSectors / states.size()] += 360.0 / static_cast<double>(states.size());
@@ -47,22 +53,23 @@ std::array<double, kSectors> DegreesBySector(const std::vector<Fusion>& states, 
   return degrees;
 }
 
+/// Degrees of each state, as measured and with what people said of it.
 Table SectorTable(const ComposeContext& context) {
-  const auto& profile = context.input.reading.profile;
+  const auto& known = context.known;
+  std::vector<known::Edge> states{known::Edge::kFused, known::Edge::kUnfused, known::Edge::kNotVisible};
+  for (const auto state : {known::Edge::kOverruled, known::Edge::kUnfusedByHand})
+    for (const auto* edges : {&known.edges_a, &known.edges_b})
+      if (std::find(edges->begin(), edges->end(), state) != edges->end() &&
+          std::find(states.begin(), states.end(), state) == states.end())
+        states.push_back(state);
   Table table;
-  table.columns = {{context.relative ? "sector, degrees relative" : "sector, clock", 22},
-                   {"a: fused", 12},
-                   {"a: edge visible", 14},
-                   {"a: not visible", 13},
-                   {"b: fused", 12},
-                   {"b: edge visible", 14},
-                   {"b: not visible", 13}};
+  table.columns = {{context.relative ? "sector, degrees relative" : "sector, clock", 20}};
   std::vector<std::array<double, kSectors>> columns;
-  for (const auto* states : {&profile.fusion_left, &profile.fusion_right}) {
-    for (const Fusion state : {Fusion::kFused, Fusion::kUnfused, Fusion::kNotVisible}) {
-      columns.push_back(DegreesBySector(*states, state));
+  for (const auto& [name, edges] : {std::pair{"a: ", &known.edges_a}, {"b: ", &known.edges_b}})
+    for (const auto state : states) {
+      table.columns.push_back({name + ShortName(state), 12});
+      columns.push_back(DegreesBySector(*edges, state));
     }
-  }
   for (std::size_t sector = 0; sector < kSectors; ++sector) {
     const int from = static_cast<int>(sector);
     const auto hour = [](int h) { return QString::number(h % 12 == 0 ? 12 : h % 12); };
@@ -71,64 +78,53 @@ Table SectorTable(const ComposeContext& context) {
     std::vector<Cell> row{{name, {}, false}};
     for (std::size_t c = 0; c < columns.size(); ++c) {
       const double degrees = columns[c][sector];
-      row.push_back(
-          {degrees > 0 ? QString::number(degrees, 'f', 1) + "°" : QString("–"), {}, c % 3 == 1 && degrees > 0});
+      row.push_back({degrees > 0 ? QString::number(degrees, 'f', 1) + "°" : QString("–"),
+                     {},
+                     c % states.size() != 0 && degrees > 0});
     }
     table.rows.push_back(std::move(row));
   }
   return table;
 }
-
-void AddRuns(const ComposeContext& context, Content& content) {
-  const auto& runs = context.input.reading.unfused;
-  if (runs.empty()) {
-    content.blocks.push_back(Paragraph{"No run with the original edge visible was found in what was seen."});
-    return;
-  }
-  Table table;
-  table.columns = {{"No.", 6},      {"where, clockwise", 28}, {"arc at the bore", 19},
-                   {"edge at", 17}, {"confidence", 14},       {"picture", 26}};
-  for (std::size_t i = 0; i < runs.size(); ++i) {
-    const auto& run = runs[i];
-    table.rows.push_back(
-        {{QString::number(i + 1), {}, true},
-         {SpanText(run.start_deg, run.end_deg, context.relative)},
-         {context.length.Measured(run.arc_mm, run.arc_u_mm)},
-         {SideText(context.input, run.side)},
-         {std::isfinite(run.confidence) ? QString::number(run.confidence, 'f', 2) : QString("not stated")},
-         {context.pictures.runs[i].isNull() ? QString("no picture written") : QString(), context.pictures.runs[i]}});
-  }
-  content.blocks.push_back(Paragraph{"Original edge of the insert visible", Paragraph::Weight::kStrong});
-  content.blocks.push_back(std::move(table));
-}
 }  // namespace
 
-void AddFusion(const ComposeContext& context, Content& content) {
-  content.blocks.push_back(Heading{"Fusion of the insert"});
-  Figure figure = EndViewFigure(context.input, context.text_width_mm);
-  figure.text = "View: end of the pipe looking along +z, from piece a to piece b. " +
-                (context.relative ? QString("Angles relative to the picture's up.")
-                                  : "12 o'clock = " + Q(context.input.joint.datum.zero) + ".");
-  content.blocks.push_back(std::move(figure));
-  AddRuns(context, content);
-  content.blocks.push_back(Paragraph{"Degrees of each state by sector", Paragraph::Weight::kStrong});
+void AddSectors(const ComposeContext& context, Content& content) {
+  content.blocks.push_back(Heading{"Degrees of each state by sector"});
   content.blocks.push_back(SectorTable(context));
 }
 
-void AddWidth(const ComposeContext& context, Content& content) {
-  const auto& width = context.input.reading.profile.width_mm;
-  content.blocks.push_back(Heading{"Width of the root"});
-  if (std::none_of(width.begin(), width.end(), [](double mm) { return std::isfinite(mm); })) {
-    content.blocks.push_back(Paragraph{"Width: " + NotMeasurable(ReasonsFor(context.input.reading, "width_mm")) + "."});
+void AddRingsAndStrip(const ComposeContext& context, Content& content) {
+  Figure rings = EndViewFigure(context.known, context.text_width_mm, context.page_one.rings_scale);
+  rings.text = "View: end of the pipe looking along +z, from piece a to piece b. " +
+               (context.relative ? QString("Angles relative to the picture's up.")
+                                 : "12 o'clock = " + ZeroText(context.input.joint) + ".");
+  content.blocks.push_back(std::move(rings));
+  auto strip = StripOverview(context.known, context.pictures.strip, context.pictures.seen, context.text_width_mm);
+  if (!strip) {
+    content.blocks.push_back(Paragraph{"No strip was written with this reading."});
     return;
   }
-  Figure figure = RibbonFigure(context.input, context.options, context.text_width_mm);
+  strip->text =
+      "View: the wall seen from inside, laid flat, z and arc in mm to one scale; piece a at the top, piece b at the "
+      "bottom.";
+  content.blocks.push_back(std::move(*strip));
+}
+
+void AddWidth(const ComposeContext& context, Content& content) {
+  const auto& width = context.known.decided.profile.width_mm;
+  content.blocks.push_back(Heading{"Width of the root"});
+  if (std::none_of(width.begin(), width.end(), [](double mm) { return std::isfinite(mm); })) {
+    content.blocks.push_back(Paragraph{"Width: " + NotMeasurable(ReasonsFor(context.known.decided, "width_mm")) + "."});
+    return;
+  }
+  Figure figure = RibbonFigure(context.known, context.input.width_limit, context.text_width_mm);
   figure.text = "Line: width between the toes. Grey band: ± U, expanded uncertainty (k = 2). Dotted: not measured.";
   if (context.input.width_limit) {
-    figure.text += " Dashed: the user's own limit, " + Q(context.input.width_limit->source) + ".";
+    figure.text += " Dash-dotted: the user's own limit, " + Q(context.input.width_limit->source) + ".";
   } else {
     figure.text += " No limit was given; no shipped standard limits the width of the root.";
   }
+  if (!context.known.toes.empty()) figure.text += " Dashed bar below: rests on a toe set by hand.";
   content.blocks.push_back(std::move(figure));
 }
 

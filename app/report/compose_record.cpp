@@ -15,7 +15,7 @@ std::string RecordStamp::CodeText(const std::string& joint) const {
 }
 
 namespace {
-constexpr double kCodeMm = 30;  // a QR code of this size is read from paper by a telephone
+constexpr double kCodeMm = 26;  // a QR code of this size is read from paper by a telephone
 
 void PaintCode(QPainter& painter, const QRcode& code) {
   constexpr int kQuiet = 4;  // modules of white all round, ISO/IEC 18004
@@ -39,7 +39,7 @@ Figure CodeFigure(const ComposeContext& context, const RecordStamp& stamp) {
                 seal = Q(stamp.seal.substr(0, 32)) + "\n" + Q(stamp.seal.size() > 32 ? stamp.seal.substr(32) : "");
   figure.paint = [code, hash, seal, width = context.text_width_mm](QPainter& painter) {
     if (code) PaintCode(painter, *code);
-    painter.setFont(FontOf(2.8));
+    painter.setFont(FontOf(2.4));
     painter.setPen(ink::kText);
     painter.drawText(QRectF(kCodeMm * 10 + 40, 20, width * 10 - kCodeMm * 10 - 40, kCodeMm * 10 - 20),
                      Qt::AlignLeft | Qt::AlignTop | Qt::TextWordWrap,
@@ -50,8 +50,6 @@ Figure CodeFigure(const ComposeContext& context, const RecordStamp& stamp) {
 }
 
 void AddSignature(const StampSignature& signature, Content& content) {
-  if (!signature.fault.empty())
-    content.blocks.push_back(Notice{"SIGNATURE BROKEN: " + Q(signature.name), Q(signature.fault)});
   Table table;
   table.titled = false;
   table.columns = {{"", 30}, {"", 70}};
@@ -95,18 +93,34 @@ void AddPictures(const std::vector<StampPicture>& pictures, Content& content) {
 }
 }  // namespace
 
+void AddSignatures(const ComposeContext& context, Content& content) {
+  if (!context.input.stamp) {
+    content.blocks.push_back(Heading{"Signatures", true});
+    content.blocks.push_back(Signatures{{"Inspector", "Approver"}});
+    return;
+  }
+  const RecordStamp& stamp = *context.input.stamp;
+  content.edition = Q(stamp.cycle) + ", revision " + QString::number(stamp.revision);
+  content.blocks.push_back(Heading{"Sign-off", true});
+  if (!stamp.fault.empty()) content.blocks.push_back(Notice{"RECORD BROKEN", Q(stamp.fault)});
+  if (stamp.signatures.empty())
+    content.blocks.push_back(Paragraph{"This revision is NOT signed.", Paragraph::Weight::kStrongLine});
+  for (const auto& signature : stamp.signatures) {
+    if (!signature.fault.empty())
+      content.blocks.push_back(Notice{"SIGNATURE BROKEN: " + Q(signature.name), Q(signature.fault)});
+    content.blocks.push_back(Paragraph{
+        Q(signature.kind) + " by " + Q(signature.name) + ", " + Q(signature.role) + ", " + Q(signature.signed_at),
+        Paragraph::Weight::kStrongLine});
+  }
+  content.blocks.push_back(CodeFigure(context, stamp));
+}
+
 void AddRecord(const ComposeContext& context, Content& content) {
   if (!context.input.stamp) return;
   const RecordStamp& stamp = *context.input.stamp;
-  content.edition = Q(stamp.cycle) + ", revision " + QString::number(stamp.revision);
   content.blocks.push_back(Heading{"Record in the joint book"});
-  if (!stamp.fault.empty()) content.blocks.push_back(Notice{"RECORD BROKEN", Q(stamp.fault)});
   content.blocks.push_back(Paragraph{"Revision " + QString::number(stamp.revision) + ", " + Q(stamp.made_at) + ", by " +
                                      Q(stamp.author) + ": " + Q(stamp.reason)});
-  content.blocks.push_back(CodeFigure(context, stamp));
-  content.blocks.push_back(Heading{"Sign-off"});
-  if (stamp.signatures.empty())
-    content.blocks.push_back(Paragraph{"This revision is NOT signed.", Paragraph::Weight::kStrong});
   for (const auto& signature : stamp.signatures) AddSignature(signature, content);
   for (const auto& table : stamp.tables) AddTable(table, content);
   AddPictures(stamp.pictures, content);

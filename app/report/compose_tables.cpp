@@ -39,7 +39,7 @@ std::optional<std::size_t> Extreme(const std::vector<double>& values, bool least
 Cell PlaceCell(const ComposeContext& context, const Quantity& quantity, bool least) {
   const auto at = Extreme(*quantity.values, least);
   if (!at) return {"–"};
-  const auto& theta = context.input.reading.profile.theta_deg;
+  const auto& theta = context.known.decided.profile.theta_deg;
   return {context.length.Measured((*quantity.values)[*at], (*quantity.u)[*at]) + " at " +
           PlaceText(theta[*at], context.relative)};
 }
@@ -52,7 +52,7 @@ QString StatedText(const std::vector<double>& values) {
 }  // namespace
 
 void AddMeasured(const ComposeContext& context, Content& content) {
-  const auto& reading = context.input.reading;
+  const auto& reading = context.known.decided;
   Table table;
   table.columns = {{"quantity", 26}, {"stated over", 14}, {"least", 30}, {"greatest (magnitude)", 30}};
   for (const Quantity& quantity : QuantitiesOf(reading.profile)) {
@@ -74,39 +74,6 @@ void AddMeasured(const ComposeContext& context, Content& content) {
                 Paragraph::Weight::kSmall});
 }
 
-void AddIndications(const ComposeContext& context, Content& content) {
-  const auto& reading = context.input.reading;
-  content.blocks.push_back(Heading{"Indications on the surface"});
-  if (reading.indications.empty()) content.blocks.push_back(Paragraph{"None listed in what was seen."});
-  Table table;
-  table.columns = {{"kind (ISO 6520-1)", 18},
-                   {"where", 22},
-                   {"z", 8},
-                   {"length", 16},
-                   {"width", 16},
-                   {"depth", 18},
-                   {"conf.", 8},
-                   {"picture", 20}};
-  const auto size = [&](double mm, double u) { return Cell{context.length.Measured(mm, u)}; };
-  for (std::size_t i = 0; i < reading.indications.size(); ++i) {
-    const auto& it = reading.indications[i];
-    table.rows.push_back(
-        {{PlainName(it.kind) + (it.iso6520.empty() ? QString() : " (" + Q(it.iso6520) + ")"), {}, true},
-         {PlaceText(it.theta_deg, context.relative)},
-         {std::isfinite(it.z_mm) ? context.length.Plain(it.z_mm, 1) : QString("not stated")},
-         size(it.length_mm, it.length_u_mm),
-         size(it.width_mm, it.width_u_mm),
-         size(it.depth_mm, it.depth_u_mm),
-         {std::isfinite(it.confidence) ? QString::number(it.confidence, 'f', 2) : QString("–")},
-         {QString(), context.pictures.indications[i]}});
-  }
-  if (!table.rows.empty()) content.blocks.push_back(std::move(table));
-  for (const auto& flag : reading.flags) {
-    content.blocks.push_back(Paragraph{"Look here: " + PlainName(flag.kind) + ", " +
-                                       SpanText(flag.start_deg, flag.end_deg, context.relative) + ". " + Q(flag.text)});
-  }
-}
-
 namespace {
 QString WhereOf(const ComposeContext& context, const app::joint::Finding& finding) {
   if (!finding.theta_deg) return {};
@@ -126,17 +93,28 @@ QString NumbersOf(const ComposeContext& context, const app::joint::Finding& find
   return text;
 }
 
+/// A reason that another rule gave already is named, not said again.
+QString ReasonOf(const app::joint::Finding& finding, const std::vector<app::joint::Finding>& findings) {
+  for (const auto& earlier : findings) {
+    if (&earlier == &finding) break;
+    if (earlier.reason == finding.reason && earlier.title != finding.title && finding.reason.size() > 40)
+      return "As for: " + Q(earlier.title);
+  }
+  return Q(finding.reason);
+}
+
 std::vector<Cell> FindingRow(const ComposeContext& context, const app::joint::Finding& finding) {
   QString rule = Q(finding.title);
   if (!finding.iso6520.empty()) rule += " (ISO 6520-1: " + Q(finding.iso6520) + ")";
   QString source = Q(finding.paragraph);
   if (!context.input.verdict.edition.empty()) source += "\nedition " + Q(context.input.verdict.edition);
   if (!finding.how_known.empty()) source += "\n" + Q(finding.how_known);
-  return {{rule, {}, true},
-          {source},
-          {Q(finding.datum)},
-          {Q(app::joint::NameOf(finding.outcome)), {}, true},
-          {Q(finding.reason) + NumbersOf(context, finding) + WhereOf(context, finding)}};
+  return {
+      {rule, {}, true},
+      {source},
+      {Q(finding.datum)},
+      {Q(app::joint::NameOf(finding.outcome)), {}, true},
+      {ReasonOf(finding, context.input.verdict.findings) + NumbersOf(context, finding) + WhereOf(context, finding)}};
 }
 }  // namespace
 
@@ -150,25 +128,26 @@ void AddCriteria(const ComposeContext& context, Content& content) {
       {"rule", 20}, {"paragraph, edition, how known", 23}, {"measured from", 15}, {"outcome", 14}, {"why", 34}};
   for (const auto& finding : verdict.findings) table.rows.push_back(FindingRow(context, finding));
   content.blocks.push_back(std::move(table));
-  content.blocks.push_back(Paragraph{
-      "Disposition, " + Q(verdict.disposition) +
-          ". Decided by: " + (verdict.decided_by.empty() ? "no single rule" : Q(verdict.decided_by)) + ". " + kSupports,
-      Paragraph::Weight::kStrong});
+  for (const auto& note : verdict.notes) content.blocks.push_back(Paragraph{"Note: " + Q(note)});
 }
 
 void AddNotMeasured(const ComposeContext& context, Content& content) {
-  const auto& reading = context.input.reading;
+  const auto& reading = context.known.decided;
   content.blocks.push_back(Heading{"Not measured, and why"});
   if (reading.why.empty()) {
     content.blocks.push_back(Paragraph{"The reading lists nothing as not measured."});
     return;
   }
-  Table table;
-  table.columns = {{"what", 22}, {"where, clockwise", 30}, {"reason", 48}};
+  std::vector<std::pair<QString, QStringList>> by_reason;  // each reason once, with all it holds for
   for (const auto& why : reading.why) {
-    table.rows.push_back(
-        {{PlainName(why.what), {}, true}, {SpanText(why.start_deg, why.end_deg, context.relative)}, {Q(why.reason)}});
+    const QString reason = Q(why.reason);
+    auto at = std::find_if(by_reason.begin(), by_reason.end(), [&](const auto& one) { return one.first == reason; });
+    if (at == by_reason.end()) at = by_reason.insert(at, {reason, {}});
+    at->second << PlainName(why.what) + ", " + SpanText(why.start_deg, why.end_deg, context.relative);
   }
+  Table table;
+  table.columns = {{"reason", 48}, {"what, and where clockwise", 52}};
+  for (const auto& [reason, what] : by_reason) table.rows.push_back({{reason}, {what.join("\n")}});
   content.blocks.push_back(std::move(table));
 }
 
@@ -182,7 +161,7 @@ QString PoseNumber(double value, double u, const char* unit, int decimals) {
 }  // namespace
 
 void AddPoses(const ComposeContext& context, Content& content) {
-  const auto& reading = context.input.reading;
+  const auto& reading = context.known.decided;
   content.blocks.push_back(Heading{"Where the camera stood"});
   if (reading.poses.empty()) content.blocks.push_back(Paragraph{"No frame was placed in the bore."});
   Table table;
@@ -206,21 +185,21 @@ void AddPoses(const ComposeContext& context, Content& content) {
                           {Q(pose.how)}});
   }
   if (!table.rows.empty()) content.blocks.push_back(std::move(table));
-  for (const auto& note : reading.notes) content.blocks.push_back(Paragraph{"Note: " + Q(note)});
+  for (const auto& note : context.known.measured.notes) content.blocks.push_back(Paragraph{"Note: " + Q(note)});
 }
 
-void AddClosing(const ComposeContext& context, Content& content) {
-  content.blocks.push_back(Heading{"Cautions"});
-  for (const QString& caution : StandingCautions()) content.blocks.push_back(Paragraph{"▪ " + caution});
-  if (!context.input.stamp) {  // a record of the book is signed there
-    content.blocks.push_back(Heading{"Signatures"});
-    content.blocks.push_back(Signatures{{"Inspector", "Approver"}});
-  }
+void AddCautions(const ComposeContext&, Content& content) {
+  content.blocks.push_back(Heading{"Cautions", true});
+  for (const QString& caution : StandingCautions())
+    content.blocks.push_back(Paragraph{"▪ " + caution, Paragraph::Weight::kFine});
+}
+
+void AddWritten(const ComposeContext& context, Content& content) {
   const QString date = context.options.written_on.empty() ? QDateTime::currentDateTimeUtc().date().toString(Qt::ISODate)
                                                           : Q(context.options.written_on);
   content.blocks.push_back(Paragraph{
-      "Record written " + date + " by Rootscroll " + Q(context.input.reading.program_version) +
-          " (report " ROOTSCROLL_VERSION "), from a reading of joint " + Q(context.input.reading.joint_id) + ".",
+      "Record written " + date + " by Rootscroll " + Q(context.known.measured.program_version) +
+          " (report " ROOTSCROLL_VERSION "), from a reading of joint " + Q(context.known.measured.joint_id) + ".",
       Paragraph::Weight::kSmall});
 }
 

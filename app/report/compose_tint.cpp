@@ -16,7 +16,7 @@ QString Assessed(double degrees) { return QString::number(degrees, 'f', 0) + "°
 }  // namespace
 
 void AddTint(const ComposeContext& context, Content& content) {
-  const auto& reading = context.input.reading;
+  const auto& reading = context.known.measured;
   content.blocks.push_back(Heading{"Heat tint beside the weld"});
   if (!reading.tint) {
     content.blocks.push_back(

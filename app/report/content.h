@@ -15,10 +15,20 @@ namespace app::report {
 
 struct Heading {
   QString text;
+  bool compact = false;  ///< Less room about it: on the page that is signed.
 };
 
+/// What follows begins on a new page.
+struct PageBreak {};
+
 struct Paragraph {
-  enum class Weight { kNormal, kSmall, kStrong };
+  enum class Weight {
+    kNormal,
+    kSmall,
+    kFine,        ///< The cautions of page one.
+    kStrong,      ///< Stands over a table.
+    kStrongLine,  ///< Stands alone.
+  };
   QString text;
   Weight weight = Weight::kNormal;
   bool verbatim = false;  ///< As somebody typed it: never in other words.
@@ -58,7 +68,7 @@ struct Signatures {
   std::vector<QString> roles;
 };
 
-using Block = std::variant<Heading, Paragraph, Notice, Table, Figure, Signatures>;
+using Block = std::variant<Heading, Paragraph, Notice, Table, Figure, Signatures, PageBreak>;
 
 struct Content {
   QString title, joint_id, running_text;  ///< `running_text` stands at the foot of every page.

@@ -47,6 +47,75 @@ void FillDotted(QPainter& painter, const QPainterPath& area) {
   painter.restore();
 }
 
+namespace {
+/// Parallel lines over an area: upright, or slanted the one way or the other.
+void FillLines(QPainter& painter, const QPainterPath& area, double lean, double step) {
+  painter.save();
+  painter.setClipPath(area, Qt::IntersectClip);
+  painter.setPen(QPen(ink::kText, 3.2));
+  const QRectF box = area.boundingRect();
+  const double shift = lean * box.height();
+  for (double x = box.left() - std::abs(shift); x < box.right() + std::abs(shift); x += step)
+    painter.drawLine(QPointF(x, box.bottom()), QPointF(x + shift, box.top()));
+  painter.restore();
+  painter.setPen(QPen(ink::kText, 4));
+  painter.setBrush(Qt::NoBrush);
+  painter.drawPath(area);
+}
+}  // namespace
+
+void FillWith(QPainter& painter, const QPainterPath& area, marks::Pattern pattern) {
+  switch (pattern) {
+    case marks::Pattern::kSlanted:
+      return FillHatched(painter, area);
+    case marks::Pattern::kDots:
+      return FillDotted(painter, area);
+    case marks::Pattern::kUpright:
+      return FillLines(painter, area, 0, 9);
+    case marks::Pattern::kCrossed:
+      FillLines(painter, area, 1, 22);
+      return FillLines(painter, area, -1, 22);
+    default:
+      return;
+  }
+}
+
+QPen PenOf(marks::Pattern pattern, const QColor& colour, double width) {
+  QPen pen(colour, width);
+  if (pattern == marks::Pattern::kDashedLine) pen.setStyle(Qt::DashLine);
+  if (pattern == marks::Pattern::kDottedLine) pen.setStyle(Qt::DotLine);
+  if (pattern == marks::Pattern::kDashDotLine) pen.setStyle(Qt::DashDotLine);
+  if (pattern == marks::Pattern::kDashDotDotLine) pen.setStyle(Qt::DashDotDotLine);
+  return pen;
+}
+
+double DrawAlongRing(QPainter& painter, double radius, double middle_deg, const QString& text, const QColor& ink,
+                     const QColor& rim) {
+  const QFontMetricsF metrics(painter.font());
+  const double span = metrics.horizontalAdvance(text) / radius * vision::bore::kDegPerRad;
+  const double seen = vision::bore::Wrap360(middle_deg);
+  const bool below = seen > 90 && seen < 270;
+  const double turn = below ? -1 : 1;
+  double along = middle_deg - turn * span / 2;
+  painter.save();
+  for (const QChar letter : text) {
+    const double wide = metrics.horizontalAdvance(letter), half = wide / radius * vision::bore::kDegPerRad / 2;
+    along += turn * half;
+    painter.save();
+    painter.rotate(along);
+    painter.translate(0, -radius);
+    if (below) painter.rotate(180);
+    QPainterPath path;
+    path.addText(-wide / 2, metrics.capHeight() / 2, painter.font(), QString(letter));
+    painter.strokePath(path, QPen(rim, metrics.height() / 5, Qt::SolidLine, Qt::RoundCap, Qt::RoundJoin));
+    painter.fillPath(path, ink);
+    painter.restore();
+    along += turn * half;
+  }
+  painter.restore();
+  return span;
+}
+
 QPainterPath RingSector(double inner, double outer, double start_deg, double length_deg) {
   // A painter's arcs run counter-clockwise from 3 o'clock.
   const double from = 90.0 - start_deg, sweep = -length_deg;

@@ -1,10 +1,13 @@
 #include <QPainter>
+#include <algorithm>
 #include <array>
 #include <cmath>
 
+#include "app/marks/rings.h"
 #include "app/report/drawing.h"
 #include "app/report/figures.h"
 #include "app/report/page_flow.h"
+#include "app/report/strip_marks.h"
 #include "app/report/text.h"
 #include "app/report/wording.h"
 #include "vision/bore/angle.h"
@@ -12,62 +15,100 @@
 namespace app::report {
 
 namespace {
+using known::Edge;
+using marks::Means;
 using vision::bore::Arc;
-using vision::reading::Fusion;
 
-struct Ring {
+struct Band {
   double inner, outer;  ///< Units.
 };
-constexpr Ring kRingA{210, 280}, kRingB{310, 380};
+/// The end one looks from is the outer ring (app/marks/rings.h); paper looks from piece a.
+constexpr Band kOuter{310, 380}, kInner{205, 275};
 constexpr double kHourRadius = 468, kCentreY = 500, kCentreX = 520;
+constexpr marks::LookFrom kFrom = marks::LookFrom::kA;
+
+const Band& BandOf(marks::Side side) { return marks::RingOf(side, kFrom) == marks::Ring::kOuter ? kOuter : kInner; }
 
 QPointF OnCircle(double radius, double theta_deg) {
   const double a = theta_deg * vision::bore::kRadPerDeg;
   return {radius * std::sin(a), -radius * std::cos(a)};
 }
 
-std::vector<Arc> ArcsOf(const std::vector<Fusion>& states, Fusion wanted) {
-  std::vector<bool> flags(states.size());
-  for (std::size_t i = 0; i < states.size(); ++i) flags[i] = states[i] == wanted;
+std::vector<Arc> ArcsOf(const std::vector<Edge>& edges, Edge wanted) {
+  std::vector<bool> flags(edges.size());
+  for (std::size_t i = 0; i < edges.size(); ++i) flags[i] = edges[i] == wanted;
   return vision::bore::RunsOnCircle(flags);
 }
 
-void DrawRing(QPainter& painter, const Ring& ring, const std::vector<Fusion>& states) {
-  for (const Arc& arc : ArcsOf(states, Fusion::kNotVisible)) {
-    FillDotted(painter, RingSector(ring.inner, ring.outer, arc.start_deg, arc.length_deg));
+Means MeansOf(Edge edge) {
+  switch (edge) {
+    case Edge::kNotVisible:
+      return Means::kNotVisible;
+    case Edge::kFused:
+      return Means::kFused;
+    case Edge::kUnfused:
+      return Means::kUnfused;
+    case Edge::kOverruled:
+      return Means::kOverruled;
+    case Edge::kUnfusedByHand:
+      return Means::kUnfusedByHand;
   }
-  for (const Arc& arc : ArcsOf(states, Fusion::kUnfused)) {
-    FillHatched(painter, RingSector(ring.inner, ring.outer, arc.start_deg, arc.length_deg));
-  }
+  return Means::kNotVisible;
+}
+
+constexpr std::array kEdges{Edge::kUnfused, Edge::kUnfusedByHand, Edge::kOverruled, Edge::kNotVisible, Edge::kFused};
+
+void DrawRing(QPainter& painter, const Band& ring, const std::vector<Edge>& edges) {
+  for (const Edge edge : kEdges)
+    for (const Arc& arc : ArcsOf(edges, edge))
+      FillWith(painter, RingSector(ring.inner, ring.outer, arc.start_deg, arc.length_deg),
+               marks::MarkOf(MeansOf(edge)).pattern);
   painter.setPen(QPen(ink::kText, 3));
   painter.setBrush(Qt::NoBrush);
   painter.drawEllipse(QPointF(0, 0), ring.inner, ring.inner);
   painter.drawEllipse(QPointF(0, 0), ring.outer, ring.outer);
 }
 
+/// The piece's name on its own ring, where the ring is free.
+void DrawRingName(QPainter& painter, const known::Known& known, marks::Side side) {
+  const Band& ring = BandOf(side);
+  const auto& edges = side == marks::Side::kA ? known.edges_a : known.edges_b;
+  std::vector<bool> busy(edges.size());
+  for (std::size_t i = 0; i < edges.size(); ++i) busy[i] = edges[i] != Edge::kFused;
+  painter.setFont(FontOf(3.4, true));
+  const double radius = (ring.inner + ring.outer) / 2;
+  const QString name =
+      QFontMetricsF(painter.font())
+          .elidedText(QString::fromStdString(marks::RingName(side, known.measured.piece_a, known.measured.piece_b)),
+                      Qt::ElideMiddle, radius * 2.2);
+  const double span = QFontMetricsF(painter.font()).horizontalAdvance(name) / radius * vision::bore::kDegPerRad;
+  DrawAlongRing(painter, radius, marks::SeenDeg(marks::NameAngle(busy, span), kFrom), name, ink::kText, Qt::white);
+}
+
 void DrawSectors(QPainter& painter, bool relative) {
   for (int hour = 0; hour < 12; ++hour) {
     const double theta = 30.0 * hour;
     painter.setPen(QPen(ink::kText, 2));
-    painter.drawLine(OnCircle(kRingA.inner, theta), OnCircle(kRingA.outer, theta));
-    painter.drawLine(OnCircle(kRingB.inner, theta), OnCircle(kRingB.outer + 16, theta));
+    painter.drawLine(OnCircle(kInner.inner, theta), OnCircle(kInner.outer, theta));
+    painter.drawLine(OnCircle(kOuter.inner, theta), OnCircle(kOuter.outer + 16, theta));
     painter.setFont(FontOf(relative ? 2.8 : 3.6, true));
     const QString label = relative ? QString("%1°").arg(30 * hour) : QString::number(hour == 0 ? 12 : hour);
     DrawCentred(painter, OnCircle(kHourRadius, theta), label);
   }
 }
 
-void DrawTags(QPainter& painter, const std::vector<vision::reading::UnfusedRun>& runs) {
+void DrawTags(QPainter& painter, const std::vector<known::Run>& runs) {
   for (std::size_t i = 0; i < runs.size(); ++i) {
-    const double length = vision::bore::Wrap360(runs[i].end_deg - runs[i].start_deg);
-    const bool on_a = runs[i].side == "left";
-    // Beside the ring, where no label of an hour stands: inside ring a, outside ring b.
-    DrawTag(painter, OnCircle(on_a ? kRingA.inner - 30 : kRingB.outer + 34, runs[i].start_deg + length / 2),
+    const auto& run = runs[i].run;
+    const double length = vision::bore::Wrap360(run.end_deg - run.start_deg);
+    const bool outer = marks::RingOf(marks::SideOf(run.side), kFrom) == marks::Ring::kOuter;
+    // Beside the ring, where no label of an hour stands: inside the inner ring, outside the outer one.
+    DrawTag(painter, OnCircle(outer ? kOuter.outer + 34 : kInner.inner - 30, run.start_deg + length / 2),
             static_cast<int>(i) + 1);
   }
 }
 
-void DrawMiddle(QPainter& painter, const ReportInput& input) {
+void DrawMiddle(QPainter& painter, bool relative) {
   painter.setPen(ink::kText);
   painter.setFont(FontOf(2.8));
   DrawCentred(painter, {0, -42}, Said("view: looking along +z"));
@@ -78,69 +119,77 @@ void DrawMiddle(QPainter& painter, const ReportInput& input) {
   painter.setBrush(Qt::NoBrush);
   painter.drawEllipse(QPointF(0, 50), 20, 20);
   painter.setPen(ink::kText);
-  if (input.reading.angles == "relative") DrawCentred(painter, {0, 98}, Said("angles relative"));
+  if (relative) DrawCentred(painter, {0, 98}, Said("angles relative"));
 }
 
 /// Text that may take several lines, in a column to the right of the rings.
 double DrawLegendText(QPainter& painter, double x, double y, double width, const QString& text) {
-  const TextBox box(text, 3.0, false, width);
+  const TextBox box(text, 2.6, false, width);
   box.Draw(painter, {x, y}, ink::kText);
   return box.height();
 }
 
-void DrawKey(QPainter& painter, double x, double y, Fusion state) {
-  QPainterPath box;
-  box.addRect(QRectF(x, y, 110, 54));
-  if (state == Fusion::kUnfused) FillHatched(painter, box);
-  if (state == Fusion::kNotVisible) FillDotted(painter, box);
-  painter.setPen(QPen(ink::kText, 3));
-  painter.setBrush(Qt::NoBrush);
-  painter.drawPath(box);
+bool Has(const known::Known& known, Edge edge) {
+  const auto has = [edge](const std::vector<Edge>& edges) {
+    return std::find(edges.begin(), edges.end(), edge) != edges.end();
+  };
+  return has(known.edges_a) || has(known.edges_b);
 }
 
-void DrawLegend(QPainter& painter, const ReportInput& input, double x, double width) {
-  const auto& reading = input.reading;
-  double y = 130;
-  y += DrawLegendText(
-           painter, x, y, width,
-           Said("Inner ring: edge of the insert at piece a") + ", " + QString::fromStdString(reading.piece_a)) +
-       14;
-  y += DrawLegendText(
-           painter, x, y, width,
-           Said("Outer ring: edge of the insert at piece b") + ", " + QString::fromStdString(reading.piece_b)) +
-       40;
-  const std::array<std::pair<Fusion, QString>, 3> keys{{{Fusion::kUnfused, "original edge visible"},
-                                                        {Fusion::kNotVisible, "not visible: not examined"},
-                                                        {Fusion::kFused, "fused: original edge no longer seen"}}};
-  for (const auto& [state, text] : keys) {
-    DrawKey(painter, x, y, state);
-    DrawLegendText(painter, x + 135, y + 8, width - 135, Said(text));
-    y += 86;
+/// What of the table of marks is on the rings or on the strip beside them.
+std::vector<Means> MeansOn(const known::Known& known) {
+  std::vector<Means> means{Means::kUnfused};
+  if (Has(known, Edge::kUnfusedByHand)) means.push_back(Means::kUnfusedByHand);
+  if (Has(known, Edge::kOverruled)) means.push_back(Means::kOverruled);
+  means.insert(means.end(), {Means::kNotVisible, Means::kFused, Means::kToe});
+  if (!known.toes.empty()) means.push_back(Means::kToeByHand);
+  if (!known.found.empty()) means.push_back(Means::kIndication);
+  const auto marked = [](const known::Seen& seen) { return seen.marked_place; };
+  if (!known.seen.empty()) means.push_back(Means::kNote);
+  if (std::any_of(known.seen.begin(), known.seen.end(), marked)) means.push_back(Means::kMarkedPlace);
+  return means;
+}
+
+void DrawLegend(QPainter& painter, const known::Known& known, double x, double width, double high) {
+  const auto means = MeansOn(known);
+  const bool tight = high < 800;
+  double y = tight ? 4 : 60;
+  y += DrawLegendText(painter, x, y, width,
+                      Said("Outer ring: edge of the insert at piece a, the end one looks from") + "; " +
+                          Said("inner ring: piece b, the far end")) +
+       (tight ? 8 : 30);
+  const double step = std::min(86.0, (high - y - 40) / static_cast<double>(means.size() + 1));
+  for (const Means one : means) {
+    DrawKey(painter, QRectF(x, y, 90, std::min(44.0, step - 12)), one);
+    const std::string_view words = marks::MarkOf(one).words;
+    const double text = DrawLegendText(painter, x + 112, y, width - 112,
+                                       Said(QString::fromUtf8(words.data(), static_cast<qsizetype>(words.size()))));
+    y += std::max(step, text + 4);
   }
-  y += 10;
-  if (!reading.unfused.empty()) {
-    DrawTag(painter, {x + 55, y + 24}, 1);
-    DrawLegendText(painter, x + 135, y + 6, width - 135, Said("row in the table of edges still visible"));
-  }
+  if (known.runs.empty()) return;
+  DrawTag(painter, {x + 45, y + 18}, 1);
+  DrawLegendText(painter, x + 112, y, width - 112, Said("row in the table of what was found"));
 }
 }  // namespace
 
-Figure EndViewFigure(const ReportInput& input, double width_mm) {
+Figure EndViewFigure(const known::Known& known, double width_mm, double scale) {
   Figure figure;
   figure.width_mm = width_mm;
-  figure.height_mm = 100;
+  figure.height_mm = 100 * scale;
   figure.title = "Fusion of the insert around the joint, end view looking along +z";
-  figure.paint = [input, width_mm](QPainter& painter) {
+  figure.paint = [known, width_mm, scale](QPainter& painter) {
     painter.save();
+    painter.scale(scale, scale);
     painter.translate(kCentreX, kCentreY);
-    DrawRing(painter, kRingA, input.reading.profile.fusion_left);
-    DrawRing(painter, kRingB, input.reading.profile.fusion_right);
-    DrawSectors(painter, input.reading.angles == "relative");
-    DrawTags(painter, input.reading.unfused);
-    DrawMiddle(painter, input);
+    DrawRing(painter, BandOf(marks::Side::kA), known.edges_a);
+    DrawRing(painter, BandOf(marks::Side::kB), known.edges_b);
+    DrawSectors(painter, known.relative());
+    for (const auto side : {marks::Side::kA, marks::Side::kB}) DrawRingName(painter, known, side);
+    DrawTags(painter, known.runs);
+    DrawMiddle(painter, known.relative());
     painter.restore();
-    const double legend_x = 2 * kCentreX + 40;
-    DrawLegend(painter, input, legend_x, width_mm * 10 - legend_x);
+    const double legend_x = 2 * kCentreX * scale + 40;
+    DrawLegend(painter, known, legend_x, width_mm * 10 - legend_x, 1000 * scale);
   };
   return figure;
 }

@@ -30,6 +30,7 @@ figure{margin:3mm 0}figure img{width:100%;display:block}figcaption{font-size:.86
 .sign span{border-top:1px solid var(--ink);padding-top:1mm;font-size:.86em}
 .letterhead{display:flex;align-items:center;gap:4mm}.letterhead img{height:9mm}.letterhead span{margin-left:auto;font-size:.86em}
 footer{border-top:1px solid var(--rule);margin-top:8mm;font-size:.8em}
+.break{break-after:page}
 @media print{body{max-width:none;margin:0;padding:0;font-size:10pt}h2{break-after:avoid}
 figure,tr,.notice,.sign{break-inside:avoid}thead{display:table-header-group}}
 )";
@@ -39,9 +40,12 @@ class HtmlSetter {
   void operator()(const Heading& heading) { Add("<h2>" + Escaped(heading.text) + "</h2>\n"); }
 
   void operator()(const Paragraph& paragraph) {
-    const char* kind = paragraph.weight == Paragraph::Weight::kSmall    ? " class=\"small\""
-                       : paragraph.weight == Paragraph::Weight::kStrong ? " class=\"strong\""
-                                                                        : "";
+    const char* kind =
+        paragraph.weight == Paragraph::Weight::kSmall || paragraph.weight == Paragraph::Weight::kFine
+            ? " class=\"small\""
+        : paragraph.weight == Paragraph::Weight::kStrong || paragraph.weight == Paragraph::Weight::kStrongLine
+            ? " class=\"strong\""
+            : "";
     Add(QString("<p%1>").arg(kind) + Escaped(paragraph.text) + "</p>\n");
   }
 
@@ -80,6 +84,8 @@ class HtmlSetter {
           Escaped(Said("signature")) + "</span></div>\n");
     }
   }
+
+  void operator()(const PageBreak&) { Add("<div class=\"break\"></div>\n"); }
 
   static QString Letterhead(const Content& content) {
     if (content.company.isEmpty() && content.header.isEmpty() && content.logo.isNull()) return {};

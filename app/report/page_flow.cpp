@@ -9,10 +9,11 @@
 namespace app::report {
 
 namespace {
-constexpr double kBody = 3.0, kSmall = 2.8;  // letters, mm: 8.5 and 8 points
-constexpr double kPad = 14;                  // inside a cell, units
-constexpr double kHeading = 100;             // a heading with the room about it, units
-constexpr double kCropHeight = 240;          // of a picture in a table, units
+constexpr double kBody = 3.0, kSmall = 2.8, kFine = 2.4;  // letters, mm: 8.5, 8 and 7 points
+constexpr double kPad = 14;                               // inside a cell, units
+constexpr double kHeading = 100;                          // a heading with the room about it, units
+constexpr double kCompactHeading = 60;                    // likewise, on the page that is signed
+constexpr double kCropHeight = 240;                       // of a picture in a table, units
 }  // namespace
 
 TextBox::TextBox(const QString& text, double size_mm, bool bold, double width)
@@ -59,20 +60,25 @@ void PageFlow::Need(double height) {
   }
   heading_height_ = 0;
   for (const Heading& heading : std::exchange(waiting_, {})) {
-    const TextBox box(heading.text, 4.0, true, width_);
-    const double y = y_ > top_ ? y_ + 30 : y_;
+    const TextBox box(heading.text, heading.compact ? 3.2 : 4.0, true, width_);
+    const double y = y_ > top_ ? y_ + (heading.compact ? 6 : 30) : y_;
     Add([=, this](QPainter& painter) {
       box.Draw(painter, {left_, y}, ink::kHead);
       painter.setPen(QPen(ink::kRule, 2));
       painter.drawLine(QPointF(left_, y + box.height() + 4), QPointF(left_ + width_, y + box.height() + 4));
     });
-    y_ = y + box.height() + 18;
+    y_ = y + box.height() + (heading.compact ? 10 : 18);
   }
+}
+
+void PageFlow::operator()(const PageBreak&) {
+  if (pages_before_break_ == 0) pages_before_break_ = static_cast<int>(pages_.size());
+  if (y_ > top_) pages_.emplace_back(), y_ = top_;
 }
 
 void PageFlow::operator()(const Heading& heading) {
   waiting_.push_back(heading);
-  heading_height_ += kHeading;
+  heading_height_ += heading.compact ? kCompactHeading : kHeading;
 }
 
 void PageFlow::PlaceText(const TextBox& box, double x) {
@@ -81,11 +87,16 @@ void PageFlow::PlaceText(const TextBox& box, double x) {
 }
 
 void PageFlow::operator()(const Paragraph& paragraph) {
-  const TextBox box(paragraph.text, paragraph.weight == Paragraph::Weight::kSmall ? kSmall : kBody,
-                    paragraph.weight == Paragraph::Weight::kStrong, width_);
-  Need(box.height() + (paragraph.weight == Paragraph::Weight::kStrong ? 420 : 0));  // it stands over a table
+  using Weight = Paragraph::Weight;
+  const bool fine = paragraph.weight == Weight::kFine;
+  const TextBox box(paragraph.text,
+                    fine                                 ? kFine
+                    : paragraph.weight == Weight::kSmall ? kSmall
+                                                         : kBody,
+                    paragraph.weight == Weight::kStrong || paragraph.weight == Weight::kStrongLine, width_);
+  Need(box.height() + (paragraph.weight == Weight::kStrong ? 420 : 0));  // it stands over a table
   PlaceText(box, left_);
-  y_ += 14;
+  y_ += fine ? 4 : 14;
 }
 
 void PageFlow::operator()(const Notice& notice) {
@@ -177,7 +188,7 @@ void PageFlow::operator()(const Figure& figure) {
 }
 
 void PageFlow::operator()(const Signatures& signatures) {
-  constexpr double kLine = 190;
+  constexpr double kLine = 125;
   Need(kLine * static_cast<double>(signatures.roles.size()));
   for (const QString& role : signatures.roles) {
     const std::vector<std::pair<QString, double>> fields{{role + ": " + Said("name"), 0.28},

@@ -35,7 +35,10 @@ class PageFlow {
   void operator()(const Table& table);
   void operator()(const Figure& figure);
   void operator()(const Signatures& signatures);
+  void operator()(const PageBreak& page_break);
 
+  /// Pages in use when the first page break came; 0 = none came.
+  int pages_before_break() const { return pages_before_break_; }
   const std::vector<std::vector<Draw>>& pages() const { return pages_; }
 
  private:
@@ -49,6 +52,7 @@ class PageFlow {
 
   double left_, width_, top_, end_;
   double y_ = 0;
+  int pages_before_break_ = 0;
   double heading_height_ = 0;  ///< Of a heading that waits for what it is the heading of.
   std::vector<Heading> waiting_;
   std::vector<std::vector<Draw>> pages_;

@@ -64,6 +64,12 @@ void SetUp(QPdfWriter& writer, const Content& content, const PageMeasures& measu
 }
 }  // namespace
 
+int PagesBeforeBreak(const Content& content, const PageMeasures& measures) {
+  PageFlow flow(measures);
+  for (const Block& block : content.blocks) std::visit(flow, block);
+  return flow.pages_before_break();
+}
+
 vision::Result<Pdf> ToPdf(const Content& content, const PageMeasures& measures) {
   PageFlow flow(measures);
   for (const Block& block : content.blocks) std::visit(flow, block);

@@ -15,4 +15,7 @@ struct Pdf {
 /// Sets the content on pages with the joint's id and "page x of y" on each; fonts embedded.
 vision::Result<Pdf> ToPdf(const Content& content, const PageMeasures& measures);
 
+/// Pages that what stands before the first page break takes; 0 where there is none.
+int PagesBeforeBreak(const Content& content, const PageMeasures& measures);
+
 }  // namespace app::report

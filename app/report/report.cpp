@@ -80,6 +80,19 @@ vision::Status MakeFolder(const std::filesystem::path& folder) {
   return vision::Error{vision::ErrorCode::kIo,
                        "Cannot make the folder " + folder.string() + ": " + error.message() + "."};
 }
+/// Smaller and smaller rings and fewer rows until all that is signed by stands on page one, in whatever language.
+Content Fitted(const ReportInput& input, const Pictures& pictures, const ReportOptions& options,
+               const PageMeasures& measures, Wording& wording, QStringList& english) {
+  Content content;
+  for (const PageOne& page_one :
+       {PageOne{0.72, 7}, PageOne{0.64, 6}, PageOne{0.56, 5}, PageOne{0.5, 4}, PageOne{0.44, 3}, PageOne{0.38, 2}}) {
+    content = Compose(input, pictures, options, measures.text_width_mm(), page_one);
+    wording.Keep(content.names);
+    english = Reword(wording, content);
+    if (PagesBeforeBreak(content, measures) == 1) break;
+  }
+  return content;
+}
 }  // namespace
 
 vision::Status StartOffscreen() { return NeedGui(); }
@@ -110,11 +123,10 @@ vision::Result<ReportFiles> WriteReport(const ReportInput& input, const std::fil
 
   const PageMeasures measures = MeasuresOf(options.paper);
   job.Report(0.2, "setting the PDF");
-  Content content = Compose(input, pictures.value(), options, measures.text_width_mm());
   Wording wording = Wording::Of(input.paper);
-  wording.Keep(content.names);
   const WordsInUse in_use(wording);
-  const QStringList english = Reword(wording, content);
+  QStringList english;
+  const Content content = Fitted(input, pictures.value(), options, measures, wording, english);
   const auto pdf = ToPdf(content, measures);
   if (!pdf.ok()) return pdf.error();
   if (job.Cancelled()) return vision::Cancelled();

@@ -6,8 +6,11 @@
 #include <vector>
 
 #include "app/compare/change_read.h"
+#include "app/joint/criteria.h"
 #include "app/joint/joint.h"
 #include "app/joint/verdict.h"
+#include "app/known/known.h"
+#include "app/known/notes_beside.h"
 #include "app/report/stamp.h"
 #include "vision/base/job.h"
 #include "vision/base/result.h"
@@ -36,17 +39,24 @@ struct ReportOptions {
   vision::Status Check() const;
 };
 
-/// All that a report is made from; a snapshot.
+/// All that a report is made from; a snapshot. InputOf makes it, for window, command and book alike.
 struct ReportInput {
   app::joint::Joint joint;
-  vision::reading::Reading reading;
-  app::joint::Verdict verdict;
+  vision::reading::Reading reading;       ///< As measured; `notes` is laid over it by the record itself.
+  app::joint::Verdict verdict;            ///< On what is known: reading and notes.
   std::filesystem::path reading_folder;   ///< Where reading.json and the pictures it names lie.
   std::optional<WidthLimit> width_limit;  ///< Drawn on the width ribbon when given.
   std::optional<RecordStamp> stamp = {};  ///< Where the record comes from a joint book.
   HousePaper paper = {};
   std::vector<compare::SaidChange> changes = {};  ///< Before and after a blend: a part of the record for each.
+  notes::Notes notes = {};                        ///< What people decided and drew.
+  known::Recorded recorded = {};                  ///< Where that is kept.
 };
+
+/// The one composition: what was measured, what people decided, judged by `set`, with the width limit that the set may
+/// have. @param measured As measured.
+ReportInput InputOf(const app::joint::Joint& joint, const vision::reading::Reading& measured, const known::Told& told,
+                    const app::joint::CriteriaSet& set, const std::filesystem::path& reading_folder);
 
 struct ReportFiles {
   std::filesystem::path html, pdf;

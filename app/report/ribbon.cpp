@@ -19,7 +19,7 @@ struct Axes {
   double Y(double mm) const { return box.bottom() - box.height() * (mm - low_mm) / (high_mm - low_mm); }
 };
 
-Axes AxesFor(const ReportInput& input, double width_mm) {
+Axes AxesFor(const vision::reading::Profile& profile, const std::optional<WidthLimit>& limit, double width_mm) {
   Axes axes;
   axes.box = QRectF(120, 70, width_mm * 10 - 160, 360);
   double low = INFINITY, high = -INFINITY;
@@ -28,16 +28,13 @@ Axes AxesFor(const ReportInput& input, double width_mm) {
     low = std::min(low, mm);
     high = std::max(high, mm);
   };
-  const auto& profile = input.reading.profile;
   for (std::size_t i = 0; i < profile.width_mm.size(); ++i) {
     const double u = std::isfinite(profile.width_u_mm[i]) ? kCoverage * profile.width_u_mm[i] : 0;
     include(profile.width_mm[i] - u);
     include(profile.width_mm[i] + u);
   }
-  if (input.width_limit) {
-    if (input.width_limit->least_mm) include(*input.width_limit->least_mm);
-    if (input.width_limit->most_mm) include(*input.width_limit->most_mm);
-  }
+  if (limit && limit->least_mm) include(*limit->least_mm);
+  if (limit && limit->most_mm) include(*limit->most_mm);
   if (!(low <= high)) low = 0, high = 8;
   axes.low_mm = std::max(0.0, std::floor(low - 0.3));
   axes.high_mm = std::ceil(high + 0.3);
@@ -118,7 +115,7 @@ void DrawStretch(QPainter& painter, const Axes& axes, const vision::reading::Pro
 void DrawLimit(QPainter& painter, const Axes& axes, std::optional<double> limit_mm, const QString& name, bool above) {
   if (!limit_mm) return;
   const double y = axes.Y(*limit_mm);
-  painter.setPen(QPen(ink::kText, 5, Qt::DashLine));
+  painter.setPen(PenOf(marks::MarkOf(marks::Means::kLimit).pattern, ink::kText, 5));
   painter.drawLine(QPointF(axes.box.left(), y), QPointF(axes.box.right(), y));
   painter.setFont(FontOf(2.8, true));
   const QString text = QString("%1 %2 mm").arg(Said(name)).arg(*limit_mm, 0, 'f', 2);
@@ -128,22 +125,39 @@ void DrawLimit(QPainter& painter, const Axes& axes, std::optional<double> limit_
   painter.setPen(ink::kText);
   painter.drawText(label, Qt::AlignCenter, text);
 }
+/// A dashed bar under the stretches that rest on a toe set by hand.
+void DrawByHand(QPainter& painter, const Axes& axes, const known::Known& known) {
+  const double y = axes.box.bottom() - 10;
+  painter.setPen(PenOf(marks::MarkOf(marks::Means::kToeByHand).pattern, ink::kText, 7));
+  const auto& theta = known.measured.profile.theta_deg;
+  for (std::size_t i = 0; i < theta.size(); ++i) {
+    const auto by_hand = [&](std::size_t n) {
+      return n < theta.size() &&
+             ((n < known.by_hand_a.size() && known.by_hand_a[n]) || (n < known.by_hand_b.size() && known.by_hand_b[n]));
+    };
+    if (!by_hand(i)) continue;
+    const std::size_t first = i;
+    while (by_hand(i + 1)) ++i;
+    painter.drawLine(QPointF(axes.X(theta[first]), y), QPointF(axes.X(theta[i] + 0.5), y));
+  }
+}
 }  // namespace
 
-Figure RibbonFigure(const ReportInput& input, const ReportOptions&, double width_mm) {
+Figure RibbonFigure(const known::Known& known, const std::optional<WidthLimit>& limit, double width_mm) {
   Figure figure;
   figure.width_mm = width_mm;
   figure.height_mm = 53;
   figure.title = "Width of the root around the joint with its expanded uncertainty";
-  figure.paint = [input, width_mm](QPainter& painter) {
-    const auto& profile = input.reading.profile;
-    const Axes axes = AxesFor(input, width_mm);
-    DrawGrid(painter, axes, input.reading.angles == "relative");
+  figure.paint = [known, limit, width_mm](QPainter& painter) {
+    const auto& profile = known.decided.profile;
+    const Axes axes = AxesFor(profile, limit, width_mm);
+    DrawGrid(painter, axes, known.relative());
     DrawAbsent(painter, axes, profile.width_mm);
     for (const auto& [first, last] : Stretches(profile.width_mm)) DrawStretch(painter, axes, profile, first, last);
-    if (input.width_limit) {
-      DrawLimit(painter, axes, input.width_limit->most_mm, "not more than", true);
-      DrawLimit(painter, axes, input.width_limit->least_mm, "not less than", false);
+    if (!known.toes.empty()) DrawByHand(painter, axes, known);
+    if (limit) {
+      DrawLimit(painter, axes, limit->most_mm, "not more than", true);
+      DrawLimit(painter, axes, limit->least_mm, "not less than", false);
     }
     painter.setPen(QPen(ink::kText, 3));
     painter.setBrush(Qt::NoBrush);

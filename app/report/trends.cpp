@@ -19,20 +19,25 @@ namespace app::report {
 namespace {
 
 constexpr std::size_t kRowsAFigure = 24;
-constexpr double kRowHeight = 76, kHead = 96, kNameWidth = 330, kCountWidth = 560;  // units, 0.1 mm
+constexpr double kRowHeight = 76, kHead = 96, kNameWidth = 330, kCountWidth = 640;  // units, 0.1 mm
 
 const QString kShareText =
-    "Point: share within every rule at once. Line: its 95 % interval (Clopper and Pearson), which holds for welds "
+    "Point: of those decided, the share within every rule at once; what is not decided stands apart and counts "
+    "nowhere. Line: its 95 % interval (Clopper and Pearson), which holds for welds "
     "drawn at random from a steady stock. It counts outcomes, not people: position, size, material and what could be "
     "seen "
     "differ.";
 
+int Decided(const TrendShare& share) { return share.within + share.beyond; }
+
 QString CountText(const TrendShare& share) {
-  return QString("%1 of %2 within, %3 beyond, %4 not decided")
+  const int open = share.judged - Decided(share);
+  if (Decided(share) == 0) return QString("none decided, %1 not decided").arg(open);
+  return QString("%1 of %2 decided within, %3 beyond; %4 not decided")
       .arg(share.within)
-      .arg(share.judged)
+      .arg(Decided(share))
       .arg(share.beyond)
-      .arg(share.judged - share.within - share.beyond);
+      .arg(open);
 }
 
 /// From 0 to 100 % across.
@@ -54,11 +59,12 @@ void DrawAxis(QPainter& painter, const Axis& axis, double bottom) {
 
 /// The interval as a line with feet, the share as a filled diamond on it.
 void DrawShare(QPainter& painter, const Axis& axis, const TrendShare& share, double y) {
+  if (Decided(share) == 0) return;  // no share of nothing
   painter.setPen(QPen(ink::kText, 4));
   painter.drawLine(QPointF(axis.X(share.low), y), QPointF(axis.X(share.high), y));
   for (const double end : {share.low, share.high})
     painter.drawLine(QPointF(axis.X(end), y - 12), QPointF(axis.X(end), y + 12));
-  const double x = axis.X(static_cast<double>(share.within) / std::max(1, share.judged));
+  const double x = axis.X(static_cast<double>(share.within) / Decided(share));
   painter.setPen(Qt::NoPen);
   painter.setBrush(ink::kText);
   painter.drawPolygon(QPolygonF{{x - 15, y}, {x, y - 15}, {x + 15, y}, {x, y + 15}});

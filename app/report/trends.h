@@ -10,7 +10,8 @@
 /// What many joints of a book say together, as plots for page and window. Draws what it is given and computes nothing.
 namespace app::report {
 
-/// What became of those judged under one name, with the two-sided 95 % interval of the share that lay within.
+/// What became of those judged under one name, with the two-sided 95 % interval of the share that lay within, of those
+/// decided.
 struct TrendShare {
   std::string name;
   int judged = 0, within = 0, beyond = 0;

@@ -51,6 +51,7 @@ class Reworder {
   void operator()(Signatures& signatures) const {
     for (QString& role : signatures.roles) Change(role);
   }
+  void operator()(PageBreak&) const {}
   void Change(QString& text) const { text = wording_(text, &misses_); }
 
  private:

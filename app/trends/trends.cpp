@@ -36,7 +36,7 @@ vision::Result<std::vector<std::filesystem::path>> WriteCsv(const Found& found, 
   for (const auto& [name, rows] : {std::pair{"welders.csv", book::ToRows(found.welders, "welder")},
                                    {"clock.csv", book::ToRows(found.hours)},
                                    {"inserts.csv", book::ToRows(found.inserts, "insert_class")}}) {
-    if (auto failed = vision::WriteFileWhole(folder / name, book::ToCsv(rows))) return *failed;
+    if (auto failed = vision::WriteFileWhole(folder / name, book::ToCsv(book::WithCaution(rows)))) return *failed;
     files.push_back(folder / name);
   }
   return files;

@@ -1,7 +1,6 @@
 #include "app/viewer/add_recording_sheet.h"
 
 #include <QComboBox>
-#include <QDialogButtonBox>
 #include <QFileDialog>
 #include <QFormLayout>
 #include <QLabel>
@@ -9,6 +8,7 @@
 #include <QPushButton>
 
 #include "app/joint/add_recording.h"
+#include "app/viewer/buttons.h"
 #include "app/viewer/opened.h"
 #include "vision/base/file.h"
 
@@ -65,7 +65,7 @@ AddRecordingSheet::AddRecordingSheet(const joint::Joint& joint, QWidget* parent)
   wrong_->setWordWrap(true);
   wrong_->setObjectName("add_wrong");
   form->addRow(wrong_);
-  auto* buttons = new QDialogButtonBox(QDialogButtonBox::Ok | QDialogButtonBox::Cancel);
+  auto* buttons = OkCancel();
   connect(buttons, &QDialogButtonBox::accepted, this, &AddRecordingSheet::accept);
   connect(buttons, &QDialogButtonBox::rejected, this, &QDialog::reject);
   form->addRow(buttons);
@@ -91,9 +91,9 @@ void AddRecordingSheet::accept() {
   if (recording.frames.size() == 1 && IsVideo(recording.frames.front()))
     recording.video = recording.frames.front(), recording.frames.clear();
   if (!up_->text().trimmed().isEmpty()) {
-    bool number = false;
-    recording.up_theta_deg = up_->text().toDouble(&number);
-    if (!number) return wrong_->setText(tr("The picture's up is an angle in degrees, such as 181.0."));
+    QString not_a_number;
+    recording.up_theta_deg = NumberIn(*up_, tr("The picture's up in degrees"), &not_a_number);
+    if (!recording.up_theta_deg) return wrong_->setText(not_a_number);
   }
   const auto before = vision::ReadFileWhole(joint_.file);
   if (!before.ok()) return wrong_->setText(QString::fromStdString(before.error().message));

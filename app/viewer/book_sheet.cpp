@@ -11,6 +11,7 @@
 #include <QTableWidget>
 #include <QVBoxLayout>
 
+#include "app/viewer/buttons.h"
 #include "app/viewer/words.h"
 
 namespace app::viewer {
@@ -43,8 +44,9 @@ BookSheet::BookSheet(QWidget* parent)
   said_->setObjectName("book_said");
   said_->setText(tr("The newest reading of the joint is opened as it lies on the record; the book is only read."));
   column->addWidget(said_);
-  auto* buttons = new QDialogButtonBox(QDialogButtonBox::Open | QDialogButtonBox::Cancel);
-  open_ = buttons->button(QDialogButtonBox::Open);
+  auto* buttons = OkCancel();
+  open_ = buttons->button(QDialogButtonBox::Ok);
+  open_->setText(tr("Open"));
   open_->setEnabled(false);
   column->addWidget(buttons);
   connect(buttons, &QDialogButtonBox::accepted, this, &QDialog::accept);

@@ -60,7 +60,7 @@ vision::Status Rule(Desk& desk, const std::string& about, bool overruled, const 
   return std::nullopt;
 }
 
-vision::Status MoveToe(Desk& desk, std::vector<notes::Place> points) {
+vision::Result<notes::HandToe> ToeDrawn(const Desk& desk, std::vector<notes::Place> points) {
   if (points.size() < 2)
     return vision::BadInput(Texts::tr("A toe set by hand needs two or more points.").toStdString());
   // Clockwise: a stretch drawn from right to left is the same stretch.
@@ -68,17 +68,55 @@ vision::Status MoveToe(Desk& desk, std::vector<notes::Place> points) {
   for (std::size_t i = 1; i < points.size(); ++i)
     along += vision::bore::Wrap180(points[i].theta_deg - points[i - 1].theta_deg);
   if (along < 0) std::reverse(points.begin(), points.end());
-  for (std::size_t i = 1; i < points.size(); ++i)
-    if (!(vision::bore::Wrap180(points[i].theta_deg - points[i - 1].theta_deg) > 0))
+  for (std::size_t i = 1; i < points.size(); ++i) {
+    const double step = vision::bore::Wrap180(points[i].theta_deg - points[i - 1].theta_deg);
+    if (!(step > 0))
       return vision::BadInput(Texts::tr("The points of a toe must follow each other around the bore.").toStdString());
+    points[i].theta_deg = points[i - 1].theta_deg + step;
+  }
   const auto& profile = desk.edited().profile;
   const double left = ToeAt(profile.left_toe_z_mm, points.front().theta_deg),
                right = ToeAt(profile.right_toe_z_mm, points.front().theta_deg), z = points.front().z_mm;
   const bool nearer_left =
       std::isfinite(left) && std::isfinite(right) ? std::abs(z - left) < std::abs(z - right) : z < 0;
+  return notes::HandToe{nearer_left ? "left" : "right", std::move(points), desk.Signature()};
+}
+
+std::optional<std::size_t> PlacedBefore(const notes::Notes& notes, const notes::HandToe& toe) {
+  constexpr double kMost = 0.6;  // share of the longer stretch that both cover: chosen
+  const double length = toe.points.back().theta_deg - toe.points.front().theta_deg;
+  for (std::size_t i = notes.toes.size(); i-- > 0;) {
+    const auto& other = notes.toes[i];
+    if (other.side != toe.side) continue;
+    const double from = other.points.front().theta_deg, other_length = other.points.back().theta_deg - from;
+    const double start = vision::bore::Wrap180(toe.points.front().theta_deg - from);
+    const double both = std::min(start + length, other_length) - std::max(start, 0.0);
+    if (both > kMost * std::max(length, other_length)) return i;
+  }
+  return std::nullopt;
+}
+
+vision::Status MoveToe(Desk& desk, notes::HandToe toe) {
+  if (toe.reason.empty())
+    return vision::BadInput(
+        Texts::tr("A toe set by hand needs a reason: why is the measured one not right?").toStdString());
+  if (auto wrong = notes::Check(toe)) return wrong;
   notes::Notes after = desk.notes();
-  after.toes.push_back({nearer_left ? "left" : "right", std::move(points), desk.Signature()});
+  after.toes.push_back(std::move(toe));
   Push(desk, Texts::tr("toe set by hand"), after);
+  return std::nullopt;
+}
+
+vision::Status PlaceAgain(Desk& desk, std::size_t index, notes::HandToe toe) {
+  notes::Notes after = desk.notes();
+  if (index >= after.toes.size()) return vision::BadInput(Texts::tr("That toe is gone.").toStdString());
+  auto& first = after.toes[index];
+  const double turn = first.points.front().theta_deg +
+                      vision::bore::Wrap180(toe.points.front().theta_deg - first.points.front().theta_deg) -
+                      toe.points.front().theta_deg;
+  for (auto& place : toe.points) place.theta_deg += turn;
+  first.again.push_back(std::move(toe.points));
+  Push(desk, Texts::tr("toe placed once more"), after);
   return std::nullopt;
 }
 

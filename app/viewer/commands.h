@@ -25,8 +25,16 @@ vision::Status AddNote(Desk& desk, notes::Note note);  ///< Gets its id and sign
 vision::Status ReplaceNote(Desk& desk, const notes::Note& note);
 void RemoveNote(Desk& desk, int id);
 vision::Status Rule(Desk& desk, const std::string& about, bool overruled, const std::string& reason);
-/// The toe nearer to the first point is the one that moves.
-vision::Status MoveToe(Desk& desk, std::vector<notes::Place> points);
+/// A toe as drawn on the strip: the side nearer to the first point, clockwise, theta growing past 360.
+/// @return kBadInput for fewer than two points or points that do not follow each other.
+vision::Result<notes::HandToe> ToeDrawn(const Desk& desk, std::vector<notes::Place> points);
+/// The toe already set by hand over most of the same stretch; nullopt = none. A further placing of it tells how well a
+/// hand finds it.
+std::optional<std::size_t> PlacedBefore(const notes::Notes& notes, const notes::HandToe& toe);
+/// A toe of its own; `toe.reason` must say why the measured one is not right.
+vision::Status MoveToe(Desk& desk, notes::HandToe toe);
+/// One more placing of toe number `index`.
+vision::Status PlaceAgain(Desk& desk, std::size_t index, notes::HandToe toe);
 void RemoveHandToe(Desk& desk, int index);
 
 }  // namespace app::viewer

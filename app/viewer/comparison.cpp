@@ -3,6 +3,8 @@
 #include <cmath>
 #include <memory>
 
+#include "app/marks/marks.h"
+
 namespace app::viewer {
 namespace {
 
@@ -15,17 +17,26 @@ vision::match::FlatPicture FlatOf(const Opened& opened) {
 
 constexpr double kFullColour_mm = 1;
 
+/// The table's own colours.
+vision::match::TwoColours Colours() {
+  const auto bgr = [](marks::Means means) {
+    const auto& rgb = marks::MarkOf(means).colour;
+    return cv::Vec3b(rgb.b, rgb.g, rgb.r);
+  };
+  return {bgr(marks::Means::kLaterBrighter), bgr(marks::Means::kLaterDarker)};
+}
+
 Comparison::Shown ShownOf(const vision::match::FlatPicture& fixed, const vision::match::FlatPicture& laid,
                           const std::optional<Heights>& before, const std::optional<Heights>& after,
                           const vision::match::RingMatch& match) {
   Comparison::Shown shown{PyramidOf(laid.image, laid.seen, fixed.grid.pitch_mm),
-                          PyramidOf(vision::match::Difference(fixed, laid), {}, fixed.grid.pitch_mm),
+                          PyramidOf(vision::match::Difference(fixed, laid, Colours()), {}, fixed.grid.pitch_mm),
                           {},
                           std::nullopt};
   if (before && after) {
     shown.change = vision::match::HeightChangeOf(before->relief, after->relief, match);
-    shown.heights =
-        PyramidOf(vision::match::HeightPicture(*shown.change, fixed.grid, kFullColour_mm), {}, fixed.grid.pitch_mm);
+    shown.heights = PyramidOf(vision::match::HeightPicture(*shown.change, fixed.grid, kFullColour_mm, Colours()), {},
+                              fixed.grid.pitch_mm);
   }
   return shown;
 }
@@ -47,6 +58,7 @@ Comparison::Comparison(Desk& desk, QObject* parent) : QObject(parent), desk_(des
 
 void Comparison::End() {
   other_.reset();
+  other_known_ = {}, other_ribbons_.clear(), at_after_ = false;
   after_.release();
   shown_ = {};
   other_notes_ = laid_notes_ = {};
@@ -73,8 +85,7 @@ void Comparison::With(const std::filesystem::path& path) {
                        auto request = Resolve(path);
                        if (!request.ok()) return fail(request.error());
                        if (request.value().folder.empty())
-                         return fail(vision::BadInput(
-                             tr("The other joint is not measured yet; open it once and measure it.").toStdString()));
+                         return [this, asked = request.value()] { emit notMeasured(asked); };
                        auto other = OpenMeasured(request.value(), job.Part(0, 0.2));
                        if (!other.ok()) return fail(other.error());
                        auto match = vision::match::MatchRing(fixed, FlatOf(other.value()), {}, job.Part(0.2, 0.9));
@@ -88,11 +99,53 @@ void Comparison::With(const std::filesystem::path& path) {
                          hand_theta_deg_ = hand_z_mm_ = 0;
                          after_ = laid.image, shown_ = shown;
                          other_notes_ = NotesOf(*other_, desk_.opened());
+                         other_known_ = known::Know(other_->reading, other_notes_);
+                         other_ribbons_ = RibbonsOf(other_known_.decided, other_->joint, desk_.criteria());
+                         at_after_ = false;
                          consumption_ = compare::ConsumptionOf(desk_.opened().reading, other_->reading, match_);
                          LayNotes();
                          emit ready();
                        };
                      });
+}
+
+void Comparison::MeasureAndLay(const Request& request) {
+  if (!desk_.has()) return;
+  desk_.jobs().Start(tr("Measuring"), [this, request](const vision::JobContext& job) -> JobRunner::Finish {
+    auto joint = joint::LoadJoint(request.joint_file);
+    vision::Status bad;
+    std::filesystem::path folder;
+    if (joint.ok()) {
+      const std::string stage = joint.value().recordings.empty() ? "" : joint.value().recordings.back().stage;
+      folder = MeasuredFolderOf(joint.value(), stage);
+      bad = MeasureInto(joint.value(), folder, job, stage);
+    } else {
+      bad = joint.error();
+    }
+    return [this, bad, folder] {
+      if (!bad) return With(folder);
+      if (bad->code != vision::ErrorCode::kCancelled) emit failed(QString::fromStdString(bad->message));
+    };
+  });
+}
+
+void Comparison::SpeakOfAfter(bool after) {
+  if (!has() || after == at_after_) return;
+  at_after_ = after;
+  emit spokenOf();
+}
+
+notes::Place Comparison::InAfter(double theta_deg, double z_mm) const {
+  notes::Place place;
+  Moved().MovingFromFixed(theta_deg, z_mm, &place.theta_deg, &place.z_mm);
+  return place;
+}
+
+QString Comparison::Label(bool after) const {
+  if (!has() || !desk_.has()) return after ? tr("after") : tr("before");
+  const auto& reading = after ? other_->reading : desk_.opened().reading;
+  return (after ? tr("after: %1, %2") : tr("before: %1, %2"))
+      .arg(QString::fromStdString(reading.joint_id), QString::fromStdString(reading.stage));
 }
 
 vision::match::RingMatch Comparison::Moved() const {
@@ -154,8 +207,9 @@ QString Comparison::Sentence() const {
               .arg(100 * match_.agreeing, 0, 'f', 0);
   if (hand_theta_deg_ != 0 || hand_z_mm_ != 0)
     text += tr(" — moved by hand: %1°, %2 mm").arg(hand_theta_deg_, 0, 'f', 2).arg(hand_z_mm_, 0, 'f', 2);
+  text += tr(" — difference (F8): of brightness evened out, for the eye, no measurement; grey where both are alike");
   if (shown_.change)
-    text += tr(" — heights (Shift+F8): blue is gone, orange came, full colour at %1 mm").arg(kFullColour_mm);
+    text += tr(" — heights (Shift+F8): full colour at %1 mm").arg(kFullColour_mm);
   else if (desk_.has() && other_)
     text += tr(" — heights: not measurable from these recordings, the difference is of brightness only");
   if (consumption_)

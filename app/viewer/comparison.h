@@ -27,11 +27,23 @@ class Comparison : public QObject {
 
   /// Opens a measured folder or joint file and registers it in the background: ready() or failed().
   void With(const std::filesystem::path& path);
+  /// Measures the recordings of an unmeasured joint first, then lays them on.
+  void MeasureAndLay(const Request& request);
   void End();
   /// Moves the second strip by hand on top of what was found; ready() follows.
   void Nudge(double theta_deg, double z_mm);
 
   bool has() const { return !after_.empty(); }
+  const Opened& other() const { return *other_; }  ///< The second recording; only while has().
+  const known::Known& other_known() const { return other_known_; }
+  const std::vector<Ribbon>& other_ribbons() const { return other_ribbons_; }
+  /// Which of the two the lens and the words speak of.
+  bool at_after() const { return has() && at_after_; }
+  void SpeakOfAfter(bool after);
+  /// Where a place of the open recording lies in the second one.
+  notes::Place InAfter(double theta_deg, double z_mm) const;
+  /// "before: LX-114, root" and "after: LX-114, root after grinding".
+  QString Label(bool after) const;
   const vision::match::RingMatch& match() const { return match_; }
   const cv::Mat3b& after() const { return after_; }
   const Pyramid& after_pyramid() const { return shown_.after; }
@@ -48,6 +60,8 @@ class Comparison : public QObject {
   void ready();
   void ended();
   void failed(const QString& sentence);
+  void notMeasured(const app::viewer::Request& request);  ///< The second recording.
+  void spokenOf();                                        ///< at_after() changed.
 
  private:
   Desk& desk_;
@@ -55,6 +69,9 @@ class Comparison : public QObject {
   vision::match::RingMatch Moved() const;  ///< The match with what was moved by hand.
 
   std::optional<Opened> other_;
+  known::Known other_known_;
+  std::vector<Ribbon> other_ribbons_;
+  bool at_after_ = false;
   notes::Notes other_notes_, laid_notes_;
   std::optional<compare::Consumption> consumption_;
   vision::match::RingMatch match_;

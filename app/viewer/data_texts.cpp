@@ -6,6 +6,29 @@ namespace app::viewer {
 
 /// Only for the translator's tool to find: texts that rooms without Qt give, each as it stands there.
 [[maybe_unused]] static const char* const kDataTexts[] = {
+    QT_TRANSLATE_NOOP("data", "original edge visible (unfused), as measured"),
+    QT_TRANSLATE_NOOP("data", "original edge seen and accepted by a person, not measured"),
+    QT_TRANSLATE_NOOP("data", "measured as original edge visible, overruled by a person"),
+    QT_TRANSLATE_NOOP("data", "not visible: not examined"),
+    QT_TRANSLATE_NOOP("data", "fused: original edge no longer seen"),
+    QT_TRANSLATE_NOOP("data", "toe, as measured"),
+    QT_TRANSLATE_NOOP("data", "toe, set by hand"),
+    QT_TRANSLATE_NOOP("data", "indication, as measured"),
+    QT_TRANSLATE_NOOP("data", "drawn by a person"),
+    QT_TRANSLATE_NOOP("data", "place marked before or while welding"),
+    QT_TRANSLATE_NOOP("data", "welding stopped here"),
+    QT_TRANSLATE_NOOP("data", "look here: a sign, no number"),
+    QT_TRANSLATE_NOOP("data", "measured value"),
+    QT_TRANSLATE_NOOP("data", "± U, expanded uncertainty (k = 2)"),
+    QT_TRANSLATE_NOOP("data", "limit of the criterion"),
+    QT_TRANSLATE_NOOP("data", "line joining the two toes"),
+    QT_TRANSLATE_NOOP("data", "at a weld"),
+    QT_TRANSLATE_NOOP("data", "welding: the arc burns"),
+    QT_TRANSLATE_NOOP("data", "brighter, or higher, in the later recording"),
+    QT_TRANSLATE_NOOP("data", "darker, or lower (gone), in the later recording"),
+    QT_TRANSLATE_NOOP("data", "seen by the camera so far"),
+    QT_TRANSLATE_NOOP("data", "overruled"),
+    QT_TRANSLATE_NOOP("data", "pore"),
     QT_TRANSLATE_NOOP("data", "lack of root fusion (original edge visible)"),
     QT_TRANSLATE_NOOP("data", "incomplete root penetration"),
     QT_TRANSLATE_NOOP("data", "crack"),
@@ -68,14 +91,23 @@ namespace app::viewer {
     QT_TRANSLATE_NOOP("data", "this part of the wall was not seen or was masked"),
     QT_TRANSLATE_NOOP("data",
                       "Aid to examination. Measurements are indicative unless a valid calibration and a passing gauge "
-                      "study are attached. Acceptance is the decision of the certified examiner under the code edition "
-                      "and contract named above. A root not shown, not in focus or not lit is NOT EXAMINED, not "
-                      "acceptable."),
+                      "study are attached."),
+    QT_TRANSLATE_NOOP("data",
+                      "Acceptance is the decision of the certified examiner under the contract and its code edition."),
+    QT_TRANSLATE_NOOP("data", "A root not shown, not in focus or not lit is NOT EXAMINED, not acceptable."),
+    QT_TRANSLATE_NOOP(
+        "data",
+        "Confined space: nobody enters purged pipe or puts the head into it without the permit, the line isolated and "
+        "depressurised, ventilation, and a continuous oxygen test from outside. Below 19.5 % or above 23.5 % oxygen "
+        "stay out; a reading between them is not by itself leave to enter. Argon is heavier than air and pools low."),
+    QT_TRANSLATE_NOOP(
+        "data", "Do not grind by this until the wall is measured (ultrasonic thickness) and the repair is authorised."),
+    QT_TRANSLATE_NOOP(
+        "data",
+        "An arc burns eyes and skin: watch the screen, never look into the pipe, and keep others out of its light."),
     QT_TRANSLATE_NOOP("data",
                       "It supports and never replaces the qualified examiner, the contract's code edition and local "
                       "rules."),
-    QT_TRANSLATE_NOOP("data", "Do not enter or put your head into purged pipe: test for >= 19.5 % O2 first."),
-    QT_TRANSLATE_NOOP("data", "Do not grind on this plan until wall is measured (UT) and the repair is authorised."),
 };
 
 }  // namespace app::viewer

@@ -92,7 +92,7 @@ void Desk::LayAside(const fs::path& joint_file) {
   waiting_for_ = joint.ok() ? joint.value().id : joint_file.filename().string();
   opened_.reset();
   keeper_.reset();
-  notes_ = {}, edited_ = {}, verdict_ = {}, criteria_ = {};
+  notes_ = {}, known_ = {}, verdict_ = {}, criteria_ = {};
   ribbons_.clear(), things_.clear(), undo_.clear();
   recovered_ = false;
   theta_deg_ = z_mm_ = 0;
@@ -113,6 +113,7 @@ void Desk::Take(Opened opened, const Request& request) {
   criteria_ = std::move(criteria).value();
   notes_ = written.value().notes;
   recovered_ = written.value().recovered;
+  kept_ = !recovered_;
   undo_.clear();
   theta_deg_ = z_mm_ = 0;
   Derive();
@@ -128,11 +129,11 @@ void Desk::Take(Opened opened, const Request& request) {
 }
 
 void Desk::Derive() {
-  edited_ = notes::Edited(opened_->reading, notes_);
-  verdict_ = joint::Judge(edited_, opened_->joint, criteria_);
-  ribbons_ = RibbonsOf(edited_, opened_->joint, criteria_);
-  things_ = ThingsOf(opened_->reading, notes_,
-                     opened_->welded ? opened_->welded->times.stops : std::vector<vision::arc::Stop>());
+  const auto where = kept_ ? known::Recorded::Where::kFile : known::Recorded::Where::kNowhere;
+  known_ = known::Know(opened_->reading, notes_, {where, {}, 0});
+  verdict_ = known::Judge(known_, opened_->joint, criteria_);
+  ribbons_ = RibbonsOf(known_.decided, opened_->joint, criteria_);
+  things_ = ThingsOf(known_, opened_->welded ? opened_->welded->times.stops : std::vector<vision::arc::Stop>());
 }
 
 void Desk::GoTo(double theta_deg, double z_mm) {
@@ -167,6 +168,7 @@ notes::Signed Desk::Signature() const {
 
 void Desk::SetNotes(const notes::Notes& notes) {
   notes_ = notes;
+  kept_ = false;
   Derive();
   // Before anything is shown: what a person sees on the strip is already in the file beside the joint.
   if (const auto bad = keeper_->KeepUnsaved(notes_)) emit failed(Sentence(*bad));
@@ -182,6 +184,8 @@ void Desk::SaveNotes() {
   if (const auto bad = keeper_->Save(notes_)) return emit failed(Sentence(*bad));
   recovered_ = false;
   undo_.setClean();
+  kept_ = true;
+  Derive();
   emit changed();
   QString saved = tr("Saved: %1").arg(QString::fromStdString(keeper_->saved().string()));
   if (!opened_->came_from.empty()) saved += " — " + tr("`rootscroll book notes` puts them on the record");
@@ -190,7 +194,9 @@ void Desk::SaveNotes() {
 
 void Desk::WriteReport() {
   if (!has()) return;
-  report::ReportInput input{opened_->joint, edited_, verdict_, opened_->folder, std::nullopt};
+  // The one composition, from what was measured and what people wrote; the criterion chosen in this window.
+  auto input = report::InputOf(opened_->joint, opened_->reading, {notes_, known_.recorded, {}}, criteria_, opened_->folder);
+  if (Words::Language() != "en") input.paper.language = Words::Language().toStdString();
   report::ReportOptions options;
   options.inches = units_.inches;
   jobs_.Start(tr("Writing the report"), [this, input, options](const vision::JobContext& job) -> JobRunner::Finish {

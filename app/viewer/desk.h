@@ -7,6 +7,7 @@
 
 #include "app/joint/criteria.h"
 #include "app/joint/verdict.h"
+#include "app/known/known.h"
 #include "app/notes/keeper.h"
 #include "app/viewer/from_book.h"
 #include "app/viewer/job_runner.h"
@@ -37,7 +38,9 @@ class Desk : public QObject {
   const std::string& waiting_for() const { return waiting_for_; }
   const Opened& opened() const { return *opened_; }
   const notes::Notes& notes() const { return notes_; }
-  const vision::reading::Reading& edited() const { return edited_; }  ///< The reading with what people decided.
+  /// What was measured, what people decided and where that is kept: every view draws from here.
+  const known::Known& known() const { return known_; }
+  const vision::reading::Reading& edited() const { return known_.decided; }  ///< With what people put in.
   const std::vector<Ribbon>& ribbons() const { return ribbons_; }
   const std::vector<Thing>& things() const { return things_; }
   const joint::Verdict& verdict() const { return verdict_; }
@@ -86,8 +89,8 @@ class Desk : public QObject {
   std::string waiting_for_;
   std::optional<notes::Keeper> keeper_;
   notes::Notes notes_;
-  bool recovered_ = false;
-  vision::reading::Reading edited_;
+  bool recovered_ = false, kept_ = true;  ///< kept_: the notes as they are stand in their file.
+  known::Known known_;
   joint::CriteriaSet criteria_;
   joint::Verdict verdict_;
   std::vector<Ribbon> ribbons_;

@@ -3,22 +3,34 @@
 #include <QKeyEvent>
 #include <QMouseEvent>
 #include <QPainter>
+#include <algorithm>
 #include <cmath>
 
-#include "app/viewer/page_paint.h"
+#include "app/viewer/marking.h"
 #include "app/viewer/pipe_end.h"
 #include "vision/bore/angle.h"
 
 namespace app::viewer {
 namespace {
 
+using marks::Means;
 using vision::bore::Arc;
-using vision::reading::Fusion;
 
 constexpr int kCaption = 44;    ///< Height of the words below, px.
 constexpr double kWall = 0.88;  ///< Inside of the cut wall, of the outside radius.
 constexpr double kNearOuter = 0.85, kNearInner = 0.66;
-constexpr double kFarOuter = 0.61, kFarInner = 0.46;
+constexpr double kFarOuter = 0.62, kFarInner = 0.45;
+
+double OuterOf(marks::Ring ring) { return ring == marks::Ring::kOuter ? kNearOuter : kFarOuter; }
+double InnerOf(marks::Ring ring) { return ring == marks::Ring::kOuter ? kNearInner : kFarInner; }
+
+/// A name must not lie on what has to be seen.
+std::vector<bool> Busy(const std::vector<known::Edge>& edges) {
+  std::vector<bool> busy(edges.size());
+  for (std::size_t i = 0; i < edges.size(); ++i)
+    busy[i] = edges[i] != known::Edge::kFused && edges[i] != known::Edge::kNotVisible;
+  return busy;
+}
 
 }  // namespace
 
@@ -40,15 +52,16 @@ QPointF EndView::Centre() const { return {width() / 2.0, (height() - kCaption) /
 double EndView::Radius() const { return std::max(40.0, std::min(width() / 2.0, (height() - kCaption) / 2.0) - 22); }
 
 QPointF EndView::SpotOf(double theta_deg) const {
-  return OnRing(Centre(), Radius() * (kNearOuter + kNearInner) / 2, from_b_ ? -theta_deg : theta_deg);
+  return OnRing(Centre(), Radius() * (kNearOuter + kNearInner) / 2, marks::SeenDeg(theta_deg, from()));
 }
 
 void EndView::mousePressEvent(QMouseEvent* event) {
   if (!desk_.has()) return;
   const QPointF d = event->position() - Centre();
   const double seen = std::atan2(d.x(), -d.y()) * vision::bore::kDegPerRad;
-  const bool nearer = std::hypot(d.x(), d.y()) > Radius() * (kNearInner + kFarOuter) / 2;
-  emit asked(vision::bore::Wrap360(from_b_ ? -seen : seen), nearer != from_b_);
+  const bool outer = std::hypot(d.x(), d.y()) > Radius() * (kNearInner + kFarOuter) / 2;
+  const auto side = SideOfRing(outer ? marks::Ring::kOuter : marks::Ring::kInner);
+  emit asked(vision::bore::Wrap360(marks::ThetaAt(seen, from())), side == marks::Side::kA);
 }
 
 void EndView::keyPressEvent(QKeyEvent* event) {
@@ -63,28 +76,54 @@ void EndView::keyPressEvent(QKeyEvent* event) {
   QWidget::keyPressEvent(event);
 }
 
-void EndView::PaintBand(QPainter& painter, double outer, double inner, const std::vector<Fusion>& states) {
+void EndView::PaintRing(QPainter& painter, marks::Ring ring) {
   const QPointF centre = Centre();
-  const double r = Radius();
-  for (const Fusion state : {Fusion::kFused, Fusion::kNotVisible, Fusion::kUnfused}) {
-    std::vector<bool> flags(states.size());
-    for (std::size_t i = 0; i < states.size(); ++i) flags[i] = states[i] == state;
+  const double r = Radius(), outer = r * OuterOf(ring), inner = r * InnerOf(ring);
+  const auto side = SideOfRing(ring);
+  const auto& edges = desk_.known().edges(marks::NameInFile(side));
+  // What is not fused last, and a little larger than its ring: nothing may cover it.
+  for (const auto edge : {known::Edge::kFused, known::Edge::kNotVisible, known::Edge::kOverruled,
+                          known::Edge::kUnfusedByHand, known::Edge::kUnfused}) {
+    std::vector<bool> flags(edges.size());
+    for (std::size_t i = 0; i < flags.size(); ++i) flags[i] = edges[i] == edge;
+    const double more = edge == known::Edge::kUnfused || edge == known::Edge::kUnfusedByHand ? 0.02 * r : 0;
     for (const Arc& arc : vision::bore::RunsOnCircle(flags)) {
-      const double from = from_b_ ? -arc.start_deg - arc.length_deg : arc.start_deg;
-      const QPainterPath sector = RingSector(centre, r * outer, r * inner, from, arc.length_deg);
-      painter.setPen(Qt::NoPen);
-      painter.setBrush(state == Fusion::kFused     ? ink::kFused
-                       : state == Fusion::kUnfused ? ink::kUnfused
-                                                   : QColor(60, 60, 60));
+      const double from_deg = marks::SeenDeg(from_b_ ? arc.start_deg + arc.length_deg : arc.start_deg, from());
+      const QPainterPath sector = RingSector(centre, outer + more, inner - more, from_deg, arc.length_deg);
+      FillMark(painter, sector, MeansOf(edge));
+      painter.setBrush(Qt::NoBrush);
+      painter.setPen(more > 0 ? QPen(palette().color(QPalette::Text), 2.4) : QPen(palette().color(QPalette::Mid), 0.6));
       painter.drawPath(sector);
-      painter.setPen(state == Fusion::kUnfused ? QPen(Qt::black, 2.2) : QPen(QColor(220, 220, 220), 2.4));
-      if (state == Fusion::kUnfused)
-        for (double a = 1.5; a < arc.length_deg; a += 3)
-          painter.drawLine(OnRing(centre, r * inner, from + a), OnRing(centre, r * outer, from + a + 2));
-      if (state == Fusion::kNotVisible)
-        for (double a = 2; a < arc.length_deg; a += 4)
-          painter.drawPoint(OnRing(centre, r * (inner + outer) / 2, from + a));
     }
+  }
+  PaintToes(painter, side, outer + 0.012 * r);
+  QFont font = painter.font();
+  font.setBold(true);
+  font.setPixelSize(std::max(9, static_cast<int>(0.62 * (outer - inner))));
+  const double room_deg = 150, radius = (outer + inner) / 2;
+  while (font.pixelSize() > 8 &&
+         QFontMetricsF(font).horizontalAdvance(NameOnRing(ring)) > radius * room_deg * vision::bore::kRadPerDeg)
+    font.setPixelSize(font.pixelSize() - 1);
+  painter.setFont(font);
+  const double span = QFontMetricsF(font).horizontalAdvance(NameOnRing(ring)) / radius * vision::bore::kDegPerRad;
+  DrawAlongRing(painter, centre, radius, marks::SeenDeg(marks::NameAngle(Busy(edges), span), from()), NameOnRing(ring));
+}
+
+QString EndView::NameOnRing(marks::Ring ring) const {
+  if (!desk_.has()) return {};
+  const auto& reading = desk_.known().measured;
+  return QString::fromStdString(marks::RingName(SideOfRing(ring), reading.piece_a, reading.piece_b));
+}
+
+void EndView::PaintToes(QPainter& painter, marks::Side side, double radius) {
+  painter.setBrush(Qt::NoBrush);
+  painter.setPen(PenOfMark(Means::kToeByHand, 3));
+  for (const auto& toe : desk_.known().toes) {
+    if (marks::SideOf(toe.set.side) != side) continue;
+    const double start = toe.set.points.front().theta_deg, length = toe.set.points.back().theta_deg - start;
+    const double seen = marks::SeenDeg(from_b_ ? start + length : start, from());
+    painter.drawArc(QRectF(Centre().x() - radius, Centre().y() - radius, 2 * radius, 2 * radius),
+                    static_cast<int>(16 * (90 - seen)), static_cast<int>(-16 * length));
   }
 }
 
@@ -98,7 +137,7 @@ void EndView::PaintClock(QPainter& painter) {
   const double step = 360.0 / static_cast<double>(labels.size());
   for (qsizetype i = 0; i < labels.size(); ++i) {
     const double theta = step * static_cast<double>(i);
-    const QPointF at = OnRing(Centre(), Radius() + 12, from_b_ ? -theta : theta);
+    const QPointF at = OnRing(Centre(), Radius() + 12, marks::SeenDeg(theta, from()));
     painter.drawText(QRectF(at.x() - 24, at.y() - 12, 48, 24), Qt::AlignCenter, labels[i]);
   }
 }
@@ -113,8 +152,8 @@ QStringList EndView::RimLabels() const {
 QString EndView::Caption() const {
   if (!desk_.has()) return {};
   const auto& reading = desk_.edited();
-  const QString near = Words::Piece(reading, from_b_ ? "right" : "left"),
-                far = Words::Piece(reading, from_b_ ? "left" : "right");
+  const auto piece = [&](marks::Ring ring) { return Words::Piece(reading, marks::NameInFile(SideOfRing(ring))); };
+  const QString near = piece(marks::Ring::kOuter), far = piece(marks::Ring::kInner);
   QString text = (from_b_ ? tr("from %1, looking against +z;\nouter ring %1, inner ring %2")
                           : tr("from %1, looking along +z;\nouter ring %1, inner ring %2"))
                      .arg(near, far);
@@ -123,8 +162,11 @@ QString EndView::Caption() const {
 }
 
 void EndView::PaintWords(QPainter& painter) {
-  const auto& reading = desk_.edited();
-  const auto count = static_cast<int>(reading.unfused.size());
+  const auto& reading = desk_.known().measured;
+  const auto& runs = desk_.known().runs;
+  const auto overruled =
+      static_cast<int>(std::count_if(runs.begin(), runs.end(), [](const auto& run) { return run.overruled(); }));
+  const int count = static_cast<int>(runs.size()) - overruled;
   const double r = Radius() * kFarInner;
   QFont font = painter.font();
   font.setBold(true);
@@ -143,7 +185,8 @@ void EndView::PaintWords(QPainter& painter) {
                         : count == 0 && !all ? tr("not all\nexamined")
                         : count == 1         ? tr("edge\nstill visible")
                                              : tr("edges\nstill visible");
-  painter.drawText(QRectF(Centre().x() - r, Centre().y() + r * 0.12, 2 * r, r * 0.6), Qt::AlignCenter, words);
+  painter.drawText(QRectF(Centre().x() - r, Centre().y() + r * 0.12, 2 * r, r * 0.6), Qt::AlignCenter,
+                   overruled > 0 ? words + "\n" + tr("+ %1 overruled").arg(overruled) : words);
 }
 
 void EndView::paintEvent(QPaintEvent*) {
@@ -153,10 +196,8 @@ void EndView::paintEvent(QPaintEvent*) {
   const double r = Radius();
   PaintCutWall(painter, centre, r, r * kWall, palette().color(QPalette::Text));
   if (desk_.has()) {
-    const auto& profile = desk_.edited().profile;
-    PaintBand(painter, kNearOuter, kNearInner, from_b_ ? profile.fusion_right : profile.fusion_left);
-    PaintBand(painter, kFarOuter, kFarInner, from_b_ ? profile.fusion_left : profile.fusion_right);
-    const double seen = from_b_ ? -desk_.theta_deg() : desk_.theta_deg();
+    for (const auto ring : {marks::Ring::kOuter, marks::Ring::kInner}) PaintRing(painter, ring);
+    const double seen = marks::SeenDeg(desk_.theta_deg(), from());
     painter.setPen(QPen(palette().color(QPalette::Text), 3));
     painter.drawLine(OnRing(centre, r * kFarInner, seen), OnRing(centre, r * 1.02, seen));
     PaintWords(painter);

@@ -2,6 +2,7 @@
 
 #include <QWidget>
 
+#include "app/marks/rings.h"
 #include "app/viewer/desk.h"
 
 namespace app::viewer {
@@ -20,8 +21,13 @@ class EndView : public QWidget {
   QStringList RimLabels() const;
   /// From which end one looks, which ring is whose, and what the rim's numbers are.
   QString Caption() const;
+  /// Which piece's edge a ring shows: the end one looks from is the outer one.
+  marks::Side SideOfRing(marks::Ring ring) const { return marks::OnRing(ring, from()); }
+  /// What stands on the ring.
+  QString NameOnRing(marks::Ring ring) const;
   /// Where a theta stands on the widget, on the nearer edge's band.
   QPointF SpotOf(double theta_deg) const;
+  QPointF Middle() const { return Centre(); }  ///< Of the rings, on the widget.
   QSize sizeHint() const override { return {250, 250}; }
 
  signals:
@@ -33,9 +39,11 @@ class EndView : public QWidget {
   void keyPressEvent(QKeyEvent*) override;
 
  private:
+  marks::LookFrom from() const { return from_b_ ? marks::LookFrom::kB : marks::LookFrom::kA; }
   QPointF Centre() const;
   double Radius() const;  ///< Of the pipe's outside, px.
-  void PaintBand(QPainter& painter, double outer, double inner, const std::vector<vision::reading::Fusion>& states);
+  void PaintRing(QPainter& painter, marks::Ring ring);
+  void PaintToes(QPainter& painter, marks::Side side, double radius);  ///< Stretches set by hand.
   void PaintClock(QPainter& painter);
   void PaintWords(QPainter& painter);
 

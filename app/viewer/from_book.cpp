@@ -17,14 +17,12 @@ std::string NewestRead(const book::Record& record) {
 }
 
 /// What people wrote that is on the record, unless something lies there already.
-vision::Status LayNotes(book::Book& book, const book::Cycle& cycle, const fs::path& joint_file) {
+vision::Status LayNotesOnce(book::Book& book, const book::Cycle& cycle, const fs::path& joint_file) {
   fs::path notes = joint_file;
   notes.replace_extension(".notes.json");
   std::error_code failed;
-  if (cycle.notes.empty() || fs::exists(notes, failed)) return std::nullopt;
-  const auto text = book.evidence().Read(cycle.notes.back());
-  if (!text.ok()) return text.error();
-  return vision::WriteFileWhole(notes, text.value());
+  if (fs::exists(notes, failed)) return std::nullopt;
+  return book::LayNotes(book, cycle, joint_file);
 }
 
 }  // namespace
@@ -55,7 +53,7 @@ vision::Result<Request> LayOut(const BookEntry& entry, const fs::path& root) {
   if (auto failed = vision::MakeFolder(folder)) return *failed;
   auto laid = book::LayNewest(*book.value(), record.value(), cycle, folder);
   if (!laid.ok()) return laid.error();
-  if (auto failed = LayNotes(*book.value(), *record.value().FindCycle(cycle), laid.value().work.joint_file()))
+  if (auto failed = LayNotesOnce(*book.value(), *record.value().FindCycle(cycle), laid.value().work.joint_file()))
     return *failed;
   Request request{laid.value().work.joint_file(), laid.value().folder};
   request.came_from = cycle + " of " + entry.joint + ", revision " + std::to_string(revision.value().number) + " of " +

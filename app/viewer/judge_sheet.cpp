@@ -1,7 +1,6 @@
 #include "app/viewer/judge_sheet.h"
 
 #include <QComboBox>
-#include <QDialogButtonBox>
 #include <QHeaderView>
 #include <QLabel>
 #include <QPushButton>
@@ -9,6 +8,7 @@
 #include <QVBoxLayout>
 
 #include "app/joint/criteria.h"
+#include "app/viewer/buttons.h"
 
 namespace app::viewer {
 namespace {
@@ -61,7 +61,7 @@ JudgeSheet::JudgeSheet(Desk& desk, QWidget* parent) : QDialog(parent), desk_(des
   notes_ = new QLabel;
   notes_->setWordWrap(true);
   column->addWidget(notes_);
-  auto* buttons = new QDialogButtonBox(QDialogButtonBox::Close);
+  auto* buttons = CloseOnly();
   auto* report = buttons->addButton(tr("&Report"), QDialogButtonBox::ActionRole);
   report->setObjectName("report");
   connect(report, &QPushButton::clicked, this, &JudgeSheet::reportAsked);
@@ -76,14 +76,16 @@ void JudgeSheet::Fill() {
   if (!desk_.has()) return;
   const auto& verdict = desk_.verdict();
   QString head = Words::Outcome(verdict.disposition);
-  if (!verdict.decided_by.empty()) head += tr(" — decided by: %1").arg(Q(verdict.decided_by));
+  if (!verdict.decided_by.empty()) head += tr(" — decided by: %1").arg(Words::Sentence(verdict.decided_by));
   disposition_->setText(head);
   rules_->setRowCount(static_cast<int>(verdict.findings.size()));
   for (int row = 0; row < rules_->rowCount(); ++row) {
     const auto& finding = verdict.findings[static_cast<std::size_t>(row)];
-    const QStringList cells{Words::Outcome(joint::NameOf(finding.outcome)),
-                            Q(finding.title) + (finding.iso6520.empty() ? "" : " (" + Q(finding.iso6520) + ")"),
-                            Q(finding.paragraph) + "\n" + Q(finding.how_known), Q(finding.reason)};
+    const QStringList cells{
+        Words::Outcome(joint::NameOf(finding.outcome)),
+        Words::Sentence(finding.title) + (finding.iso6520.empty() ? "" : " (" + Q(finding.iso6520) + ")"),
+        Words::Sentence(finding.paragraph) + "\n" + Words::Sentence(finding.how_known),
+        Words::Sentence(finding.reason)};
     for (int column = 0; column < cells.size(); ++column) {
       auto* item = new QTableWidgetItem(cells[column]);
       item->setToolTip(cells[column]);
@@ -95,7 +97,7 @@ void JudgeSheet::Fill() {
   }
   rules_->resizeRowsToContents();
   QStringList lines;
-  for (const auto& note : verdict.notes) lines << tr("Note: %1").arg(Q(note));
+  for (const auto& note : verdict.notes) lines << tr("Note: %1").arg(Words::Sentence(note));
   lines << Words::Cautions();
   notes_->setText(lines.join("\n"));
 }

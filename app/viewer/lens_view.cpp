@@ -24,7 +24,8 @@ void Cross(QPainter& painter, QPointF at) {
 
 }  // namespace
 
-LensView::LensView(Desk& desk, PageView& page) : QWidget(&page), desk_(desk), page_(page) {
+LensView::LensView(Desk& desk, Comparison& comparison, PageView& page)
+    : QWidget(&page), desk_(desk), comparison_(comparison), page_(page) {
   resize(2 * kDisc + 40, kDisc + kCaption + 6);
   setAccessibleName(tr("Lens: source frame and strip"));
   setToolTip(
@@ -35,14 +36,17 @@ LensView::LensView(Desk& desk, PageView& page) : QWidget(&page), desk_(desk), pa
   connect(&store_, &FrameStore::arrived, this, qOverload<>(&QWidget::update));
   connect(&desk_, &Desk::opened_joint, this, &LensView::Reload);
   connect(&desk_, &Desk::laidAside, this, &LensView::Reload);
+  connect(&comparison_, &Comparison::spokenOf, this, &LensView::Reload);
+  connect(&comparison_, &Comparison::ready, this, &LensView::Reload);
+  connect(&comparison_, &Comparison::ended, this, &LensView::Reload);
   connect(&desk_, &Desk::placed, this, &LensView::Look);
 }
 
 void LensView::Reload() {
-  store_.SetJoint(desk_.has() ? &desk_.opened() : nullptr);
+  store_.SetJoint(desk_.has() ? &shown() : nullptr);
   kept_frame_ = -1;
   sights_.clear();
-  Pyramid all_seen = desk_.has() ? desk_.opened().pyramid : Pyramid();
+  Pyramid all_seen = desk_.has() ? shown().pyramid : Pyramid();
   all_seen.seen.clear();
   tiles_.Show(all_seen);
   Look();
@@ -50,13 +54,19 @@ void LensView::Reload() {
 
 void LensView::Look() {
   if (!desk_.has()) return;
-  sights_ = SightsOf(desk_.opened(), desk_.theta_deg(), desk_.z_mm());
+  const auto at = place();
+  sights_ = SightsOf(shown(), at.theta_deg, at.z_mm);
   chosen_ = 0;
   for (std::size_t i = 0; i < sights_.size(); ++i)
     if (sights_[i].frame == kept_frame_) chosen_ = static_cast<int>(i);
   if (const auto sight = marked()) store_.Frame(sight->frame);
   StepAside();
   update();
+}
+
+notes::Place LensView::place() const {
+  if (comparison_.at_after()) return comparison_.InAfter(desk_.theta_deg(), desk_.z_mm());
+  return {desk_.theta_deg(), desk_.z_mm()};
 }
 
 void LensView::StepAside() {
@@ -104,7 +114,7 @@ void LensView::PaintFrame(QPainter& painter, const QRectF& disc) {
   painter.setPen(Qt::white);
   if (!sight) {
     painter.drawText(disc.adjusted(20, 20, -20, -20), Qt::AlignCenter | Qt::TextWordWrap,
-                     desk_.has() && desk_.opened().source_maps.empty()
+                     desk_.has() && shown().source_maps.empty()
                          ? tr("This reading keeps no source maps; measure the joint again to see its frames here.")
                          : tr("No frame saw this place."));
     return;
@@ -134,20 +144,20 @@ void LensView::PaintFrame(QPainter& painter, const QRectF& disc) {
 
 void LensView::PaintStrip(QPainter& painter, const QRectF& disc) {
   painter.fillRect(disc, Qt::black);
-  if (!desk_.has() || desk_.opened().strip.empty()) return;
+  if (!desk_.has() || shown().strip.empty()) return;
   // As many millimetres across as the frame's side shows, so that both are alike.
   const auto sight = marked();
   const double resolution = sight && sight->point.resolution_mm > 0 ? sight->point.resolution_mm : 0.3;
   PageShape shape;
-  const auto& strip = desk_.opened().reading.strip;
-  shape.radius_mm = desk_.opened().reading.bore_radius_mm;
+  const auto& strip = shown().reading.strip;
+  shape.radius_mm = shown().reading.bore_radius_mm;
   shape.z_from_mm = strip.z_from_mm, shape.z_to_mm = strip.z_from_mm + (strip.rows - 1) * strip.pitch_mm;
   shape.width_px = kDisc + 8, shape.height_px = kDisc + 8;
   shape.margin_px = shape.above_px = shape.below_px = 0;
   PageLayout layout(shape);
   layout.SetScale(magnification_ / resolution);
-  const double column = desk_.theta_deg() / 360 * layout.total_px(),
-               row = (desk_.z_mm() - shape.z_from_mm) * layout.px_per_mm();
+  const auto at = place();
+  const double column = at.theta_deg / 360 * layout.total_px(), row = (at.z_mm - shape.z_from_mm) * layout.px_per_mm();
   const int start =
       ((static_cast<int>(column) - kDisc / 2) % layout.total_px() + layout.total_px()) % layout.total_px();
   const int top = static_cast<int>(row) - kDisc / 2,
@@ -183,23 +193,26 @@ void LensView::paintEvent(QPaintEvent*) {
   painter.setBrush(palette().color(QPalette::Window));
   painter.drawRoundedRect(caption, 8, 8);
   painter.setPen(palette().color(QPalette::Text));
-  const auto sight = marked();
-  if (!sight) return;
-  const auto& pose = desk_.opened().reading.poses[static_cast<std::size_t>(sight->frame)];
   QFont font = painter.font();
   font.setPixelSize(11);
   painter.setFont(font);
-  painter.drawText(
-      caption, Qt::AlignCenter,
-      tr("%1 (%2 of %3 that saw it), %4 mm before the weld, looks %5\npixel %6, %7; one pixel covers %8 mm")
-          .arg(QString::fromStdString(pose.file))
-          .arg(chosen_ + 1)
-          .arg(sights_.size())
-          .arg(pose.distance_to_weld_mm, 0, 'f', 0)
-          .arg(QString::fromStdString(pose.looks))
-          .arg(sight->point.u_px, 0, 'f', 0)
-          .arg(sight->point.v_px, 0, 'f', 0)
-          .arg(sight->point.resolution_mm, 0, 'f', 2));
+  painter.drawText(caption, Qt::AlignCenter, Caption());
+}
+
+QString LensView::Caption() const {
+  const auto sight = marked();
+  if (!sight) return comparison_.has() ? comparison_.Label(comparison_.at_after()) : QString();
+  const auto& pose = shown().reading.poses[static_cast<std::size_t>(sight->frame)];
+  const QString which = comparison_.has() ? comparison_.Label(comparison_.at_after()) + " — " : QString();
+  return which + tr("%1 (%2 of %3 that saw it), %4 mm before the weld, looks %5\npixel %6, %7; one pixel covers %8 mm")
+                     .arg(QString::fromStdString(pose.file))
+                     .arg(chosen_ + 1)
+                     .arg(sights_.size())
+                     .arg(pose.distance_to_weld_mm, 0, 'f', 0)
+                     .arg(QString::fromStdString(pose.looks))
+                     .arg(sight->point.u_px, 0, 'f', 0)
+                     .arg(sight->point.v_px, 0, 'f', 0)
+                     .arg(sight->point.resolution_mm, 0, 'f', 2);
 }
 
 void LensView::mousePressEvent(QMouseEvent* event) { grip_ = event->position().toPoint(); }

@@ -3,6 +3,7 @@
 #include <QWidget>
 #include <optional>
 
+#include "app/viewer/comparison.h"
 #include "app/viewer/frame_store.h"
 #include "app/viewer/page_view.h"
 
@@ -13,7 +14,7 @@ namespace app::viewer {
 class LensView : public QWidget {
   Q_OBJECT
  public:
-  LensView(Desk& desk, PageView& page);
+  LensView(Desk& desk, Comparison& comparison, PageView& page);
 
   void Step(int by);  ///< Next or previous frame that saw the place.
   void SetMagnification(double factor);
@@ -21,6 +22,8 @@ class LensView : public QWidget {
   void ShowWholeFrame(bool on);
   /// Pixel marked in the frame, and which frame.
   std::optional<Sight> marked() const;
+  QString Caption() const;  ///< Which frame of which recording, and how finely it shows the place.
+  std::size_t frames_that_saw_it() const { return sights_.size(); }
 
  protected:
   void paintEvent(QPaintEvent*) override;
@@ -30,6 +33,9 @@ class LensView : public QWidget {
   void wheelEvent(QWheelEvent*) override;
 
  private:
+  /// The recording whose frames and strip are shown: the open one, or the one laid on it.
+  const Opened& shown() const { return comparison_.at_after() ? comparison_.other() : desk_.opened(); }
+  notes::Place place() const;  ///< Of the cross-hair, in the recording that is shown.
   void Reload();
   void Look();
   void StepAside();  ///< Never lies on the place it shows.
@@ -37,6 +43,7 @@ class LensView : public QWidget {
   void PaintStrip(QPainter& painter, const QRectF& disc);
 
   Desk& desk_;
+  Comparison& comparison_;
   PageView& page_;
   FrameStore store_;
   StripTiles tiles_;  ///< Another scale than the page's.

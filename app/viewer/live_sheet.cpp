@@ -1,7 +1,6 @@
 #include "app/viewer/live_sheet.h"
 
 #include <QComboBox>
-#include <QDialogButtonBox>
 #include <QFileDialog>
 #include <QFileInfo>
 #include <QFormLayout>
@@ -10,6 +9,7 @@
 #include <QPushButton>
 
 #include "app/joint/watch_input.h"
+#include "app/viewer/buttons.h"
 
 namespace app::viewer {
 
@@ -35,7 +35,7 @@ LiveSheet::LiveSheet(const QString& joint_file, QWidget* parent) : QDialog(paren
   wrong_->setWordWrap(true);
   wrong_->setObjectName("live_wrong");
   form->addRow(wrong_);
-  auto* buttons = new QDialogButtonBox(QDialogButtonBox::Ok | QDialogButtonBox::Cancel);
+  auto* buttons = OkCancel();
   connect(buttons, &QDialogButtonBox::accepted, this, &LiveSheet::accept);
   connect(buttons, &QDialogButtonBox::rejected, this, &QDialog::reject);
   form->addRow(buttons);
@@ -74,10 +74,13 @@ void LiveSheet::accept() {
   request.joint_file = joint_->text().toStdString();
   request.camera = camera_->currentText().toStdString();
   request.looks = looks_->currentData().toString().toStdString();
-  bool number = true;
+  QString not_a_number;
   clock_known_ = !up_->text().trimmed().isEmpty();
-  if (clock_known_) request.up_theta_deg = up_->text().toDouble(&number);
-  if (!number) return wrong_->setText(tr("The picture's up is an angle in degrees, such as 181.0."));
+  if (clock_known_) {
+    const auto up = NumberIn(*up_, tr("The picture's up in degrees"), &not_a_number);
+    if (!up) return wrong_->setText(not_a_number);
+    request.up_theta_deg = *up;
+  }
   vision::live::WatchOptions options;
   options.reader.source = source_->text().trimmed().toStdString();
   options.say_every_s = 0.5;

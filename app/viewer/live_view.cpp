@@ -7,6 +7,7 @@
 #include <QVBoxLayout>
 #include <cmath>
 
+#include "app/viewer/legend_view.h"
 #include "app/viewer/live_words.h"
 #include "app/viewer/page_paint_parts.h"
 #include "app/viewer/pipe_end.h"
@@ -43,7 +44,8 @@ void PaintToe(QPainter& painter, const PageLayout& layout, int line, const std::
     open ? path.lineTo(at) : path.moveTo(at);
     open = true;
   }
-  for (const QPen& pen : {QPen(QColor(0, 0, 0, 150), 3), QPen(ink::kToe, 1.3)}) StrokePieces(painter, path, pen);
+  for (const QPen& pen : {QPen(QColor(0, 0, 0, 150), 3), PenOfMark(marks::Means::kToe, 1.3)})
+    StrokePieces(painter, path, pen);
 }
 
 }  // namespace
@@ -123,8 +125,9 @@ void LivePage::paintEvent(QPaintEvent*) {
 LiveEnd::LiveEnd(QWidget* parent) : QWidget(parent) {
   setMinimumSize(220, 220);
   setAccessibleName(tr("How much of the ring was seen"));
-  setToolTip(
-      tr("Plain: seen finely enough, 10 mm either side of the weld. Dotted: not yet. Seen does not mean fused."));
+  setToolTip(tr(
+      "Filled from the inside out by how much of the 10 mm either side of the weld was seen finely enough. Dotted: not "
+      "yet. Seen does not mean fused."));
 }
 
 void LiveEnd::Show(std::shared_ptr<const LivePicture> picture) {
@@ -145,13 +148,10 @@ void LiveEnd::paintEvent(QPaintEvent*) {
   ring.addEllipse(centre, 0.84 * r, 0.84 * r);
   ring.addEllipse(centre, 0.5 * r, 0.5 * r);
   painter.fillPath(ring, QColor(60, 60, 60));
-  const QColor wall(0xC8, 0xC4, 0xB4);
   for (std::size_t i = 0; i < parts.size(); ++i) {
     const double from = step * static_cast<double>(i);
     const double seen = 0.5 + (0.84 - 0.5) * parts[i];
-    painter.setPen(QPen(wall, 1));
-    painter.setBrush(wall);
-    if (parts[i] > 0.02) painter.drawPath(RingSector(centre, seen * r, 0.5 * r, from, step));
+    if (parts[i] > 0.02) FillMark(painter, RingSector(centre, seen * r, 0.5 * r, from, step), marks::Means::kSeenLive);
     painter.setPen(QPen(QColor(220, 220, 220), 2.4));
     if (parts[i] < 0.8) painter.drawPoint(OnRing(centre, 0.78 * r, from + step / 2));
   }
@@ -205,7 +205,13 @@ LiveView::LiveView(QWidget* parent)
   row->setContentsMargins(0, 0, 0, 0);
   row->addWidget(page_, 1);
   auto* column = new QVBoxLayout;
-  for (QWidget* part : std::initializer_list<QWidget*>{hint_, why_, end_, figures_, caution_, sort_, stop_})
+  auto* legend = new LegendView;
+  legend->Show({marks::Means::kSeenLive, marks::Means::kNotVisible, marks::Means::kToe});
+  auto* fill =
+      new QLabel(tr("The ring fills from the inside out as more of the 10 mm either side of the weld is seen."));
+  fill->setWordWrap(true);
+  for (QWidget* part :
+       std::initializer_list<QWidget*>{hint_, why_, end_, legend, fill, figures_, caution_, sort_, stop_})
     column->addWidget(part);
   column->setStretch(2, 1);
   auto* side = new QWidget;

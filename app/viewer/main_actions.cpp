@@ -214,8 +214,17 @@ void MainWindow::MakeViewMenu() {
       Layers layers = page_->layers();
       layers.*layer = on;
       page_->SetLayers(layers);
+      ShowLegends();
     });
   }
+  auto* legends = Add(
+      menu, tr("Le&gends"), "Alt+9", [] {}, "legends");
+  legends->setCheckable(true);
+  legends->setChecked(true);
+  connect(legends, &QAction::toggled, this, [this](bool on) {
+    legends_ = on;
+    ShowLegends();
+  });
   menu->addSeparator();
   auto* lens = Add(
       menu, tr("&Lens"), "L", [] {}, "lens");
@@ -269,7 +278,7 @@ void MainWindow::MakeCompareMenu() {
   Add(
       menu, tr("With a &later recording…"), "Ctrl+K",
       [this] {
-        const QString path = QFileDialog::getExistingDirectory(this, tr("Measured folder of the later recording"));
+        const QString path = QFileDialog::getExistingDirectory(this, tr("Folder of the later recording, measured or not"));
         if (!path.isEmpty()) CompareWith(path);
       },
       "compare");

@@ -4,10 +4,8 @@
 #include <QDesktopServices>
 #include <QDragEnterEvent>
 #include <QHBoxLayout>
-#include <QInputDialog>
 #include <QLabel>
 #include <QListView>
-#include <QMessageBox>
 #include <QMimeData>
 #include <QProgressBar>
 #include <QPushButton>
@@ -18,9 +16,7 @@
 #include <QUrl>
 #include <QVBoxLayout>
 
-#include "app/viewer/commands.h"
-#include "app/viewer/judge_sheet.h"
-#include "app/viewer/note_sheet.h"
+#include "app/viewer/legends.h"
 #include "vision/bore/angle.h"
 
 namespace app::viewer {
@@ -29,7 +25,7 @@ MainWindow::MainWindow(QWidget* parent)
     : QMainWindow(parent),
       comparison_(new Comparison(desk_, this)),
       page_(new PageView(desk_)),
-      lens_(new LensView(desk_, *page_)),
+      lens_(new LensView(desk_, *comparison_, *page_)),
       film_(new FilmCard(page_)),
       live_(new LiveView),
       end_(new EndView(desk_)),
@@ -48,7 +44,12 @@ MainWindow::MainWindow(QWidget* parent)
       cancel_(new QPushButton(tr("Cancel"))),
       progress_(new QProgressBar),
       split_(new QSplitter(Qt::Vertical)),
-      compare_text_(new QLabel) {
+      compare_text_(new QLabel),
+      speak_of_after_(new QPushButton(tr("&Words and lens of the later one"))),
+      open_later_(new QPushButton(tr("Open the &later one"))),
+      page_legend_(new LegendView),
+      end_legend_(new LegendView),
+      section_legend_(new LegendView) {
   open_document = [](const QString& file) { QDesktopServices::openUrl(QUrl::fromLocalFile(file)); };
   setWindowTitle("Rootscroll");
   setAcceptDrops(true);
@@ -74,6 +75,7 @@ MainWindow::MainWindow(QWidget* parent)
   column->addWidget(bar_);
   view_->setObjectName("view");
   column->addWidget(view_);
+  column->addWidget(page_legend_);
   compare_bar_ = MakeCompareBar();
   column->addWidget(compare_bar_);
   bench_ = MakeBench();
@@ -81,7 +83,7 @@ MainWindow::MainWindow(QWidget* parent)
   split_->addWidget(bench_);
   split_->setStretchFactor(0, 1);
   split_->setStretchFactor(1, 0);
-  split_->setSizes({600, 270});
+  split_->setSizes({560, 310});
   column->addWidget(split_, 1);
   column->addWidget(live_, 1);
   caution_->setText(Words::Supports());
@@ -94,6 +96,7 @@ MainWindow::MainWindow(QWidget* parent)
   lens_->hide();
   MakeMenus();
   ConnectDesk();
+  ConnectComparison();
   ConnectPage();
   ConnectTimeline();
   ConnectFilm();
@@ -106,7 +109,10 @@ QWidget* MainWindow::MakeBench() {
   auto* row = new QHBoxLayout(bench);
   row->setContentsMargins(0, 2, 0, 2);
   end_->setMinimumWidth(260);
-  row->addWidget(end_, 0);
+  auto* end_column = new QVBoxLayout;
+  end_column->addWidget(end_, 1);
+  end_column->addWidget(end_legend_, 0);
+  row->addLayout(end_column, 0);
   welder_words_->setWordWrap(true);
   welder_words_->setTextFormat(Qt::RichText);
   welder_words_->setAlignment(Qt::AlignTop | Qt::AlignLeft);
@@ -122,7 +128,10 @@ QWidget* MainWindow::MakeBench() {
   words_->setAccessibleName(tr("What is known at the cross-hair"));
   words_->setObjectName("words");
   row->addWidget(words_, 3);
-  row->addWidget(section_, 2);
+  auto* section_column = new QVBoxLayout;
+  section_column->addWidget(section_, 1);
+  section_column->addWidget(section_legend_, 0);
+  row->addLayout(section_column, 2);
   return bench;
 }
 
@@ -134,6 +143,10 @@ QWidget* MainWindow::MakeCompareBar() {
   compare_text_->setWordWrap(true);
   compare_text_->setObjectName("compare_text");
   row->addWidget(compare_text_, 1);
+  speak_of_after_->setCheckable(true);
+  speak_of_after_->setObjectName("speak_of_after"), open_later_->setObjectName("open_later");
+  row->addWidget(speak_of_after_);
+  row->addWidget(open_later_);
   bar->hide();
   return bar;
 }
@@ -171,27 +184,47 @@ void MainWindow::ConnectDesk() {
   });
   connect(&jobs, &JobRunner::ended, this, [this] { bar_->hide(); });
   connect(cancel_, &QPushButton::clicked, &jobs, &JobRunner::Cancel);
+}
+
+void MainWindow::ConnectComparison() {
   connect(comparison_, &Comparison::ready, this, [this] {
     page_->SetOther(comparison_->after_pyramid(), comparison_->difference_pyramid(), comparison_->heights_pyramid());
     page_->SetOtherNotes(comparison_->other_notes());
+    page_->SetLabels(comparison_->Label(false), comparison_->Label(true));
     if (page_->against() == Against::kNone) page_->SetAgainst(Against::kSwipe);
     compare_text_->setText(comparison_->Sentence());
     compare_bar_->show();
+    Refresh();
   });
   connect(comparison_, &Comparison::ended, this, [this] {
     page_->SetOther({}, {});
     page_->SetOtherNotes({});
     compare_bar_->hide();
+    speak_of_after_->setChecked(false);
+    Refresh();
   });
   connect(comparison_, &Comparison::failed, this, &MainWindow::ShowFailure);
+  connect(comparison_, &Comparison::notMeasured, this, [this](const Request& request) {
+    AskToMeasure(request);
+    bar_button_->setText(tr("&Measure and compare"));
+    bar_button_->disconnect();
+    connect(bar_button_, &QPushButton::clicked, this, [this, request] { comparison_->MeasureAndLay(request); });
+  });
+  connect(comparison_, &Comparison::spokenOf, this, [this] {
+    speak_of_after_->setChecked(comparison_->at_after());
+    Refresh();
+  });
+  connect(page_, &PageView::againstChanged, this, &MainWindow::ShowLegends);
+  connect(page_, &PageView::halfChosen, comparison_, &Comparison::SpeakOfAfter);
+  connect(speak_of_after_, &QPushButton::clicked, comparison_, &Comparison::SpeakOfAfter);
+  connect(open_later_, &QPushButton::clicked, this,
+          [this] { OpenPath(QString::fromStdString(comparison_->other().folder.string())); });
 }
 
 void MainWindow::ConnectPage() {
   connect(page_, &PageView::hovered, this, [this](double theta, double z) { SayPlace(theta, z); });
   connect(page_, &PageView::shapeDrawn, this, &MainWindow::NoteDrawn);
-  connect(page_, &PageView::toeDrawn, this, [this](const std::vector<notes::Place>& points) {
-    if (const auto wrong = MoveToe(desk_, points)) ShowFailure(QString::fromStdString(wrong->message));
-  });
+  connect(page_, &PageView::toeDrawn, this, [this](const std::vector<notes::Place>& points) { SetToe(points); });
   connect(page_, &PageView::noteAsked, this, &MainWindow::EditNote);
   connect(end_, &EndView::asked, this, [this](double theta, bool left) {
     // Onto the middle of an edge still visible there, else onto the toe.
@@ -239,66 +272,6 @@ void MainWindow::StepThing(int by) {
   if (rows > 0) GoToThing(((list_->currentIndex().row() + by) % rows + rows) % rows);
 }
 
-void MainWindow::RuleOnThing(bool overrule) {
-  const auto index = list_->currentIndex();
-  if (!index.isValid() || things_->At(index.row()).about.empty())
-    return Say(tr("Choose a measured place in the list first (an edge still visible or an indication)."));
-  const std::string about = things_->At(index.row()).about;
-  QString reason;
-  if (overrule) {
-    bool ok = false;
-    reason = QInputDialog::getText(this, tr("Overrule"), tr("Reason; the measurement is kept beside it:"),
-                                   QLineEdit::Normal, {}, &ok);
-    if (!ok) return;
-  }
-  const int row = index.row();
-  if (const auto wrong = Rule(desk_, about, overrule, reason.trimmed().toStdString()))
-    ShowFailure(QString::fromStdString(wrong->message));
-  list_->setCurrentIndex(things_->index(row));
-}
-
-void MainWindow::NoteDrawn(notes::Shape shape, const std::vector<notes::Place>& points) {
-  notes::Note note;
-  note.shape = shape, note.points = points;
-  note.kind = shape == notes::Shape::kText ? "remark" : "lack_of_root_fusion";
-  if ((shape == notes::Shape::kLine && points.size() < 2) || (shape == notes::Shape::kOutline && points.size() < 3))
-    return Say(tr("That shape needs more points."));
-  NoteSheet sheet(desk_, note, this);
-  if (sheet.exec() != QDialog::Accepted) return;
-  desk_.SetAuthor(sheet.author());
-  if (const auto wrong = AddNote(desk_, sheet.note())) ShowFailure(QString::fromStdString(wrong->message));
-}
-
-void MainWindow::EditNote(int id) {
-  const auto* note = desk_.notes().Find(id);
-  if (!note) return;
-  NoteSheet sheet(desk_, *note, this);
-  if (sheet.exec() != QDialog::Accepted) return;
-  desk_.SetAuthor(sheet.author());
-  if (const auto wrong = ReplaceNote(desk_, sheet.note())) ShowFailure(QString::fromStdString(wrong->message));
-}
-
-void MainWindow::RemoveChosen() {
-  const auto index = list_->currentIndex();
-  if (!index.isValid()) return;
-  const Thing thing = things_->At(index.row());
-  if (thing.note_id) return RemoveNote(desk_, thing.note_id);
-  if (thing.sort == Thing::Sort::kHandToe) return RemoveHandToe(desk_, thing.index);
-  Say(tr("What was measured is never removed; overrule it with a reason."));
-}
-
-void MainWindow::Judge() {
-  if (!desk_.has()) return;
-  auto* sheet = new JudgeSheet(desk_, this);
-  sheet->setAttribute(Qt::WA_DeleteOnClose);
-  connect(sheet, &JudgeSheet::placeAsked, this, [this](double theta, double z) {
-    desk_.GoTo(theta, z);
-    page_->Reveal(theta, z);
-  });
-  connect(sheet, &JudgeSheet::reportAsked, &desk_, &Desk::WriteReport);
-  sheet->show();
-}
-
 void MainWindow::Say(const QString& sentence) { statusBar()->showMessage(sentence, 12000); }
 
 void MainWindow::ShowFailure(const QString& sentence) {
@@ -328,13 +301,13 @@ void MainWindow::Remember(const QString& path) {
 
 void MainWindow::SetWelderMode(bool on) {
   welder_ = on;
-  for (QWidget* part : std::initializer_list<QWidget*>{list_, words_, section_}) part->setVisible(!on);
+  for (QWidget* part : std::initializer_list<QWidget*>{list_, words_, section_, section_legend_}) part->setVisible(!on);
   welder_words_->setVisible(on);
   lens_->setVisible(!on && desk_.has());
   Layers layers = page_->layers();
   layers.ribbons = layers.toes = layers.notes = !on;
   page_->SetLayers(layers);
-  split_->setSizes(on ? QList<int>{340, 460} : QList<int>{600, 270});
+  split_->setSizes(on ? QList<int>{340, 460} : QList<int>{560, 310});
   end_->setMinimumWidth(on ? 460 : 260);
   Refresh();
 }
@@ -359,16 +332,33 @@ void MainWindow::Refresh() {
       has ? QString("%1%2 — Rootscroll").arg(QString::fromStdString(desk_.opened().joint.id), desk_.saved() ? "" : " *")
           : QString(waiting.isEmpty() ? "Rootscroll" : waiting + " — Rootscroll"));
   if (!has) {
+    ShowLegends();
     read_out_->clear(), welder_words_->clear();
     return words_->setHtml(waiting.isEmpty() ? tr("<p>Open a joint file to begin. F1 lists all keys.</p>")
                                              : view.toHtmlEscaped());
   }
-  QString words = Words::AtPlace(desk_.edited(), desk_.ribbons(), desk_.theta_deg(), desk_.z_mm(), desk_.units());
+  ShowLegends();
+  QString words = Words::AtPlace(desk_.known(), desk_.ribbons(), desk_.theta_deg(), desk_.z_mm(), desk_.units());
+  if (comparison_->at_after()) {
+    const auto at = comparison_->InAfter(desk_.theta_deg(), desk_.z_mm());
+    words =
+        Words::AtPlace(comparison_->other_known(), comparison_->other_ribbons(), at.theta_deg, at.z_mm, desk_.units());
+  }
+  if (comparison_->has())
+    words.prepend("<p><b>" + comparison_->Label(comparison_->at_after()).toHtmlEscaped() + "</b></p>");
   if (const auto& welded = desk_.opened().welded)
     words += "<p>" + Words::WeldedAt(*welded, desk_.theta_deg()).toHtmlEscaped() + "</p>";
   words_->setHtml(words);
   SayPlace(desk_.theta_deg(), desk_.z_mm());
-  if (welder_) welder_words_->setText(Words::ForWelder(desk_.edited(), desk_.units()));
+  if (welder_) welder_words_->setText(Words::ForWelder(desk_.known(), desk_.units()));
+}
+
+void MainWindow::ShowLegends() {
+  page_legend_->Show(OnPage(desk_, page_->layers(), page_->against()));
+  end_legend_->Show(OnEndView(desk_));
+  section_legend_->Show(OnSection(desk_));
+  for (LegendView* legend : {page_legend_, end_legend_, section_legend_})
+    legend->setVisible(legends_ && !legend->shown().empty() && (legend != section_legend_ || !welder_));
 }
 
 void MainWindow::dragEnterEvent(QDragEnterEvent* event) {

@@ -6,6 +6,7 @@
 #include "app/viewer/desk.h"
 #include "app/viewer/end_view.h"
 #include "app/viewer/film_card.h"
+#include "app/viewer/legend_view.h"
 #include "app/viewer/lens_view.h"
 #include "app/viewer/live_view.h"
 #include "app/viewer/page_view.h"
@@ -76,6 +77,14 @@ class MainWindow : public QMainWindow {
   void ConnectLive();
   void AskForCamera();
 
+  // main_notes.cpp
+  void RuleOnThing(bool overrule);
+  void NoteDrawn(notes::Shape shape, const std::vector<notes::Place>& points);
+  void EditNote(int id);
+  void SetToe(const std::vector<notes::Place>& points);
+  void RemoveChosen();
+  void Judge();
+
   // main_window.cpp
   QWidget* MakeBench();
   QWidget* MakeCompareBar();
@@ -84,16 +93,13 @@ class MainWindow : public QMainWindow {
   void ConnectTimeline();
   void GoToThing(int row);
   void StepThing(int by);
-  void RuleOnThing(bool overrule);
-  void NoteDrawn(notes::Shape shape, const std::vector<notes::Place>& points);
-  void EditNote(int id);
-  void RemoveChosen();
-  void Judge();
   void Say(const QString& sentence);
   void ShowFailure(const QString& sentence);
   void AskToMeasure(const Request& request);
   void Remember(const QString& path);
   void Refresh();
+  void ShowLegends();
+  void ConnectComparison();
   void SayPlace(double theta_deg, double z_mm);
 
   Desk desk_;
@@ -115,9 +121,11 @@ class MainWindow : public QMainWindow {
   QSplitter* split_;
   QWidget *bench_, *compare_bar_;
   QLabel* compare_text_;
+  QPushButton *speak_of_after_, *open_later_;
+  LegendView *page_legend_, *end_legend_, *section_legend_;
   QMenu* recent_ = nullptr;
   QStringList keys_;
-  bool welder_ = false;
+  bool welder_ = false, legends_ = true;
 };
 
 }  // namespace app::viewer

@@ -1,7 +1,6 @@
 #include "app/viewer/new_joint_sheet.h"
 
 #include <QComboBox>
-#include <QDialogButtonBox>
 #include <QFileDialog>
 #include <QFileInfo>
 #include <QFormLayout>
@@ -11,6 +10,7 @@
 
 #include "app/joint/criteria.h"
 #include "app/joint/starting_file.h"
+#include "app/viewer/buttons.h"
 #include "vision/base/file.h"
 
 namespace app::viewer {
@@ -34,7 +34,7 @@ NewJointSheet::NewJointSheet(const Request& bare, QWidget* parent) : QDialog(par
       tr("The camera file is what rootscroll calibrate wrote, or a joint file with one camera. Nothing is guessed."));
   wrong_->setWordWrap(true);
   form->addRow(wrong_);
-  auto* buttons = new QDialogButtonBox(QDialogButtonBox::Ok | QDialogButtonBox::Cancel);
+  auto* buttons = OkCancel();
   connect(buttons, &QDialogButtonBox::accepted, this, &NewJointSheet::accept);
   connect(buttons, &QDialogButtonBox::rejected, this, &QDialog::reject);
   form->addRow(buttons);
@@ -88,7 +88,12 @@ QString NewJointSheet::file() const { return file_->text(); }
 void NewJointSheet::accept() {
   joint::StartingFileOptions options;
   options.id = id_->text().trimmed().toStdString();
-  options.inside_diameter_mm = bore_->text().toDouble();
+  if (!bore_->text().trimmed().isEmpty()) {
+    QString not_a_number;
+    const auto bore = NumberIn(*bore_, tr("Inside diameter in mm"), &not_a_number);
+    if (!bore) return wrong_->setText(not_a_number);
+    options.inside_diameter_mm = *bore;
+  }
   options.source = source_->text().trimmed().toStdString();
   options.criterion = criterion_->currentData().toString().toStdString();
   options.stage = stage_->currentText().trimmed().toStdString();

@@ -1,7 +1,6 @@
 #include "app/viewer/note_sheet.h"
 
 #include <QComboBox>
-#include <QDialogButtonBox>
 #include <QFormLayout>
 #include <QLabel>
 #include <QLineEdit>
@@ -9,6 +8,7 @@
 #include <cmath>
 
 #include "app/notes/kinds.h"
+#include "app/viewer/buttons.h"
 
 namespace app::viewer {
 
@@ -54,7 +54,7 @@ NoteSheet::NoteSheet(const Desk& desk, notes::Note note, QWidget* parent) : QDia
   wrong_->setWordWrap(true);
   wrong_->setObjectName("wrong");
   form->addRow(wrong_);
-  auto* buttons = new QDialogButtonBox(QDialogButtonBox::Ok | QDialogButtonBox::Cancel);
+  auto* buttons = OkCancel();
   connect(buttons, &QDialogButtonBox::accepted, this, &NoteSheet::accept);
   connect(buttons, &QDialogButtonBox::rejected, this, &QDialog::reject);
   form->addRow(buttons);

@@ -65,6 +65,8 @@ void PageView::mouseReleaseEvent(QMouseEvent* event) {
   if (pressed_ && !dragging_ && !swiping_ && desk_.has())
     if (const auto place = layout_.At(SpotOf(event->position()))) {
       const auto on_wall = OnWall(*place, desk_);
+      if (against_ == Against::kSwipe || against_ == Against::kBeside || against_ == Against::kBlink)
+        emit halfChosen(OnAfter(event->position()));
       desk_.GoTo(on_wall.theta_deg, on_wall.z_mm);
     }
   pressed_.reset();

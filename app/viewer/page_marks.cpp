@@ -6,16 +6,36 @@
 
 namespace app::viewer {
 
+namespace {
+
+/// A sentence beside a place, cut where there is no room for it.
+void Label(const LinePaint& p, double x, double y, const QString& text) {
+  constexpr double kWide = 300;
+  p.painter.setFont(Small(p.painter));
+  DrawTextOn(p.painter, QRectF(x, y, kWide, 15), Qt::AlignLeft | Qt::AlignVCenter,
+             p.painter.fontMetrics().elidedText(text, Qt::ElideRight, static_cast<int>(kWide) - 6));
+}
+
+}  // namespace
+
 void PaintToes(const LinePaint& p) {
-  const auto& profile = p.desk.edited().profile;
+  const auto& profile = p.desk.known().measured.profile;
   const auto y_of = [&](double z) { return p.layout.YOnLine(z, p.line); };
   for (const auto* toe : {&profile.left_toe_z_mm, &profile.right_toe_z_mm}) {
     const QPainterPath path = Polyline(p, *toe, y_of);
-    StrokePieces(p.painter, path, QPen(QColor(0, 0, 0, 150), 3));
-    StrokePieces(p.painter, path, QPen(ink::kToe, 1.3));
+    StrokePieces(p.painter, path, QPen(QColor(0, 0, 0, 150), 3.6));
+    StrokePieces(p.painter, path, PenOfMark(marks::Means::kToe, 1.8));
   }
-  // By hand: dashed over it, so that it is never taken for measured.
-  for (const auto& toe : p.desk.notes().toes) PaintDrawing(p, toe.points, true);
+  // By hand: dashed beside the measured one, which stays.
+  for (const auto& toe : p.desk.known().toes) {
+    PaintDrawing(p, toe.set.points, marks::Means::kToeByHand);
+    for (const double turn : {-360.0, 0.0, 360.0}) {
+      const auto& first = toe.set.points.front();
+      Label(p, p.layout.XOnLine(first.theta_deg + turn, p.line) + 6,
+            p.layout.YOnLine(first.z_mm, p.line) + (toe.set.side == "left" ? -22 : 8),
+            Words::HandToe(toe, p.desk.units()));
+    }
+  }
 }
 
 namespace {
@@ -50,33 +70,54 @@ void PaintShape(const LinePaint& p, notes::Shape shape, const std::vector<QPoint
 
 }  // namespace
 
-void PaintIndications(const LinePaint& p) {
-  const auto& reading = p.desk.edited();
-  for (const auto& run : reading.unfused) {
-    const auto arc = vision::bore::ArcBetween(run.start_deg, run.end_deg);
-    const auto& toe = run.side == "left" ? reading.profile.left_toe_z_mm : reading.profile.right_toe_z_mm;
-    for (double turn : {-360.0, 0.0, 360.0}) {
-      const double x0 = p.layout.XOnLine(run.start_deg + turn, p.line),
-                   x1 = p.layout.XOnLine(run.start_deg + arc.length_deg + turn, p.line);
-      const QRectF strip = StripRectF(p);
-      if (x1 < strip.left() || x0 > strip.right()) continue;
-      double z = 0;
-      int count = 0;
-      for (std::size_t i = 0; i < toe.size(); ++i)
-        if (std::isfinite(toe[i]) && arc.HoldsLine(reading.profile.theta_deg[i])) z += toe[i], ++count;
-      const double side = run.side == "left" ? -1 : 1;
-      const double y = p.layout.YOnLine((count ? z / count : 2.5 * side) + 1.6 * side, p.line);
-      FillState(p.painter, {x0, y - 3, x1 - x0, 6}, vision::reading::Fusion::kUnfused);
-    }
+namespace {
+
+double MeanToe(const vision::reading::Reading& reading, const vision::reading::UnfusedRun& run) {
+  const auto arc = vision::bore::ArcBetween(run.start_deg, run.end_deg);
+  const auto& toe = run.side == "left" ? reading.profile.left_toe_z_mm : reading.profile.right_toe_z_mm;
+  double z = 0;
+  int count = 0;
+  for (std::size_t i = 0; i < toe.size(); ++i)
+    if (std::isfinite(toe[i]) && arc.HoldsLine(reading.profile.theta_deg[i])) z += toe[i], ++count;
+  return count > 0 ? z / count : run.side == "left" ? -2.5 : 2.5;
+}
+
+/// Beside the toe, so that the edge itself stays free; what a person overruled keeps its bar and says so.
+void PaintRun(const LinePaint& p, const known::Run& run) {
+  const double side = run.run.side == "left" ? -1 : 1;
+  const double length = vision::bore::ArcBetween(run.run.start_deg, run.run.end_deg).length_deg;
+  const double y = p.layout.YOnLine(MeanToe(p.desk.known().decided, run.run) + 1.6 * side, p.line);
+  const QRectF strip = StripRectF(p);
+  const auto means = run.overruled() ? marks::Means::kOverruled
+                     : run.measured  ? marks::Means::kUnfused
+                                     : marks::Means::kUnfusedByHand;
+  for (const double turn : {-360.0, 0.0, 360.0}) {
+    const double x0 = p.layout.XOnLine(run.run.start_deg + turn, p.line),
+                 x1 = p.layout.XOnLine(run.run.start_deg + length + turn, p.line);
+    if (x1 < strip.left() || x0 > strip.right()) continue;
+    FillMark(p.painter, QRectF(x0, y - 4, x1 - x0, 8), means);
+    if (run.overruled())
+      Label(p, std::max(x0, strip.left()) + 4, y + (side < 0 ? -22 : 8), Words::Decided(*run.decided));
   }
-  for (const auto& one : reading.indications)
-    for (double turn : {0.0, 360.0}) {
-      const auto spots = OnLine(p, {{one.theta_deg, one.z_mm}}, turn);
+}
+
+}  // namespace
+
+void PaintIndications(const LinePaint& p) {
+  for (const auto& run : p.desk.known().runs) PaintRun(p, run);
+  for (const auto& one : p.desk.known().found)
+    for (const double turn : {0.0, 360.0}) {
+      const auto& seen = one.indication;
+      const auto spots = OnLine(p, {{seen.theta_deg, seen.z_mm}}, turn);
       const double half =
-          std::max(6.0, 0.7 * p.layout.px_per_mm() * (std::isfinite(one.length_mm) ? one.length_mm : 1));
-      p.painter.setPen(QPen(ink::kIndication, 2));
+          std::max(6.0, 0.7 * p.layout.px_per_mm() * (std::isfinite(seen.length_mm) ? seen.length_mm : 1));
+      p.painter.setPen(QPen(ColourOf(one.overruled() ? marks::Means::kOverruled : marks::Means::kIndication), 2));
       p.painter.setBrush(Qt::NoBrush);
       p.painter.drawEllipse(spots[0], half, half);
+      if (!one.overruled()) continue;
+      p.painter.drawLine(spots[0] + QPointF(-half, -half), spots[0] + QPointF(half, half));
+      p.painter.drawLine(spots[0] + QPointF(-half, half), spots[0] + QPointF(half, -half));
+      Label(p, spots[0].x() + half + 4, spots[0].y() - 7, Words::Decided(*one.decided));
     }
 }
 
@@ -88,13 +129,13 @@ void PaintNotes(const LinePaint& p) {
     for (double turn : {-360.0, 0.0, 360.0}) {
       const auto spots = OnLine(p, note.points, turn);
       if (spots.back().x() < 0 && spots.front().x() < 0) continue;
-      PaintShape(p, note.shape, spots, marked ? ink::kMarked : ink::kNote);
+      PaintShape(p, note.shape, spots, ColourOf(marked ? marks::Means::kMarkedPlace : marks::Means::kNote));
       const QString label =
           note.shape == notes::Shape::kText ? QString::fromStdString(note.text) : QString("%1").arg(note.id);
       DrawTextOn(p.painter, QRectF(spots[0].x() + 8, spots[0].y() - 20, 260, 15), Qt::AlignLeft | Qt::AlignVCenter,
                  label);
       if (marked) {
-        p.painter.setPen(QPen(ink::kMarked, 1.6, Qt::DotLine));
+        p.painter.setPen(PenOfMark(marks::Means::kMarkedPlace, 1.6));
         const QRectF strip = StripRectF(p);
         p.painter.drawLine(QPointF(spots[0].x(), strip.top()), QPointF(spots[0].x(), strip.bottom()));
       }
@@ -124,7 +165,7 @@ void PaintStops(const LinePaint& p) {
     for (double turn : {0.0, 360.0}) {
       const double x = p.layout.XOnLine(theta + turn, p.line);
       if (x < strip.left() || x > strip.right()) continue;
-      for (const QPen& pen : {QPen(QColor(0, 0, 0, 170), 4), QPen(ink::kMarked, 2, Qt::DotLine)}) {
+      for (const QPen& pen : {QPen(QColor(0, 0, 0, 170), 4), PenOfMark(marks::Means::kStop, 2)}) {
         p.painter.setPen(pen);
         p.painter.drawLine(QPointF(x, strip.top()), QPointF(x, strip.bottom()));
       }
@@ -134,14 +175,14 @@ void PaintStops(const LinePaint& p) {
   }
 }
 
-void PaintDrawing(const LinePaint& p, const std::vector<notes::Place>& points, bool toe) {
+void PaintDrawing(const LinePaint& p, const std::vector<notes::Place>& points, marks::Means means) {
   if (points.empty()) return;
   for (double turn : {-360.0, 0.0, 360.0}) {
     const auto spots = OnLine(p, points, turn);
     const QPolygonF polygon(QList<QPointF>(spots.begin(), spots.end()));
     p.painter.setPen(QPen(Qt::black, 4));
     p.painter.drawPolyline(polygon);
-    p.painter.setPen(QPen(toe ? ink::kToeByHand : ink::kNote, 2.2, Qt::DashLine));
+    p.painter.setPen(QPen(ColourOf(means), 2.2, Qt::DashLine));
     p.painter.drawPolyline(polygon);
     for (const QPointF& spot : spots) p.painter.drawRect(QRectF(spot.x() - 3, spot.y() - 3, 6, 6));
   }

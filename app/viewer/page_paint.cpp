@@ -10,8 +10,6 @@
 namespace app::viewer {
 namespace {
 
-using vision::reading::Fusion;
-
 constexpr int kEdge = 9;     ///< Height of a fusion band.
 constexpr int kRibbon = 40;  ///< Height of a ribbon.
 constexpr int kThin = 13;    ///< Height of a ribbon that holds only its reason.
@@ -97,25 +95,6 @@ std::pair<int, int> MarginsFor(const Layers& layers, const std::vector<Ribbon>& 
   return {above, below};
 }
 
-void FillState(QPainter& painter, const QRectF& rect, Fusion state) {
-  painter.save();
-  painter.setClipRect(rect, Qt::IntersectClip);
-  painter.setRenderHint(QPainter::Antialiasing, true);
-  if (state == Fusion::kFused) {
-    painter.fillRect(rect, ink::kFused);
-  } else if (state == Fusion::kUnfused) {
-    painter.fillRect(rect, ink::kUnfused);
-    painter.setPen(QPen(Qt::black, 1.4));
-    for (double x = rect.left() - rect.height() - std::fmod(rect.left(), 6.0); x < rect.right(); x += 6)
-      painter.drawLine(QPointF(x, rect.bottom()), QPointF(x + rect.height(), rect.top()));
-  } else {
-    painter.fillRect(rect, QColor(60, 60, 60));
-    painter.setPen(QPen(QColor(220, 220, 220), 1.8, Qt::SolidLine, Qt::RoundCap));
-    for (double x = rect.left() + 3; x < rect.right(); x += 7) painter.drawPoint(QPointF(x, rect.center().y()));
-  }
-  painter.restore();
-}
-
 void PaintRuler(const LinePaint& p) {
   const QRectF strip = StripRectF(p);
   const double top = strip.top() - p.layout.shape().above_px;
@@ -131,22 +110,21 @@ void PaintRuler(const LinePaint& p) {
 
 void PaintFusionEdges(const LinePaint& p) {
   const QRectF strip = StripRectF(p);
-  const auto& profile = p.desk.edited().profile;
   for (const bool left : {true, false}) {
-    const auto& states = left ? profile.fusion_left : profile.fusion_right;
+    const auto& edges = left ? p.desk.known().edges_a : p.desk.known().edges_b;
     const double y = left ? strip.top() - kEdge : strip.bottom();
     double from = strip.left();
-    Fusion state = Fusion::kNotVisible;
+    known::Edge edge = known::Edge::kNotVisible;
     bool first = true;
     const auto end_at = [&](double x) {
       const double to = std::clamp(x, strip.left(), strip.right());
-      if (!first && to > from) FillState(p.painter, {from, y + 1, to - from, kEdge - 2.0}, state);
+      if (!first && to > from) FillMark(p.painter, QRectF(from, y + 1, to - from, kEdge - 2.0), MeansOf(edge));
       from = std::max(strip.left(), std::min(x, strip.right()));
     };
-    EachStation(p, states.size(), [&](std::size_t i, double x) {
-      if (!first && states[i] == state) return;
+    EachStation(p, edges.size(), [&](std::size_t i, double x) {
+      if (!first && edges[i] == edge) return;
       end_at(x);
-      first = false, state = states[i];
+      first = false, edge = edges[i];
     });
     end_at(strip.right());
     p.painter.setFont(Small(p.painter, true));
@@ -164,7 +142,7 @@ void PaintByHand(const LinePaint& p, const notes::HandToe& toe, const QRectF& ar
     const double x0 = std::max(area.left(), p.layout.XOnLine(from + turn, p.line)),
                  x1 = std::min(area.right(), p.layout.XOnLine(from + length + turn, p.line));
     if (x1 <= x0) continue;
-    p.painter.setPen(QPen(ink::kToeByHand, 3, Qt::DashLine));
+    p.painter.setPen(PenOfMark(marks::Means::kToeByHand, 3));
     p.painter.drawLine(QPointF(x0, area.bottom() - 2), QPointF(x1, area.bottom() - 2));
     p.painter.setFont(Small(p.painter));
     p.painter.setPen(p.palette.color(QPalette::Text));
@@ -183,8 +161,7 @@ void PaintRibbon(const LinePaint& p, const Ribbon& ribbon, const QRectF& area) {
   p.painter.setPen(QPen(p.palette.color(QPalette::Mid), 0.6));
   for (double mm : {ribbon.low_mm, ribbon.high_mm})
     p.painter.drawLine(QPointF(area.left(), y_of(mm)), QPointF(area.right(), y_of(mm)));
-  QColor band = ink::kWidth;
-  band.setAlpha(90);
+  QColor band = ColourOf(marks::Means::kUncertainty);
   p.painter.setPen(Qt::NoPen);
   p.painter.setBrush(band);
   QPolygonF upper, lower;
@@ -201,8 +178,8 @@ void PaintRibbon(const LinePaint& p, const Ribbon& ribbon, const QRectF& area) {
   });
   flush();
   p.painter.setBrush(Qt::NoBrush);
-  StrokePieces(p.painter, Polyline(p, ribbon.value_mm, y_of), QPen(p.palette.color(QPalette::Text), 1.3));
-  p.painter.setPen(QPen(ink::kLimit, 1.4, Qt::DashLine));
+  StrokePieces(p.painter, Polyline(p, ribbon.value_mm, y_of), PenOfMark(marks::Means::kValue, 1.6));
+  p.painter.setPen(PenOfMark(marks::Means::kLimit, 1.6));
   p.painter.drawPath(Polyline(p, ribbon.limit_mm, y_of));
   p.painter.restore();
   if (ribbon.by_hand)

@@ -3,17 +3,11 @@
 #include <QPainter>
 #include <QPalette>
 
+#include "app/viewer/marking.h"
 #include "app/viewer/page_view.h"
 
 /// What is painted over and beside the strip, one function a thing. Each paints one line of the page.
 namespace app::viewer {
-
-/// Colours that stay apart for people who see colours differently (Okabe and Ito, 2008), always with a pattern beside.
-namespace ink {
-inline const QColor kUnfused(0xD5, 0x5E, 0x00), kFused(0x56, 0xB4, 0xE9), kDark(0x80, 0x80, 0x80),
-    kToe(0xF0, 0xE4, 0x42), kToeByHand(0xE6, 0x9F, 0x00), kNote(0xCC, 0x79, 0xA7), kMarked(0x00, 0x9E, 0x73),
-    kLimit(0xD5, 0x5E, 0x00), kIndication(0xE6, 0x9F, 0x00), kWidth(0x00, 0x72, 0xB2);
-}
 
 struct LinePaint {
   QPainter& painter;
@@ -41,12 +35,9 @@ void PaintNotes(const LinePaint& p);
 void PaintOtherNotes(const LinePaint& p, const notes::Notes& notes);  ///< Of the recording laid on this one.
 void PaintFilm(const LinePaint& p);                                   ///< The radiograph, below the line.
 void PaintStops(const LinePaint& p);                                  ///< Where welding stopped.
-void PaintDrawing(const LinePaint& p, const std::vector<notes::Place>& points, bool toe);
+void PaintDrawing(const LinePaint& p, const std::vector<notes::Place>& points, marks::Means means);
 void PaintCursor(const LinePaint& p, double theta_deg, double z_mm);
 bool PaintScaleBar(const LinePaint& p, const Units& units);  ///< @return false where the line is too short for it.
-
-/// Fills with the pattern of a state: slanted lines = edge visible, dots = not visible, plain = fused.
-void FillState(QPainter& painter, const QRectF& rect, vision::reading::Fusion state);
 
 constexpr int kFilm = 40;  ///< Height of the film below a line.
 

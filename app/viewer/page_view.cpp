@@ -127,6 +127,7 @@ void PageView::SetAgainst(Against against) {
     blink_.stop();
   Reshape();
   Redraw();
+  emit againstChanged();
 }
 
 void PageView::SetSwipe(double share) {
@@ -194,12 +195,34 @@ void PageView::PaintPictures(QPainter& painter, int line) {
     painter.drawLine(rect.x() + from, rect.top(), rect.x() + from, rect.bottom());
     painter.setPen(QPen(Qt::black, 1));
     painter.drawLine(rect.x() + from, rect.top(), rect.x() + from, rect.bottom());
+    PaintLabel(painter, QPoint(rect.x() + from - 3, rect.top()), false, true);
+    PaintLabel(painter, QPoint(rect.x() + from + 3, rect.top()), true);
   }
-  if (against_ == Against::kBlink) {
-    painter.setPen(Qt::white);
-    painter.fillRect(QRect(rect.x(), rect.y(), 84, 20), QColor(0, 0, 0, 170));
-    painter.drawText(QRect(rect.x(), rect.y(), 84, 20), Qt::AlignCenter, other ? tr("after") : tr("before"));
-  }
+  if (against_ == Against::kBlink) PaintLabel(painter, rect.topLeft(), other);
+}
+
+void PageView::PaintLabel(QPainter& painter, QPoint at, bool after, bool right) {
+  const QString text = after ? (after_.isEmpty() ? tr("after") : after_) : (before_.isEmpty() ? tr("before") : before_);
+  const int wide = painter.fontMetrics().horizontalAdvance(text) + 14;
+  const QRect box(right ? at.x() - wide : at.x(), at.y(), wide, 20);
+  painter.fillRect(box, QColor(0, 0, 0, 190));
+  painter.setPen(Qt::white);
+  painter.drawText(box, Qt::AlignCenter, text);
+}
+
+bool PageView::OnAfter(QPointF spot) const {
+  const auto place = layout_.At({spot.x(), spot.y()});
+  if (!place || !desk_.has()) return false;
+  if (against_ == Against::kBlink) return blink_other_;
+  if (against_ == Against::kBeside)
+    return place->z_mm > desk_.opened().reading.strip.z_from_mm + StripMm(desk_.opened());
+  const Rect rect = layout_.StripRect(place->line);
+  return against_ == Against::kSwipe && spot.x() > rect.x + swipe_ * rect.width;
+}
+
+void PageView::SetLabels(const QString& before, const QString& after) {
+  before_ = before, after_ = after;
+  Redraw();
 }
 
 void PageView::PaintBeside(QPainter& painter, int line) {
@@ -209,17 +232,15 @@ void PageView::PaintBeside(QPainter& painter, int line) {
   const int one = static_cast<int>(StripMm(desk_.opened()) * layout_.px_per_mm());
   const int second = static_cast<int>((StripMm(desk_.opened()) + kGapBetween_mm) * layout_.px_per_mm());
   const int top = static_cast<int>(r.y), bottom = static_cast<int>(r.y + r.height), scrolled = layout_.top_px();
-  const auto draw = [&](StripTiles& tiles, int offset, const QString& label) {
+  const auto draw = [&](StripTiles& tiles, int offset) {
     const int from = std::max(top, top + offset - scrolled), to = std::min(bottom, top + offset - scrolled + one);
     if (from >= to) return;
     const QRect rect(static_cast<int>(r.x), from, static_cast<int>(r.width), to - from);
     tiles.Draw(painter, rect, layout_, start, from - (top + offset - scrolled));
-    painter.fillRect(QRect(rect.x(), rect.y(), 84, 20), QColor(0, 0, 0, 170));
-    painter.setPen(Qt::white);
-    painter.drawText(QRect(rect.x(), rect.y(), 84, 20), Qt::AlignCenter, label);
+    PaintLabel(painter, rect.topLeft(), &tiles == &other_);
   };
-  draw(tiles_, 0, tr("before"));
-  draw(other_, second, tr("after"));
+  draw(tiles_, 0);
+  draw(other_, second);
 }
 
 void PageView::paintEvent(QPaintEvent*) {
@@ -244,7 +265,7 @@ void PageView::paintEvent(QPaintEvent*) {
     const LinePaint p{painter, layout_, desk_, palette(), line, ruler_};
     painter.save();
     painter.setClipRect(QRectF(r.x, r.y, r.width, r.height));
-    PaintDrawing(p, drawing_, tool_ == Tool::kToe);
+    PaintDrawing(p, drawing_, tool_ == Tool::kToe ? marks::Means::kToeByHand : marks::Means::kNote);
     PaintCursor(p, desk_.theta_deg(), desk_.z_mm());
     if (against_ == Against::kBeside)
       PaintCursor(p, desk_.theta_deg(), desk_.z_mm() + StripMm(desk_.opened()) + kGapBetween_mm);

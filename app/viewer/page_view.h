@@ -45,7 +45,8 @@ class PageView : public QWidget {
 
   /// A second strip on the first one's grid; null pictures end it.
   void SetOther(const Pyramid& other, const Pyramid& difference, const Pyramid& heights = {});
-  void SetOtherNotes(const notes::Notes& notes);  ///< Of the second strip, at the first one's places.
+  void SetLabels(const QString& before, const QString& after);  ///< Of the two strips.
+  void SetOtherNotes(const notes::Notes& notes);                ///< Of the second strip, at the first one's places.
   void SetAgainst(Against against);
   Against against() const { return against_; }
   void SetSwipe(double share);  ///< Of a line's width, [0, 1].
@@ -61,11 +62,13 @@ class PageView : public QWidget {
 
  signals:
   void hovered(double theta_deg, double z_mm);
+  void halfChosen(bool after);  ///< A click went onto this one of the two strips.
   void shapeDrawn(app::notes::Shape shape, std::vector<app::notes::Place> points);
   void toeDrawn(std::vector<app::notes::Place> points);
   void toolChanged(app::viewer::Tool tool);
   void noteAsked(int id);
   void moved();  ///< Scale or place of the page.
+  void againstChanged();
 
  protected:
   void paintEvent(QPaintEvent*) override;
@@ -88,11 +91,15 @@ class PageView : public QWidget {
   void PaintStill();  ///< Strip, ruler, ribbons and layers into the picture that is kept.
   void PaintPictures(QPainter& painter, int line);
   void PaintBeside(QPainter& painter, int line);
+  /// @param right Ends at `at`, else begins there.
+  void PaintLabel(QPainter& painter, QPoint at, bool after, bool right = false);
+  bool OnAfter(QPointF spot) const;  ///< Does the second strip lie there?
 
   Desk& desk_;
   PageLayout layout_;
   StripTiles tiles_, other_, difference_, heights_;
   notes::Notes other_notes_;
+  QString before_, after_;
   Layers layers_;
   Ruler ruler_ = Ruler::kClock;
   Tool tool_ = Tool::kLook;

@@ -64,8 +64,8 @@
         <translation>Imágenes o vídeo</translation>
     </message>
     <message>
-        <source>The picture&apos;s up is an angle in degrees, such as 181.0.</source>
-        <translation>Arriba de la imagen es un ángulo en grados, por ejemplo 181.0.</translation>
+        <source>The picture&apos;s up in degrees</source>
+        <translation>Arriba de la imagen, en grados</translation>
     </message>
 </context>
 <context>
@@ -107,6 +107,10 @@
         <translation>Se abre la lectura más reciente de la junta tal como consta en el registro; el libro solo se lee.</translation>
     </message>
     <message>
+        <source>Open</source>
+        <translation>Abrir</translation>
+    </message>
+    <message>
         <source>Give the joint book: a file, or the address of a server.</source>
         <translation>Indique el libro de juntas: un archivo o la dirección de un servidor.</translation>
     </message>
@@ -140,6 +144,25 @@
     </message>
 </context>
 <context>
+    <name>app::viewer::Buttons</name>
+    <message>
+        <source>OK</source>
+        <translation>Aceptar</translation>
+    </message>
+    <message>
+        <source>Cancel</source>
+        <translation>Cancelar</translation>
+    </message>
+    <message>
+        <source>Close</source>
+        <translation>Cerrar</translation>
+    </message>
+    <message>
+        <source>%1: “%2” is not a number; write it with a point or a comma as decimal sign and no other signs.</source>
+        <translation>%1: «%2» no es un número; escríbalo con punto o coma como signo decimal y sin otros signos.</translation>
+    </message>
+</context>
+<context>
     <name>app::viewer::Commands</name>
     <message>
         <source>note</source>
@@ -162,20 +185,32 @@
         <translation>aceptación</translation>
     </message>
     <message>
-        <source>A toe set by hand needs two or more points.</source>
-        <translation>Un pie puesto a mano necesita dos puntos o más.</translation>
-    </message>
-    <message>
-        <source>The points of a toe must follow each other around the bore.</source>
-        <translation>Los puntos de un pie deben seguirse alrededor del tubo.</translation>
+        <source>A toe set by hand needs a reason: why is the measured one not right?</source>
+        <translation>Un pie puesto a mano necesita un motivo: ¿por qué no es correcto el medido?</translation>
     </message>
     <message>
         <source>toe set by hand</source>
         <translation>pie puesto a mano</translation>
     </message>
     <message>
+        <source>That toe is gone.</source>
+        <translation>Ese pie ya no está.</translation>
+    </message>
+    <message>
+        <source>toe placed once more</source>
+        <translation>pie puesto una vez más</translation>
+    </message>
+    <message>
         <source>removal of a note</source>
         <translation>borrado de una nota</translation>
+    </message>
+    <message>
+        <source>A toe set by hand needs two or more points.</source>
+        <translation>Un pie puesto a mano necesita dos puntos o más.</translation>
+    </message>
+    <message>
+        <source>The points of a toe must follow each other around the bore.</source>
+        <translation>Los puntos de un pie deben seguirse alrededor del tubo.</translation>
     </message>
     <message>
         <source>removal of a toe set by hand</source>
@@ -189,8 +224,24 @@
         <translation>Superponiendo las dos grabaciones</translation>
     </message>
     <message>
-        <source>The other joint is not measured yet; open it once and measure it.</source>
-        <translation>La otra junta aún no está medida; ábrala una vez y mídala.</translation>
+        <source>Measuring</source>
+        <translation>Midiendo</translation>
+    </message>
+    <message>
+        <source>after</source>
+        <translation>después</translation>
+    </message>
+    <message>
+        <source>before</source>
+        <translation>antes</translation>
+    </message>
+    <message>
+        <source>after: %1, %2</source>
+        <translation>después: %1, %2</translation>
+    </message>
+    <message>
+        <source>before: %1, %2</source>
+        <translation>antes: %1, %2</translation>
     </message>
     <message>
         <source>Moving</source>
@@ -221,8 +272,12 @@
         <translation> — movida a mano: %1°, %2 mm</translation>
     </message>
     <message>
-        <source> — heights (Shift+F8): blue is gone, orange came, full colour at %1 mm</source>
-        <translation> — alturas (Mayús+F8): azul falta, naranja se añadió, color pleno a %1 mm</translation>
+        <source> — difference (F8): of brightness evened out, for the eye, no measurement; grey where both are alike</source>
+        <translation> — diferencia (F8): de brillo igualado, para la vista, no es medición; gris donde ambas son iguales</translation>
+    </message>
+    <message>
+        <source> — heights (Shift+F8): full colour at %1 mm</source>
+        <translation> — alturas (Mayús+F8): color pleno a %1 mm</translation>
     </message>
     <message>
         <source> — heights: not measurable from these recordings, the difference is of brightness only</source>
@@ -283,6 +338,26 @@
         <translation>El extremo del tubo desde donde está el soldador. Un clic va al lugar; T le da la vuelta.</translation>
     </message>
     <message>
+        <source>from %1, looking against +z;
+outer ring %1, inner ring %2</source>
+        <translation>desde %1, mirando contra +z;
+anillo exterior %1, anillo interior %2</translation>
+    </message>
+    <message>
+        <source>from %1, looking along +z;
+outer ring %1, inner ring %2</source>
+        <translation>desde %1, mirando según +z;
+anillo exterior %1, anillo interior %2</translation>
+    </message>
+    <message>
+        <source>degrees from the picture&apos;s up; no clock is known</source>
+        <translation>grados desde arriba de la imagen; no se conoce ninguna hora</translation>
+    </message>
+    <message>
+        <source>hours as in the record, looking along +z</source>
+        <translation>horas como en el informe, mirando según +z</translation>
+    </message>
+    <message>
         <source>nothing
 examined</source>
         <translation>nada
@@ -307,16 +382,8 @@ still visible</source>
 aún visibles</translation>
     </message>
     <message>
-        <source>from %1, looking against +z;
-hours as in the record</source>
-        <translation>desde %1, mirando contra +z;
-horas como en el registro</translation>
-    </message>
-    <message>
-        <source>from %1, looking along +z;
-outer band: its edge, inner: the far one</source>
-        <translation>desde %1, mirando según +z;
-banda exterior: su borde, interior: el lejano</translation>
+        <source>+ %1 overruled</source>
+        <translation>+ %1 desestimados</translation>
     </message>
 </context>
 <context>
@@ -406,6 +473,13 @@ banda exterior: su borde, interior: el lejano</translation>
     </message>
 </context>
 <context>
+    <name>app::viewer::LegendView</name>
+    <message>
+        <source>Legend</source>
+        <translation>Leyenda</translation>
+    </message>
+</context>
+<context>
     <name>app::viewer::LensView</name>
     <message>
         <source>Lens: source frame and strip</source>
@@ -443,8 +517,8 @@ píxel %6, %7; un píxel cubre %8 mm</translation>
         <translation>Cuánto del anillo se ha visto</translation>
     </message>
     <message>
-        <source>Plain: seen finely enough, 10 mm either side of the weld. Dotted: not yet. Seen does not mean fused.</source>
-        <translation>Liso: visto con detalle suficiente, 10 mm a cada lado de la soldadura. Punteado: todavía no. Visto no significa fundido.</translation>
+        <source>Filled from the inside out by how much of the 10 mm either side of the weld was seen finely enough. Dotted: not yet. Seen does not mean fused.</source>
+        <translation>Se llena de dentro afuera según cuánto de los 10 mm a cada lado de la soldadura se vio con finura suficiente. Punteado: aún no. Visto no significa fundido.</translation>
     </message>
     <message>
         <source>seen</source>
@@ -453,6 +527,10 @@ píxel %6, %7; un píxel cubre %8 mm</translation>
     <message>
         <source>clock as seen looking along +z; seen does not mean fused</source>
         <translation>horas mirando en +z; visto no significa fundido</translation>
+    </message>
+    <message>
+        <source>degrees from the picture&apos;s up, no clock is known; seen does not mean fused</source>
+        <translation>grados desde arriba de la imagen, no se conoce ninguna hora; visto no significa fundido</translation>
     </message>
 </context>
 <context>
@@ -464,6 +542,10 @@ píxel %6, %7; un píxel cubre %8 mm</translation>
     <message>
         <source>Coarse, for guiding the camera. Dotted: not seen yet. Yellow: where the toes seem to lie.</source>
         <translation>Basta, para guiar la cámara. Punteado: aún no visto. Amarillo: donde parecen estar los bordes del cordón.</translation>
+    </message>
+    <message>
+        <source>%1° rel.</source>
+        <translation>%1° rel.</translation>
     </message>
     <message>
         <source>Nothing of the wall was laid flat yet.</source>
@@ -509,8 +591,8 @@ píxel %6, %7; un píxel cubre %8 mm</translation>
         <translation>La cámara &amp;mira</translation>
     </message>
     <message>
-        <source>0: clock positions count from the picture&apos;s up</source>
-        <translation>0: las horas se cuentan desde arriba de la imagen</translation>
+        <source>empty: not known; degrees from the picture&apos;s up, no clock</source>
+        <translation>vacío: no se sabe; grados desde arriba de la imagen, sin hora</translation>
     </message>
     <message>
         <source>Picture&apos;s &amp;up, degrees</source>
@@ -549,8 +631,8 @@ píxel %6, %7; un píxel cubre %8 mm</translation>
         <translation>Indique hacia dónde mira la cámara.</translation>
     </message>
     <message>
-        <source>The picture&apos;s up is an angle in degrees, such as 181.0.</source>
-        <translation>Arriba de la imagen es un ángulo en grados, por ejemplo 181.0.</translation>
+        <source>The picture&apos;s up in degrees</source>
+        <translation>Arriba de la imagen, en grados</translation>
     </message>
     <message>
         <source>That recording exists already; choose another name.</source>
@@ -574,6 +656,10 @@ píxel %6, %7; un píxel cubre %8 mm</translation>
     <message>
         <source>What to do now</source>
         <translation>Qué hacer ahora</translation>
+    </message>
+    <message>
+        <source>The ring fills from the inside out as more of the 10 mm either side of the weld is seen.</source>
+        <translation>El anillo se llena de dentro afuera según se ven los 10 mm a cada lado de la soldadura.</translation>
     </message>
     <message>
         <source>Ended</source>
@@ -850,6 +936,10 @@ píxel %6, %7; un píxel cubre %8 mm</translation>
         <translation>&amp;Película por sus números</translation>
     </message>
     <message>
+        <source>Le&amp;gends</source>
+        <translation>Le&amp;yendas</translation>
+    </message>
+    <message>
         <source>&amp;Lens</source>
         <translation>&amp;Lupa</translation>
     </message>
@@ -914,8 +1004,8 @@ píxel %6, %7; un píxel cubre %8 mm</translation>
         <translation>Con una grabación &amp;posterior…</translation>
     </message>
     <message>
-        <source>Measured folder of the later recording</source>
-        <translation>Carpeta medida de la grabación posterior</translation>
+        <source>Folder of the later recording, measured or not</source>
+        <translation>Carpeta de la grabación posterior, medida o no</translation>
     </message>
     <message>
         <source>&amp;Beside each other</source>
@@ -1070,6 +1160,30 @@ píxel %6, %7; un píxel cubre %8 mm</translation>
         <translation>Amplía; desplaza la página</translation>
     </message>
     <message>
+        <source>Choose a measured place in the list first (an edge still visible or an indication).</source>
+        <translation>Elija primero en la lista un lugar medido (un borde aún visible o una indicación).</translation>
+    </message>
+    <message>
+        <source>Overrule</source>
+        <translation>Desestimar</translation>
+    </message>
+    <message>
+        <source>Reason; the measurement stays visible beside it:</source>
+        <translation>Motivo; la medición sigue visible al lado:</translation>
+    </message>
+    <message>
+        <source>Cancel</source>
+        <translation>Cancelar</translation>
+    </message>
+    <message>
+        <source>That shape needs more points.</source>
+        <translation>Esa forma necesita más puntos.</translation>
+    </message>
+    <message>
+        <source>What was measured is never removed; overrule it with a reason.</source>
+        <translation>Lo medido nunca se borra; desestímelo con un motivo.</translation>
+    </message>
+    <message>
         <source>&amp;Recording</source>
         <translation>&amp;Grabación</translation>
     </message>
@@ -1126,8 +1240,12 @@ píxel %6, %7; un píxel cubre %8 mm</translation>
         <translation>Ya se sigue una cámara; párela primero.</translation>
     </message>
     <message>
-        <source>Cancel</source>
-        <translation>Cancelar</translation>
+        <source>&amp;Words and lens of the later one</source>
+        <translation>&amp;Palabras y lupa de la posterior</translation>
+    </message>
+    <message>
+        <source>Open the &amp;later one</source>
+        <translation>Abrir la poste&amp;rior</translation>
     </message>
     <message>
         <source>Progress</source>
@@ -1150,24 +1268,8 @@ píxel %6, %7; un píxel cubre %8 mm</translation>
         <translation>Informe: %1</translation>
     </message>
     <message>
-        <source>Choose a measured place in the list first (an edge still visible or an indication).</source>
-        <translation>Elija primero en la lista un lugar medido (un borde aún visible o una indicación).</translation>
-    </message>
-    <message>
-        <source>Overrule</source>
-        <translation>Desestimar</translation>
-    </message>
-    <message>
-        <source>Reason; the measurement is kept beside it:</source>
-        <translation>Motivo; la medición se conserva junto a él:</translation>
-    </message>
-    <message>
-        <source>That shape needs more points.</source>
-        <translation>Esa forma necesita más puntos.</translation>
-    </message>
-    <message>
-        <source>What was measured is never removed; overrule it with a reason.</source>
-        <translation>Lo medido nunca se borra; desestímelo con un motivo.</translation>
+        <source>&amp;Measure and compare</source>
+        <translation>&amp;Medir y comparar</translation>
     </message>
     <message>
         <source>Close</source>
@@ -1184,6 +1286,10 @@ píxel %6, %7; un píxel cubre %8 mm</translation>
     <message>
         <source>No joint is open.</source>
         <translation>No hay ninguna junta abierta.</translation>
+    </message>
+    <message>
+        <source>%1: not measured yet, so that there is nothing to show.</source>
+        <translation>%1: aún no se ha medido, así que no hay nada que mostrar.</translation>
     </message>
     <message>
         <source>from the joint book: %1</source>
@@ -1281,6 +1387,10 @@ píxel %6, %7; un píxel cubre %8 mm</translation>
         <translation>Hacia dónde miraba la cámara</translation>
     </message>
     <message>
+        <source>Inside diameter in mm</source>
+        <translation>Diámetro interior en mm</translation>
+    </message>
+    <message>
         <source>Say which frames or video belong to the joint.</source>
         <translation>Diga qué imágenes o qué vídeo pertenecen a la junta.</translation>
     </message>
@@ -1367,6 +1477,14 @@ píxel %6, %7; un píxel cubre %8 mm</translation>
         <translation>N.º %1</translation>
     </message>
     <message>
+        <source>%1 mm rel.</source>
+        <translation>%1 mm rel.</translation>
+    </message>
+    <message>
+        <source>%1° rel.</source>
+        <translation>%1° rel.</translation>
+    </message>
+    <message>
         <source>by hand</source>
         <translation>a mano</translation>
     </message>
@@ -1395,6 +1513,10 @@ píxel %6, %7; un píxel cubre %8 mm</translation>
         <translation>No se encontró soldadura en esta grabación: no hay tira.</translation>
     </message>
     <message>
+        <source>%1 has not been measured yet.</source>
+        <translation>%1 aún no se ha medido.</translation>
+    </message>
+    <message>
         <source>Open a joint file (Ctrl+O), a measured folder, a folder of frames or a video, or drop one here.</source>
         <translation>Abra un archivo de junta (Ctrl+O), una carpeta medida, una carpeta de imágenes o un vídeo, o suéltelo aquí.</translation>
     </message>
@@ -1406,8 +1528,8 @@ píxel %6, %7; un píxel cubre %8 mm</translation>
         <translation>Sección del cordón en la cruz</translation>
     </message>
     <message>
-        <source>Across the bead, the bore above. Line: the measured surface; band: its expanded uncertainty (k = 2); dashed: the chord from toe to toe, each on its own wall&apos;s level; gaps were not measured.</source>
-        <translation>A través del cordón, el interior del tubo arriba. Línea: la superficie medida; banda: su incertidumbre expandida (k = 2); trazos: la cuerda de pie a pie, cada uno al nivel de su propia pared; los huecos no se midieron.</translation>
+        <source>Across the bead, the bore above. Line: the measured surface; band: its expanded uncertainty (k = 2); dotted: the chord from toe to toe, each on its own wall&apos;s level; gaps were not measured.</source>
+        <translation>A través del cordón, el interior del tubo arriba. Línea: la superficie medida; banda: su incertidumbre expandida (k = 2); punteada: la cuerda de pie a pie, cada uno al nivel de su pared; los huecos no se midieron.</translation>
     </message>
     <message>
         <source>Profile: %1</source>
@@ -1461,8 +1583,8 @@ píxel %6, %7; un píxel cubre %8 mm</translation>
         <translation>No examinado, lado %1, %2</translation>
     </message>
     <message>
-        <source> — OVERRULED</source>
-        <translation> — DESESTIMADO</translation>
+        <source>OVERRULED: %1</source>
+        <translation>DESESTIMADO: %1</translation>
     </message>
     <message>
         <source> — accepted</source>
@@ -1650,6 +1772,37 @@ píxel %6, %7; un píxel cubre %8 mm</translation>
     </message>
 </context>
 <context>
+    <name>app::viewer::ToeSheet</name>
+    <message>
+        <source>Toe by hand</source>
+        <translation>Pie a mano</translation>
+    </message>
+    <message>
+        <source>At</source>
+        <translation>En</translation>
+    </message>
+    <message>
+        <source>&amp;One more placing of the toe set here before (%1 of %2)</source>
+        <translation>&amp;Otra colocación del pie puesto aquí antes (%1 de %2)</translation>
+    </message>
+    <message>
+        <source>why the measured one is not right</source>
+        <translation>por qué no es correcto el medido</translation>
+    </message>
+    <message>
+        <source>&amp;Reason</source>
+        <translation>&amp;Motivo</translation>
+    </message>
+    <message>
+        <source>How well a hand finds a toe is assumed, ± %1 mm (k = 2), until the same stretch is placed %2 times; then it comes from how far the placings lie apart. The measured toe stays visible.</source>
+        <translation>Lo bien que una mano encuentra un pie se supone, ± %1 mm (k = 2), hasta que el mismo tramo se haya puesto %2 veces; entonces sale de lo que distan las colocaciones. El pie medido sigue visible.</translation>
+    </message>
+    <message>
+        <source>A toe set by hand needs a reason.</source>
+        <translation>Un pie puesto a mano necesita un motivo.</translation>
+    </message>
+</context>
+<context>
     <name>app::viewer::TrendsSheet</name>
     <message>
         <source>en</source>
@@ -1783,8 +1936,56 @@ píxel %6, %7; un píxel cubre %8 mm</translation>
         <translation>BORDE ORIGINAL VISIBLE (sin fundir)</translation>
     </message>
     <message>
+        <source>measured: ORIGINAL EDGE VISIBLE (unfused); a person overruled it</source>
+        <translation>medido: BORDE ORIGINAL VISIBLE (sin fundir); una persona lo desestimó</translation>
+    </message>
+    <message>
+        <source>ORIGINAL EDGE SEEN BY A PERSON (unfused, not measured)</source>
+        <translation>BORDE ORIGINAL VISTO POR UNA PERSONA (sin fundir, no medido)</translation>
+    </message>
+    <message>
         <source>not visible: not examined</source>
         <translation>no visible: no examinado</translation>
+    </message>
+    <message>
+        <source>a person</source>
+        <translation>una persona</translation>
+    </message>
+    <message>
+        <source>no reason given</source>
+        <translation>sin motivo indicado</translation>
+    </message>
+    <message>
+        <source>accepted by %1, %2</source>
+        <translation>aceptado por %1, %2</translation>
+    </message>
+    <message>
+        <source>overruled by %1, %2, because: %3</source>
+        <translation>desestimado por %1, %2, porque: %3</translation>
+    </message>
+    <message>
+        <source>set by hand by %1, %2, because: %3</source>
+        <translation>puesto a mano por %1, %2, porque: %3</translation>
+    </message>
+    <message>
+        <source>seen by %1, %2</source>
+        <translation>visto por %1, %2</translation>
+    </message>
+    <message>
+        <source>± %1 (k = 2) is assumed until it is placed five times (now %2)</source>
+        <translation>± %1 (k = 2) se supone hasta que se ponga cinco veces (ahora %2)</translation>
+    </message>
+    <message>
+        <source>± %1 (k = 2) from %2 placings</source>
+        <translation>± %1 (k = 2) de %2 colocaciones</translation>
+    </message>
+    <message>
+        <source>en</source>
+        <translation>es</translation>
+    </message>
+    <message>
+        <source>Toe, %1 side: %2</source>
+        <translation>Pie, lado %1: %2</translation>
     </message>
     <message>
         <source>No weld was found in this recording; nothing was measured.</source>
@@ -1823,24 +2024,28 @@ píxel %6, %7; un píxel cubre %8 mm</translation>
         <translation>&lt;h2&gt;No se encontró soldadura en la grabación.&lt;/h2&gt;</translation>
     </message>
     <message>
-        <source>&lt;li&gt;%1 side, from %2: %3 long&lt;/li&gt;</source>
-        <translation>&lt;li&gt;lado %1, de %2: %3 de largo&lt;/li&gt;</translation>
+        <source>%1 side, from %2: %3 long</source>
+        <translation>lado %1, de %2: %3 de largo</translation>
+    </message>
+    <message>
+        <source>Toe set by hand, %1 side, %2</source>
+        <translation>Pie puesto a mano, lado %1, %2</translation>
     </message>
     <message>
         <source>&lt;h2&gt;No original edge of the insert was found where the wall could be seen.&lt;/h2&gt;</source>
         <translation>&lt;h2&gt;No se encontró ningún borde original del inserto donde se veía la pared.&lt;/h2&gt;</translation>
     </message>
     <message>
-        <source>&lt;h2&gt;The insert&apos;s edge is still visible here:&lt;/h2&gt;</source>
-        <translation>&lt;h2&gt;El borde del inserto aún se ve aquí:&lt;/h2&gt;</translation>
+        <source>NOT FUSED: the insert&apos;s edge is still visible here</source>
+        <translation>SIN FUNDIR: el borde del inserto sigue visible aquí</translation>
+    </message>
+    <message>
+        <source>Measured as still visible, overruled by a person:</source>
+        <translation>Medido como aún visible, desestimado por una persona:</translation>
     </message>
     <message>
         <source>&lt;p&gt;Not seen: %1° on the %2 side, %3° on the %4 side. Not seen does not mean fused.&lt;/p&gt;</source>
         <translation>&lt;p&gt;Sin ver: %1° en el lado %2, %3° en el lado %4. Sin ver no quiere decir fundido.&lt;/p&gt;</translation>
-    </message>
-    <message>
-        <source>&lt;p&gt;Striped: edge still visible. Dotted: not seen. Plain: edge no longer seen.&lt;/p&gt;</source>
-        <translation>&lt;p&gt;Rayado: borde aún visible. Punteado: sin ver. Liso: el borde ya no se ve.&lt;/p&gt;</translation>
     </message>
     <message>
         <source>%1   arc inside %2   z %3</source>
@@ -1855,12 +2060,12 @@ píxel %6, %7; un píxel cubre %8 mm</translation>
         <translation>ancho %1</translation>
     </message>
     <message>
-        <source>; angles are relative to the picture&apos;s up, not to the joint&apos;s datum</source>
-        <translation>; los ángulos son relativos al arriba de la imagen, no al origen de la junta</translation>
+        <source>The wall as seen from inside, looking along +z (from %1 to %2); %1 at the top of every line; degrees are relative to the picture&apos;s up, not to the joint&apos;s datum: no clock is known</source>
+        <translation>La pared vista desde dentro, mirando según +z (de %1 a %2); %1 arriba en cada línea; los grados son relativos a arriba de la imagen, no al origen de la unión: no se conoce ninguna hora</translation>
     </message>
     <message>
-        <source>The wall as seen from inside, clock looking along +z (from %1 to %2); %1 at the top of every line%3</source>
-        <translation>La pared vista desde dentro, reloj mirando según +z (de %1 a %2); %1 arriba en cada línea%3</translation>
+        <source>The wall as seen from inside, clock looking along +z (from %1 to %2); %1 at the top of every line</source>
+        <translation>La pared vista desde dentro, horas mirando según +z (de %1 a %2); %1 arriba en cada línea</translation>
     </message>
     <message>
         <source>This supports and never replaces the qualified examiner, the contract&apos;s code edition and local rules.</source>
@@ -1869,6 +2074,98 @@ píxel %6, %7; un píxel cubre %8 mm</translation>
 </context>
 <context>
     <name>data</name>
+    <message>
+        <source>original edge visible (unfused), as measured</source>
+        <translation>borde original visible (sin fundir), medido</translation>
+    </message>
+    <message>
+        <source>original edge seen and accepted by a person, not measured</source>
+        <translation>borde original visto y aceptado por una persona, no medido</translation>
+    </message>
+    <message>
+        <source>measured as original edge visible, overruled by a person</source>
+        <translation>medido como borde original visible, desestimado por una persona</translation>
+    </message>
+    <message>
+        <source>not visible: not examined</source>
+        <translation>no visible: no examinado</translation>
+    </message>
+    <message>
+        <source>fused: original edge no longer seen</source>
+        <translation>fundido: el borde original ya no se ve</translation>
+    </message>
+    <message>
+        <source>toe, as measured</source>
+        <translation>pie, medido</translation>
+    </message>
+    <message>
+        <source>toe, set by hand</source>
+        <translation>pie, puesto a mano</translation>
+    </message>
+    <message>
+        <source>indication, as measured</source>
+        <translation>indicación, medida</translation>
+    </message>
+    <message>
+        <source>drawn by a person</source>
+        <translation>dibujado por una persona</translation>
+    </message>
+    <message>
+        <source>place marked before or while welding</source>
+        <translation>lugar marcado antes de soldar o al soldar</translation>
+    </message>
+    <message>
+        <source>welding stopped here</source>
+        <translation>aquí se detuvo la soldadura</translation>
+    </message>
+    <message>
+        <source>look here: a sign, no number</source>
+        <translation>mire aquí: una señal, ningún número</translation>
+    </message>
+    <message>
+        <source>measured value</source>
+        <translation>valor medido</translation>
+    </message>
+    <message>
+        <source>± U, expanded uncertainty (k = 2)</source>
+        <translation>± U, incertidumbre expandida (k = 2)</translation>
+    </message>
+    <message>
+        <source>limit of the criterion</source>
+        <translation>límite del criterio</translation>
+    </message>
+    <message>
+        <source>line joining the two toes</source>
+        <translation>línea que une los dos pies</translation>
+    </message>
+    <message>
+        <source>at a weld</source>
+        <translation>en una soldadura</translation>
+    </message>
+    <message>
+        <source>welding: the arc burns</source>
+        <translation>soldando: el arco arde</translation>
+    </message>
+    <message>
+        <source>brighter, or higher, in the later recording</source>
+        <translation>más claro, o más alto, en la grabación posterior</translation>
+    </message>
+    <message>
+        <source>darker, or lower (gone), in the later recording</source>
+        <translation>más oscuro, o más bajo (quitado), en la grabación posterior</translation>
+    </message>
+    <message>
+        <source>seen by the camera so far</source>
+        <translation>visto por la cámara hasta ahora</translation>
+    </message>
+    <message>
+        <source>overruled</source>
+        <translation>desestimado</translation>
+    </message>
+    <message>
+        <source>pore</source>
+        <translation>poro</translation>
+    </message>
     <message>
         <source>lack of root fusion (original edge visible)</source>
         <translation>falta de fusión en la raíz (borde original visible)</translation>
@@ -2098,20 +2395,32 @@ píxel %6, %7; un píxel cubre %8 mm</translation>
         <translation>esta parte de la pared no se vio o estaba enmascarada</translation>
     </message>
     <message>
-        <source>Aid to examination. Measurements are indicative unless a valid calibration and a passing gauge study are attached. Acceptance is the decision of the certified examiner under the code edition and contract named above. A root not shown, not in focus or not lit is NOT EXAMINED, not acceptable.</source>
-        <translation>Ayuda al examen. Las mediciones son indicativas si no se adjuntan una calibración válida y un estudio de calibre superado. La aceptación es decisión del examinador certificado según la edición del código y el contrato citados. Una raíz no mostrada, desenfocada o sin luz está NO EXAMINADA, no es aceptable.</translation>
+        <source>Aid to examination. Measurements are indicative unless a valid calibration and a passing gauge study are attached.</source>
+        <translation>Ayuda al examen. Las medidas son orientativas salvo que se adjunten una calibración válida y un estudio de medición superado.</translation>
+    </message>
+    <message>
+        <source>Acceptance is the decision of the certified examiner under the contract and its code edition.</source>
+        <translation>La aceptación es decisión del examinador certificado según el contrato y su edición del código.</translation>
+    </message>
+    <message>
+        <source>A root not shown, not in focus or not lit is NOT EXAMINED, not acceptable.</source>
+        <translation>Una raíz no mostrada, desenfocada o sin iluminar está SIN EXAMINAR, no es aceptable.</translation>
+    </message>
+    <message>
+        <source>Confined space: nobody enters purged pipe or puts the head into it without the permit, the line isolated and depressurised, ventilation, and a continuous oxygen test from outside. Below 19.5 % or above 23.5 % oxygen stay out; a reading between them is not by itself leave to enter. Argon is heavier than air and pools low.</source>
+        <translation>Espacio confinado: nadie entra en un tubo purgado ni mete la cabeza sin el permiso, la línea aislada y despresurizada, ventilación y una medida continua de oxígeno desde fuera. Por debajo del 19.5 % o por encima del 23.5 % de oxígeno, quédese fuera; una lectura intermedia no es por sí sola permiso para entrar. El argón pesa más que el aire y se acumula abajo.</translation>
+    </message>
+    <message>
+        <source>Do not grind by this until the wall is measured (ultrasonic thickness) and the repair is authorised.</source>
+        <translation>No amole según esto hasta que la pared esté medida (espesor por ultrasonidos) y la reparación autorizada.</translation>
+    </message>
+    <message>
+        <source>An arc burns eyes and skin: watch the screen, never look into the pipe, and keep others out of its light.</source>
+        <translation>Un arco quema ojos y piel: mire la pantalla, nunca dentro del tubo, y mantenga a otros fuera de su luz.</translation>
     </message>
     <message>
         <source>It supports and never replaces the qualified examiner, the contract&apos;s code edition and local rules.</source>
         <translation>Apoya y nunca sustituye al examinador cualificado, la edición del código del contrato y las reglas locales.</translation>
-    </message>
-    <message>
-        <source>Do not enter or put your head into purged pipe: test for &gt;= 19.5 % O2 first.</source>
-        <translation>No entre ni meta la cabeza en un tubo purgado: compruebe antes &gt;= 19,5 % O2.</translation>
-    </message>
-    <message>
-        <source>Do not grind on this plan until wall is measured (UT) and the repair is authorised.</source>
-        <translation>No amole según este plan hasta medir la pared (ultrasonidos) y autorizar la reparación.</translation>
     </message>
 </context>
 </TS>

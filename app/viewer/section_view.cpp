@@ -55,8 +55,8 @@ void PaintSurface(QPainter& painter, const Section& section, const Drawn& drawn,
     hatch.setAlpha(110);
     painter.setBrush(QBrush(hatch, Qt::BDiagPattern));
     painter.drawPolygon(metal);
-    QColor band = ink::kFused;
-    band.setAlpha(150);
+    QColor band = ColourOf(marks::Means::kUncertainty);
+    band.setAlpha(200);
     painter.setBrush(band);
     painter.drawPolygon(over);
     painter.setBrush(Qt::NoBrush);
@@ -75,10 +75,10 @@ void PaintChord(QPainter& painter, const Section& section, const Drawn& drawn, c
   const QPointF left = drawn.At(std::isfinite(section.toe_left_z) ? section.toe_left_z : -3, left_h),
                 right = drawn.At(std::isfinite(section.toe_right_z) ? section.toe_right_z : 3, right_h);
   const bool flat = section.surface.empty();  // only the toes' places are known then
-  painter.setPen(QPen(flat ? text : ink::kUnfused, flat ? 2 : 1.4));
+  painter.setPen(flat ? QPen(text, 2) : QPen(ColourOf(marks::Means::kChord), 1.4));
   painter.drawLine(QPointF(area.left(), left.y()), left);
   painter.drawLine(right, QPointF(area.right(), right.y()));
-  painter.setPen(QPen(flat ? text : ink::kUnfused, flat ? 1 : 1.6, Qt::DashLine));
+  painter.setPen(flat ? QPen(text, 1, Qt::DashLine) : PenOfMark(marks::Means::kChord, 1.8));
   if (section.has_chord() || (flat && std::isfinite(section.toe_left_z + section.toe_right_z)))
     painter.drawLine(left, right);
   painter.setPen(QPen(text, 1.6));
@@ -93,7 +93,7 @@ SectionView::SectionView(Desk& desk, QWidget* parent) : QWidget(parent), desk_(d
   setAccessibleName(tr("Section across the bead at the cross-hair"));
   setToolTip(
       tr("Across the bead, the bore above. Line: the measured surface; band: its expanded uncertainty (k = 2); "
-         "dashed: the chord from toe to toe, each on its own wall's level; gaps were not measured."));
+         "dotted: the chord from toe to toe, each on its own wall's level; gaps were not measured."));
   connect(&desk_, &Desk::changed, this, qOverload<>(&QWidget::update));
   connect(&desk_, &Desk::placed, this, qOverload<>(&QWidget::update));
 }

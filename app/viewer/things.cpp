@@ -2,7 +2,6 @@
 
 #include <cmath>
 
-#include "app/notes/kinds.h"
 #include "vision/bore/angle.h"
 
 namespace app::viewer {
@@ -25,39 +24,27 @@ Thing OfNote(const notes::Note& note, Thing::Sort sort) {
   return thing;
 }
 
-void AddNotes(const notes::Notes& notes, bool marked, std::vector<Thing>& things) {
-  for (const auto& note : notes.notes) {
-    const auto* kind = notes::FindKind(note.kind);
-    if ((kind && kind->marked_place) == marked)
-      things.push_back(OfNote(note, marked ? Thing::Sort::kMarkedPlace : Thing::Sort::kNote));
-  }
+void AddNotes(const known::Known& known, bool marked, std::vector<Thing>& things) {
+  for (const auto& seen : known.seen)
+    if (seen.marked_place == marked)
+      things.push_back(OfNote(seen.note, marked ? Thing::Sort::kMarkedPlace : Thing::Sort::kNote));
 }
 
-void AddMeasured(const Reading& measured, const notes::Notes& notes, std::vector<Thing>& things) {
-  const auto rule = [&](Thing& thing) {
-    const auto* ruling = notes.RulingOn(thing.about);
-    thing.overruled = ruling && ruling->overruled, thing.accepted = ruling && !ruling->overruled;
-  };
-  for (std::size_t i = 0; i < measured.unfused.size(); ++i) {
-    const auto& run = measured.unfused[i];
-    const auto& toe = run.side == "left" ? measured.profile.left_toe_z_mm : measured.profile.right_toe_z_mm;
-    Thing thing{Thing::Sort::kUnfused,
-                run.start_deg,
-                run.end_deg,
-                MiddleZ(toe, run.start_deg, run.end_deg),
-                run.side,
-                notes::FingerprintOf(run),
-                0,
-                static_cast<int>(i)};
-    rule(thing);
-    things.push_back(thing);
+/// What was measured; what a person saw is in the list as the note it is.
+void AddMeasured(const known::Known& known, std::vector<Thing>& things) {
+  const auto& profile = known.measured.profile;
+  for (std::size_t i = 0; i < known.runs.size(); ++i) {
+    const auto& [run, measured, decided, about] = known.runs[i];
+    if (!measured) continue;
+    const auto& toe = run.side == "left" ? profile.left_toe_z_mm : profile.right_toe_z_mm;
+    things.push_back({Thing::Sort::kUnfused, run.start_deg, run.end_deg, MiddleZ(toe, run.start_deg, run.end_deg),
+                      run.side, about, 0, static_cast<int>(i), decided});
   }
-  for (std::size_t i = 0; i < measured.indications.size(); ++i) {
-    const auto& one = measured.indications[i];
-    Thing thing{Thing::Sort::kIndication, one.theta_deg, one.theta_deg, one.z_mm, {}, notes::FingerprintOf(one), 0,
-                static_cast<int>(i)};
-    rule(thing);
-    things.push_back(thing);
+  for (std::size_t i = 0; i < known.found.size(); ++i) {
+    const auto& [one, measured, decided, about] = known.found[i];
+    if (!measured) continue;
+    things.push_back(
+        {Thing::Sort::kIndication, one.theta_deg, one.theta_deg, one.z_mm, {}, about, 0, static_cast<int>(i), decided});
   }
 }
 
@@ -81,18 +68,18 @@ void AddNotExamined(const Reading& measured, std::vector<Thing>& things) {
 
 }  // namespace
 
-std::vector<Thing> ThingsOf(const Reading& measured, const notes::Notes& notes,
-                            const std::vector<vision::arc::Stop>& stops) {
+std::vector<Thing> ThingsOf(const known::Known& known, const std::vector<vision::arc::Stop>& stops) {
+  const Reading& measured = known.measured;
   std::vector<Thing> things;
-  AddNotes(notes, true, things);
+  AddNotes(known, true, things);
   for (std::size_t i = 0; i < stops.size(); ++i) {
     const double theta = vision::bore::Wrap360(stops[i].theta_deg);
     things.push_back({Thing::Sort::kStop, theta, theta, 0, {}, {}, 0, static_cast<int>(i)});
   }
-  AddMeasured(measured, notes, things);
-  AddNotes(notes, false, things);
-  for (std::size_t i = 0; i < notes.toes.size(); ++i) {
-    const auto& toe = notes.toes[i];
+  AddMeasured(known, things);
+  AddNotes(known, false, things);
+  for (std::size_t i = 0; i < known.toes.size(); ++i) {
+    const auto& toe = known.toes[i].set;
     things.push_back({Thing::Sort::kHandToe,
                       toe.points.front().theta_deg,
                       toe.points.back().theta_deg,
@@ -100,7 +87,8 @@ std::vector<Thing> ThingsOf(const Reading& measured, const notes::Notes& notes,
                       toe.side,
                       {},
                       0,
-                      static_cast<int>(i)});
+                      static_cast<int>(i),
+                      known.toes[i].decided});
   }
   for (std::size_t i = 0; i < measured.flags.size(); ++i)
     things.push_back({Thing::Sort::kFlag,

@@ -4,7 +4,7 @@
 #include <string>
 #include <vector>
 
-#include "app/notes/notes.h"
+#include "app/known/known.h"
 #include "vision/arc/story.h"
 #include "vision/reading/reading.h"
 
@@ -20,13 +20,13 @@ struct Thing {
   std::string side;   ///< left | right | empty
   std::string about;  ///< Fingerprint of a measured thing; empty otherwise.
   int note_id = 0;    ///< 0 = none.
-  int index = 0;      ///< In its list (stops, unfused, indications, toes, flags).
-  bool overruled = false, accepted = false;
+  int index = 0;      ///< In its list (stops, known runs and found, toes, flags).
+  std::optional<known::Decision> decided = {};
+  bool overruled() const { return decided && decided->what == known::Decision::What::kOverruled; }
 };
 
-/// @param measured As measured: what a person overruled stays in the list, marked so.
+/// @param known What a person overruled stays in the list, marked so.
 /// @param stops Of welding, where it was recorded.
-std::vector<Thing> ThingsOf(const vision::reading::Reading& measured, const notes::Notes& notes,
-                            const std::vector<vision::arc::Stop>& stops = {});
+std::vector<Thing> ThingsOf(const known::Known& known, const std::vector<vision::arc::Stop>& stops = {});
 
 }  // namespace app::viewer

@@ -5,36 +5,40 @@
 #include <QPixmap>
 #include <cmath>
 
-#include "app/viewer/page_paint.h"
+#include "app/viewer/marking.h"
 
 namespace app::viewer {
 namespace {
 
-using vision::reading::Fusion;
+using marks::Means;
 
-QIcon IconOf(const Thing& thing) {
-  QPixmap pixmap(18, 18);
-  pixmap.fill(Qt::transparent);
-  QPainter painter(&pixmap);
-  const QRectF box(1, 3, 16, 12);
+Means MeansOf(const Thing& thing) {
   switch (thing.sort) {
     case Thing::Sort::kUnfused:
-      FillState(painter, box, Fusion::kUnfused);
-      break;
+      return thing.overruled() ? Means::kOverruled : Means::kUnfused;
     case Thing::Sort::kNotExamined:
-      FillState(painter, box, Fusion::kNotVisible);
-      break;
+      return Means::kNotVisible;
     case Thing::Sort::kMarkedPlace:
+      return Means::kMarkedPlace;
     case Thing::Sort::kStop:
-      painter.fillRect(QRectF(7, 1, 4, 16), ink::kMarked);
-      break;
+      return Means::kStop;
     case Thing::Sort::kHandToe:
-      painter.fillRect(QRectF(1, 7, 16, 3), ink::kToeByHand);
+      return Means::kToeByHand;
+    case Thing::Sort::kFlag:
+      return Means::kFlag;
+    case Thing::Sort::kNote:
+      return Means::kNote;
+    case Thing::Sort::kIndication:
       break;
-    default:
-      painter.setPen(QPen(thing.sort == Thing::Sort::kNote ? ink::kNote : ink::kIndication, 2));
-      painter.drawEllipse(box);
   }
+  return thing.overruled() ? Means::kOverruled : Means::kIndication;
+}
+
+QIcon IconOf(const Thing& thing) {
+  QPixmap pixmap(22, 18);
+  pixmap.fill(Qt::transparent);
+  QPainter painter(&pixmap);
+  DrawSwatch(painter, QRectF(0, 2, 22, 14), MeansOf(thing));
   return QIcon(pixmap);
 }
 
@@ -71,15 +75,15 @@ QString ThingsModel::Sentence(const Thing& thing) const {
   QString text;
   switch (thing.sort) {
     case Thing::Sort::kUnfused: {
-      const auto& run = reading.unfused[static_cast<std::size_t>(thing.index)];
+      const auto& run = desk_.known().runs[static_cast<std::size_t>(thing.index)].run;
       text = tr("Original edge visible, %1 side, %2, %3")
                  .arg(piece, span, Words::Length(run.arc_mm, run.arc_u_mm, desk_.units()));
       break;
     }
     case Thing::Sort::kIndication: {
-      const auto& one = reading.indications[static_cast<std::size_t>(thing.index)];
+      const auto& one = desk_.known().found[static_cast<std::size_t>(thing.index)].indication;
       text = tr("%1 at %2, length %3")
-                 .arg(QString::fromStdString(one.kind).replace('_', ' '), Words::Place(one.theta_deg, relative),
+                 .arg(Words::Indication(one.kind), Words::Place(one.theta_deg, relative),
                       Words::Length(one.length_mm, one.length_u_mm, desk_.units()));
       break;
     }
@@ -98,14 +102,17 @@ QString ThingsModel::Sentence(const Thing& thing) const {
       return text;
     }
     case Thing::Sort::kHandToe:
-      return tr("Toe set by hand, %1 side, %2").arg(piece, span);
+      return tr("Toe set by hand, %1 side, %2").arg(piece, span) + " — " +
+             Words::HandToe(desk_.known().toes[static_cast<std::size_t>(thing.index)], desk_.units());
     case Thing::Sort::kFlag:
       return Words::Reason(reading.flags[static_cast<std::size_t>(thing.index)].text);
     case Thing::Sort::kNotExamined:
       return tr("Not examined, %1 side, %2").arg(piece, span);
   }
-  if (thing.overruled) text += tr(" — OVERRULED");
-  if (thing.accepted) text += tr(" — accepted");
+  if (thing.overruled())
+    text = tr("OVERRULED: %1").arg(text) + " — " + Words::Decided(*thing.decided);
+  else if (thing.decided)
+    text += tr(" — accepted");
   return text;
 }
 

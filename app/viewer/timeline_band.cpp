@@ -31,9 +31,9 @@ Look LookOf(Shows shows, const QPalette& palette) {
     case Shows::kTravelling:
       return {base, text, Qt::NoBrush};
     case Shows::kAtWeld:
-      return {ink::kFused, Qt::black, Qt::NoBrush};
+      return {ColourOf(marks::Means::kAtWeld), Qt::white, Qt::NoBrush};
     case Shows::kWelding:
-      return {ink::kUnfused, Qt::black, Qt::DiagCrossPattern};
+      return {ColourOf(marks::Means::kWelding), Qt::black, Qt::DiagCrossPattern};
     case Shows::kDark:
       return {QColor(38, 38, 38), QColor(38, 38, 38), Qt::NoBrush};
     case Shows::kBlurred:

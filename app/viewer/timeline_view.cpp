@@ -9,6 +9,7 @@
 #include <QVBoxLayout>
 #include <cmath>
 
+#include "app/viewer/legend_view.h"
 #include "app/viewer/tiles.h"
 #include "app/viewer/timeline_words.h"
 #include "vision/recording/frame_at.h"
@@ -80,6 +81,9 @@ TimelineView::TimelineView(JobRunner& jobs, QWidget* parent)
   column->setContentsMargins(0, 0, 0, 0);
   column->setSpacing(2);
   column->addWidget(band_);
+  auto* legend = new LegendView;
+  legend->Show({marks::Means::kAtWeld, marks::Means::kWelding});
+  column->addWidget(legend);
   auto* row = new QHBoxLayout;
   row->setContentsMargins(10, 0, 10, 2);
   words_->setObjectName("timeline_words");

@@ -1,10 +1,12 @@
 #include "app/viewer/words.h"
 
+#include <QHash>
 #include <cmath>
 
 #include "app/joint/verdict.h"
 #include "app/notes/kinds.h"
 #include "app/report/text.h"
+#include "app/report/wording.h"
 #include "app/viewer/data_texts.h"
 #include "app/viewer/section.h"
 #include "vision/bore/angle.h"
@@ -13,7 +15,6 @@
 namespace app::viewer {
 namespace {
 
-using vision::reading::Fusion;
 using vision::reading::Reading;
 
 QString Q(std::string_view text) { return QString::fromUtf8(text.data(), static_cast<qsizetype>(text.size())); }
@@ -100,13 +101,49 @@ QString Words::Shape(notes::Shape shape) {
   return {};
 }
 
-QString Words::Fusion(vision::reading::Fusion fusion) {
-  return fusion == vision::reading::Fusion::kFused     ? tr("original edge no longer seen (fused)")
-         : fusion == vision::reading::Fusion::kUnfused ? tr("ORIGINAL EDGE VISIBLE (unfused)")
-                                                       : tr("not visible: not examined");
+QString Words::Indication(const std::string& kind) { return Data(Q(kind).replace('_', ' ').toStdString()); }
+
+QString Words::Edge(known::Edge edge) {
+  switch (edge) {
+    case known::Edge::kFused:
+      return tr("original edge no longer seen (fused)");
+    case known::Edge::kUnfused:
+      return tr("ORIGINAL EDGE VISIBLE (unfused)");
+    case known::Edge::kOverruled:
+      return tr("measured: ORIGINAL EDGE VISIBLE (unfused); a person overruled it");
+    case known::Edge::kUnfusedByHand:
+      return tr("ORIGINAL EDGE SEEN BY A PERSON (unfused, not measured)");
+    case known::Edge::kNotVisible:
+      break;
+  }
+  return tr("not visible: not examined");
 }
 
-QString Words::Reason(const std::string& reason) { return Data(reason); }
+QString Words::Decided(const known::Decision& decision) {
+  const QString by = decision.by.empty() ? tr("a person") : Q(decision.by), when = Q(decision.when).left(10),
+                why = decision.why.empty() ? tr("no reason given") : Q(decision.why);
+  switch (decision.what) {
+    case known::Decision::What::kConfirmed:
+      return tr("accepted by %1, %2").arg(by, when);
+    case known::Decision::What::kOverruled:
+      return tr("overruled by %1, %2, because: %3").arg(by, when, why);
+    case known::Decision::What::kSetByHand:
+      return tr("set by hand by %1, %2, because: %3").arg(by, when, why);
+    case known::Decision::What::kSeen:
+      break;
+  }
+  return tr("seen by %1, %2").arg(by, when);
+}
+
+QString Words::HandToe(const known::Toe& toe, const Units& units) {
+  const QString u = Limit(2 * toe.u.u_mm, units);
+  return Decided(toe.decided) + "; " +
+         (toe.u.assumed
+              ? tr("± %1 (k = 2) is assumed until it is placed five times (now %2)").arg(u).arg(toe.u.placings)
+              : tr("± %1 (k = 2) from %2 placings").arg(u).arg(toe.u.placings));
+}
+
+QString Words::Reason(const std::string& reason) { return Sentence(reason); }
 
 QString Words::NotMeasurable(const std::string& reason) {
   if (reason.ends_with("not measurable from this recording")) return Reason(reason);
@@ -114,17 +151,55 @@ QString Words::NotMeasurable(const std::string& reason) {
   return reason.empty() ? sentence : sentence + ": " + Reason(reason);
 }
 
-QString Words::Outcome(const std::string& outcome) { return Data(outcome); }
+QString Words::Outcome(const std::string& outcome) { return Sentence(outcome); }
 
-QString Words::AtPlace(const Reading& reading, const std::vector<Ribbon>& ribbons, double theta_deg, double z_mm,
+QString Words::Language() {
+  //: ISO 639-1 code of the language translated into.
+  return tr("en");
+}
+
+QString Words::Sentence(const std::string& english) {
+  const QString known = Data(english), language = Language();
+  if (language == "en" || known != Q(english)) return known;
+  static const report::Wording spanish = [] {
+    report::HousePaper paper;
+    paper.language = "es";
+    return report::Wording::Of(paper);
+  }();
+  static QHash<QString, QString> said;  // a wording is looked through by patterns, which takes its time
+  auto found = said.constFind(known);
+  if (found == said.constEnd()) found = said.insert(known, spanish(known));
+  return *found;
+}
+
+namespace {
+
+/// What a person said of the place: an overruled run or indication under it, a toe set by hand there.
+QStringList DecidedAt(const known::Known& known, double theta_deg, const Units& units) {
+  QStringList lines;
+  const double theta = vision::bore::Wrap360(theta_deg);
+  const auto holds = [&](double start, double end) { return vision::bore::ArcBetween(start, end).Contains(theta); };
+  for (const auto& run : known.runs)
+    if (run.decided && holds(run.run.start_deg, run.run.end_deg)) lines << Words::Decided(*run.decided);
+  for (const auto& toe : known.toes)
+    if (holds(toe.set.points.front().theta_deg, toe.set.points.back().theta_deg))
+      lines
+          << Words::tr("Toe, %1 side: %2").arg(Words::Piece(known.measured, toe.set.side), Words::HandToe(toe, units));
+  return lines;
+}
+
+}  // namespace
+
+QString Words::AtPlace(const known::Known& known, const std::vector<Ribbon>& ribbons, double theta_deg, double z_mm,
                        const Units& units) {
+  const Reading& reading = known.decided;
   if (!reading.weld_found) return tr("No weld was found in this recording; nothing was measured.");
-  const bool relative = reading.angles == "relative";
   const std::size_t i = LineAt(reading, theta_deg);
-  const auto& p = reading.profile;
-  QString text = QString("<p><b>%1</b>, z %2</p><p>").arg(Place(theta_deg, relative), Limit(z_mm, units));
-  text += tr("%1 side: %2").arg(Piece(reading, "left").toHtmlEscaped(), Fusion(p.fusion_left[i])) + "<br>";
-  text += tr("%1 side: %2").arg(Piece(reading, "right").toHtmlEscaped(), Fusion(p.fusion_right[i])) + "</p><p>";
+  QString text = QString("<p><b>%1</b>, z %2</p><p>").arg(Place(theta_deg, known.relative()), Limit(z_mm, units));
+  text += tr("%1 side: %2").arg(Piece(reading, "left").toHtmlEscaped(), Edge(known.edges_a[i])) + "<br>";
+  text += tr("%1 side: %2").arg(Piece(reading, "right").toHtmlEscaped(), Edge(known.edges_b[i])) + "</p>";
+  for (const QString& line : DecidedAt(known, theta_deg, units)) text += "<p><i>" + line.toHtmlEscaped() + "</i></p>";
+  text += "<p>";
   for (const Ribbon& ribbon : ribbons) {
     const double u = ribbon.expanded_mm[i] / 2;
     const std::string here = ReasonAt(reading, KeyOf(ribbon.of), theta_deg);
@@ -137,7 +212,7 @@ QString Words::AtPlace(const Reading& reading, const std::vector<Ribbon>& ribbon
     text += line + "<br>";
   }
   text += "</p>";
-  for (const auto& flag : reading.flags) {
+  for (const auto& flag : known.measured.flags) {
     const vision::bore::Arc arc{flag.start_deg, vision::bore::Wrap360(flag.end_deg - flag.start_deg)};
     if (arc.Contains(vision::bore::Wrap360(theta_deg)))
       text += "<p><i>" + Reason(flag.text).toHtmlEscaped() + "</i></p>";
@@ -168,23 +243,40 @@ QString Words::Stop(const WeldedFilm& welded, int stop) {
            Q(welded.video.filename().string()));
 }
 
-QString Words::ForWelder(const Reading& reading, const Units& units) {
+QString Words::ForWelder(const known::Known& known, const Units& units) {
+  const Reading& reading = known.measured;
   if (!reading.weld_found) return tr("<h2>No weld was found in the recording.</h2>");
-  const bool relative = reading.angles == "relative";
-  QString text;
-  for (const auto& run : reading.unfused)
-    text += tr("<li>%1 side, from %2: %3 long</li>")
-                .arg(Piece(reading, run.side).toHtmlEscaped(), Span(run.start_deg, run.end_deg, relative),
-                     Length(run.arc_mm, run.arc_u_mm, units));
-  text = text.isEmpty() ? tr("<h2>No original edge of the insert was found where the wall could be seen.</h2>")
-                        : tr("<h2>The insert's edge is still visible here:</h2>") + "<ul>" + text + "</ul>";
+  QString open, overruled, toes;
+  for (const auto& run : known.runs) {
+    const QString line = tr("%1 side, from %2: %3 long")
+                             .arg(Piece(reading, run.run.side).toHtmlEscaped(),
+                                  Span(run.run.start_deg, run.run.end_deg, known.relative()),
+                                  Length(run.run.arc_mm, run.run.arc_u_mm, units));
+    if (run.overruled())
+      overruled += "<li>" + line + "<br>" + Decided(*run.decided).toHtmlEscaped() + "</li>";
+    else
+      open += "<li><b>" + line + "</b></li>";
+  }
+  for (const auto& toe : known.toes)
+    toes += "<li>" +
+            tr("Toe set by hand, %1 side, %2")
+                .arg(Piece(reading, toe.set.side).toHtmlEscaped(),
+                     Span(toe.set.points.front().theta_deg, toe.set.points.back().theta_deg, known.relative())) +
+            "<br>" + HandToe(toe, units).toHtmlEscaped() + "</li>";
+  QString text =
+      open.isEmpty()
+          ? tr("<h2>No original edge of the insert was found where the wall could be seen.</h2>")
+          : QString("<div style='background-color:#D55E00; color:#000000'><h2>&nbsp;%1</h2><ul>%2</ul></div>")
+                .arg(tr("NOT FUSED: the insert's edge is still visible here"), open);
+  if (!overruled.isEmpty())
+    text += "<p><b>" + tr("Measured as still visible, overruled by a person:") + "</b></p><ul>" + overruled + "</ul>";
   text += tr("<p>Not seen: %1° on the %2 side, %3° on the %4 side. Not seen does not mean fused.</p>")
               .arg(360 - reading.coverage_deg.left, 0, 'f', 0)
               .arg(Piece(reading, "left").toHtmlEscaped())
               .arg(360 - reading.coverage_deg.right, 0, 'f', 0)
               .arg(Piece(reading, "right").toHtmlEscaped());
-  text += tr("<p>Striped: edge still visible. Dotted: not seen. Plain: edge no longer seen.</p>");
-  return "<div style='font-size:21px'>" + text + "</div>";
+  if (!toes.isEmpty()) text += "<ul>" + toes + "</ul>";
+  return "<div style='font-size:21px'>" + text + "<p style='font-size:13px'>" + Supports() + "</p></div>";
 }
 
 QString Words::ReadOut(const Reading& reading, double theta_deg, double z_mm, const Units& units) {
@@ -214,7 +306,7 @@ QString Words::Supports() {
 
 QStringList Words::Cautions() {
   QStringList lines;
-  for (const auto& line : joint::StandingCautions()) lines << Data(line);
+  for (const auto& line : joint::StandingCautions()) lines << Sentence(line);
   return lines;
 }
 

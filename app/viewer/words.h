@@ -3,6 +3,7 @@
 #include <QCoreApplication>
 #include <QString>
 
+#include "app/known/known.h"
 #include "app/notes/notes.h"
 #include "app/viewer/ribbons.h"
 #include "app/viewer/stations.h"
@@ -35,15 +36,24 @@ class Words {
   static QString Kind(const std::string& id);  ///< With its ISO 6520-1 number where it has one.
   static QString Status(notes::Status status);
   static QString Shape(notes::Shape shape);
-  static QString Fusion(vision::reading::Fusion fusion);
+  static QString Indication(const std::string& kind);
+  static QString Edge(known::Edge edge);
+  /// "overruled by R. Example, 2026-01-31, because: looked at abeam".
+  static QString Decided(const known::Decision& decision);
+  /// Who set it, why, and how well a hand finds it: assumed until it was placed often enough.
+  static QString HandToe(const known::Toe& toe, const Units& units);
   /// Known reasons in the person's language; an unknown one as it stands.
   static QString Reason(const std::string& reason);
   /// "not measurable from this recording: REASON", said once where the reason says it itself.
   static QString NotMeasurable(const std::string& reason);
   static QString Outcome(const std::string& outcome);
+  /// ISO 639-1 code of the window's language: what a record written from here is in.
+  static QString Language();
+  /// A sentence of the verdict in the window's language, in the record's own words.
+  static QString Sentence(const std::string& english);
   /// What there is to know at a place, in plain sentences (rich text).
-  static QString AtPlace(const vision::reading::Reading& reading, const std::vector<Ribbon>& ribbons, double theta_deg,
-                         double z_mm, const Units& units);
+  static QString AtPlace(const known::Known& known, const std::vector<Ribbon>& ribbons, double theta_deg, double z_mm,
+                         const Units& units);
   /// "belt 3 + 12.0 mm": where a hand outside finds the place.
   static QString AtStation(const repair::Belt& belt, double theta_deg);
   /// When the place was welded and in which video.
@@ -51,7 +61,7 @@ class Words {
   /// A stop of welding: where, how long, when and in which video.
   static QString Stop(const WeldedFilm& welded, int stop);
   /// What the welder needs, large and plain: where an edge is still visible, what was not seen.
-  static QString ForWelder(const vision::reading::Reading& reading, const Units& units);
+  static QString ForWelder(const known::Known& known, const Units& units);
   /// One line for the cross-hair.
   static QString ReadOut(const vision::reading::Reading& reading, double theta_deg, double z_mm, const Units& units);
   /// "looking along +z, from A to B; the wall as seen from inside".

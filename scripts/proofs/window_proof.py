@@ -6,7 +6,7 @@ import tempfile
 
 import ledger as tools
 
-TESTS = ["viewer_test", "viewer_main_path_test", "viewer_editor", "match_scenes_test", "notes_test"]
+TESTS = ["viewer_test", "measure_joint_test", "viewer_main_path_test", "viewer_editor", "match_scenes_test", "notes_test"]
 IN_A_WINDOW = [os.path.join(tools.ROOT, "tests", "viewer", "in_a_window.sh")]  # exit 77 where there is no Xvfb
 
 
@@ -38,8 +38,27 @@ def main_path(book, programs):
         return book.skip("main path", said.strip())
     book.says("open, end view, annotate, toe, compare, judge, report; %.0f s" % seconds,
               code == 0 and "[  PASSED  ]" in said, "exit %d" % code, "exit 0")
+    book.at_most("z of a note set by eye after a joint of another bore", figures(said).get("note_z_off_mm"), 0.25, "mm")
     book.at_most("longest time the event loop was blocked", figures(said).get("longest_block_ms"), 100, "ms")
     book.figure("the same in the thread's own processor time", "%s ms" % figures(said).get("longest_cpu_ms"))
+
+
+def one_truth(book, programs):
+    book.heading("One truth on the screen: each line a test that fails without its mend")
+    for program, wanted in (("measure_joint_test", "OnePath.*"),
+                            ("viewer_test", "TwoJoints.*:OneTruth.*:Comparing.*:TypedNumbers.*:Spanish.*")):
+        code, said, _ = tools.run([programs.path(program), "--gtest_filter=" + wanted])
+        names = re.findall(r"^\[ RUN      \] (\S+)", said, re.M)
+        for name in names:
+            held = re.search(r"^\[       OK \] " + re.escape(name), said, re.M)
+            words = re.sub(r"(?<=[a-z])(?=[A-Z])", " ", name.split(".")[1]).lower()
+            book.says(words, held, "held" if held else "failed", "held")
+        book.at_least("tests found in " + program, len(names), 3 if program == "measure_joint_test" else 12)
+        found = figures(said)
+        if "lens_off_mm_p95" in found:
+            book.at_most("lens on a sweep by light, p95 of its place against the true poses",
+                         found["lens_off_mm_p95"], 1.0, "mm")
+            book.at_least("frames of the sweep a place can be looked at in", found["lens_frames_a_place"], 6)
 
 
 def pairs(book, programs):
@@ -85,6 +104,7 @@ def prove():
         start(book, programs, work)
         tests(book, programs)
         main_path(book, programs)
+        one_truth(book, programs)
         pairs(book, programs)
     print("\nNot proved here: the pictures of scripts/screenshots are for eyes; a power cut was not tried, only kill -9.")
     return book.close()

@@ -211,10 +211,11 @@ TEST_P(FindTest, TrendsAreWhatAHandCountsThemToBe) {
   using Rows = std::vector<CsvRow>;
   // Exact 95 % intervals: 2 of 3 is 0.0943 to 0.9916 (tables of Clopper and Pearson's limits; by hand, the lower one
   // solves p^2 (3 - 2 p) = 0.025, the upper one 1 - p^3 = 0.025); 0 of 1 is 0 to 0.975.
-  EXPECT_EQ(ToRows(FirstPassByWelder(*book_).value(), "welder"),
-            (Rows{{"welder", "judged", "within", "beyond", "not_decided", "share", "low_95", "high_95"},
-                  {"W-12", "3", "2", "1", "0", "0.6667", "0.0943", "0.9916"},
-                  {"W-13", "1", "0", "1", "0", "0", "0", "0.975"}}));
+  EXPECT_EQ(
+      ToRows(FirstPassByWelder(*book_).value(), "welder"),
+      (Rows{{"welder", "judged", "decided", "within", "beyond", "not_decided", "share_of_decided", "low_95", "high_95"},
+            {"W-12", "3", "3", "2", "1", "0", "0.6667", "0.0943", "0.9916"},
+            {"W-13", "1", "1", "0", "1", "0", "0", "0", "0.975"}}));
   const auto clock = ToRows(UnfusedByClock(*book_).value());
   ASSERT_EQ(clock.size(), 13u);
   EXPECT_EQ(clock[1], (CsvRow{"12", "1", "25"}));
@@ -224,8 +225,17 @@ TEST_P(FindTest, TrendsAreWhatAHandCountsThemToBe) {
   EXPECT_EQ(clock[7], (CsvRow{"6", "1", "20"}));
   // 2 of 4: 0.0676 to 0.9324, the lower one solves 6 p^2 - 8 p^3 + 3 p^4 = 0.025.
   EXPECT_EQ(ToRows(OutcomeByInsertClass(*book_).value(), "insert_class"),
-            (Rows{{"insert_class", "judged", "within", "beyond", "not_decided", "share", "low_95", "high_95"},
-                  {"3", "4", "2", "2", "0", "0.5", "0.0676", "0.9324"}}));
+            (Rows{{"insert_class", "judged", "decided", "within", "beyond", "not_decided", "share_of_decided", "low_95",
+                   "high_95"},
+                  {"3", "4", "4", "2", "2", "0", "0.5", "0.0676", "0.9324"}}));
+}
+
+TEST(Trends, WhatIsNotDecidedIsInNoDenominator) {
+  // One within, three not decided: 1 of 1, not 25 % of four. None decided: no share at all.
+  const Outcomes one{"W-12", 4, 1, 0, 0.025, 1}, none{"W-13", 2, 0, 0, 0, 1};
+  EXPECT_EQ(one.Decided(), 1);
+  EXPECT_DOUBLE_EQ(one.Share(), 1);
+  EXPECT_EQ(ToRows(std::vector<Outcomes>{none}, "welder")[1], (CsvRow{"W-13", "2", "0", "0", "0", "2", "", "0", "1"}));
 }
 
 TEST(Csv, QuotesAsRfc4180SaysAndReadsItBack) {

@@ -38,9 +38,14 @@ TEST_F(Blend, NoGoTellsBothChecksAndGivesTheGrinderNoDepth) {
   EXPECT_THAT(run.out, HasSubstr("supports and never replaces"));
   const std::string card = Bytes(folder_ / "out" / "card.html");
   EXPECT_THAT(card, HasSubstr("supports and never replaces"));
-  EXPECT_THAT(card, HasSubstr("19.5 % O2"));
+  EXPECT_THAT(card, HasSubstr("Below 19.5 % or above 23.5 % oxygen stay out"));
+  EXPECT_THAT(card, HasSubstr("hexavalent chromium"));
+  EXPECT_THAT(card, HasSubstr("the floor is not a target"));
   EXPECT_THAT(Bytes(folder_ / "out" / "card.pdf"), HasSubstr("/Count 1\n")) << "the card must be one page";
-  EXPECT_EQ(json::parse(Bytes(folder_ / "out" / "repair_plan.json")).at("answer"), "no-go");
+  const auto plan = json::parse(Bytes(folder_ / "out" / "repair_plan.json"));
+  EXPECT_EQ(plan.at("answer"), "no-go");
+  EXPECT_EQ(plan.at("released"), false);
+  EXPECT_THAT(plan.at("cautions").dump(), HasSubstr("never replaces the qualified examiner"));
 }
 
 TEST_F(Blend, OpenPointsEndWithThree) {

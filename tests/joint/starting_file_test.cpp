@@ -6,6 +6,7 @@
 #include <random>
 
 #include "app/joint/joint.h"
+#include "app/joint/measure_input.h"
 #include "vision/base/file.h"
 
 namespace app::joint {
@@ -27,7 +28,15 @@ TEST(StartingFile, LoadsAndNeedsAChoiceOfCriterion) {
   std::filesystem::remove(file);
   ASSERT_TRUE(joint.ok()) << joint.error().message;
   EXPECT_NEAR(joint.value().pipe.inside_diameter.value_mm, 146.36, 1e-9);
-  EXPECT_FALSE(joint.value().cameras[0].calibration);
+  // Nobody entered these, so none is there.
+  EXPECT_TRUE(joint.value().cameras.empty());
+  EXPECT_TRUE(joint.value().insert.insert_class.empty());
+  EXPECT_FALSE(joint.value().insert.width_mm);
+  EXPECT_TRUE(joint.value().datum.zero.empty());
+  EXPECT_TRUE(joint.value().datum.positive_z.empty());
+  const auto input = MeasureInputFor(joint.value(), {"root"});
+  ASSERT_FALSE(input.ok());
+  EXPECT_THAT(input.error().message, HasSubstr("no lens is known"));
   options.schedule = "81";
   EXPECT_THAT(StartingFile(options).error().message, HasSubstr("is not in the pipe table"));
 }

@@ -30,6 +30,8 @@ double Ink(const QImage& image, int x, int y) {
   return dark / 1600.0;
 }
 
+known::Known Known(const ReportInput& input) { return known::Know(input.reading, input.notes); }
+
 class FiguresTest : public testing::Test {
  protected:
   void SetUp() override {
@@ -43,37 +45,51 @@ class FiguresTest : public testing::Test {
   ReportInput input_;
 };
 
-/// Rings about (520, 500): inner 210 to 280 = piece a, outer 310 to 380 = piece b; looking along +z, 3 o'clock is
-/// right.
+/// Rings about (520, 500): outer 310 to 380 = piece a, the end one looks from, inner 205 to 275 = piece b; looking
+/// along +z, 3 o'clock is right.
 TEST_F(FiguresTest, EndViewHatchesTheRingAndTheClockPositionOfTheRun) {
   auto& profile = input_.reading.profile;
   input_.reading.unfused.clear();
   for (auto* states : {&profile.fusion_left, &profile.fusion_right})
     states->assign(720, vision::reading::Fusion::kFused);
-  const auto at = [&](int x, int y) { return Ink(Painted(EndViewFigure(input_, 178)), x, y); };
-  const int x_a = 520 + 237, y_a = 500 + 63;  // 105 degrees, radius 245, counted by hand: sin 0.966, -cos 0.259
-  const int x_b = 520 + 333, y_b = 500 + 89;  // the same hour in ring b, radius 345
+  const auto at = [&](int x, int y) { return Ink(Painted(EndViewFigure(Known(input_), 178)), x, y); };
+  const int x_a = 520 + 333, y_a = 500 + 89;  // 105 degrees, radius 345, counted by hand: sin 0.966, -cos 0.259
+  const int x_b = 520 + 232, y_b = 500 + 62;  // the same hour in ring b, radius 240
   EXPECT_EQ(at(x_a, y_a), 0);
   EXPECT_EQ(at(x_b, y_b), 0);
   for (std::size_t i = 200; i < 220; ++i)
     profile.fusion_left[i] = vision::reading::Fusion::kUnfused;  // 100 to 110 degrees
   EXPECT_GT(at(x_a, y_a), 0.2);
   EXPECT_EQ(at(x_b, y_b), 0);
-  EXPECT_EQ(at(520 - 237, y_a), 0);  // not mirrored to 9 o'clock
+  EXPECT_EQ(at(520 - 333, y_a), 0);  // not mirrored to 9 o'clock
 }
 
 TEST_F(FiguresTest, EndViewTellsTheThreeStatesApartInGrey) {
   auto& profile = input_.reading.profile;
   input_.reading.unfused.clear();
   const auto ink = [&](vision::reading::Fusion state) {
-    profile.fusion_right.assign(720, state);
-    return Ink(Painted(EndViewFigure(input_, 178)), 520 + 333, 500 + 89);
+    profile.fusion_left.assign(720, state);
+    return Ink(Painted(EndViewFigure(Known(input_), 178)), 520 + 333, 500 + 89);
   };
   const double fused = ink(vision::reading::Fusion::kFused), hidden = ink(vision::reading::Fusion::kNotVisible);
   const double unfused = ink(vision::reading::Fusion::kUnfused);
   EXPECT_EQ(fused, 0);
   EXPECT_GT(hidden, 0.02);
   EXPECT_GT(unfused, 3 * hidden);
+}
+
+TEST_F(FiguresTest, AnOverruledRunIsDrawnAsNeitherFusedNorUnfused) {
+  auto& profile = input_.reading.profile;
+  profile.fusion_left.assign(720, vision::reading::Fusion::kFused);
+  for (std::size_t i = 200; i < 220; ++i) profile.fusion_left[i] = vision::reading::Fusion::kUnfused;
+  input_.reading.unfused = {{100, 110, "left", 0.9, 13, 0.4, ""}};
+  const auto ink = [&] { return Ink(Painted(EndViewFigure(Known(input_), 178)), 520 + 333, 500 + 89); };
+  const double unfused = ink();
+  input_.notes.rulings = {
+      {notes::FingerprintOf(input_.reading.unfused[0]), true, "a scratch", {"R. Example", "2026-01-31T10:00:00Z"}}};
+  const double overruled = ink();
+  EXPECT_GT(overruled, 0.02);           // not plain: not fused
+  EXPECT_LT(overruled, 0.8 * unfused);  // and not the pattern of an edge that stands
 }
 
 /// Strip drawn with a white left half: the row from 12 to 4 is cut from the first third and shows it.
@@ -87,7 +103,7 @@ TEST_F(FiguresTest, StripRowsShowTheirOwnPartOfTheStrip) {
   input_.reading.strip.columns = 3600;
   input_.reading.strip.theta_pitch_deg = 0.1;
   input_.reading.unfused.clear();
-  const auto rows = StripFigures(input_, strip, QImage(), 178);
+  const auto rows = StripFigures(Known(input_), strip, QImage(), 178);
   ASSERT_EQ(rows.size(), 3u);  // 484 mm on 161 mm of paper
   EXPECT_EQ(rows[1].title, "Flat strip, 4:00 to 8:00 (120.0° to 240.0°)");
   EXPECT_GT(Ink(Painted(rows[0]), 900, 175), 0.9);
@@ -96,13 +112,13 @@ TEST_F(FiguresTest, StripRowsShowTheirOwnPartOfTheStrip) {
 }
 
 TEST_F(FiguresTest, RibbonChangesWithTheWidthAndTheLimit) {
-  const auto before = Painted(RibbonFigure(input_, {}, 178));
+  const auto before = Painted(RibbonFigure(Known(input_), {}, 178));
   auto changed = input_;
   changed.reading.profile.width_mm[100] += 0.8;
-  EXPECT_NE(Painted(RibbonFigure(changed, {}, 178)), before);
+  EXPECT_NE(Painted(RibbonFigure(Known(changed), {}, 178)), before);
   changed = input_;
   changed.width_limit = WidthLimit{std::nullopt, 7.0, "house rule"};
-  EXPECT_NE(Painted(RibbonFigure(changed, {}, 178)), before);
+  EXPECT_NE(Painted(RibbonFigure(Known(changed), changed.width_limit, 178)), before);
 }
 
 }  // namespace

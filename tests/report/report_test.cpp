@@ -66,7 +66,7 @@ TEST_F(ReportTest, HtmlIsOneSelfContainedFile) {
   for (std::sregex_iterator it(html_.begin(), html_.end(), source), end; it != end; ++it, ++pictures) {
     EXPECT_EQ((*it)[1], "data:image/png;base64,");
   }
-  EXPECT_EQ(pictures, 3 + 1 + 1 + 2 + 1);  // strip rows, end view, ribbon, two crops, one pore
+  EXPECT_EQ(pictures, 1 + 1 + 1 + 3 + 2 + 1);  // end view, whole ring, ribbon, strip rows, two crops, one pore
 }
 
 TEST_F(ReportTest, EveryFindingAppearsWithOutcomeAndReason) {
@@ -85,11 +85,14 @@ TEST_F(ReportTest, EveryStandingCautionAppears) {
   Write();
   ExpectBothSay("supports and never replaces the qualified examiner, the contract's code edition and local rules");
   ExpectBothSay("Measurements are indicative unless a valid calibration and a passing gauge study are attached.");
-  ExpectBothSay(
-      "Acceptance is the decision of the certified examiner under the code edition and contract named above.");
+  ExpectBothSay("Acceptance is the decision of the certified examiner under the contract and its code edition.");
   ExpectBothSay("A root not shown, not in focus or not lit is NOT EXAMINED, not acceptable.");
-  ExpectBothSay("Do not enter or put your head into purged pipe: test for ≥ 19.5 % O2 first.");
-  ExpectBothSay("Do not grind on this record until the wall is measured");
+  // 29 CFR 1910.146 (b): hazardous below 19.5 % and above 23.5 %; between them is no leave to enter.
+  ExpectBothSay("without the permit, the line isolated and depressurised, ventilation, and a continuous oxygen test");
+  ExpectBothSay(
+      "Below 19.5 % or above 23.5 % oxygen stay out; a reading between them is not by itself leave to enter.");
+  ExpectBothSay("Do not grind by this until the wall is measured");
+  EXPECT_THAT(text_, Not(HasSubstr("named above")));
 }
 
 TEST_F(ReportTest, CoverageViewAndCalibrationStateAreSaid) {
@@ -102,8 +105,12 @@ TEST_F(ReportTest, CoverageViewAndCalibrationStateAreSaid) {
 
 TEST_F(ReportTest, EveryUnfusedRunAppearsWithPlaceArcAndPiece) {
   Write();
-  EXPECT_THAT(text_, HasSubstr("1:36 to 1:52 (48.0° to 56.0°) 10.76 ± 0.80 mm piece a: spool end 0.93"));
-  EXPECT_THAT(text_, HasSubstr("11:44 to 12:08 (352.0° to 4.0°) 16.1 ± 1.0 mm piece b: elbow end 0.81"));
+  EXPECT_THAT(text_,
+              HasSubstr("original edge visible, piece a: spool end 1:36 to 1:52 (48.0° to 56.0°) 10.76 ± 0.80 mm, "
+                        "confidence 0.93"));
+  EXPECT_THAT(text_,
+              HasSubstr("original edge visible, piece b: elbow end 11:44 to 12:08 (352.0° to 4.0°) 16.1 ± 1.0 mm, "
+                        "confidence 0.81"));
 }
 
 TEST_F(ReportTest, AbsentNumbersAreNamedWithTheirReasonAndNeverAsNan) {
@@ -147,6 +154,50 @@ TEST_F(ReportTest, ChangedDataShows) {
   ExpectBothSay("proposed: not decided");
   EXPECT_THAT(text_, HasSubstr("piece b: valve end"));
   EXPECT_THAT(text_, Not(HasSubstr("proposed: not accepted")));
+}
+
+/// Words of the first page of the PDF; nullopt where pdftotext is not installed.
+std::optional<std::string> PageOneText(const std::filesystem::path& pdf) {
+  return report_test::RunTool("pdftotext", "-f 1 -l 1 -raw '" + pdf.string() + "' -");
+}
+
+TEST_F(ReportTest, PageOneIsWhatAPersonSigns) {
+  for (const char* language : {"", "es"})
+    for (const Paper paper : {Paper::kA4, Paper::kLetter}) {
+      input_.paper.language = language;
+      options_.paper = paper;
+      Write();
+      const auto page = PageOneText(files_.pdf);
+      if (!page) GTEST_SKIP() << "pdftotext (Debian package poppler-utils) is not installed";
+      const bool english = language[0] == '\0';
+      for (const char* words : {english ? "Disposition" : "Dictamen", english ? "What was found" : "Lo hallado",
+                                english ? "Coverage" : "Cobertura", english ? "Cautions" : "Precauciones",
+                                english ? "Inspector: name" : "Inspector: nombre"})
+        EXPECT_THAT(*page, HasSubstr(words)) << language;
+      EXPECT_LE(files_.pages, 6);
+    }
+}
+
+TEST_F(ReportTest, WhatRepeatsIsSaidOnce) {
+  Write();
+  const std::string reason = "single view: height is not measurable without travel or a light section";
+  const auto at = text_.find("Not measured, and why");
+  ASSERT_NE(at, std::string::npos);
+  const auto first = text_.find(reason, at);
+  EXPECT_NE(first, std::string::npos);
+  EXPECT_EQ(text_.find(reason, first + 1), std::string::npos);  // two quantities, one sentence
+  EXPECT_THAT(text_, HasSubstr("As for: Root convexity"));
+}
+
+TEST_F(ReportTest, WhatNobodyEnteredIsSaidToBeUnknown) {
+  input_.joint.insert = {};
+  input_.joint.datum = {};
+  input_.joint.cameras.clear();
+  Write();
+  ExpectBothSay("class unknown, as-laid width unknown");
+  ExpectBothSay("unknown: nobody entered a datum");
+  ExpectBothSay("unknown: no lens was entered");
+  EXPECT_THAT(text_, Not(HasSubstr("AWS A5.30")));
 }
 
 TEST_F(ReportTest, RelativeAnglesNameNoClock) {

@@ -212,6 +212,39 @@ app::report::ReportInput MakeInput(const std::filesystem::path& folder) {
   return input;
 }
 
+namespace {
+app::notes::Notes EveryDecision(const vision::reading::Reading& reading) {
+  namespace notes = app::notes;
+  const notes::Signed by{"R. Example", "2026-01-31T10:00:00Z"};
+  notes::Notes all;
+  all.joint_id = reading.joint_id;
+  all.rulings = {{notes::FingerprintOf(reading.unfused[1]), true, "a scratch of the clamp", by},
+                 {notes::FingerprintOf(reading.indications[0]), true, "grinding dust", by}};
+  all.toes = {{"left", {{100, -3.4}, {112, -3.5}}, by, "the lamp's glint was taken for it"}};
+  all.notes = {
+      {1, notes::Shape::kPoint, "surface_pore", {{30, 0.5}}, "dark spot", notes::Status::kOpen, "", by},
+      {2, notes::Shape::kBox, "gouge", {{140, 4.5}, {146, 7}}, "", notes::Status::kAccepted, "felt with the nail", by}};
+  return all;
+}
+}  // namespace
+
+app::report::ReportInput EveryStatement(const std::filesystem::path& folder) {
+  DrawPictures(folder);
+  auto joint = MakeJoint();
+  joint.insert = {};
+  joint.datum = {};
+  joint.cameras.clear();
+  auto reading = MakeReading();
+  reading.angles = "relative";
+  reading.height_by = "light_section";
+  std::erase_if(reading.why, [](const auto& why) { return why.what == "crown_height_mm"; });
+  for (std::size_t i = 0; i < 720; ++i)
+    reading.profile.crown_height_mm[i] = 0.8, reading.profile.crown_height_u_mm[i] = 0.05;
+  const auto set = app::joint::LoadCriteria("MIL-STD-2035A Class 1", {});
+  return app::report::InputOf(joint, reading, {EveryDecision(reading), {app::known::Recorded::Where::kFile, "", 0}, ""},
+                              set.value(), folder);
+}
+
 std::filesystem::path FreshFolder(const std::string& name) {
   const auto folder = std::filesystem::path(ROOTSCROLL_BINARY_DIR) / "report_test" / name;
   std::filesystem::remove_all(folder);

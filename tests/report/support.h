@@ -16,6 +16,11 @@ std::filesystem::path FreshFolder(const std::string& name);
 /// crops.
 app::report::ReportInput MakeInput(const std::filesystem::path& folder);
 
+/// The joint of MakeInput with every kind of statement: an edge measured and one overruled, arcs not visible, an
+/// indication overruled, a toe set by hand, an open and an accepted note, angles relative to the picture, heights from
+/// a light section, and insert, datum and lens that nobody entered. Judged by a shipped set as the program does.
+app::report::ReportInput EveryStatement(const std::filesystem::path& folder);
+
 /// The finding shown first in MakeInput, for tests that change it.
 app::joint::Finding MakeFinding(const std::string& title, app::joint::Outcome outcome, const std::string& reason);
 

@@ -52,12 +52,13 @@ TEST_F(OpenDesk, FindsTheMeasuredFolderBesideTheJointFile) {
 TEST_F(OpenDesk, EveryCommandIsUndoneAndDoneAgain) {
   ASSERT_FALSE(AddNote(desk_, Point(40, 1, "surface_pore")));
   ASSERT_FALSE(Rule(desk_, notes::FingerprintOf(desk_.opened().reading.unfused[0]), true, "seen abeam"));
-  ASSERT_FALSE(MoveToe(desk_, {{350, -3}, {10, -3.5}}));
+  ASSERT_FALSE(viewer_test::SetToe(desk_, {{350, -3}, {10, -3.5}}));
   auto changed = desk_.notes().notes[0];
   changed.status = notes::Status::kAccepted;
   ASSERT_FALSE(ReplaceNote(desk_, changed));
   EXPECT_NEAR(desk_.edited().profile.width_mm[0], 5.75, 1e-9);  // toe at -3.25 half way, other at 2.5
-  EXPECT_TRUE(desk_.edited().unfused.empty());
+  ASSERT_EQ(desk_.known().runs.size(), 1u);                     // overruled, and still there
+  EXPECT_TRUE(desk_.known().runs[0].overruled());
   EXPECT_EQ(desk_.edited().indications.size(), 1u);
   const auto last = desk_.notes();
   for (int i = 0; i < 4; ++i) desk_.undo().undo();
@@ -79,12 +80,12 @@ TEST_F(OpenDesk, OverrulingNeedsAReasonAndChangesTheVerdictNotTheMeasurement) {
 }
 
 TEST_F(OpenDesk, AToeDrawnBackwardsIsTheSameToe) {
-  ASSERT_FALSE(MoveToe(desk_, {{10, 3.5}, {0, 3.2}, {350, 3}}));
+  ASSERT_FALSE(viewer_test::SetToe(desk_, {{10, 3.5}, {0, 3.2}, {350, 3}}));
   ASSERT_EQ(desk_.notes().toes.size(), 1u);
   EXPECT_EQ(desk_.notes().toes[0].side, "right");
   EXPECT_DOUBLE_EQ(desk_.notes().toes[0].points[0].theta_deg, 350);
-  EXPECT_TRUE(MoveToe(desk_, {{10, 3}, {20, 3}, {15, 3}}));  // turns back: refused
-  EXPECT_TRUE(MoveToe(desk_, {{10, 3}}));
+  EXPECT_TRUE(viewer_test::SetToe(desk_, {{10, 3}, {20, 3}, {15, 3}}));  // turns back: refused
+  EXPECT_TRUE(viewer_test::SetToe(desk_, {{10, 3}}));
 }
 
 TEST_F(OpenDesk, WhatWasNotSavedComesBack) {

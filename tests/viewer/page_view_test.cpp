@@ -169,20 +169,20 @@ TEST_F(Page, PansTheLargeStripSmoothly) {
   EXPECT_LT(times[228], 100);  // the floor of 16.7 ms is held by scripts/prove window, on a machine at rest
 }
 
-TEST(FillState, PatternsDifferWithoutColour) {
+TEST(FillMark, PatternsDifferWithoutColour) {
   std::vector<QImage> pictures;
-  for (auto state :
-       {vision::reading::Fusion::kFused, vision::reading::Fusion::kUnfused, vision::reading::Fusion::kNotVisible}) {
+  for (auto means : {marks::Means::kFused, marks::Means::kUnfused, marks::Means::kNotVisible}) {
     QImage image(60, 12, QImage::Format_RGB32);
     QPainter painter(&image);
-    FillState(painter, {0, 0, 60, 12}, state);
+    FillMark(painter, QRectF(0, 0, 60, 12), means);
     painter.end();
     pictures.push_back(image.convertToFormat(QImage::Format_Grayscale8));
   }
   const auto spread = [](const QImage& image) {
     int low = 255, high = 0;
     for (int x = 0; x < 60; ++x)
-      low = std::min(low, qGray(image.pixel(x, 6))), high = std::max(high, qGray(image.pixel(x, 6)));
+      for (int y = 1; y < 11; ++y)
+        low = std::min(low, qGray(image.pixel(x, y))), high = std::max(high, qGray(image.pixel(x, y)));
     return high - low;
   };
   EXPECT_EQ(spread(pictures[0]), 0);   // plain

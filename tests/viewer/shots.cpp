@@ -106,7 +106,9 @@ int main(int count, char** arguments) {
     (void)AddNote(window.desk(), note);
     note.shape = app::notes::Shape::kPoint, note.kind = "tack", note.points = {{45, 0}}, note.text = "";
     (void)AddNote(window.desk(), note);
-    (void)MoveToe(window.desk(), {{20, -2.6}, {28, -3.0}, {36, -2.5}});
+    auto toe = app::viewer::ToeDrawn(window.desk(), {{20, -2.6}, {28, -3.0}, {36, -2.5}}).value();
+    toe.reason = "the program followed the shadow";
+    (void)MoveToe(window.desk(), toe);
     QTimer::singleShot(600, &window, [&] {
       if (auto* sheet = qobject_cast<QDialog*>(QApplication::activeModalWidget())) {
         Save(*sheet, "annotate_sheet");

@@ -6,8 +6,10 @@
 #include <cmath>
 #include <nlohmann/json.hpp>
 #include <numbers>
+#include <opencv2/imgcodecs.hpp>
 #include <opencv2/imgproc.hpp>
 
+#include "app/viewer/commands.h"
 #include "vision/base/file.h"
 #include "vision/reading/measure.h"
 
@@ -74,6 +76,35 @@ fs::path WriteMeasuredDemo(const fs::path& folder) {
   const auto failed = app::viewer::MeasureInto(joint.value(), folder / "measured");
   EXPECT_FALSE(failed) << failed->message;
   return folder / "joint.json";
+}
+
+fs::path WriteBandedJoint(const fs::path& folder, int columns, int rows, double z_mm) {
+  const auto joint = WriteMadeUpJoint(folder, columns, rows);
+  const std::string strip = (folder / "measured" / "strip.png").string();
+  cv::Mat3b picture = cv::imread(strip, cv::IMREAD_COLOR);
+  const int row = static_cast<int>(std::lround((z_mm + 0.05 * (rows - 1)) / 0.1));  // z of row 0: -0.05 (rows - 1)
+  picture.rowRange(row - 2, row + 3).setTo(cv::Vec3b(255, 0, 255));
+  EXPECT_TRUE(cv::imwrite(strip, picture));
+  return joint;
+}
+
+double BandY(app::viewer::PageView& page, int x) {
+  const QImage shown = page.grab().toImage();
+  double sum = 0;
+  int count = 0;
+  const auto line = page.layout_of_page().StripRect(0);
+  for (int y = static_cast<int>(line.y); y < line.y + line.height; ++y) {
+    const QColor c = shown.pixelColor(x, y);
+    if (c.red() > 200 && c.blue() > 200 && c.green() < 80) sum += y + 0.5, ++count;
+  }
+  return count > 0 ? sum / count : NAN;
+}
+
+vision::Status SetToe(app::viewer::Desk& desk, std::vector<app::notes::Place> points, const std::string& reason) {
+  auto toe = app::viewer::ToeDrawn(desk, std::move(points));
+  if (!toe.ok()) return toe.error();
+  toe.value().reason = reason;
+  return app::viewer::MoveToe(desk, toe.value());
 }
 
 }  // namespace viewer_test

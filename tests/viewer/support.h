@@ -3,7 +3,9 @@
 #include <QString>
 #include <filesystem>
 
+#include "app/viewer/desk.h"
 #include "app/viewer/opened.h"
+#include "app/viewer/page_view.h"
 
 namespace viewer_test {
 
@@ -27,5 +29,15 @@ std::filesystem::path WriteMadeUpJoint(const std::filesystem::path& folder, int 
 
 /// The demo's joint, frames and all, measured. @return The joint file.
 std::filesystem::path WriteMeasuredDemo(const std::filesystem::path& folder);
+
+/// A measured joint whose strip has one magenta band five rows high, its middle at `z_mm`. @return The joint file.
+std::filesystem::path WriteBandedJoint(const std::filesystem::path& folder, int columns, int rows, double z_mm);
+
+/// Middle of the band as painted at a column of the page, in its pixels; NaN where there is none.
+double BandY(app::viewer::PageView& page, int x);
+
+/// Sets a toe by hand as a person does on the strip. @return What was refused, nullopt when it stands.
+vision::Status SetToe(app::viewer::Desk& desk, std::vector<app::notes::Place> points,
+                      const std::string& reason = "the shadow was followed");
 
 }  // namespace viewer_test

@@ -87,7 +87,7 @@ TEST_F(ABookOfThree, IsSavedAsCsv) {
   Show(address_);
   sheet_.SaveCsv(QString::fromStdString((folder_.path() / "csv").string()));
   EXPECT_THAT(vision::ReadFileWhole(folder_.path() / "csv" / "welders.csv").value(),
-              HasSubstr("\r\nW-12,2,1,1,0,0.5,"));
+              HasSubstr("\r\nW-12,2,2,1,1,0,0.5,"));
   EXPECT_THAT(vision::ReadFileWhole(folder_.path() / "csv" / "clock.csv").value(),
               HasSubstr("clock,runs,degrees\r\n12,1,25\r\n1,1,5\r\n2,0,0\r\n"));
   EXPECT_THAT(vision::ReadFileWhole(folder_.path() / "csv" / "inserts.csv").value(), HasSubstr("\r\n3,3,2,1,0,"));

@@ -26,9 +26,9 @@ HeightChange HeightChangeOf(const relief::Relief& before, const relief::Relief& 
   return change;
 }
 
-cv::Mat3b HeightPicture(const HeightChange& change, const unroll::StripGrid& strip, double full_mm) {
-  // Blue and orange of Okabe and Ito (2008), apart for people who see colours differently.
-  const cv::Vec3d gone(178, 114, 0), came(0, 94, 213), pale(226, 228, 230);
+cv::Mat3b HeightPicture(const HeightChange& change, const unroll::StripGrid& strip, double full_mm,
+                        const TwoColours& colours) {
+  const cv::Vec3d gone(colours.less), came(colours.more), pale(226, 228, 230);
   cv::Mat3b picture(strip.rows, strip.columns);
   for (int r = 0; r < strip.rows; ++r)
     for (int c = 0; c < strip.columns; ++c) {

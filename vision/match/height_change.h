@@ -18,8 +18,9 @@ struct HeightChange {
 /// @param match Brings a place of the first recording to the second.
 HeightChange HeightChangeOf(const relief::Relief& before, const relief::Relief& after, const RingMatch& match);
 
-/// The change on a strip's grid, for the eye: blue where metal is gone, orange where it came, pale where neither,
-/// dotted where not measured; full colour at `full_mm`.
-cv::Mat3b HeightPicture(const HeightChange& change, const unroll::StripGrid& strip, double full_mm = 1);
+/// The change on a strip's grid, for the eye: one colour where metal is gone, the other where it came, pale where
+/// neither, dotted where not measured; full colour at `full_mm`.
+cv::Mat3b HeightPicture(const HeightChange& change, const unroll::StripGrid& strip, double full_mm = 1,
+                        const TwoColours& colours = {});
 
 }  // namespace vision::match

@@ -297,7 +297,7 @@ FlatPicture LaidOn(const FlatPicture& moving, const unroll::StripGrid& fixed, co
   return laid;
 }
 
-cv::Mat3b Difference(const FlatPicture& fixed, const FlatPicture& laid) {
+cv::Mat3b Difference(const FlatPicture& fixed, const FlatPicture& laid, const TwoColours& colours) {
   const auto evened = [](const FlatPicture& picture) {
     cv::Mat grey;
     cv::Mat1f value, mean, square, out;
@@ -322,10 +322,10 @@ cv::Mat3b Difference(const FlatPicture& fixed, const FlatPicture& laid) {
       const bool both = fixed.seen(row, column) && laid.seen(row, column);
       const float grey = std::clamp(128 + 28 * a(row, column), 20.0F, 220.0F);
       const float beyond = std::max(0.0F, std::abs(off(row, column)) - 0.7F);  // less is light and registration
-      const float more = both ? std::copysign(std::min(110 * beyond, 120.0F), off(row, column)) : 0;
-      // Lighter after: towards orange; darker after: towards blue. Both stay apart for every kind of colour sight.
-      shown(row, column) = {cv::saturate_cast<uchar>(grey - more), cv::saturate_cast<uchar>(grey + 0.1F * more),
-                            cv::saturate_cast<uchar>(grey + more)};
+      const float share = both ? std::min(0.9F * beyond, 1.0F) : 0;
+      const cv::Vec3b& towards = off(row, column) > 0 ? colours.more : colours.less;
+      for (int i = 0; i < 3; ++i)
+        shown(row, column)[i] = cv::saturate_cast<uchar>(grey + share * (static_cast<float>(towards[i]) - grey));
     }
   return shown;
 }

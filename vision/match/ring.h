@@ -46,6 +46,12 @@ struct RingMatch {
   void FixedFromMoving(double theta_deg, double z_mm, double* fixed_theta_deg, double* fixed_z_mm) const;
 };
 
+/// What came and what went, B G R. Blue and orange of Okabe and Ito (2008), apart for people who see colours
+/// differently; whoever has a table of meanings gives its own.
+struct TwoColours {
+  cv::Vec3b more{0, 94, 213}, less{178, 114, 0};
+};
+
 struct RingOptions {
   double from_mm = 6.5, to_mm = 14.5;  ///< The wall's stretch beside the weld that is compared, each side.
   double reach_mm = 3;                 ///< How far along z the strips may lie apart; > 0.
@@ -70,6 +76,7 @@ FlatPicture LaidOn(const FlatPicture& moving, const unroll::StripGrid& fixed, co
 
 /// What changed, for the eye: fixed in grey, lighter or darker where the moving one is, once both are freed of light
 /// and brought to one contrast. Not a measurement.
-cv::Mat3b Difference(const FlatPicture& fixed, const FlatPicture& laid);
+/// @param colours Towards which grey turns where the moving one is lighter, and where it is darker.
+cv::Mat3b Difference(const FlatPicture& fixed, const FlatPicture& laid, const TwoColours& colours = {});
 
 }  // namespace vision::match
