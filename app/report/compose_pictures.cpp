@@ -63,6 +63,7 @@ Table SectorTable(const ComposeContext& context) {
           std::find(states.begin(), states.end(), state) == states.end())
         states.push_back(state);
   Table table;
+  table.fine = true;
   table.columns = {{context.relative ? "sector, degrees relative" : "sector, clock", 20}};
   std::vector<std::array<double, kSectors>> columns;
   for (const auto& [name, edges] : {std::pair{"a: ", &known.edges_a}, {"b: ", &known.edges_b}})
