@@ -204,9 +204,11 @@ void AddFoundInFull(const ComposeContext& context, Content& content) {
     content.blocks.push_back(TableOf(lines, pictures));
   }
   const auto& reading = context.known.measured;
-  for (const auto& flag : reading.flags)
-    content.blocks.push_back(Paragraph{"Look here: " + PlainName(flag.kind) + ", " +
-                                       SpanText(flag.start_deg, flag.end_deg, context.relative) + ". " + Q(flag.text)});
+  for (const auto& flag : reading.flags) {
+    const Paragraph look{"Look here: " + PlainName(flag.kind) + ", " +
+                         SpanText(flag.start_deg, flag.end_deg, context.relative) + ". " + Q(flag.text)};
+    content.blocks.emplace_back(look);
+  }
 }
 
 }  // namespace app::report

@@ -121,11 +121,11 @@ void AddWidth(const ComposeContext& context, Content& content) {
   Figure figure = RibbonFigure(context.known, context.input.width_limit, context.text_width_mm);
   figure.text = "Line: width between the toes. Grey band: ± U, expanded uncertainty (k = 2). Dotted: not measured.";
   if (context.input.width_limit) {
-    figure.text += " Dash-dotted: the user's own limit, " + Q(context.input.width_limit->source) + ".";
+    figure.text += "\nDash-dotted: the user's own limit, " + Q(context.input.width_limit->source) + ".";
   } else {
-    figure.text += " No limit was given; no shipped standard limits the width of the root.";
+    figure.text += "\nNo limit was given; no shipped standard limits the width of the root.";
   }
-  if (!context.known.toes.empty()) figure.text += " Dashed bar below: rests on a toe set by hand.";
+  if (!context.known.toes.empty()) figure.text += "\nDashed bar below: rests on a toe set by hand.";
   content.blocks.push_back(std::move(figure));
 }
 

@@ -181,7 +181,7 @@ void AddNotMeasured(const ComposeContext& context, Content& content) {
     const QString reason = Q(why.reason);
     auto at = std::find_if(by_reason.begin(), by_reason.end(), [&](const auto& one) { return one.first == reason; });
     if (at == by_reason.end()) at = by_reason.insert(at, {reason, {}});
-    at->second << PlainName(why.what) + ", " + SpanText(why.start_deg, why.end_deg, context.relative);
+    at->second << PlainName(why.what) + ": " + SpanText(why.start_deg, why.end_deg, context.relative);
   }
   Table table;
   table.columns = {{"reason", 48}, {"what, and where clockwise", 52}};
