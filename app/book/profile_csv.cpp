@@ -1,5 +1,7 @@
 #include "app/book/profile_csv.h"
 
+#include "app/notes/span.h"
+
 namespace app::book {
 
 namespace {
@@ -73,10 +75,10 @@ void AddDecided(const known::Known& known, std::vector<CsvRow>& rows) {
          known::Said(toe.decided)});
   for (const auto& seen : known.seen) {
     if (seen.note.points.empty()) continue;
+    const auto [from, to] = notes::SpanOf(seen.note);
     rows.push_back({"note", seen.kind_name, seen.iso6520,
-                    notes::NameOf(seen.note.status) + (seen.judged ? ", judged" : ", not judged"), "",
-                    CsvNumber(seen.note.points.front().theta_deg), CsvNumber(seen.note.points.back().theta_deg),
-                    CsvNumber(seen.note.points.front().z_mm), CsvNumber(seen.extent.length_mm),
+                    notes::NameOf(seen.note.status) + (seen.judged ? ", judged" : ", not judged"), "", CsvNumber(from),
+                    CsvNumber(to), CsvNumber(seen.note.points.front().z_mm), CsvNumber(seen.extent.length_mm),
                     CsvNumber(seen.extent.length_u_mm), "", seen.note.text, known::Said(seen.decided)});
   }
 }

@@ -3,6 +3,7 @@
 
 #include "app/notes/kinds.h"
 #include "app/notes/notes.h"
+#include "app/notes/span.h"
 #include "vision/bore/angle.h"
 #include "vision/reading/by_hand.h"
 
@@ -27,21 +28,11 @@ void ApplyToe(const HandToe& toe, Reading& reading) {
            Who(toe.by) + "); the width there was computed anew.");
 }
 
-/// First and last theta of a shape, degrees, clockwise.
-std::pair<double, double> Span(const Note& note) {
-  double theta = note.points.front().theta_deg, least = theta, most = theta;
-  for (std::size_t i = 1; i < note.points.size(); ++i) {
-    theta += vision::bore::Wrap180(note.points[i].theta_deg - note.points[i - 1].theta_deg);
-    least = std::min(least, theta), most = std::max(most, theta);
-  }
-  return {least, most};
-}
-
 /// An edge that a person saw and accepted is unfused over its span, on the side nearer to it.
 void AddSeenEdge(const Note& note, Reading& reading) {
   double z = 0;
   for (const Place& place : note.points) z += place.z_mm / static_cast<double>(note.points.size());
-  const auto [start, end] = Span(note);
+  const auto [start, end] = SpanOf(note);
   vision::reading::UnfusedRun run;
   run.start_deg = vision::bore::Wrap360(start), run.end_deg = vision::bore::Wrap360(end);
   run.side = z < 0 ? "left" : "right";
@@ -58,7 +49,7 @@ void AddSeenEdge(const Note& note, Reading& reading) {
 void AddAccepted(const Note& note, Reading& reading) {
   if (!Counts(note)) return;
   const Kind* kind = FindKind(note.kind);
-  const auto [start, end] = Span(note);
+  const auto [start, end] = SpanOf(note);
   if (IsEdge(note)) {
     AddSeenEdge(note, reading);
   } else {
@@ -75,6 +66,15 @@ void AddAccepted(const Note& note, Reading& reading) {
 }
 
 }  // namespace
+
+std::pair<double, double> SpanOf(const Note& note) {
+  double theta = note.points.front().theta_deg, least = theta, most = theta;
+  for (std::size_t i = 1; i < note.points.size(); ++i) {
+    theta += vision::bore::Wrap180(note.points[i].theta_deg - note.points[i - 1].theta_deg);
+    least = std::min(least, theta), most = std::max(most, theta);
+  }
+  return {least, most};
+}
 
 bool IsEdge(const Note& note) { return note.kind == "lack_of_root_fusion"; }
 

@@ -227,7 +227,6 @@ QStringList NamesOf(const ReportInput& input) {
 
 namespace {
 void ComposeAnnex(const ComposeContext& context, Content& content) {
-  content.blocks.emplace_back(std::in_place_type<PageBreak>);
   AddFoundInFull(context, content);
   AddStrip(context, content);
   AddTint(context, content);
@@ -269,8 +268,8 @@ Content Compose(const ReportInput& input, const Pictures& pictures, const Report
   content.blocks.emplace_back(std::in_place_type<PageBreak>);
   AddWidth(context, content);
   AddMeasured(context, content);
-  AddCriteria(context, content);
   AddSectors(context, content);
+  AddCriteria(context, content);
   ComposeAnnex(context, content);
   content.names = NamesOf(input);
   return content;

@@ -1,6 +1,7 @@
 #include <algorithm>
 #include <cmath>
 
+#include "app/notes/span.h"
 #include "app/report/compose.h"
 
 namespace app::report {
@@ -58,15 +59,14 @@ void AddFound(const ComposeContext& context, std::vector<Line>& lines) {
   const Known& known = context.known;
   for (std::size_t i = 0; i < known.found.size(); ++i) {
     const auto& one = known.found[i];
+    if (!one.measured) continue;  // said once, as the note that a person drew
     const auto& it = one.indication;
-    Line line{
-        "I" + QString::number(i + 1),
-        PlainName(it.kind) + (it.iso6520.empty() ? QString() : " (ISO 6520-1: " + Q(it.iso6520) + ")"),
-        PlaceText(it.theta_deg, context.relative),
-        (one.measured ? QString() : QString("not measured; as drawn: ")) + SizeText(context, it) +
-            (one.measured && std::isfinite(it.confidence) ? ", confidence " + QString::number(it.confidence, 'f', 2)
-                                                          : QString()),
-        DecidedText(one.decided)};
+    Line line{"I" + QString::number(i + 1),
+              PlainName(it.kind) + (it.iso6520.empty() ? QString() : " (ISO 6520-1: " + Q(it.iso6520) + ")"),
+              PlaceText(it.theta_deg, context.relative),
+              SizeText(context, it) +
+                  (std::isfinite(it.confidence) ? ", confidence " + QString::number(it.confidence, 'f', 2) : QString()),
+              DecidedText(one.decided)};
     if (i < context.pictures.indications.size()) line.picture = context.pictures.indications[i];
     line.order = one.overruled() ? 3 : 1;
     lines.push_back(std::move(line));
@@ -111,7 +111,7 @@ QString StateText(const known::Seen& seen) {
 void AddSeen(const ComposeContext& context, std::vector<Line>& lines) {
   for (const auto& seen : context.known.seen) {
     if (seen.note.points.empty()) continue;
-    const double from = seen.note.points.front().theta_deg, to = seen.note.points.back().theta_deg;
+    const auto [from, to] = notes::SpanOf(seen.note);
     lines.push_back(
         {"N" + QString::number(seen.note.id),
          Q(seen.kind_name) + (seen.iso6520.empty() ? QString() : " (ISO 6520-1: " + Q(seen.iso6520) + ")"),
@@ -119,7 +119,9 @@ void AddSeen(const ComposeContext& context, std::vector<Line>& lines) {
          DrawnSize(context, seen.extent),
          StateText(seen),
          {},
-         seen.note.status == notes::Status::kOpen && !seen.marked_place ? 1 : 5});
+         seen.judged                                                      ? 0
+         : seen.note.status == notes::Status::kOpen && !seen.marked_place ? 1
+                                                                          : 5});
   }
 }
 
@@ -147,12 +149,13 @@ std::vector<Line> LinesOf(const ComposeContext& context) {
 
 Table TableOf(const std::vector<Line>& lines, bool pictures) {
   Table table;
+  table.fine = true;
   table.columns = {{"No.", 5},
                    {"what", 21},
                    {"where, clockwise", 19},
                    {"measured (± U, k = 2)", 22},
-                   {"decided by a person", pictures ? 19.0 : 33.0}};
-  if (pictures) table.columns.push_back({"picture", 14});
+                   {"decided by a person", pictures ? 25.0 : 33.0}};
+  if (pictures) table.columns.push_back({"picture", 12});
   for (const Line& line : lines) {
     std::vector<Cell> row{
         {line.number, {}, true}, {line.what, {}, true}, {line.where}, {line.measured}, {line.decided}};
@@ -201,9 +204,11 @@ void AddFoundInFull(const ComposeContext& context, Content& content) {
     content.blocks.push_back(TableOf(lines, pictures));
   }
   const auto& reading = context.known.measured;
-  for (const auto& flag : reading.flags)
-    content.blocks.push_back(Paragraph{"Look here: " + PlainName(flag.kind) + ", " +
-                                       SpanText(flag.start_deg, flag.end_deg, context.relative) + ". " + Q(flag.text)});
+  for (const auto& flag : reading.flags) {
+    const Paragraph look{"Look here: " + PlainName(flag.kind) + ", " +
+                         SpanText(flag.start_deg, flag.end_deg, context.relative) + ". " + Q(flag.text)};
+    content.blocks.emplace_back(look);
+  }
 }
 
 }  // namespace app::report

@@ -63,6 +63,7 @@ Table SectorTable(const ComposeContext& context) {
           std::find(states.begin(), states.end(), state) == states.end())
         states.push_back(state);
   Table table;
+  table.fine = true;
   table.columns = {{context.relative ? "sector, degrees relative" : "sector, clock", 20}};
   std::vector<std::array<double, kSectors>> columns;
   for (const auto& [name, edges] : {std::pair{"a: ", &known.edges_a}, {"b: ", &known.edges_b}})
@@ -120,11 +121,11 @@ void AddWidth(const ComposeContext& context, Content& content) {
   Figure figure = RibbonFigure(context.known, context.input.width_limit, context.text_width_mm);
   figure.text = "Line: width between the toes. Grey band: ± U, expanded uncertainty (k = 2). Dotted: not measured.";
   if (context.input.width_limit) {
-    figure.text += " Dash-dotted: the user's own limit, " + Q(context.input.width_limit->source) + ".";
+    figure.text += "\nDash-dotted: the user's own limit, " + Q(context.input.width_limit->source) + ".";
   } else {
-    figure.text += " No limit was given; no shipped standard limits the width of the root.";
+    figure.text += "\nNo limit was given; no shipped standard limits the width of the root.";
   }
-  if (!context.known.toes.empty()) figure.text += " Dashed bar below: rests on a toe set by hand.";
+  if (!context.known.toes.empty()) figure.text += "\nDashed bar below: rests on a toe set by hand.";
   content.blocks.push_back(std::move(figure));
 }
 

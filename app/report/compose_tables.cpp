@@ -1,5 +1,6 @@
 #include <QDate>
 #include <QDateTime>
+#include <QRegularExpression>
 #include <algorithm>
 #include <cmath>
 
@@ -55,17 +56,24 @@ void AddMeasured(const ComposeContext& context, Content& content) {
   const auto& reading = context.known.decided;
   Table table;
   table.columns = {{"quantity", 26}, {"stated over", 14}, {"least", 30}, {"greatest (magnitude)", 30}};
+  Table absent;
+  absent.titled = false;
+  absent.columns = {{"", 50}, {"", 50}};
   for (const Quantity& quantity : QuantitiesOf(reading.profile)) {
-    if (!Extreme(*quantity.values, true)) {
-      content.blocks.push_back(
-          Paragraph{QString(quantity.name) + ": " + NotMeasurable(ReasonsFor(reading, quantity.what)) + "."});
+    if (Extreme(*quantity.values, true)) {
+      table.rows.push_back({{quantity.name, {}, true},
+                            {StatedText(*quantity.values)},
+                            PlaceCell(context, quantity, true),
+                            PlaceCell(context, quantity, false)});
       continue;
     }
-    table.rows.push_back({{quantity.name, {}, true},
-                          {StatedText(*quantity.values)},
-                          PlaceCell(context, quantity, true),
-                          PlaceCell(context, quantity, false)});
+    const QString why = NotMeasurable(ReasonsFor(reading, quantity.what));
+    if (!absent.rows.empty() && absent.rows.back()[1].text == why)
+      absent.rows.back()[0].text += QString("\n") + quantity.name;  // one reason, said once
+    else
+      absent.rows.push_back({{quantity.name, {}, true}, {why}});
   }
+  if (!absent.rows.empty()) content.blocks.push_back(std::move(absent));
   if (table.rows.empty()) return;
   content.blocks.push_back(std::move(table));
   content.blocks.push_back(
@@ -75,6 +83,11 @@ void AddMeasured(const ComposeContext& context, Content& content) {
 }
 
 namespace {
+QStringList SentencesOf(const std::string& reason) {
+  static const QRegularExpression between("(?<=\\.) (?=[A-Z])");
+  return Q(reason).split(between);
+}
+
 QString WhereOf(const ComposeContext& context, const app::joint::Finding& finding) {
   if (!finding.theta_deg) return {};
   QString text = finding.end_theta_deg ? SpanText(*finding.theta_deg, *finding.end_theta_deg, context.relative)
@@ -93,28 +106,48 @@ QString NumbersOf(const ComposeContext& context, const app::joint::Finding& find
   return text;
 }
 
-/// A reason that another rule gave already is named, not said again.
-QString ReasonOf(const app::joint::Finding& finding, const std::vector<app::joint::Finding>& findings) {
-  for (const auto& earlier : findings) {
-    if (&earlier == &finding) break;
-    if (earlier.reason == finding.reason && earlier.title != finding.title && finding.reason.size() > 40)
-      return "As for: " + Q(earlier.title);
-  }
-  return Q(finding.reason);
+/// Sentences that several rules say: each stands once under the table and is named by its number in it.
+QStringList SaidTwice(const std::vector<app::joint::Finding>& findings) {
+  QStringList once, twice;
+  for (const auto& finding : findings)
+    for (const QString& sentence : SentencesOf(finding.reason)) {
+      if (once.contains(sentence) && !twice.contains(sentence) && sentence.size() > 40) twice << sentence;
+      once << sentence;
+    }
+  return twice;
 }
 
-std::vector<Cell> FindingRow(const ComposeContext& context, const app::joint::Finding& finding) {
+QString ReasonOf(const app::joint::Finding& finding, const QStringList& twice) {
+  QString text;
+  for (const QString& sentence : SentencesOf(finding.reason)) {
+    const auto number = twice.indexOf(sentence);
+    text += (text.isEmpty() ? "" : " ") + (number < 0 ? sentence : "(" + QString::number(number + 1) + ")");
+  }
+  return text;
+}
+
+/// @param named The rule stands in the row above: its source is not said again.
+std::vector<Cell> FindingRow(const ComposeContext& context, const app::joint::Finding& finding, bool named,
+                             const QStringList& twice) {
   QString rule = Q(finding.title);
   if (!finding.iso6520.empty()) rule += " (ISO 6520-1: " + Q(finding.iso6520) + ")";
   QString source = Q(finding.paragraph);
-  if (!context.input.verdict.edition.empty()) source += "\nedition " + Q(context.input.verdict.edition);
   if (!finding.how_known.empty()) source += "\n" + Q(finding.how_known);
-  return {
-      {rule, {}, true},
-      {source},
-      {Q(finding.datum)},
-      {Q(app::joint::NameOf(finding.outcome)), {}, true},
-      {ReasonOf(finding, context.input.verdict.findings) + NumbersOf(context, finding) + WhereOf(context, finding)}};
+  return {{rule, {}, true},
+          {named ? QString("as above") : source},
+          {named ? QString() : Q(finding.datum)},
+          {Q(app::joint::NameOf(finding.outcome)), {}, true},
+          {ReasonOf(finding, twice) + NumbersOf(context, finding) + WhereOf(context, finding)}};
+}
+
+Table TwiceTable(const QStringList& twice) {
+  Table table;
+  table.titled = false;
+  table.fine = true;
+  table.columns = {{"", 5}, {"", 95}};
+  for (qsizetype i = 0; i < twice.size(); ++i)
+    table.rows.push_back({{"(" + QString::number(i + 1) + ")", {}, true}, {twice[i]}});
+  return table;
 }
 }  // namespace
 
@@ -124,10 +157,15 @@ void AddCriteria(const ComposeContext& context, Content& content) {
   content.blocks.push_back(Paragraph{Q(verdict.criterion) + " · " + Q(verdict.standard) + ", edition " +
                                      Q(verdict.edition) + ". Undecided: the limit lies inside ± U (k = 2)."});
   Table table;
-  table.columns = {
-      {"rule", 20}, {"paragraph, edition, how known", 23}, {"measured from", 15}, {"outcome", 14}, {"why", 34}};
-  for (const auto& finding : verdict.findings) table.rows.push_back(FindingRow(context, finding));
+  table.fine = true;
+  table.columns = {{"rule", 20}, {"paragraph, how known", 23}, {"measured from", 15}, {"outcome", 14}, {"why", 34}};
+  const QStringList twice = SaidTwice(verdict.findings);
+  for (std::size_t i = 0; i < verdict.findings.size(); ++i) {
+    const bool named = i > 0 && verdict.findings[i].title == verdict.findings[i - 1].title;
+    table.rows.push_back(FindingRow(context, verdict.findings[i], named, twice));
+  }
   content.blocks.push_back(std::move(table));
+  if (!twice.isEmpty()) content.blocks.push_back(TwiceTable(twice));
   for (const auto& note : verdict.notes) content.blocks.push_back(Paragraph{"Note: " + Q(note)});
 }
 
@@ -143,7 +181,7 @@ void AddNotMeasured(const ComposeContext& context, Content& content) {
     const QString reason = Q(why.reason);
     auto at = std::find_if(by_reason.begin(), by_reason.end(), [&](const auto& one) { return one.first == reason; });
     if (at == by_reason.end()) at = by_reason.insert(at, {reason, {}});
-    at->second << PlainName(why.what) + ", " + SpanText(why.start_deg, why.end_deg, context.relative);
+    at->second << PlainName(why.what) + ": " + SpanText(why.start_deg, why.end_deg, context.relative);
   }
   Table table;
   table.columns = {{"reason", 48}, {"what, and where clockwise", 52}};

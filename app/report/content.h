@@ -54,6 +54,7 @@ struct Table {
   std::vector<Column> columns;
   std::vector<std::vector<Cell>> rows;
   bool titled = true;  ///< false: facts, the first column names the second.
+  bool fine = false;   ///< Smaller letters on paper.
 };
 
 /// A drawing. `paint` draws with the origin at the top left, 1 unit = 0.1 mm on paper.

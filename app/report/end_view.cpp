@@ -143,7 +143,8 @@ std::vector<Means> MeansOn(const known::Known& known) {
   if (Has(known, Edge::kOverruled)) means.push_back(Means::kOverruled);
   means.insert(means.end(), {Means::kNotVisible, Means::kFused, Means::kToe});
   if (!known.toes.empty()) means.push_back(Means::kToeByHand);
-  if (!known.found.empty()) means.push_back(Means::kIndication);
+  const auto measured = [](const known::Found& found) { return found.measured; };
+  if (std::any_of(known.found.begin(), known.found.end(), measured)) means.push_back(Means::kIndication);
   const auto marked = [](const known::Seen& seen) { return seen.marked_place; };
   if (!known.seen.empty()) means.push_back(Means::kNote);
   if (std::any_of(known.seen.begin(), known.seen.end(), marked)) means.push_back(Means::kMarkedPlace);

@@ -116,19 +116,20 @@ void PageFlow::operator()(const Notice& notice) {
   y_ += height + 20;
 }
 
-PageFlow::Row PageFlow::SetRow(const std::vector<Cell>& cells, const std::vector<double>& widths, bool title) const {
+PageFlow::Row PageFlow::SetRow(const std::vector<Cell>& cells, const std::vector<double>& widths, bool title,
+                               double letters_mm) const {
   Row row;
   row.title = title;
   for (std::size_t i = 0; i < cells.size() && i < widths.size(); ++i) {
     const double inner = widths[i] - 2 * kPad;
-    row.texts.emplace_back(cells[i].text, kSmall, cells[i].strong || title, inner);
+    row.texts.emplace_back(cells[i].text, letters_mm, cells[i].strong || title, inner);
     row.pictures.push_back(cells[i].picture);
     const QSizeF size = QSizeF(cells[i].picture.size()).scaled(inner, kCropHeight, Qt::KeepAspectRatio);
     row.picture_sizes.push_back(cells[i].picture.isNull() ? QSizeF(0, 0) : size);
     const double text_height = cells[i].text.isEmpty() ? 0 : row.texts.back().height();
     row.height = std::max(row.height, text_height + row.picture_sizes.back().height());
   }
-  row.height += 18;
+  row.height += letters_mm < kSmall ? 12 : 18;
   return row;
 }
 
@@ -160,10 +161,11 @@ void PageFlow::operator()(const Table& table) {
   }
   std::vector<double> widths;
   for (const auto& column : table.columns) widths.push_back(width_ * column.share / total);
-  const Row head = SetRow(titles, widths, true);
+  const double letters = table.fine ? kFine : kSmall;
+  const Row head = SetRow(titles, widths, true, letters);
   bool start = true;
   for (const auto& cells : table.rows) {
-    const Row row = SetRow(cells, widths, false);
+    const Row row = SetRow(cells, widths, false, letters);
     const std::size_t page = pages_.size();
     Need(row.height + (start && table.titled ? head.height : 0));
     if (table.titled && (start || pages_.size() != page)) PlaceRow(head, widths);

@@ -43,7 +43,7 @@ class PageFlow {
 
  private:
   struct Row;
-  Row SetRow(const std::vector<Cell>& cells, const std::vector<double>& widths, bool title) const;
+  Row SetRow(const std::vector<Cell>& cells, const std::vector<double>& widths, bool title, double letters_mm) const;
   void PlaceRow(const Row& row, const std::vector<double>& widths);
   void PlaceText(const TextBox& box, double x);
   /// Starts a page unless `height` still fits on this one.

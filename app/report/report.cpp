@@ -1,6 +1,7 @@
 #include "app/report/report.h"
 
 #include <QGuiApplication>
+#include <algorithm>
 #include <cmath>
 #include <cstdio>
 
@@ -80,17 +81,29 @@ vision::Status MakeFolder(const std::filesystem::path& folder) {
   return vision::Error{vision::ErrorCode::kIo,
                        "Cannot make the folder " + folder.string() + ": " + error.message() + "."};
 }
-/// Smaller and smaller rings and fewer rows until all that is signed by stands on page one, in whatever language.
+/// What stands before the first page break.
+Content PageOneOf(const Content& content) {
+  Content front = content;
+  const auto is_break = [](const Block& block) { return std::holds_alternative<PageBreak>(block); };
+  const auto end = std::find_if(front.blocks.begin(), front.blocks.end(), is_break);
+  if (end != front.blocks.end()) front.blocks.erase(end + 1, front.blocks.end());
+  return front;
+}
+
+/// As many rows and as large rings as leave all that is signed by on page one, in whatever language.
 Content Fitted(const ReportInput& input, const Pictures& pictures, const ReportOptions& options,
                const PageMeasures& measures, Wording& wording, QStringList& english) {
   Content content;
-  for (const PageOne& page_one :
-       {PageOne{0.72, 7}, PageOne{0.64, 6}, PageOne{0.56, 5}, PageOne{0.5, 4}, PageOne{0.44, 3}, PageOne{0.38, 2}}) {
-    content = Compose(input, pictures, options, measures.text_width_mm(), page_one);
-    wording.Keep(content.names);
-    english = Reword(wording, content);
-    if (PagesBeforeBreak(content, measures) == 1) break;
-  }
+  bool fits = false;
+  for (int rows = 9; rows >= 3 && !fits; --rows)
+    for (const double scale : {0.72, 0.58, 0.46}) {
+      content = Compose(input, pictures, options, measures.text_width_mm(), {scale, rows});
+      wording.Keep(content.names);
+      Content front = PageOneOf(content);
+      (void)Reword(wording, front);
+      if (fits = PagesBeforeBreak(front, measures) == 1; fits) break;
+    }
+  english = Reword(wording, content);
   return content;
 }
 }  // namespace

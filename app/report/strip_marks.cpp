@@ -87,6 +87,7 @@ void TwoPens(QPainter& painter, const QPen& pen, Draw draw) {
 void DrawFound(QPainter& painter, const StripRow& row, const std::vector<known::Found>& found) {
   for (const auto& one : found) {
     const auto& it = one.indication;
+    if (!one.measured) continue;  // drawn as the note it is
     if (!OnRow(row, vision::bore::Wrap360(it.theta_deg), it.z_mm)) continue;
     const QPointF at(row.X(vision::bore::Wrap360(it.theta_deg)), row.Y(it.z_mm));
     const double r = std::max(16.0, 0.7 * row.units_per_mm * (std::isfinite(it.length_mm) ? it.length_mm : 1));

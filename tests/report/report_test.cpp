@@ -186,7 +186,9 @@ TEST_F(ReportTest, WhatRepeatsIsSaidOnce) {
   const auto first = text_.find(reason, at);
   EXPECT_NE(first, std::string::npos);
   EXPECT_EQ(text_.find(reason, first + 1), std::string::npos);  // two quantities, one sentence
-  EXPECT_THAT(text_, HasSubstr("As for: Root convexity"));
+  // Three rules with one reason: it stands once under the table, and its number in each row.
+  EXPECT_THAT(text_, HasSubstr("(1) Single view: height is not measurable without travel or a light section."));
+  EXPECT_EQ(text_.find("Single view: height"), text_.rfind("Single view: height"));
 }
 
 TEST_F(ReportTest, WhatNobodyEnteredIsSaidToBeUnknown) {
