@@ -15,7 +15,8 @@ double Logistic(double x) { return 1 / (1 + std::exp(-x)); }
 
 /// Chance of each bin on each line (lines x bins), rows adding up to 1.
 cv::Mat1f Chances(const cv::Mat1f& logits) {
-  cv::Mat1f chance = logits.t();
+  cv::Mat1f chance;
+  cv::transpose(logits, chance);
   for (int line = 0; line < kLines; ++line) {
     float* row = chance[line];
     const float top = *std::max_element(row, row + kBins);
@@ -73,9 +74,11 @@ std::vector<double> AtNearToe(const cv::Mat1f& near_chance, const cv::Mat1f& hea
 }
 
 cv::Mat1f ChanceMap(const cv::Mat1f& logits) {
-  cv::Mat1f out;
-  cv::exp(-logits, out);
-  return 1 / (1 + out);
+  cv::Mat1f out(logits.size());
+  for (int row = 0; row < logits.rows; ++row)
+    for (int line = 0; line < logits.cols; ++line)
+      out(row, line) = static_cast<float>(Logistic(static_cast<double>(logits(row, line))));
+  return out;
 }
 
 }  // namespace

@@ -40,10 +40,13 @@ cv::Mat InputOf(const LaidFlat& laid, const cv::Mat1f& obliquity) {
     cv::Mat1b level;
     cv::extractChannel(laid.image, level, c);
     level.convertTo(plane, CV_32F, 4.0 / 255, -1.6);
-    PutWrapped(plane.mul(seen), c, blob);
+    cv::multiply(plane, seen, plane);
+    PutWrapped(plane, c, blob);
   }
   PutWrapped(seen, 3, blob);
-  PutWrapped(cv::Mat1f((laid.log_resolution + 1).mul(seen)), 4, blob);
+  cv::multiply(laid.log_resolution, seen, plane);
+  cv::add(plane, seen, plane);
+  PutWrapped(plane, 4, blob);
   PutWrapped(obliquity, 5, blob);
   return blob;
 }
