@@ -1,0 +1,67 @@
+#include <gtest/gtest.h>
+
+#include <map>
+#include <nlohmann/json.hpp>
+
+#include "tests/field/plain.h"
+
+namespace fixtures::field {
+namespace {
+
+/// 400 draws: each is usable, and every condition, recording, size and look comes up often enough to learn from.
+TEST(DrawField, EveryDrawIsUsableAndNothingIsRare) {
+  std::map<std::string, int> seen;
+  for (std::uint64_t seed = 1; seed <= 400; ++seed) {
+    const FieldDraw d = DrawField(seed);
+    const auto broken = d.scene.Check();
+    EXPECT_FALSE(broken) << seed << ": " << (broken ? broken->message : "");
+    for (const auto& view : d.views) {
+      EXPECT_FALSE(view.lens.Check()) << seed;
+      EXPECT_LT(view.bore_from_cam.translation_mm.head<2>().norm(), d.scene.radius_mm - 4) << seed;
+    }
+    EXPECT_EQ(d.after.has_value(), d.recording == "pair");
+    for (const auto& name : d.with) ++seen[name];
+    ++seen[d.recording], ++seen["nps " + d.nps], ++seen[d.alloy];
+    if (!d.scene.weld.unfused.empty()) ++seen["unfused"];
+  }
+  for (const auto& name : Conditions()) EXPECT_GE(seen[name], 15) << name;
+  for (const char* name : {"look", "both", "push", "pair", "four"}) EXPECT_GE(seen[name], 15) << name;
+  for (const char* nps : {"2", "3", "4", "6", "8", "10", "12"}) EXPECT_GE(seen[std::string("nps ") + nps], 12) << nps;
+  for (const char* alloy : {"stainless", "carbon steel", "copper-nickel", "nickel alloy"})
+    EXPECT_GE(seen[alloy], 40) << alloy;
+  EXPECT_GE(seen["unfused"], 150);
+}
+
+TEST(DrawField, WishesAreGranted) {
+  const FieldDraw d = DrawField(9, {.recording = "four", .only = "bored", .nps = "8", .width_px = 640});
+  EXPECT_EQ(d.recording, "four");
+  EXPECT_EQ(d.nps, "8");
+  EXPECT_TRUE(d.Has("bored"));
+  ASSERT_EQ(d.views.size(), 4U);
+  for (const auto& view : d.views) {
+    EXPECT_LE(view.lens.width_px, 640);
+    EXPECT_GT(view.bore_from_cam.tilt_deg(), 10);
+    EXPECT_GT(view.bore_from_cam.rotation(2, 2), 0.5);
+  }
+  EXPECT_TRUE(DrawField(9, {.plain = true}).with.empty());
+}
+
+TEST(Json, TruthAndJointHoldWhatTheScoringReads) {
+  const FieldDraw d = DrawField(12, {.recording = "four", .width_px = 160});
+  const auto scene = Scene::Make(d.scene).value();
+  std::vector<NamedFrame> frames;
+  for (const auto& view : d.views) frames.push_back({"f.jpg", &view, SightsOf(scene, view, nullptr)});
+  const auto truth = nlohmann::json::parse(TruthJson("t", "", d, scene, frames));
+  for (const char* key : {"edge_left_z", "edge_right_z", "width", "crown_height_smooth", "max_concavity", "hilo_step",
+                          "state", "transition", "blended"})
+    EXPECT_EQ(truth["profile"][key].size(), 720U) << key;
+  EXPECT_EQ(truth["frames"].size(), 4U);
+  EXPECT_EQ(truth["frames"][0]["edge_left_behind_things"].size(), 720U);
+  EXPECT_EQ(truth["spec"]["conditions"]["recording"], "four");
+  const auto joint = nlohmann::json::parse(JointJson("t", d, frames));
+  EXPECT_EQ(joint["rig"]["cameras"].size(), 4U);
+  EXPECT_EQ(joint["recordings"][0]["frames"][0]["shot"], 1);
+}
+
+}  // namespace
+}  // namespace fixtures::field
