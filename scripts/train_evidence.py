@@ -4,8 +4,8 @@
   train_evidence.py SAMPLES --out FILE.npz [--iterations N] [--batch N] [--seed N] [--budget SECONDS] [--arriving N]
 
 SAMPLES is a folder of make_samples' files; with --arriving N the training begins when N samples lie there and takes in more as
-they come. Scenes whose number ends in 5 are held out: the weights kept are those of least surprise (negative log likelihood of the
-toes, which punishes false certainty) on them, a running mean of the weights. Runs on an accelerator where PyTorch finds one.
+they come. Scenes whose number ends in 5 are held out: the weights kept are those of least surprise (negative log likelihood of
+toes and state, which punishes false certainty) on the first of them, a running mean of the weights. Runs on an accelerator where PyTorch finds one.
 """
 import argparse
 import math
@@ -44,6 +44,12 @@ def load(net, path):
     net.load_state_dict({k: torch.from_numpy(v) for k, v in np.load(path).items()})
 
 
+def unfused_surprise(r):
+    use = r["sight"][:, 0] & r["plain"]
+    chance = np.clip(np.where(r["is_unfused"], r["unfused"], 1 - r["unfused"])[use], 1e-6, 1)
+    return float(-np.log(chance).mean())
+
+
 class Keeper:
     """A running mean of the weights, and the best of them so far."""
 
@@ -69,7 +75,7 @@ class Keeper:
         net.load_state_dict(self.mean)
         r = read_all(net, samples, held)
         net.load_state_dict(own)
-        surprise = float((r["nll"] * r["usable"]).sum() / r["usable"].sum())
+        surprise = float((r["nll"] * r["usable"]).sum() / r["usable"].sum()) + 4 * unfused_surprise(r)
         better = surprise < self.best
         if better:
             self.best = surprise
@@ -126,9 +132,8 @@ def main():
             for k, v in parts.items():
                 recent[k] = 0.8 * recent.get(k, v.item()) + 0.2 * v.item()
         if step % a.check_every == 0:
-            spread = samples.held[::max(1, len(samples.held) // a.held)][:a.held]
             text = "%d %.0f s, %d samples, " % (step, time.time() - began, len(samples.train)) + " ".join("%s %.3f" % p for p in recent.items()) + "\n  "
-            keeper.judge(net, samples, spread, text)
+            keeper.judge(net, samples, samples.held[:a.held], text)
     keeper.judge(net, samples, samples.held, "end, all held out: ")
     keeper.write(a.out.replace(".npz", "_last.npz"))
     print("steps", step, "%.0f s" % (time.time() - began), flush=True)

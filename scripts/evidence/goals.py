@@ -8,7 +8,7 @@ from .samples import network_input
 
 BINS, BIN_MM, FIRST_MM = 128, 0.2, -12.75
 HEAD = {name: i for i, name in enumerate(HEADS)}
-MAPS = (("covered", 1, 2.0), ("pore", 2, 20.0), ("near_undercut", 4, 6.0), ("far_undercut", 8, 6.0), ("pocket", 16, 2.0), ("scale", 32, 2.0))
+MAPS = (("covered", 1, 2.0), ("pore", 2, 80.0), ("near_undercut", 4, 30.0), ("far_undercut", 8, 30.0), ("pocket", 16, 8.0), ("scale", 32, 5.0))
 
 
 def said(y):
@@ -41,7 +41,7 @@ def losses(y, b):
     mean = lambda value, where: (value * where).sum() / where.sum().clamp(min=1)
     lines = (t["sight"][:, 0] & t["plain"]).float()
     parts = {"toes": mean(toe_loss(s["toes"], t), t["usable"].float()),
-             "unfused": 0.8 * mean(F.binary_cross_entropy_with_logits(s["unfused"], t["unfused"].float(), reduction="none"), lines),
+             "unfused": 4.0 * mean(F.binary_cross_entropy_with_logits(s["unfused"], t["unfused"].float(), reduction="none"), lines),
              "hollow": 0.2 * mean(F.binary_cross_entropy_with_logits(s["hollow"], t["hollow"].float(), reduction="none"), lines)}
     for name, bit, weight in MAPS:
         parts[name] = weight * F.binary_cross_entropy_with_logits(y[:, HEAD[name]], ((b["map"] & bit) > 0).float())

@@ -5,6 +5,7 @@ Out: HEADS x 128 x 800, one cell for two rows and two columns.
 """
 import torch
 import torch.nn as nn
+import torch.nn.functional as F
 
 WRAP = 80
 HEADS = ("near_toe", "far_toe", "near_hidden", "far_hidden", "near_unfused", "covered", "pore", "near_undercut", "far_undercut",
@@ -17,11 +18,12 @@ def _conv(a, b, kernel=3, stride=1, pad=None):
 
 
 class Reader(nn.Module):
-    def __init__(self, c=(24, 48, 96, 128, 160)):
+    def __init__(self, c=(24, 48, 96, 144, 192)):
         super().__init__()
         self.stem = nn.Sequential(_conv(6, c[0], 4, 2, 1), _conv(c[0], c[0]))
         self.down = nn.ModuleList([nn.Sequential(_conv(c[i], c[i + 1], 3, 2), _conv(c[i + 1], c[i + 1])) for i in range(4)])
         self.deep = _conv(c[4], c[4])
+        self.whole = nn.Conv2d(c[4], c[4], 1)  # how the ring looks all round
         self.up = nn.ModuleList([nn.ConvTranspose2d(c[i + 1], c[i], 2, 2) for i in range(4)])
         twice = (True, True, False, False)
         self.join = nn.ModuleList(
@@ -35,6 +37,7 @@ class Reader(nn.Module):
         for down in self.down:
             levels.append(down(levels[-1]))
         y = self.deep(levels[4])
+        y = y + F.interpolate(self.whole(F.adaptive_avg_pool2d(y, 1)), size=y.shape[2:])
         for i in (3, 2, 1, 0):
             y = self.join[i](self.up[i](y) + levels[i])
         return self.head(y)

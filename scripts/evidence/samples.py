@@ -15,7 +15,8 @@ HELD_OUT = 5  # scenes whose number ends in this are never trained on
 
 
 class Samples:
-    def __init__(self, folder, device, capacity):
+    def __init__(self, folder, device, capacity, held_only=False):
+        self.held_only = held_only
         self.folder, self.device, self.capacity = folder, device, capacity
         self.taken, self.count, self.train, self.held, self.ids = {}, 0, [], [], []
         self.store = {}
@@ -38,13 +39,13 @@ class Samples:
             whole, had = os.path.getsize(path) // RECORD.itemsize, self.taken.get(path, 0)
             if whole > had:
                 fresh.append((path, had, whole))
-        got, room = 0, min(at_most, self.capacity - self.count)
+        got, room = 0, at_most if self.held_only else min(at_most, self.capacity - self.count)
         for path, had, whole in fresh:
             whole = min(whole, had + room - got)
             if whole <= had:
                 continue
             records = np.memmap(path, RECORD, mode="r", offset=had * RECORD.itemsize, shape=(whole - had,))
-            self._keep(records)
+            self._keep(records[records["id"][:, 0] % 10 == HELD_OUT] if self.held_only else records)
             self.taken[path] = whole
             got += whole - had
         return got
