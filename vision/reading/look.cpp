@@ -4,7 +4,7 @@
 #include <cmath>
 #include <opencv2/imgproc.hpp>
 
-#include "vision/fusion/ring_flank.h"
+#include "vision/reading/from_evidence.h"
 
 namespace vision::reading {
 namespace {
@@ -28,24 +28,6 @@ Result<pose::Pose> FirstPose(const recording::Frame& frame, const FrameInput& in
   auto found = pose::FindPose(frame.image, bore, setting, {}, job);
   if (found.ok() && !found.value().trusted) return pose::InDoubt();
   return found;
-}
-
-/// The strip for the toe finder: cells outside the picture (and a rim beside them) repeat the nearest cell in their
-/// column, so that the picture's own border is no edge.
-unroll::Strip WithoutBorder(const unroll::Strip& strip) {
-  unroll::Strip filled = strip;
-  filled.image = strip.image.clone();
-  cv::Mat1b inside;
-  cv::erode(strip.source_frame >= 0, inside, cv::Mat1b::ones(9, 9));
-  for (int column = 0; column < strip.grid.columns; ++column) {
-    int first = 0, last = strip.grid.rows - 1;
-    while (first < strip.grid.rows && !inside(first, column)) ++first;
-    while (last > first && !inside(last, column)) --last;
-    if (first >= strip.grid.rows) continue;
-    for (int row = 0; row < first; ++row) filled.image(row, column) = strip.image(first, column);
-    for (int row = last + 1; row < strip.grid.rows; ++row) filled.image(row, column) = strip.image(last, column);
-  }
-  return filled;
 }
 
 /// A toe stated where the picture does not reach is taken back.
@@ -154,24 +136,20 @@ Status StripAndToes(const recording::Frame& frame, const pose::FrameSetting& set
   auto strip = StripOf(frame, setting, look.pose, input.bore, options, job);
   if (!strip.ok()) return strip.error();
   look.strip = std::move(strip).value();
-  auto toes = bead::FindToes(WithoutBorder(look.strip), ToeOptionsFor(look.pose, look.looks, step_u_mm, input), job);
+  auto said =
+      evidence::ReadStrip(look.strip, {look.pose.bore_from_cam.translation_mm, look.near_is_left()}, job);
+  if (!said.ok()) return said.error();
+  look.said = std::move(said).value();
+  auto toes = ToesFrom(look.said, look.strip, ToeOptionsFor(look.pose, look.looks, step_u_mm, input));
   if (!toes.ok()) return toes.error();
   look.toes = std::move(toes).value();
   for (auto* toe : {&look.toes.left, &look.toes.right}) TakeBackUnseen(look.strip, *toe);
   return std::nullopt;
 }
 
-Result<Look> WithFusion(Look look, const MeasureInput& input, const MeasureOptions& options) {
-  fusion::FusionOptions fusion_options;
-  fusion_options.near_is_left = look.near_is_left();
-  fusion_options.insert_width_mm = input.insert_width_mm;
-  fusion_options.camera_distance_mm = look.distance_mm();
-  fusion_options.radius_mm = input.bore.radius_mm;
-  auto fusion = fusion::FindFusion(look.strip, look.toes, fusion_options);
-  if (!fusion.ok()) return fusion.error();
-  look.fusion = std::move(fusion).value();
+Look WithFusion(Look look, const MeasureInput& input, const MeasureOptions& options) {
+  look.fusion = FusionFrom(look.said, look.toes, input.bore.radius_mm);
   TakeBackCoarse(look.strip, look.toes, options.coarsest_for_fusion_mm, look.fusion);
-  fusion::MoveToesToFlank(look.strip, look.fusion, look.near_is_left(), look.toes);
   return look;
 }
 

@@ -7,6 +7,7 @@
 #include "vision/base/job.h"
 #include "vision/base/result.h"
 #include "vision/bead/toes.h"
+#include "vision/evidence/evidence.h"
 #include "vision/fusion/fusion.h"
 #include "vision/match/align.h"
 #include "vision/pose/pose.h"
@@ -27,6 +28,7 @@ struct Look {
   pose::Looks looks = pose::Looks::kPlusZ;
   pose::Pose pose;
   unroll::Strip strip;
+  evidence::StripEvidence said;  ///< What the fitted reader saw on the strip.
   bead::BeadToes toes;
   fusion::Fusion fusion;
   resolve::Sharpness sharpness;

@@ -1,0 +1,59 @@
+"""From what the network said of held-out scenes to how far it is to be believed."""
+import numpy as np
+
+from .goals import MAPS
+
+FLOOR_MM = 0.03  # the truth's own: cells of 0.1 mm, read between
+MAY_BE_WRONG = 0.005  # share of fused lines that may be called unfused, and of unfused ones that may be called fused
+
+
+def spread_scale(error, spread):
+    """The factor with which 95.45 % of the errors lie within two spreads."""
+    if len(error) < 50:
+        return 2.0
+    low, high = 0.3, 6.0
+    for _ in range(40):
+        k = 0.5 * (low + high)
+        inside = np.mean(np.abs(error) < 2 * np.hypot(k * spread, FLOOR_MM))
+        low, high = (low, k) if inside >= 0.9545 else (k, high)
+    return round(float(0.5 * (low + high)), 3)
+
+
+def toe(r, side):
+    use = r["sight"][:, side] & r["usable"][:, side] & (r["hidden"][:, side] < 0.5)
+    error, spread = r["error"][:, side][use], r["spread"][:, side][use]
+    scale = spread_scale(error[spread < 1.0], spread[spread < 1.0])
+    blind = ~r["sight"][:, side] & r["usable"][:, side]
+    # the level of `hidden` below which a toe is stated: at most 2 % of what is out of sight
+    levels = np.quantile(r["hidden"][:, side][blind], 0.02) if blind.any() else 0.5
+    return scale, round(float(np.clip(levels, 0.05, 0.5)), 3)
+
+
+def unfused_levels(r):
+    use = r["sight"][:, 0] & r["plain"] & (r["hidden"][:, 0] < 0.5)
+    chance, true = r["unfused"][use], r["is_unfused"][use]
+    called = float(np.quantile(chance[~true], 1 - MAY_BE_WRONG)) if (~true).any() else 0.9
+    fused = float(np.quantile(chance[true], MAY_BE_WRONG)) if true.any() else 0.1
+    bins = np.clip((chance * 10).astype(int), 0, 9)
+    reliability = [[round(float(chance[bins == k].mean()), 4), round(float(true[bins == k].mean()), 4), int((bins == k).sum())] if (bins == k).any() else [0, 0, 0] for k in range(10)]
+    return round(float(np.clip(called, 0.5, 0.95)), 3), round(float(np.clip(fused, 0.05, 0.5)), 3), reliability
+
+
+def map_level(counts):
+    """The chance of a cell above which half of what is called is there, or better, with the most found."""
+    hit, false = counts.sum(0)
+    best, level = 0.0, 0.5
+    for k in range(2, 20):
+        found, right = hit[k:].sum() / max(1, hit.sum()), hit[k:].sum() / max(1, (hit[k:] + false[k:]).sum())
+        score = 2 * found * right / max(1e-9, found + right)
+        if score > best:
+            best, level = score, k / 20
+    return level
+
+
+def calibrate(r):
+    near, far = toe(r, 0), toe(r, 1)
+    called, fused, reliability = unfused_levels(r)
+    return {"spread_scale": {"near": near[0], "far": far[0]}, "spread_floor_mm": FLOOR_MM,
+            "stated_below_hidden": {"near": near[1], "far": far[1]}, "unfused_above": called, "fused_below": fused,
+            "unfused_reliability": reliability, "map_above": {name: map_level(r["map_" + name]) for name, _, _ in MAPS}}

@@ -1,0 +1,75 @@
+#!/usr/bin/env python3
+"""Writes a trained reader as the files that vision/evidence is built with: strip_reader.onnx and strip_reader.json.
+
+  export_evidence.py WEIGHTS.npz [SAMPLES --version N [--trained TEXT] [--lines FILE.npz]] --out FOLDER
+
+Without SAMPLES the network alone is written. Calibrates on the held-out scenes of SAMPLES (each also in strange looks), which the training never saw: what the spread of a toe
+and the chance of an unfused edge must be multiplied by, and the levels from which something is stated. Every number of the JSON
+file comes from here. Debian's PyTorch 1.13 writes operators that cv::dnn of OpenCV 4.6 reads.
+"""
+import argparse
+import json
+import os
+import sys
+
+import numpy as np
+import torch
+
+sys.path.insert(0, os.path.dirname(os.path.abspath(__file__)))
+from evidence.calibrate import calibrate  # noqa: E402
+from evidence.goals import figures, read_all  # noqa: E402
+from evidence.looks import make_strange  # noqa: E402
+from evidence.net import HEADS, Reader, WRAP  # noqa: E402
+from evidence.samples import COLUMNS, RECORD, WINDOW, Samples  # noqa: E402
+
+
+def write_onnx(net, path):
+    x = torch.zeros(1, 6, WINDOW, COLUMNS + 2 * WRAP)
+    extra = {} if torch.__version__.startswith("1.") else {"dynamo": False}
+    torch.onnx.export(net, x, path, opset_version=12, input_names=["strip"], output_names=["heads"], do_constant_folding=True, **extra)
+
+
+def learn_trust(net, a):
+    there = sum(os.path.getsize(os.path.join(a.samples, f)) for f in os.listdir(a.samples) if f.endswith(".bin")) // RECORD.itemsize
+    device = "cuda" if torch.cuda.is_available() else "cpu"
+    samples = Samples(a.samples, device, there // 7 + 50, held_only=True)
+    samples.take_in(10**9)  # a tenth of them is held out
+    net.to(device)
+    held = samples.held[::max(1, len(samples.held) // a.most)][:a.most]
+    random = torch.Generator(device=device)
+    random.manual_seed(7)
+    plain = read_all(net, samples, held)
+    strange = read_all(net, samples, held, strange=lambda b: make_strange(b, random))
+    print("plain  ", figures(plain))
+    print("strange", figures(strange))
+    both = {k: np.concatenate([plain[k], strange[k]]) for k in plain}
+    facts = {"name": "strip_reader", "version": a.version, "trained": a.trained, "heads": list(HEADS), "held_out_samples": len(held)}
+    facts.update(calibrate(both))
+    with open(os.path.join(a.out, "strip_reader.json"), "w") as f:
+        f.write(json.dumps(facts, indent=1) + "\n")
+    print(json.dumps(facts))
+    if a.lines:
+        short = {k: v.astype(np.float16) if v.dtype == np.float32 else v for k, v in both.items()}
+        np.savez_compressed(a.lines, ids=np.array([samples.ids[i] for i in held]), **short)
+
+
+def main():
+    p = argparse.ArgumentParser()
+    p.add_argument("weights")
+    p.add_argument("samples", nargs="?")
+    p.add_argument("--out", required=True)
+    p.add_argument("--version", type=int, default=0)
+    p.add_argument("--trained", default="")
+    p.add_argument("--lines", default="", help="what was said of the held-out lines, for figures")
+    p.add_argument("--most", type=int, default=400, help="held-out samples used")
+    a = p.parse_args()
+    net = Reader().eval()
+    net.load_state_dict({k: torch.from_numpy(v) for k, v in np.load(a.weights).items()})
+    os.makedirs(a.out, exist_ok=True)
+    if a.samples:
+        learn_trust(net, a)
+    write_onnx(net.cpu(), os.path.join(a.out, "strip_reader.onnx"))
+
+
+if __name__ == "__main__":
+    main()

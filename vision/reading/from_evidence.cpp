@@ -1,0 +1,164 @@
+#include "vision/reading/from_evidence.h"
+
+#include <algorithm>
+#include <cmath>
+#include <limits>
+
+#include "vision/bore/angle.h"
+
+namespace vision::reading {
+namespace {
+
+using evidence::kLines;
+constexpr double kNan = std::numeric_limits<double>::quiet_NaN();
+constexpr double kLine_deg = 360.0 / kLines;
+
+std::size_t At(int line) { return static_cast<std::size_t>(line); }
+
+/// Is there picture where a toe could lie: within 2 mm of z = 0 at least?
+bool InPicture(const unroll::Strip& strip, int line) {
+  const int column = strip.grid.NearestColumn(line * kLine_deg);
+  for (double z = -2; z <= 2; z += 0.5) {
+    const int row = static_cast<int>(std::lround(strip.grid.Row(z)));
+    if (row >= 0 && row < strip.grid.rows && strip.source_frame(row, column) >= 0) return true;
+  }
+  return false;
+}
+
+/// Chance that the toe's place is covered.
+double CoveredAt(const evidence::StripEvidence& said, double z_mm, int line) {
+  const int row = std::clamp(static_cast<int>(std::lround(said.Row(z_mm))), 0, evidence::kBins - 1);
+  return static_cast<double>(said.covered(row, line));
+}
+
+struct Verdict {
+  double u_mm = kNan;
+  std::string why;  ///< Empty = stated.
+};
+
+Verdict Judge(const evidence::StripEvidence& said, const evidence::ToeEvidence& toe, bool near, int line, bool in_picture,
+              const bead::ToeOptions& geometry, const StatingOptions& o) {
+  const std::size_t i = At(line);
+  if (!in_picture) return {kNan, "this part of the wall was not seen or was masked"};
+  if (CoveredAt(said, toe.z_mm[i], line) > o.trust.covered_above)
+    return {kNan, "something stands before the wall here, or glare lies on it"};
+  if (!(toe.hidden[i] < o.trust.hidden_below[near ? 0 : 1]))
+    return {kNan, near ? "the near toe does not show here"
+                       : "the far toe is hidden behind the crown, or does not stand out from the wall"};
+  if (!(toe.u_mm[i] <= o.coarsest_u_mm)) return {kNan, "the toe's place is not sure here"};
+  const double parallax =
+      near ? 0.0 : geometry.misalignment_prior_mm * geometry.camera_distance_mm / geometry.radius_mm;
+  return {std::hypot(std::hypot(toe.u_mm[i], geometry.pose_scale_u * toe.z_mm[i]), parallax), ""};
+}
+
+bead::ToeLine LineFrom(const evidence::StripEvidence& said, const std::vector<char>& in_picture, bool near,
+                       const bead::ToeOptions& geometry, const StatingOptions& options) {
+  const auto& toe = near ? said.near : said.far;
+  bead::ToeLine line;
+  for (int k = 0; k < kLines; ++k) {
+    const Verdict verdict = Judge(said, toe, near, k, in_picture[At(k)] != 0, geometry, options);
+    const bool stated = verdict.why.empty();
+    line.visible.push_back(stated ? 1 : 0);
+    line.z_mm.push_back(stated ? toe.z_mm[At(k)] : kNan);
+    line.u_mm.push_back(verdict.u_mm);
+    line.reason.push_back(verdict.why);
+  }
+  return line;
+}
+
+/// Arcs too short to be believed become not visible.
+void DropShort(double shortest_mm, double mm_per_line, fusion::State state, std::vector<fusion::State>* states) {
+  std::vector<bool> is;
+  for (const auto s : *states) is.push_back(s == state);
+  for (const auto& arc : bore::RunsOnCircle(is)) {
+    const int lines = static_cast<int>(std::lround(arc.length_deg / kLine_deg));
+    if (lines * mm_per_line >= shortest_mm) continue;
+    for (int k = 0; k < lines; ++k)
+      (*states)[At((static_cast<int>(std::lround(arc.start_deg / kLine_deg)) + k) % kLines)] =
+          fusion::State::kNotVisible;
+  }
+}
+
+std::vector<fusion::State> NearStates(const evidence::StripEvidence& said, const bead::ToeLine& near,
+                                      double mm_per_line, const StatingOptions& o) {
+  std::vector<fusion::State> states;
+  for (std::size_t i = 0; i < kLines; ++i) {
+    const double chance = said.unfused[i];
+    states.push_back(!near.visible[i]                    ? fusion::State::kNotVisible
+                     : chance > o.trust.unfused_above    ? fusion::State::kUnfused
+                     : chance < o.trust.fused_below      ? fusion::State::kFused
+                                                         : fusion::State::kNotVisible);
+  }
+  DropShort(o.shortest_run_mm, mm_per_line, fusion::State::kUnfused, &states);
+  DropShort(o.shortest_run_mm, mm_per_line, fusion::State::kFused, &states);
+  return states;
+}
+
+std::vector<fusion::Run> RunsOf(const std::vector<fusion::State>& states, const std::vector<double>& confidence,
+                                const std::string& side) {
+  std::vector<bool> is;
+  for (const auto s : states) is.push_back(s == fusion::State::kUnfused);
+  std::vector<fusion::Run> runs;
+  for (const auto& arc : bore::RunsOnCircle(is)) {
+    double sum = 0, count = 0;
+    for (std::size_t i = 0; i < kLines; ++i)
+      if (is[i] && arc.HoldsLine(static_cast<double>(i) * kLine_deg)) sum += confidence[i], ++count;
+    const double end = arc.length_deg >= 360 ? 360 : arc.start_deg + arc.length_deg - kLine_deg;
+    runs.push_back({arc.start_deg, end, side, sum / std::max(1.0, count)});
+  }
+  return runs;
+}
+
+}  // namespace
+
+Status StatingOptions::Check() const {
+  if (!(coarsest_u_mm > 0)) return BadInput("StatingOptions::coarsest_u_mm must be above 0 mm.");
+  if (!(shortest_run_mm >= 0)) return BadInput("StatingOptions::shortest_run_mm must be zero or more.");
+  if (!(least_share > 0 && least_share <= 1))
+    return BadInput("StatingOptions::least_share must be above 0 and at most 1.");
+  return trust.Check();
+}
+
+Result<bead::BeadToes> ToesFrom(const evidence::StripEvidence& said, const unroll::Strip& strip,
+                                const bead::ToeOptions& geometry, const StatingOptions& options) {
+  if (auto broken = options.Check()) return *broken;
+  if (auto broken = geometry.Check()) return *broken;
+  std::vector<char> in_picture;
+  for (int line = 0; line < kLines; ++line) in_picture.push_back(InPicture(strip, line) ? 1 : 0);
+  const bead::ToeLine near = LineFrom(said, in_picture, true, geometry, options),
+                      far = LineFrom(said, in_picture, false, geometry, options);
+  const auto count = [](const std::vector<char>& flags) { return std::count(flags.begin(), flags.end(), char{1}); };
+  const double share = static_cast<double>(count(near.visible)) / std::max<double>(1, static_cast<double>(count(in_picture)));
+  if (share < options.least_share) return NotFound("no weld found: nothing in the strip stands out from the wall all round.");
+  bead::BeadToes toes;
+  toes.left = said.near_is_left ? near : far;
+  toes.right = said.near_is_left ? far : near;
+  for (const double chance : said.hollow) toes.hollow.push_back(chance > 0.5 ? 1 : 0);
+  toes.weld_found = true;
+  toes.contrast = share;
+  return toes;
+}
+
+fusion::Fusion FusionFrom(const evidence::StripEvidence& said, const bead::BeadToes& toes, double radius_mm,
+                          const StatingOptions& options) {
+  const auto& near = said.near_is_left ? toes.left : toes.right;
+  const auto states = NearStates(said, near, bore::ArcMm(kLine_deg, radius_mm), options);
+  std::vector<double> confidence(kLines);
+  for (std::size_t i = 0; i < kLines; ++i)
+    if (states[i] != fusion::State::kNotVisible)
+      confidence[i] = states[i] == fusion::State::kUnfused ? said.unfused[i] : 1 - said.unfused[i];
+  const std::vector<fusion::State> unseen(kLines, fusion::State::kNotVisible);
+  const std::vector<double> none(kLines);
+  fusion::Fusion out;
+  out.left = said.near_is_left ? states : unseen;
+  out.right = said.near_is_left ? unseen : states;
+  out.confidence_left = said.near_is_left ? confidence : none;
+  out.confidence_right = said.near_is_left ? none : confidence;
+  out.runs = RunsOf(states, confidence, said.near_is_left ? "left" : "right");
+  out.shortest_near_mm.assign(kLines, kNan);
+  for (std::size_t i = 0; i < kLines; ++i)
+    if (states[i] != fusion::State::kNotVisible) out.shortest_near_mm[i] = options.shortest_run_mm;
+  return out;
+}
+
+}  // namespace vision::reading

@@ -1,0 +1,34 @@
+#pragma once
+
+#include "vision/bead/toes.h"
+#include "vision/evidence/evidence.h"
+#include "vision/fusion/fusion.h"
+
+/// What the fitted reader saw on a strip, as toes and fusion: what is likely enough is stated, with an uncertainty that
+/// holds what the look leaves open and what geometry adds.
+namespace vision::reading {
+
+struct StatingOptions {
+  evidence::Trust trust = evidence::TheTrust();
+  /// A toe less sure than this is not stated, mm; > 0. Half of the step between walls that is tolerated (0.8 mm, see
+  /// bead::ToeOptions::misalignment_prior_mm): a coarser place judges nothing.
+  double coarsest_u_mm = 0.4;
+  /// A run or a stretch of fused edge shorter than this along the arc is not believed, mm; >= 0. The program's own limit
+  /// for a change of state (fusion::FusionOptions::shortest_run_mm).
+  double shortest_run_mm = 2;
+  /// Share of the lines in the picture on which the near toe must be stated for a weld to be found; in (0, 1].
+  double least_share = 0.25;
+
+  /// First broken constraint, naming the field.
+  [[nodiscard]] Status Check() const;
+};
+
+/// @return kNotFound "no weld found ..." where too few lines show a near toe.
+Result<bead::BeadToes> ToesFrom(const evidence::StripEvidence& said, const unroll::Strip& strip,
+                                const bead::ToeOptions& geometry, const StatingOptions& options = {});
+
+/// The near edge alone: the far edge hides behind the insert and is not spoken of from one side.
+fusion::Fusion FusionFrom(const evidence::StripEvidence& said, const bead::BeadToes& toes, double radius_mm,
+                          const StatingOptions& options = {});
+
+}  // namespace vision::reading
