@@ -7,6 +7,7 @@
 #include <mutex>
 #include <thread>
 
+#include "app/book/digest.h"
 #include "app/book/intake.h"
 #include "app/joint/measure_input.h"
 #include "app/joint/study_limits.h"
@@ -192,7 +193,7 @@ MeasureFunction MeasureAndJudge(const vision::reading::MeasureOptions& options) 
     auto measured = vision::reading::Measure(input.value(), bounded, job);
     if (!measured.ok()) return measured.error();
     const auto& reading = measured.value().reading;
-    const auto verdict = app::joint::Judge(reading, joint.value(), set.value());
+    auto verdict = app::joint::Judge(reading, joint.value(), set.value());
     if (auto failed = vision::reading::WritePictures(measured.value(), out)) return *failed;
     BatchResult result;
     result.reading_json = vision::reading::ToJson(reading);
@@ -201,6 +202,7 @@ MeasureFunction MeasureAndJudge(const vision::reading::MeasureOptions& options) 
     result.reading.program_version = reading.program_version;
     result.reading.made_at = NowUtc();
     result.reading.weld_found = reading.weld_found;
+    verdict.reading_sha256 = Sha256(result.reading_json);
     result.verdict_json = app::joint::ToJson(verdict);
     result.verdict = {verdict.criterion,
                       verdict.standard,

@@ -17,10 +17,27 @@
 #include "vision/reading/source_map.h"
 #include "vision/reading/surface_step.h"
 #include "vision/reading/tint_step.h"
+#include "vision/recording/decode.h"
 #include "vision/recording/frame_source.h"
 
 namespace vision::reading {
 namespace {
+
+/// Says of stills that ask to be turned (EXIF orientation) that they are not: the sensor's rows were calibrated.
+void NoteTurned(const RecordingInput& input, Reading& reading) {
+  int turned = 0, tag = 1;
+  for (const auto& frame : input.frames) {
+    if (input.video) break;
+    const auto bytes = ReadFileWhole(frame.file);
+    const int told = bytes.ok() ? recording::OrientationOf(bytes.value()) : 1;
+    turned += told != 1;
+    if (told != 1) tag = told;
+  }
+  if (turned > 0)
+    reading.notes.push_back("Recording " + input.id + ": " + std::to_string(turned) +
+                            " stills ask to be turned (EXIF orientation " + std::to_string(tag) +
+                            "); they were read as the sensor laid them down.");
+}
 
 Result<std::vector<Waiting>> Gather(const MeasureInput& input, const MeasureOptions& options, Reading& reading,
                                     const JobContext& job) {
@@ -31,6 +48,7 @@ Result<std::vector<Waiting>> Gather(const MeasureInput& input, const MeasureOpti
     reading.stage = recording.stage;
     if (recording.frames.empty())
       return BadInput("recording " + recording.id + " holds no frame; it needs at least one.");
+    NoteTurned(recording, reading);
     if (recording.light_section) {  // read by itself: TakeLight
       continue;
     }
@@ -38,14 +56,12 @@ Result<std::vector<Waiting>> Gather(const MeasureInput& input, const MeasureOpti
       for (const auto& frame : recording.frames) waiting.push_back({frame, std::nullopt, which});
       continue;
     }
-    int damaged = 0;
+    recording::VideoDamage damage;
     const auto& lens = recording.frames.front().lens;
     auto frames =
-        recording::ReadVideo(*recording.video, {lens.width_px, lens.height_px}, options.video_frames, &damaged, job);
+        recording::ReadVideo(*recording.video, {lens.width_px, lens.height_px}, options.video_frames, &damage, job);
     if (!frames.ok()) return frames.error();
-    if (damaged > 0)
-      reading.notes.push_back(recording.video->filename().string() + ": " + std::to_string(damaged) +
-                              " frames could not be decoded and were left out.");
+    if (!damage.Text().empty()) reading.notes.push_back(recording.video->filename().string() + ": " + damage.Text());
     for (auto& frame : frames.value()) waiting.push_back({recording.frames.front(), std::move(frame), which});
   }
   if (waiting.size() > static_cast<std::size_t>(options.max_frames))
