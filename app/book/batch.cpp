@@ -132,6 +132,10 @@ vision::Status DoClaim(Book& book, const Claim& claim, const MeasureFunction& me
     return SetAside(book, claim, result.error().message);
   }
   auto saved = SaveResult(book, claim, result.value());
+  if (!saved.ok() && saved.error().code == vision::ErrorCode::kBadInput) {  // the record cannot take it as it stands
+    ++report.set_aside;
+    return SetAside(book, claim, saved.error().message);
+  }
   if (!saved.ok()) return saved.error();
   ++(saved.value() ? report.measured : report.lost);
   return std::nullopt;

@@ -19,6 +19,8 @@ class SequenceTest : public OnBoth {
     OnBoth::SetUp();
     if (IsSkipped() || HasFatalFailure()) return;
     people_.push_back(Connect());
+    for (std::size_t which = 0; which < 3; ++which)
+      ASSERT_FALSE(RegisterKey(*book_, "Person " + std::to_string(which), Key(which).PublicHex(), "owner"));
     if (!postgres()) return;
     ASSERT_FALSE(GrantRoles(*book_));
     for (const std::string role : {"reader", "inspector", "approver"}) {
@@ -26,6 +28,11 @@ class SequenceTest : public OnBoth {
       ASSERT_FALSE(book_->database().Do("GRANT rootscroll_" + role + " TO test_" + role));
       people_.push_back(Connect("test_" + role));
     }
+  }
+
+  void TearDown() override {
+    people_.clear();  // before the database goes
+    OnBoth::TearDown();
   }
 
   std::size_t Any(std::size_t count) { return random_() % count; }
@@ -74,11 +81,11 @@ class SequenceTest : public OnBoth {
   void SignSomething(Book& book) {
     const std::size_t which = Any(3);
     if (Any(4) == 0) (void)RegisterKey(book, "Person " + std::to_string(which), Key(which).PublicHex(), "somebody");
-    Statement statement = GoodStatement(Joint(), static_cast<std::int64_t>(Any(4)));
+    Statement statement = GoodStatement(Joint(), static_cast<std::int64_t>(Any(8)));
     statement.name = "Person " + std::to_string(which);
     statement.kind = Any(2) == 0 ? "examined" : "approved";
     signed_ += Went(Sign(book, statement, Key(which)));
-    if (Any(12) == 0)
+    if (Any(25) == 0)
       (void)Revoke(book, {Fingerprint(Key(which).PublicHex()), NowUtc(), "any", "somebody", "", "", ""});
   }
 

@@ -102,9 +102,9 @@ void OnBoth::Tamper(const std::string& sql) {
   const std::vector<std::string> tables{"revision", "signoff", "journal", "key_revocation"};
   if (postgres()) {
     std::vector<std::string> statements;
-    for (const auto& table : tables) statements.push_back("ALTER TABLE " + table + " DISABLE TRIGGER USER");
+    for (const auto& table : tables) statements.push_back("ALTER TABLE IF EXISTS " + table + " DISABLE TRIGGER USER");
     statements.push_back(sql);
-    for (const auto& table : tables) statements.push_back("ALTER TABLE " + table + " ENABLE TRIGGER USER");
+    for (const auto& table : tables) statements.push_back("ALTER TABLE IF EXISTS " + table + " ENABLE TRIGGER USER");
     return AsOwner(address_, statements);
   }
   std::vector<std::string> statements{"PRAGMA foreign_keys = OFF"}, again;
