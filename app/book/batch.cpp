@@ -7,6 +7,7 @@
 #include <mutex>
 #include <thread>
 
+#include "app/book/digest.h"
 #include "app/book/findings.h"
 #include "app/book/intake.h"
 #include "app/book/layout.h"
@@ -138,6 +139,10 @@ vision::Status DoClaim(Book& book, const Claim& claim, const MeasureFunction& me
     return SetAside(book, claim, result.error().message);
   }
   auto saved = SaveResult(book, claim, result.value());
+  if (!saved.ok() && saved.error().code == vision::ErrorCode::kBadInput) {  // the record cannot take it as it stands
+    ++report.set_aside;
+    return SetAside(book, claim, saved.error().message);
+  }
   if (!saved.ok()) return saved.error();
   ++(saved.value() ? report.measured : report.lost);
   return std::nullopt;
@@ -186,7 +191,7 @@ MeasureFunction MeasureAndJudge(const vision::reading::MeasureOptions& options) 
     const auto told = app::known::NotesBeside(joint);  // as laid from the record
     if (!told.ok()) return told.error();
     const auto known = app::known::Know(reading, told.value().notes, told.value().recorded);
-    const auto verdict = app::known::Judge(known, joint, criteria);
+    auto verdict = app::known::Judge(known, joint, criteria);
     if (auto failed = vision::reading::WritePictures(measured, out)) return *failed;
     BatchResult result;
     result.reading_json = vision::reading::ToJson(reading);
@@ -195,6 +200,7 @@ MeasureFunction MeasureAndJudge(const vision::reading::MeasureOptions& options) 
     result.reading.program_version = reading.program_version;
     result.reading.made_at = NowUtc();
     result.reading.weld_found = reading.weld_found;
+    verdict.reading_sha256 = Sha256(result.reading_json);
     result.verdict_json = app::joint::ToJson(verdict);
     result.verdict = {verdict.criterion,
                       verdict.standard,

@@ -1,7 +1,12 @@
 #include "app/book/book.h"
 
+#include <algorithm>
+
+#include "app/book/guards.h"
+#include "app/book/judged.h"
 #include "app/book/migrations.h"
 #include "app/book/projection.h"
+#include "app/book/text_gate.h"
 
 namespace app::book {
 
@@ -25,17 +30,24 @@ vision::Result<std::string> EvidenceFolder(Database& database) {
   return database.address().text + ".evidence";
 }
 
-vision::Status CheckRequest(const SaveRequest& request, const EvidenceStore& evidence) {
-  if (request.author.empty()) return vision::BadInput("A revision needs its author's name.");
-  if (request.reason.empty()) return vision::BadInput("A revision needs a reason.");
-  if (auto wrong = request.record.Check()) return wrong;
-  for (const auto* file : request.record.Files())
+vision::Status CheckRequest(const SaveRequest& request) {
+  if (auto wrong = CheckNamed("The author of a revision", Composed(request.author), kMostId)) return wrong;
+  if (auto wrong = CheckNamed("The reason of a revision", Composed(request.reason))) return wrong;
+  return request.record.Check();
+}
+
+vision::Status CheckHeld(const Record& record, const EvidenceStore& evidence) {
+  for (const auto* file : record.Files())
     if (file->held == "copied" && !evidence.Holds(*file))
-      return vision::BadInput("Joint " + request.record.joint + " names the file " + file->name + " (" + file->sha256 +
+      return vision::BadInput("Joint " + record.joint + " names the file " + file->name + " (" + file->sha256 +
                               "), which is not in the evidence store " + evidence.folder().string() + ".");
   return std::nullopt;
 }
 }  // namespace
+
+vision::Error NotAsGiven(const std::string& what) {
+  return {vision::ErrorCode::kIo, "The database does not keep the " + what + " as it was given; nothing was saved."};
+}
 
 vision::Result<std::unique_ptr<Book>> Book::Create(const std::string& text, const NewBookOptions& options) {
   const Address address = Address::Parse(text);
@@ -55,6 +67,7 @@ vision::Result<std::unique_ptr<Book>> Book::Create(const std::string& text, cons
     if (auto failed =
             database.value()->Do("INSERT INTO book_info VALUES (?, ?)", {std::string("evidence_folder"), folder}))
       return *failed;
+    if (auto failed = NoteSum(*database.value())) return *failed;
   }
   database = vision::Error{};  // closed before it is opened as any other
   return Open(text);
@@ -98,8 +111,33 @@ vision::Status Book::AddToJournal(const std::string& kind, const std::string& it
   return database_->Do("UPDATE book_head SET seq = ?, seal = ? WHERE one = 1", {seq, seal});
 }
 
+vision::Status Book::CheckNew(const SaveRequest& request) {
+  Record before;
+  if (request.based_on > 0)
+    if (auto record = LoadRecord(request.record.joint, request.based_on); record.ok()) before = record.value();
+  const auto old = before.Files();
+  for (const auto* file : request.record.Files()) {
+    const bool known = std::any_of(old.begin(), old.end(), [&](const FileRef* other) { return *other == *file; });
+    if (known || file->held != "referenced") continue;
+    if (auto wrong = evidence_.Prove(*file)) return wrong;
+  }
+  return CheckNewVerdicts(request.record, before, evidence_);
+}
+
+vision::Status Book::PutRevision(const Revision& revision) {
+  if (auto failed = database_->Do("INSERT INTO revision VALUES (?, ?, ?, ?, ?, ?, ?, ?, ?)",
+                                  {revision.joint, revision.number, revision.author, revision.login, revision.made_at,
+                                   revision.reason, revision.parent, revision.hash, revision.body}))
+    return failed;
+  auto stored = Load(revision.joint, revision.number);
+  if (!stored.ok() || stored.value().ComputeHash() != revision.hash || stored.value().hash != revision.hash)
+    return NotAsGiven("revision");
+  return AddToJournal("revision", revision.hash);
+}
+
 vision::Result<SaveOutcome> Book::Save(const SaveRequest& request) {
-  if (auto wrong = CheckRequest(request, evidence_)) return *wrong;
+  if (auto wrong = CheckRequest(request)) return *wrong;
+  if (auto wrong = CheckNew(request)) return *wrong;  // reads files: before anything is locked
   const std::string& joint = request.record.joint;
   auto transaction = Transaction::Begin(*database_, TransactionKind::kWrite);
   if (!transaction.ok()) return transaction.error();
@@ -110,7 +148,9 @@ vision::Result<SaveOutcome> Book::Save(const SaveRequest& request) {
     if (!conflict.ok()) return conflict.error();
     return SaveOutcome{std::nullopt, std::move(conflict).value()};
   }
-  Revision revision{joint, head.value() + 1, request.author, database_->login(), NowUtc(), request.reason, {}, {}, {}};
+  Revision revision{
+      joint, head.value() + 1, Composed(request.author), database_->login(), NowUtc(), Composed(request.reason), {}, {},
+      {}};
   if (head.value() > 0) {
     auto parent = Load(joint, head.value());
     if (!parent.ok()) return parent.error();
@@ -118,17 +158,17 @@ vision::Result<SaveOutcome> Book::Save(const SaveRequest& request) {
   }
   revision.body = ToJson(request.record);
   revision.hash = revision.ComputeHash();
-  if (auto failed = database_->Do("INSERT INTO revision VALUES (?, ?, ?, ?, ?, ?, ?, ?, ?)",
-                                  {joint, revision.number, revision.author, revision.login, revision.made_at,
-                                   revision.reason, revision.parent, revision.hash, revision.body}))
-    return *failed;
   if (auto failed = Project(*database_, revision, request.record)) return *failed;
+  if (auto failed = NoteFiles(*database_, request.record)) return *failed;
   if (request.also) {
     auto goes = request.also(*database_);
     if (!goes.ok()) return goes.error();
     if (!goes.value()) return SaveOutcome{};
   }
-  if (auto failed = AddToJournal("revision", revision.hash)) return *failed;
+  if (auto failed = SettleQueue(*database_, request.record)) return *failed;
+  if (auto failed = PutRevision(revision)) return *failed;
+  // Looked at while the end of the journal is locked: what is taken out of the store is taken out under that lock.
+  if (auto wrong = CheckHeld(request.record, evidence_)) return *wrong;
   if (auto failed = transaction.value()->Commit()) return *failed;
   return SaveOutcome{std::move(revision), std::nullopt};
 }
@@ -150,6 +190,7 @@ vision::Result<Conflict> Book::MakeConflict(const SaveRequest& request) {
 }
 
 vision::Result<Revision> Book::Load(const std::string& joint, std::int64_t number) {
+  if (number < 0) return vision::NotFound("There is no revision " + std::to_string(number) + "; they count from 1.");
   const std::string select = std::string("SELECT ") + kColumns + ", body FROM revision WHERE joint = ?";
   auto rows = number > 0 ? database_->Run(select + " AND number = ?", {joint, number})
                          : database_->Run(select + " ORDER BY number DESC LIMIT 1", {joint});

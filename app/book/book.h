@@ -40,6 +40,9 @@ struct SaveOutcome {
   std::optional<Conflict> conflict;
 };
 
+/// The database gave back something else than it was given: nothing may be saved.
+vision::Error NotAsGiven(const std::string& what);
+
 class Book {
  public:
   /// Makes an empty book. @return kBadInput when there is one already.
@@ -53,11 +56,12 @@ class Book {
 
   /// Adds a revision when the joint is still at `based_on`; what is returned as saved is on the disk.
   /// Locks are held for the length of this call only.
-  /// @return kBadInput for a record that cannot stand in a book, a file that the evidence store does not hold, an empty
-  ///   author or reason.
+  /// @return kBadInput for a record that cannot stand in a book, a file that the evidence store does not hold, a new
+  ///   reference to what is not there as it is told, a new verdict that its file does not bear out (judged.h), a blank
+  ///   or unfit author or reason.
   vision::Result<SaveOutcome> Save(const SaveRequest& request);
 
-  /// @param number 0: the newest. @return kNotFound with a sentence.
+  /// @param number 0: the newest. @return kNotFound with a sentence, also for a number below 0.
   vision::Result<Revision> Load(const std::string& joint, std::int64_t number = 0);
   vision::Result<Record> LoadRecord(const std::string& joint, std::int64_t number = 0);
 
@@ -68,14 +72,18 @@ class Book {
   /// taken out. seq 0 for an empty book.
   vision::Result<JournalLine> Seal();
 
-  /// Adds a line to the journal; inside a transaction.
+  /// Adds a line to the journal; inside a transaction. Its end stays locked until the transaction ends.
   vision::Status AddToJournal(const std::string& kind, const std::string& item);
+
+  /// Adds a revision as it is, reads it back, compares, and adds it to the journal; inside a transaction.
+  vision::Status PutRevision(const Revision& revision);
 
  private:
   Book(std::unique_ptr<Database> database, std::filesystem::path evidence)
       : database_(std::move(database)), evidence_(std::move(evidence)) {}
   vision::Result<std::int64_t> LockHead(const std::string& joint);
   vision::Result<Conflict> MakeConflict(const SaveRequest& request);
+  vision::Status CheckNew(const SaveRequest& request);
 
   std::unique_ptr<Database> database_;
   EvidenceStore evidence_;

@@ -1,5 +1,11 @@
 #include "app/book/bundle_parts.h"
 
+#include <algorithm>
+
+#include "app/book/shape.h"
+#include "app/book/text_gate.h"
+#include "app/joint/json_check.h"
+
 namespace app::book {
 
 NLOHMANN_DEFINE_TYPE_NON_INTRUSIVE(Revision, joint, number, author, login, made_at, reason, parent, hash, body)
@@ -14,23 +20,60 @@ nlohmann::ordered_json ToJson(const JointHistory& history) {
   return json;
 }
 
-vision::Result<JointHistory> HistoryFromJson(const std::string& text, const std::string& name) {
-  const auto json = nlohmann::json::parse(text, nullptr, false);
+namespace {
+/// The keys of a history, by fingerprint.
+vision::Result<std::map<std::string, KnownKey>> KeysFrom(const nlohmann::json& json, const std::string& name) {
+  std::map<std::string, KnownKey> keys;
+  if (!json.is_object()) return vision::BadInput(name + ": keys must be an object.");
+  const nlohmann::json sample = KnownKey{};
+  for (const auto& [fingerprint, key] : json.items()) {
+    if (auto wrong = CheckShape(name + ": a key", key, sample)) return *wrong;
+    keys[fingerprint] = key.get<KnownKey>();
+  }
+  return keys;
+}
+}  // namespace
+
+vision::Result<JointHistory> HistoryFromJson(const std::string& text, const std::string& file) {
+  const std::string name = file + ": history.json";
+  auto json = app::joint::ParseJson(text, name);
+  if (!json.ok()) return json.error();
+  nlohmann::json rest = json.value();
+  const nlohmann::json keys_json = rest.is_object() ? rest.value("keys", nlohmann::json()) : nlohmann::json();
+  if (rest.is_object()) rest.erase("keys");
+  static const nlohmann::json sample{{"revisions", {nlohmann::json(Revision{})}},
+                                     {"signoffs", {nlohmann::json(SignOff{})}}};
+  if (auto wrong = CheckShape(name, rest, sample)) return *wrong;
+  auto keys = KeysFrom(keys_json, name);
+  if (!keys.ok()) return keys.error();
   try {
-    JointHistory history;
-    json.at("revisions").get_to(history.revisions);
-    json.at("signoffs").get_to(history.signoffs);
-    for (const auto& [fingerprint, key] : json.at("keys").items()) history.keys[fingerprint] = key.get<KnownKey>();
+    JointHistory history{rest.at("revisions"), rest.at("signoffs"), std::move(keys).value()};
     for (auto& signoff : history.signoffs) {
       auto statement = StatementFromJson(signoff.text);
       if (!statement.ok()) return vision::BadInput(name + ": " + statement.error().message + ".");
       signoff.statement = statement.value();
+      signoff.kind = signoff.statement.kind;
     }
     return history;
-  } catch (const nlohmann::json::exception& wrong) {
-    return vision::BadInput(name + ": history.json is not a joint's history (" + wrong.what() + ").");
+  } catch (const nlohmann::json::exception&) {
+    return vision::BadInput(name + " lacks something that a joint's history has.");
   }
 }
+
+namespace {
+/// Keys that signed, under fit names, and no others: a bundle brings nobody in by the way.
+vision::Status CheckKeys(const JointHistory& history, const std::string& name) {
+  for (const auto& [fingerprint, key] : history.keys) {
+    if (auto wrong = CheckKey(key)) return vision::BadInput(name + ": " + wrong->message);
+    if (Fingerprint(key.public_hex) != fingerprint)
+      return vision::BadInput(name + ": the key " + fingerprint + " is not the one of this fingerprint.");
+    const bool used = std::any_of(history.signoffs.begin(), history.signoffs.end(),
+                                  [&](const SignOff& signoff) { return signoff.fingerprint == fingerprint; });
+    if (!used) return vision::BadInput(name + ": nothing is signed with the key " + fingerprint + ".");
+  }
+  return std::nullopt;
+}
+}  // namespace
 
 vision::Status CheckHistory(const JointHistory& history, const std::string& name) {
   if (history.revisions.empty()) return vision::BadInput(name + " holds no revision.");
@@ -55,7 +98,7 @@ vision::Status CheckHistory(const JointHistory& history, const std::string& name
                                     key == history.keys.end() ? std::nullopt : std::optional(key->second));
     if (!fault.empty()) return vision::BadInput(which + " is broken: " + fault + ".");
   }
-  return std::nullopt;
+  return CheckKeys(history, name);
 }
 
 }  // namespace app::book

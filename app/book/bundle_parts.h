@@ -10,7 +10,8 @@
 /// What the two ways through a bundle share.
 namespace app::book {
 
-constexpr const char* kBundleFormat = "rootscroll.bundle/1";
+constexpr const char* kBundleFormat = "rootscroll.bundle/2";
+constexpr const char* kFirstBundleFormat = "rootscroll.bundle/1";  ///< Without a sum over the whole file.
 
 /// A joint as the book holds it.
 struct JointHistory {

@@ -1,7 +1,10 @@
 #include "app/book/csv.h"
 
+#include <algorithm>
+#include <array>
 #include <charconv>
 #include <cmath>
+#include <string_view>
 
 #include "app/joint/cautions.h"
 
@@ -14,17 +17,37 @@ std::string CsvNumber(double value) {
   return {text, end};
 }
 
+namespace {
+bool IsNumber(const std::string& cell) {
+  double value = 0;
+  const auto [end, error] = std::from_chars(cell.data(), cell.data() + cell.size(), value);
+  return error == std::errc() && end == cell.data() + cell.size();
+}
+
+/// What a spreadsheet would take for a formula gets an apostrophe before it; numbers stay numbers.
+std::string Harmless(const std::string& cell) {
+  // = + - @, tabulator and carriage return, and the full-width forms that some programs fold to them
+  constexpr std::array<std::string_view, 10> kStarts{
+      "=", "+", "-", "@", "\t", "\r", "\xef\xbc\x9d", "\xef\xbc\x8b", "\xef\xbc\x8d", "\xef\xbc\xa0"};
+  const std::size_t first = cell.find_first_not_of(' ');
+  const std::string_view rest = std::string_view(cell).substr(first == std::string::npos ? cell.size() : first);
+  const bool formula = std::any_of(kStarts.begin(), kStarts.end(), [&](auto start) { return rest.starts_with(start); });
+  return formula && !IsNumber(cell) ? "'" + cell : cell;
+}
+}  // namespace
+
 std::string ToCsv(const std::vector<CsvRow>& rows) {
   std::string text;
   for (const auto& row : rows) {
     for (std::size_t i = 0; i < row.size(); ++i) {
       if (i > 0) text += ',';
-      if (row[i].find_first_of(",\"\r\n") == std::string::npos) {
-        text += row[i];
+      const std::string cell = Harmless(row[i]);
+      if (cell.find_first_of(",\"\r\n") == std::string::npos) {
+        text += cell;
         continue;
       }
       text += '"';
-      for (const char letter : row[i]) text += letter == '"' ? std::string("\"\"") : std::string(1, letter);
+      for (const char letter : cell) text += letter == '"' ? std::string("\"\"") : std::string(1, letter);
       text += '"';
     }
     text += "\r\n";

@@ -33,6 +33,7 @@ class Row {
   std::string Text(std::size_t column) const;
   std::int64_t Int(std::size_t column) const;
   double Real(std::size_t column) const;
+  std::size_t size() const { return cells_.size(); }
 
  private:
   std::vector<Value> cells_;
@@ -48,7 +49,9 @@ enum class TransactionKind { kRead, kWrite };
 class Database {
  public:
   /// @param may_create Whether a missing SQLite file is made; a missing PostgreSQL database never is.
-  /// @param read_only SQLite: opened without the right to write.
+  /// @param read_only SQLite: opened without the right to write. A book on a medium or in a folder that cannot be
+  /// written
+  ///   is read as it lies there; where changes wait in its `-wal` file, from a copy of both in a temporary folder.
   /// @return kBadInput when the file is missing, is no SQLite database or is damaged (integrity check), or the server
   ///   refuses; one sentence.
   static vision::Result<std::unique_ptr<Database>> Open(const Address& address, bool may_create, bool read_only);
@@ -74,7 +77,10 @@ class Database {
   struct Connection;
   Database(Address address, std::unique_ptr<Connection> connection);
   vision::Status Prepare();
-  vision::Error Failure(const std::string& server_says, const std::string& code) const;
+  static vision::Result<std::unique_ptr<Database>> OpenAs(const Address& address, const std::string& name,
+                                                          const std::string& options);
+  static vision::Result<std::unique_ptr<Database>> OpenUnwritable(const Address& address);
+  vision::Error Failure(const std::string& code) const;
 
   Address address_;
   std::unique_ptr<Connection> connection_;

@@ -1,9 +1,12 @@
 #include "app/book/digest.h"
 
+#include <fcntl.h>
 #include <openssl/evp.h>
+#include <sys/stat.h>
+#include <unistd.h>
 
+#include <algorithm>
 #include <array>
-#include <fstream>
 #include <memory>
 
 namespace app::book {
@@ -36,14 +39,23 @@ std::string Sha256(const std::string& bytes) {
   return Finish(digest);
 }
 
-vision::Result<std::string> Sha256OfFile(const std::filesystem::path& file) {
-  std::ifstream in(file, std::ios::binary);
-  if (!in) return vision::Error{vision::ErrorCode::kIo, "Cannot read " + file.string() + "."};
+vision::Result<std::string> Sha256OfFile(const std::filesystem::path& file, std::uint64_t bytes) {
+  const vision::Error cannot{vision::ErrorCode::kIo, "Cannot read " + file.string() + "."};
+  const int descriptor = ::open(file.c_str(), O_RDONLY | O_NONBLOCK | O_CLOEXEC);  // a FIFO does not make it wait
+  if (descriptor < 0) return cannot;
+  const std::unique_ptr<const int, void (*)(const int*)> closed(&descriptor, [](const int* open) { ::close(*open); });
+  struct stat state {};
+  if (::fstat(descriptor, &state) != 0) return cannot;
+  if (!S_ISREG(state.st_mode))
+    return vision::BadInput(file.string() + " is not a regular file; a device, FIFO or folder is no evidence.");
   const Digest digest = Start();
   std::string piece(1u << 20, '\0');
-  while (in.read(piece.data(), static_cast<std::streamsize>(piece.size())), in.gcount() > 0)
-    EVP_DigestUpdate(digest.get(), piece.data(), static_cast<std::size_t>(in.gcount()));
-  if (in.bad()) return vision::Error{vision::ErrorCode::kIo, "Cannot read " + file.string() + "."};
+  ssize_t count = 0;
+  while (bytes > 0 && (count = ::read(descriptor, piece.data(), std::min<std::uint64_t>(bytes, piece.size()))) > 0) {
+    EVP_DigestUpdate(digest.get(), piece.data(), static_cast<std::size_t>(count));
+    bytes -= static_cast<std::uint64_t>(count);
+  }
+  if (count < 0) return cannot;
   return Finish(digest);
 }
 

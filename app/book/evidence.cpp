@@ -2,6 +2,7 @@
 
 #include <unistd.h>
 
+#include <algorithm>
 #include <atomic>
 #include <fstream>
 
@@ -100,16 +101,39 @@ vision::Result<FileRef> EvidenceStore::Refer(const fs::path& file) const {
 fs::path EvidenceStore::PathOf(const std::string& sha256) const { return folder_ / sha256.substr(0, 2) / sha256; }
 
 fs::path EvidenceStore::PathOf(const FileRef& ref) const {
-  std::error_code ignored;  // a referenced file that came in a bundle lies in the store
-  const bool outside =
-      ref.held == "referenced" && (fs::exists(ref.path, ignored) || !fs::exists(PathOf(ref.sha256), ignored));
+  std::error_code ignored;  // a referenced file that came in a bundle lies in the store, and is looked for there alone
+  const bool outside = ref.held == "referenced" && !fs::exists(fs::symlink_status(PathOf(ref.sha256), ignored));
   return outside ? fs::path(ref.path) : PathOf(ref.sha256);
 }
 
 bool EvidenceStore::Holds(const FileRef& ref) const {
   std::error_code failed;
-  const auto size = fs::file_size(PathOf(ref), failed);
+  const auto path = PathOf(ref);
+  if (!fs::is_regular_file(path, failed)) return false;
+  const auto size = fs::file_size(path, failed);
   return !failed && static_cast<std::int64_t>(size) == ref.bytes;
+}
+
+vision::Status EvidenceStore::Prove(const FileRef& ref) const {
+  const auto path = PathOf(ref);
+  std::error_code failed;
+  const auto size = fs::file_size(path, failed);
+  auto hash = Sha256OfFile(path);
+  if (!hash.ok()) return hash.error();
+  const std::string which =
+      "The evidence " + ref.name + " (" + path.string() + ") is no longer what was recorded: its ";
+  if (hash.value() != ref.sha256) return vision::BadInput(which + "SHA-256 differs.");
+  if (!failed && static_cast<std::int64_t>(size) != ref.bytes) return vision::BadInput(which + "size differs.");
+  return std::nullopt;
+}
+
+std::vector<fs::path> EvidenceStore::Everything() const {
+  std::vector<fs::path> all;
+  std::error_code failed;
+  for (fs::recursive_directory_iterator at(folder_, failed), end; !failed && at != end; at.increment(failed))
+    if (!at->is_directory(failed) || at->is_symlink(failed)) all.push_back(at->path());
+  std::sort(all.begin(), all.end());
+  return all;
 }
 
 vision::Result<std::string> EvidenceStore::Read(const FileRef& ref) const {
@@ -119,6 +143,51 @@ vision::Result<std::string> EvidenceStore::Read(const FileRef& ref) const {
     return vision::BadInput("The evidence " + ref.name + " (" + PathOf(ref).string() +
                             ") is no longer what was recorded: its SHA-256 differs.");
   return bytes;
+}
+
+Arrivals::~Arrivals() {
+  std::error_code ignored;
+  for (const auto& part : parts_) fs::remove(part, ignored);
+}
+
+vision::Result<fs::path> Arrivals::Next() {
+  if (auto failed = vision::MakeFolder(store_.folder())) return *failed;
+  parts_.push_back(TemporaryIn(store_.folder()));
+  return parts_.back();
+}
+
+vision::Status Arrivals::Take(const fs::path& part, const std::string& sha256) {
+  auto hash = Sha256OfFile(part);
+  if (!hash.ok()) return hash.error();
+  if (hash.value() != sha256) return vision::BadInput("files/" + sha256 + " is not what its SHA-256 says.");
+  known_.emplace_back(part, sha256);
+  return std::nullopt;
+}
+
+vision::Status Arrivals::Place() {
+  for (const auto& [part, sha256] : known_) {
+    const fs::path name = store_.PathOf(sha256);
+    std::error_code ignored;
+    if (fs::exists(fs::symlink_status(name, ignored))) {
+      auto held = Sha256OfFile(name);
+      if (held.ok() && held.value() == sha256) continue;
+      TakeBack();
+      return vision::BadInput("The evidence store holds a damaged " + name.string() +
+                              ": its SHA-256 differs; run `book verify` and put back a good copy.");
+    }
+    if (auto failed = app::book::Place(part, name)) return TakeBack(), failed;
+    placed_.push_back(name);
+  }
+  return std::nullopt;
+}
+
+void Arrivals::TakeBack() {
+  std::error_code ignored;
+  for (const auto& name : placed_) {
+    fs::remove(name, ignored);
+    fs::remove(name.parent_path(), ignored);  // when it is empty
+  }
+  placed_.clear();
 }
 
 }  // namespace app::book

@@ -7,9 +7,11 @@
 #include <map>
 #include <nlohmann/json.hpp>
 
-#include "app/book/digest.h"
+#include "app/book/text_gate.h"
 #include "app/joint/joint.h"
+#include "app/joint/json_check.h"
 #include "vision/base/file.h"
+#include "vision/base/text.h"
 
 namespace app::book {
 
@@ -20,16 +22,21 @@ using Json = nlohmann::json;
 /// Every place in a joint file that names a file for the recording, as pointers into `json`.
 std::vector<Json*> NamesIn(Json& json, const std::string& recording_id) {
   std::vector<Json*> names;
-  for (auto& recording : json["recordings"]) {
-    if (recording.value("id", "") != recording_id) continue;
-    if (recording.contains("video")) names.push_back(&recording["video"]);
-    if (recording.contains("white")) names.push_back(&recording["white"]["file"]);
-    if (recording.contains("frames"))
-      for (auto& frame : recording["frames"]) names.push_back(&frame["file"]);
+  const auto add = [&names](Json& object, const char* key) {
+    if (object.is_object() && object.contains(key) && object[key].is_string()) names.push_back(&object[key]);
+  };
+  const auto list = [](Json& object, const char* key) -> Json& {
+    static Json none;
+    none = Json::array();
+    return object.is_object() && object.contains(key) && object[key].is_array() ? object[key] : none;
+  };
+  for (auto& recording : list(json, "recordings")) {
+    if (!recording.is_object() || recording.value("id", Json()) != recording_id) continue;
+    add(recording, "video");
+    if (recording.contains("white")) add(recording["white"], "file");
+    for (auto& frame : list(recording, "frames")) add(frame, "file");
   }
-  if (json.contains("cameras"))
-    for (auto& camera : json["cameras"])
-      if (camera.contains("mask")) names.push_back(&camera["mask"]);
+  for (auto& camera : list(json, "cameras")) add(camera, "mask");
   return names;
 }
 
@@ -47,6 +54,7 @@ vision::Result<FileRef> TakeFile(Book& book, const IntakeRequest& request, const
   auto ref = request.refer ? book.evidence().Refer(path) : book.evidence().Copy(path);
   if (!ref.ok()) return ref;
   ref.value().named = named;
+  ref.value().name = Composed(ref.value().name);
   ref.value().clock = request.clock;
   ref.value().zone = request.zone;
   return ref;
@@ -104,7 +112,9 @@ vision::Status TakeIn(Book& book, const IntakeRequest& request, Record& record) 
   if (auto wrong = CheckAgainst(record, request, joint.value())) return wrong;
   auto text = vision::ReadFileWhole(request.joint_file);
   if (!text.ok()) return text.error();
-  const Json json = Json::parse(text.value());
+  auto parsed = app::joint::ParseJson(text.value(), request.joint_file.string());
+  if (!parsed.ok()) return parsed.error();
+  const Json& json = parsed.value();
   std::vector<RecordingEntry> entries;
   for (const auto& id : request.recordings) {
     auto entry = TakeRecording(book, request, id, json, joint.value());
@@ -135,6 +145,11 @@ vision::Result<WorkFolder> WorkFolder::Lay(Book& book, const RecordingEntry& rec
                               ? named
                               : fs::temp_directory_path() / ("rootscroll_work_" + std::to_string(::getpid()) + "_" +
                                                              std::to_string(counter.fetch_add(1)));
+  for (const auto& file : recording.files)  // a book of before this was asked may hold another
+    if (!IsPlainName(file.name))
+      return vision::BadInput("The record calls a file of recording " + recording.id + " " +
+                              vision::Printable(file.name) +
+                              "; a name without a folder is wanted, nothing was laid out.");
   std::error_code failed;
   for (const char* part : {"files", "out"}) fs::remove_all(folder / part, failed);
   fs::create_directories(folder / "files", failed);
@@ -142,14 +157,13 @@ vision::Result<WorkFolder> WorkFolder::Lay(Book& book, const RecordingEntry& rec
   WorkFolder work(folder, !named.empty());
   auto text = book.evidence().Read(recording.joint_file);
   if (!text.ok()) return text.error();
-  Json json = Json::parse(text.value(), nullptr, false);
-  if (json.is_discarded()) return vision::BadInput("The joint file of recording " + recording.id + " is no JSON.");
+  auto parsed = app::joint::ParseJson(text.value(), "The joint file of recording " + recording.id);
+  if (!parsed.ok()) return parsed.error();
+  Json& json = parsed.value();
   std::map<std::string, std::string> laid;
   for (const auto& file : recording.files) {
-    auto hash = Sha256OfFile(book.evidence().PathOf(file));
-    if (!hash.ok()) return hash.error();
-    if (hash.value() != file.sha256)
-      return vision::BadInput("The evidence " + file.name + " is no longer what was recorded: its SHA-256 differs.");
+    if (auto changed = book.evidence().Prove(file)) return *changed;
+    if (laid.contains(file.named)) continue;
     const std::string within = "files/" + file.sha256.substr(0, 8), name = within + "/" + file.name;
     fs::create_directories(folder / within, failed);
     fs::create_symlink(fs::absolute(book.evidence().PathOf(file)), folder / name, failed);
@@ -157,9 +171,21 @@ vision::Result<WorkFolder> WorkFolder::Lay(Book& book, const RecordingEntry& rec
       return vision::Error{vision::ErrorCode::kIo, "Cannot lay out " + file.name + ": " + failed.message() + "."};
     laid[file.named] = name;
   }
-  for (auto* name : NamesIn(json, recording.id)) *name = laid[name->get<std::string>()];
-  Json& criterion = json["joint"]["criterion"];
-  if (criterion.is_string() && laid.contains(criterion)) criterion = laid[criterion];
+  for (auto* name : NamesIn(json, recording.id)) {
+    const auto at = laid.find(name->get<std::string>());
+    if (at == laid.end())
+      return vision::BadInput("The joint file of recording " + recording.id + " names " +
+                              vision::Printable(name->get<std::string>()) + ", which the record does not hold.");
+    *name = at->second;
+  }
+  if (json.is_object() && json.contains("joint") && json["joint"].is_object() && json["joint"].contains("criterion")) {
+    Json& criterion = json["joint"]["criterion"];
+    if (criterion.is_string() && laid.contains(criterion.get<std::string>()))
+      criterion = laid[criterion.get<std::string>()];
+    else if (criterion.is_string() && criterion.get<std::string>().find_first_of("/\\") != std::string::npos)
+      return vision::BadInput("The joint file of recording " + recording.id +
+                              " names a criterion's file that the record does not hold.");
+  }
   if (auto wrong = vision::WriteFileWhole(work.joint_file(), json.dump(1))) return *wrong;
   return work;
 }

@@ -7,6 +7,7 @@
 
 #include <array>
 #include <cstdio>
+#include <set>
 #include <vector>
 
 #include "app/book/digest.h"
@@ -110,6 +111,23 @@ bool SignatureHolds(const std::string& public_hex, const std::string& message, c
 std::string Fingerprint(const std::string& public_hex) {
   const Bytes raw = FromHex(public_hex);
   return Sha256(std::string(raw.begin(), raw.end()));
+}
+
+bool IsPublicKey(const std::string& public_hex) {
+  if (FromHex(public_hex).size() != 32) return false;
+  // y of the points whose order divides 8, with and without the sign of x, and those written with y + p: bits 0 to 254
+  // little-endian, p = 2^255 - 19. From memory; the test makes up signatures under them.
+  static const std::set<std::string> small_order{"0000000000000000000000000000000000000000000000000000000000000000",
+                                                 "0100000000000000000000000000000000000000000000000000000000000000",
+                                                 "26e8958fc2b227b045c3f489f2ef98f0d5dfac05d3c63339b13802886d53fc05",
+                                                 "c7176a703d4dd84fba3c0b760d10670f2a2053fa2c39ccc64ec7fd7792ac037a",
+                                                 "ecffffffffffffffffffffffffffffffffffffffffffffffffffffffffffff7f",
+                                                 "edffffffffffffffffffffffffffffffffffffffffffffffffffffffffffff7f",
+                                                 "eeffffffffffffffffffffffffffffffffffffffffffffffffffffffffffff7f"};
+  std::string y = public_hex;
+  const std::string digits = "0123456789abcdef";
+  y[62] = digits[digits.find(y[62]) & 7];  // without the sign of x
+  return !small_order.contains(y);
 }
 
 }  // namespace app::book

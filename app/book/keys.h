@@ -32,4 +32,8 @@ bool SignatureHolds(const std::string& public_hex, const std::string& message, c
 /// SHA-256 of the raw public key.
 std::string Fingerprint(const std::string& public_hex);
 
+/// Whether `public_hex` is a key that only its owner can sign with: 64 small hexadecimal digits, and none of the points
+/// of small order (RFC 8032, section 5.1), under which a signature can be made up that holds.
+bool IsPublicKey(const std::string& public_hex);
+
 }  // namespace app::book

@@ -4,6 +4,8 @@
 
 #include "app/notes/keeper.h"
 #include "vision/base/file.h"
+#include "app/book/text_gate.h"
+#include "vision/base/text.h"
 
 namespace app::book {
 
@@ -14,8 +16,11 @@ namespace fs = std::filesystem;
 vision::Status Lay(Book& book, const FileRef& ref, const fs::path& folder) {
   auto bytes = book.evidence().Read(ref);
   if (!bytes.ok()) return bytes.error();
+  if (!IsPlainName(ref.name))
+    return vision::BadInput("The record calls a file " + vision::Printable(ref.name) +
+                            "; a name without a folder is wanted, nothing was laid out.");
   std::error_code failed;
-  fs::create_symlink(fs::absolute(book.evidence().PathOf(ref)), folder / fs::path(ref.name).filename(), failed);
+  fs::create_symlink(fs::absolute(book.evidence().PathOf(ref)), folder / ref.name, failed);
   if (failed)
     return vision::Error{vision::ErrorCode::kIo, "Cannot lay out " + ref.name + ": " + failed.message() + "."};
   return std::nullopt;

@@ -1,5 +1,6 @@
 #include "app/book/migrations.h"
 
+#include "app/book/guards.h"
 #include "app/book/record.h"
 
 namespace app::book {
@@ -59,7 +60,22 @@ const std::vector<Step>& Steps() {
         R"(CREATE INDEX cycle_welder ON cycle (welder, welded_on))",
         R"(CREATE INDEX finding_state ON finding (state, kind))"},
        {},
-       {}}};
+       {}},
+      {"keys that are revoked; a sum over what the book says of itself",
+       {R"(CREATE TABLE key_revocation (hash TEXT PRIMARY KEY, fingerprint TEXT NOT NULL REFERENCES
+             inspector_key (fingerprint), since TEXT NOT NULL, reason TEXT NOT NULL, author TEXT NOT NULL,
+             login TEXT NOT NULL, made_at TEXT NOT NULL))"},
+       {R"(CREATE TRIGGER key_revocation_kept BEFORE UPDATE ON key_revocation BEGIN SELECT RAISE(ABORT, 'revocations are never changed'); END)",
+        R"(CREATE TRIGGER key_revocation_stays BEFORE DELETE ON key_revocation BEGIN SELECT RAISE(ABORT, 'revocations are never deleted'); END)"},
+       {R"(CREATE TRIGGER key_revocation_kept BEFORE UPDATE OR DELETE ON key_revocation FOR EACH ROW EXECUTE FUNCTION refuse_change())",
+        R"(DO $$ BEGIN
+             IF EXISTS (SELECT FROM pg_policies WHERE schemaname = 'rootscroll' AND policyname = 'own_examined') THEN
+               GRANT SELECT ON key_revocation TO rootscroll_reader;
+               GRANT INSERT ON key_revocation TO rootscroll_approver;
+               DROP POLICY own_examined ON signoff;
+               CREATE POLICY own_examined ON signoff FOR INSERT TO rootscroll_inspector WITH CHECK (login = session_user
+                 AND kind = 'examined' AND (statement::jsonb ->> 'kind') = 'examined');
+             END IF; END $$)"}}};
   return steps;
 }
 
@@ -83,6 +99,12 @@ vision::Status Begin(Database& database) {
       "CREATE TABLE IF NOT EXISTS migration (version BIGINT PRIMARY KEY, name TEXT NOT NULL, taken_at TEXT NOT NULL)");
 }
 }  // namespace
+
+std::vector<std::string> StepNames() {
+  std::vector<std::string> names;
+  for (const auto& step : Steps()) names.emplace_back(step.name);
+  return names;
+}
 
 int NewestSchema() { return static_cast<int>(Steps().size()); }
 
@@ -110,6 +132,8 @@ vision::Status Migrate(Database& database, int version) {
                             "; use a newer Rootscroll.");
   for (int number = taken.value() + 1; number <= version; ++number)
     if (auto failed = Take(database, number)) return failed;
+  if (version == NewestSchema())
+    if (auto failed = NoteSum(database)) return failed;
   return transaction.value()->Commit();
 }
 

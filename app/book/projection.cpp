@@ -48,7 +48,7 @@ std::string Shown(const Value& value) {
   if (const auto* number = std::get_if<std::int64_t>(&value)) return std::to_string(*number);
   if (const auto* real = std::get_if<double>(&value)) {
     char text[40];
-    std::snprintf(text, sizeof text, "%.6g", *real);
+    std::snprintf(text, sizeof text, "%.17g", *real);
     return text;
   }
   return "";
@@ -67,13 +67,42 @@ vision::Status AddRecordings(Database& database, const Record& record) {
               database.Do("INSERT INTO recording VALUES (?, ?, ?, 'pending', '', 0, 0, '', '') ON CONFLICT DO NOTHING",
                           {record.joint, cycle.id, recording.id}))
         return failed;
+  return std::nullopt;
+}
+}  // namespace
+
+vision::Status NoteFiles(Database& database, const Record& record) {
   for (const auto* file : record.Files())
     if (auto failed = database.Do("INSERT INTO evidence VALUES (?, ?, ?) ON CONFLICT DO NOTHING",
                                   {file->sha256, record.joint, file->name}))
       return failed;
   return std::nullopt;
 }
-}  // namespace
+
+std::map<std::pair<std::string, std::string>, std::string> MeasuredIn(const Record& record) {
+  std::map<std::pair<std::string, std::string>, std::string> measured;
+  for (const auto& cycle : record.cycles)
+    for (const auto& reading : cycle.readings)
+      for (const auto& id : reading.recordings) measured[{cycle.id, id}] = reading.reading.sha256;
+  return measured;
+}
+
+vision::Status SettleQueue(Database& database, const Record& record) {
+  const auto measured = MeasuredIn(record);
+  auto rows = database.Run("SELECT cycle, id, state, reading FROM recording WHERE joint = ?", {record.joint});
+  if (!rows.ok()) return rows.error();
+  for (const auto& row : rows.value()) {
+    const auto at = measured.find({row.Text(0), row.Text(1)});
+    const bool there = at != measured.end(), said = row.Text(2) == "measured";
+    if (there == said && (!there || row.Text(3) == at->second)) continue;
+    if (auto failed = database.Do("UPDATE recording SET state = ?, worker = '', lease_until = 0, attempts = 0, trouble "
+                                  "= '', reading = ? WHERE joint = ? AND cycle = ? AND id = ?",
+                                  {std::string(there ? "measured" : "pending"), there ? at->second : std::string(),
+                                   record.joint, row.Text(0), row.Text(1)}))
+      return failed;
+  }
+  return std::nullopt;
+}
 
 vision::Status Project(Database& database, const Revision& revision, const Record& record) {
   if (auto failed = database.Do(

@@ -26,7 +26,8 @@ vision::Result<int> Counted(Database& database, const std::string& sql, const st
 /// Sets aside what has killed its workers too often.
 vision::Status SetAsideKillers(Database& database, const QueueOptions& options) {
   return database.Do(
-      "UPDATE recording SET state = 'failed', trouble = 'its workers died while measuring it' WHERE "
+      "UPDATE recording SET state = 'failed', worker = '', lease_until = 0, trouble = 'its workers died while "
+      "measuring it' WHERE "
       "state = 'claimed' AND attempts >= ? AND lease_until < " +
           NowSql(database),
       {std::int64_t{options.most_attempts}});
@@ -66,24 +67,32 @@ vision::Result<bool> Renew(Book& book, const Claim& claim, const QueueOptions& o
 }
 
 vision::Result<bool> Finish(Database& database, const Claim& claim, const std::string& reading_sha256) {
-  auto count = Counted(database, std::string("UPDATE recording SET state = 'measured', reading = ?") + kMine,
+  auto count = Counted(database,
+                       std::string("UPDATE recording SET state = 'measured', worker = '', lease_until = 0, "
+                                   "attempts = 0, trouble = '', reading = ?") +
+                           kMine,
                        Mine({reading_sha256}, claim));
   if (!count.ok()) return count.error();
   return count.value() == 1;
 }
 
 vision::Status SetAside(Book& book, const Claim& claim, const std::string& trouble) {
-  return book.database().Do(std::string("UPDATE recording SET state = 'failed', trouble = ?") + kMine,
-                            Mine({trouble}, claim));
+  return book.database().Do(
+      std::string("UPDATE recording SET state = 'failed', worker = '', lease_until = 0, trouble = ?") + kMine,
+      Mine({trouble}, claim));
 }
 
 vision::Result<int> GiveBack(Book& book, const std::string& worker) {
-  return Counted(book.database(), "UPDATE recording SET state = 'pending' WHERE state = 'claimed' AND worker = ?",
-                 {worker});
+  return Counted(
+      book.database(),
+      "UPDATE recording SET state = 'pending', worker = '', lease_until = 0 WHERE state = 'claimed' AND worker = ?",
+      {worker});
 }
 
 vision::Result<int> TryFailedAgain(Book& book) {
-  return Counted(book.database(), "UPDATE recording SET state = 'pending', attempts = 0, trouble = '' WHERE state = ?",
+  return Counted(book.database(),
+                 "UPDATE recording SET state = 'pending', worker = '', lease_until = 0, attempts = 0, trouble = '' "
+                 "WHERE state = ?",
                  {std::string("failed")});
 }
 

@@ -4,6 +4,9 @@
 #include <QDateTime>
 #include <algorithm>
 
+#include "app/book/text_gate.h"
+#include "vision/base/text.h"
+
 namespace app::book {
 
 std::string Cycle::Disposition() const { return verdicts.empty() ? std::string() : verdicts.back().disposition; }
@@ -36,7 +39,10 @@ bool IsHash(const std::string& text) {
 }
 
 vision::Status CheckFile(const std::string& joint, const FileRef& file) {
-  const std::string which = "Joint " + joint + ", file " + file.name + ": ";
+  const std::string which = "Joint " + joint + ", file " + vision::Printable(file.name) + ": ";
+  if (!IsPlainName(file.name))
+    return vision::BadInput(which + "name must be a file's name without a folder, at most 255 bytes.");
+  if (file.bytes < 0) return vision::BadInput(which + "bytes must be 0 or more.");
   if (!IsHash(file.sha256)) return vision::BadInput(which + "sha256 must be 64 small hexadecimal digits.");
   if (file.kind != "original" && file.kind != "derived")
     return vision::BadInput(which + "kind must be original or derived.");
@@ -58,6 +64,8 @@ std::vector<const FileRef*> Record::Files() const {
 
 vision::Status Record::Check() const {
   if (joint.empty()) return vision::BadInput("The record has no joint id; `joint` must name the joint.");
+  if (auto wrong = CheckNamed("The joint id", joint, kMostId)) return wrong;
+  if (auto wrong = CheckTextsOf(*this)) return wrong;
   for (std::size_t i = 0; i < cycles.size(); ++i) {
     const std::string wanted = "R" + std::to_string(i);
     if (cycles[i].id != wanted)

@@ -23,6 +23,8 @@ struct FileRef {
   std::vector<std::string> from;  ///< Derived: SHA-256 of what it was made from.
   std::string settings;           ///< Derived: program and settings it was made with.
   std::string clock, zone;        ///< Recorder's clock and time zone, as recorded; never corrected.
+
+  bool operator==(const FileRef&) const = default;
 };
 
 struct RecordingEntry {
@@ -44,6 +46,8 @@ struct VerdictEntry {
   int exit_code = 3;
   std::string reading;  ///< SHA-256 of the reading it judges.
   FileRef file;
+
+  bool operator==(const VerdictEntry&) const = default;
 };
 
 struct ReportEntry {
@@ -125,7 +129,7 @@ struct Record {
   /// Every file the record names.
   std::vector<const FileRef*> Files() const;
   /// @return First thing that cannot stand in a book: no joint id, cycles not R0, R1, ... in order, a hash that is
-  /// none.
+  /// none, a file name with a folder in it, a text that the gate does not let in (text_gate.h).
   vision::Status Check() const;
 };
 
@@ -134,6 +138,9 @@ std::string ToJson(const Record& record);
 
 /// @param name How the text is called in a message. An unknown key is an error.
 vision::Result<Record> FromJson(const std::string& text, const std::string& name);
+
+/// Every text of a record against the gate (text_gate.h): what a book of before the gate may hold.
+vision::Status CheckTextsOf(const Record& record);
 
 /// Now, UTC, ISO 8601 with seconds and Z.
 std::string NowUtc();

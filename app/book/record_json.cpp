@@ -1,6 +1,9 @@
 #include <nlohmann/json.hpp>
 
 #include "app/book/record.h"
+#include "app/book/shape.h"
+#include "app/book/text_gate.h"
+#include "app/joint/json_check.h"
 
 namespace nlohmann {
 template <class T>
@@ -52,6 +55,17 @@ nlohmann::json WithoutEmpty(const nlohmann::json& value) {
       if (auto inner = WithoutEmpty(item); !says_nothing(inner)) kept[key] = std::move(inner);
   return kept;
 }
+
+/// Without what is null: the default stands for it.
+nlohmann::json WithoutNull(const nlohmann::json& value) {
+  nlohmann::json kept = value.is_structured() ? nlohmann::json(value.type()) : value;
+  if (value.is_array())
+    for (const auto& item : value) kept.push_back(WithoutNull(item));
+  if (value.is_object())
+    for (const auto& [key, item] : value.items())
+      if (!item.is_null()) kept[key] = WithoutNull(item);
+  return kept;
+}
 }  // namespace
 
 std::string ToJson(const Record& record) {
@@ -60,22 +74,47 @@ std::string ToJson(const Record& record) {
   return json.dump(-1, ' ', false, nlohmann::json::error_handler_t::replace);
 }
 
+namespace {
+/// A record that has one of everything.
+nlohmann::json SampleRecord() {
+  Cycle cycle;
+  FileRef file;
+  file.from = {""};
+  cycle.recordings = {{"", "", file, {file}}};
+  cycle.readings = {{{""}, "", "", false, file, {file}}};
+  cycle.verdicts = {{"", "", "", "", "", 3, "", file}};
+  cycle.reports = {{0, "", {file}}};
+  cycle.purge = {{{"", "", 0.5, 0.5}}, file};
+  cycle.film = cycle.samples = cycle.notes = {file};
+  cycle.closeouts = {{}};
+  cycle.findings = {{"", "", "", 0.5, 0.5, "", ""}};
+  cycle.repairs = {{file, file, {file}, "", ""}};
+  cycle.changes = {{"", file, {file}}};
+  Record record;
+  record.cycles = {cycle};
+  record.annotations = {{"", "", "", "", 0.5, 0.5}};
+  nlohmann::json json = record;
+  json["format"] = kFormat;
+  return json;
+}
+}  // namespace
+
 vision::Result<Record> FromJson(const std::string& text, const std::string& name) {
-  const auto json = nlohmann::json::parse(text, nullptr, false);
+  auto parsed = app::joint::ParseJson(text, name);
+  if (!parsed.ok()) return parsed.error();
+  const nlohmann::json& json = parsed.value();
   if (!json.is_object()) return vision::BadInput(name + " is not a JSON object; it must be a record of a joint.");
   if (json.value("format", nlohmann::json()) != kFormat)
     return vision::BadInput(name + ": format must be \"" + kFormat + "\".");
+  static const nlohmann::json sample = SampleRecord();
+  if (auto wrong = CheckShape(name, json, sample)) return *wrong;
   try {
-    Record record = json.get<Record>();
-    nlohmann::json again = record;
-    again["format"] = kFormat;
-    for (const auto& change : nlohmann::json::diff(json, again))
-      if (change["op"] == "remove")
-        return vision::BadInput(name + ": " + change["path"].get<std::string>() + " is not a key of a record.");
-    return record;
-  } catch (const nlohmann::json::exception& wrong) {
-    return vision::BadInput(name + ": a value is of the wrong kind (" + wrong.what() + ").");
+    return WithoutNull(json).get<Record>();
+  } catch (const nlohmann::json::exception&) {
+    return vision::BadInput(name + " cannot be read as the record of a joint.");
   }
 }
+
+vision::Status CheckTextsOf(const Record& record) { return CheckTexts("The record", nlohmann::json(record)); }
 
 }  // namespace app::book

@@ -3,6 +3,7 @@
 #include <nlohmann/json.hpp>
 
 #include "app/book/digest.h"
+#include "vision/base/text.h"
 
 namespace app::book {
 
@@ -27,12 +28,13 @@ nlohmann::json Flat(const std::string& text) {
   return json.is_structured() && !json.empty() ? json.flatten() : nlohmann::json::object();
 }
 
-std::string Shown(const std::string& value) { return value.empty() ? "nothing" : value; }
+std::string Shown(const std::string& value) { return value.empty() ? "nothing" : vision::Printable(value); }
 
 void AddList(std::string& text, const std::vector<Change>& changes) {
   constexpr std::size_t kMost = 20;
   for (std::size_t i = 0; i < changes.size() && i < kMost; ++i)
-    text += "\n    " + changes[i].path + ": " + Shown(changes[i].before) + " -> " + Shown(changes[i].after);
+    text += "\n    " + vision::Printable(changes[i].path) + ": " + Shown(changes[i].before) + " -> " +
+            Shown(changes[i].after);
   if (changes.size() > kMost) text += "\n    and " + std::to_string(changes.size() - kMost) + " more";
   if (changes.empty()) text += "\n    nothing";
 }
@@ -54,10 +56,11 @@ std::vector<Change> Changes(const std::string& before, const std::string& after)
 }
 
 std::string Conflict::Text() const {
-  std::string text = "Joint " + theirs.joint + " was changed while you worked on it: you began from revision " +
-                     std::to_string(based_on) + ", the book now holds revision " + std::to_string(theirs.number) +
-                     " by " + theirs.author + ", " + theirs.made_at + ", reason: " + theirs.reason +
-                     ".\n  Their version, against revision " + std::to_string(based_on) + ":";
+  std::string text =
+      "Joint " + vision::Printable(theirs.joint) + " was changed while you worked on it: you began from revision " +
+      std::to_string(based_on) + ", the book now holds revision " + std::to_string(theirs.number) + " by " +
+      vision::Printable(theirs.author) + ", " + theirs.made_at + ", reason: " + vision::Printable(theirs.reason) +
+      ".\n  Their version, against revision " + std::to_string(based_on) + ":";
   AddList(text, others);
   text += "\n  Your version, against revision " + std::to_string(based_on) + ", NOT saved:";
   AddList(text, mine);

@@ -15,7 +15,7 @@ const char* const kGrants[] = {
     "GRANT INSERT ON joint, revision, signoff, journal, cycle, finding, evidence, recording TO rootscroll_inspector",
     "GRANT UPDATE ON joint, book_head, recording TO rootscroll_inspector",
     "GRANT DELETE ON cycle, finding TO rootscroll_inspector",
-    "GRANT INSERT ON inspector_key TO rootscroll_approver",
+    "GRANT INSERT ON inspector_key, key_revocation TO rootscroll_approver",
     "ALTER TABLE revision ENABLE ROW LEVEL SECURITY",
     "ALTER TABLE signoff ENABLE ROW LEVEL SECURITY",
     "DROP POLICY IF EXISTS all_read ON revision",
@@ -27,8 +27,7 @@ const char* const kGrants[] = {
     "CREATE POLICY all_read ON signoff FOR SELECT TO rootscroll_reader USING (true)",
     "CREATE POLICY own_name ON revision FOR INSERT TO rootscroll_inspector WITH CHECK (login = session_user)",
     "CREATE POLICY own_examined ON signoff FOR INSERT TO rootscroll_inspector WITH CHECK (login = session_user AND "
-    "kind = "
-    "'examined')",
+    "kind = 'examined' AND (statement::jsonb ->> 'kind') = 'examined')",
     "CREATE POLICY own_approved ON signoff FOR INSERT TO rootscroll_approver WITH CHECK (login = session_user)"};
 }
 

@@ -29,6 +29,10 @@ struct Statement {
 
   /// @return First field that is empty or wrong, as one sentence.
   vision::Status Check(const std::string& today) const;
+
+  /// What Sign asks beyond Check; sign-offs of before these rules are not broken by them, `verify` remarks on them:
+  /// nothing blank or unfit (text_gate.h), a vision test not older than a year (ISO 9712 wants it yearly; from memory).
+  vision::Status CheckNow(const std::string& today) const;
 };
 
 std::string ToJson(const Statement& statement);
@@ -38,6 +42,7 @@ struct SignOff {
   Statement statement;
   std::string text;  ///< The JSON that was signed.
   std::string signature, fingerprint, login, hash;
+  std::string kind;  ///< As the table says it, which rights look at; it must be the statement's.
 
   /// SHA-256 over text, signature, fingerprint and login.
   std::string ComputeHash() const;
@@ -47,9 +52,9 @@ struct SignOff {
 vision::Status RegisterKey(Book& book, const std::string& name, const std::string& public_hex,
                            const std::string& added_by);
 
-/// Signs the joint's revision (0: the newest) and stores it.
+/// Signs the joint's revision, which must be named, and stores it.
 /// @return kBadInput for a statement that lacks something, an expired qualification, a key the book does not know under
-///   this name.
+///   this name or that was revoked, an approval of what the same person or key examined, the same sign-off once more.
 vision::Result<SignOff> Sign(Book& book, Statement statement, const PrivateKey& key);
 
 vision::Result<std::vector<SignOff>> SignOffs(Book& book, const std::string& joint);
@@ -59,7 +64,35 @@ struct KnownKey {
   std::string name, public_hex, added_by, added_at;
   std::string ComputeHash() const;
 };
+
+/// @return kBadInput when it is no public key, or the name or who added it is blank or unfit.
+vision::Status CheckKey(const KnownKey& key);
+
+/// A key, a sign-off as they come from elsewhere; inside a transaction. Read back and compared before they count.
+vision::Status PutKey(Book& book, const KnownKey& key);
+vision::Status PutSignOff(Book& book, const SignOff& signoff);
+
 vision::Result<std::optional<KnownKey>> FindKey(Book& book, const std::string& fingerprint);
+
+/// A key that counts no longer from a moment on: what it signed before still holds.
+struct Revocation {
+  std::string fingerprint;
+  std::string since;  ///< UTC, ISO 8601, or a date: signatures of that moment or later do not count.
+  std::string reason, author;
+  std::string login, made_at;  ///< Filled in by Revoke.
+  std::string hash;            ///< Filled in by Revoke.
+
+  std::string ComputeHash() const;
+};
+
+/// @return kBadInput for a key the book does not know or that is revoked already, a blank reason or author, a moment
+///   that is none or lies ahead.
+vision::Result<Revocation> Revoke(Book& book, Revocation revocation);
+vision::Result<std::vector<Revocation>> Revocations(Book& book);
+
+/// Why a sign-off made at `signed_at` with the key does not count; "" when no revocation touches it.
+std::string RevocationFault(const std::vector<Revocation>& revocations, const std::string& fingerprint,
+                            const std::string& signed_at);
 
 /// What is wrong with a stored sign-off against the revision it names; "" when all holds.
 std::string SignOffFault(const SignOff& signoff, const std::string& revision_hash, const std::optional<KnownKey>& key);

@@ -1,3 +1,7 @@
+#include <cstdlib>
+
+#include "app/book/text_gate.h"
+#include "app/book/witness.h"
 #include "app/cli/book_steps.h"
 #include "app/cli/commands.h"
 
@@ -25,9 +29,19 @@ bool SaveStep(app::book::Book& book, const BookArguments& arguments, const app::
               std::int64_t based_on, Session& session) {
   auto outcome = book.Save({record, based_on, arguments.author, arguments.reason, {}});
   if (!outcome.ok()) return session.Fail(outcome.error()), false;
-  if (outcome.value().conflict) return session.Fail(vision::BadInput(outcome.value().conflict->Text())), false;
+  if (outcome.value().conflict) return session.FailLines(outcome.value().conflict->Text()), false;
   const auto& saved = *outcome.value().saved;
   session.Say("Joint " + saved.joint + ", revision " + std::to_string(saved.number) + ": " + saved.hash);
+  return SaySeal(book, session);
+}
+
+bool SaySeal(app::book::Book& book, Session& session) {
+  auto seal = book.Seal();
+  if (!seal.ok()) return session.Fail(seal.error()), false;
+  session.Say("Seal " + std::to_string(seal.value().seq) + ": " + seal.value().seal);
+  const char* witness = std::getenv("ROOTSCROLL_WITNESS");
+  if (witness == nullptr || *witness == '\0') return true;
+  if (auto failed = app::book::AddWitness(witness, seal.value())) return session.Fail(*failed), false;
   return true;
 }
 

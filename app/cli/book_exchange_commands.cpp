@@ -43,9 +43,11 @@ void AddImport(CLI::App& book, Session& session) {
     if (!opened) return;
     auto report = app::book::ImportBundle(*opened, arguments->file, arguments->import);
     if (!report.ok()) return session.Fail(report.error());
-    session.Say("Joint " + report.value().joint + ": " + std::to_string(report.value().revisions) + " revisions, " +
-                std::to_string(report.value().signoffs) + " sign-offs, " + std::to_string(report.value().files) +
-                " files");
+    session.Say(
+        "Joint " + report.value().joint + ": " + std::to_string(report.value().revisions) + " revisions, " +
+        std::to_string(report.value().signoffs) + " sign-offs, " + std::to_string(report.value().files) + " files" +
+        (report.value().without_sum ? "; the bundle is of an early version, without a sum over all of it" : ""));
+    SaySeal(*opened, session);
   });
 }
 

@@ -1,5 +1,6 @@
 #include "app/book/intake.h"
 #include "app/book/roles.h"
+#include "app/book/text_gate.h"
 #include "app/cli/book_steps.h"
 #include "vision/base/file.h"
 
@@ -88,7 +89,9 @@ void AddPut(CLI::App& book, Session& session) {
   AddBookAddress(*command, arguments->book);
   command->add_option("record", arguments->record, "The record (rootscroll.record/1), as `book show` prints it")
       ->required();
-  command->add_option("--on", arguments->based_on, "The revision it was edited from; 0 for a new joint")->required();
+  command->add_option("--on", arguments->based_on, "The revision it was edited from; 0 for a new joint")
+      ->required()
+      ->check(CLI::NonNegativeNumber);
   AddAuthor(*command, arguments->book);
   command->callback([arguments, &session] {
     auto opened = OpenBook(arguments->book, false, session);
@@ -122,7 +125,8 @@ void AddNote(CLI::App& book, Session& session) {
         arguments->book, arguments->joint,
         [&](app::book::Book&, Record& record) -> vision::Status {
           auto note = arguments->note;
-          note.author = arguments->book.author;
+          note.text = app::book::Composed(note.text);
+          note.author = app::book::Composed(arguments->book.author);
           note.at = app::book::NowUtc();
           record.annotations.push_back(note);
           return std::nullopt;

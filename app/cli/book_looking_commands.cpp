@@ -4,9 +4,12 @@
 #include "app/book/find.h"
 #include "app/book/signoff.h"
 #include "app/book/verify.h"
+#include "app/book/witness.h"
 #include "app/cli/book_steps.h"
 #include "app/cli/steps.h"
+#include "app/joint/json_check.h"
 #include "app/trends/trends.h"
+#include "vision/base/text.h"
 
 namespace app::cli {
 namespace {
@@ -53,7 +56,9 @@ void AddList(CLI::App& book, Session& session) {
     if (!opened) return;
     auto lines = app::book::Find(*opened, arguments->filter);
     if (!lines.ok()) return session.Fail(lines.error());
-    const auto rows = app::book::ToRows(lines.value());
+    auto rows = app::book::ToRows(lines.value());
+    for (auto& row : rows)
+      for (auto& cell : row) cell = vision::Printable(cell);
     if (*csv) {
       std::fputs(app::book::ToCsv(app::book::WithCaution(rows)).c_str(), stdout);
     } else {
@@ -133,7 +138,8 @@ void AddShow(CLI::App& book, Session& session) {
   auto arguments = std::make_shared<ShowArguments>();
   AddBookAddress(*command, arguments->book);
   command->add_option("joint", arguments->joint, "Joint id")->required();
-  command->add_option("--revision", arguments->revision, "A revision; the newest when not given");
+  command->add_option("--revision", arguments->revision, "A revision; the newest when not given")
+      ->check(CLI::PositiveNumber);
   command->callback([arguments, &session] {
     auto opened = OpenBook(arguments->book, true, session);
     if (!opened) return;
@@ -143,7 +149,9 @@ void AddShow(CLI::App& book, Session& session) {
       return session.Fail(vision::BadInput("Joint " + arguments->joint + ", revision " +
                                            std::to_string(revision.value().number) +
                                            " is BROKEN: it is no longer what was saved; run `book verify`."));
-    std::printf("%s\n", nlohmann::json::parse(revision.value().body).dump(1).c_str());
+    const auto json = app::joint::ParseJson(revision.value().body, "Joint " + arguments->joint);
+    if (!json.ok()) return session.Fail(json.error());
+    std::printf("%s\n", vision::PrintableLines(json.value().dump(1)).c_str());
     if (!session.quiet) std::fprintf(stderr, "%s\n", app::joint::kSupports);  // beside the record, which `put` reads
   });
 }
@@ -152,17 +160,21 @@ void AddShow(CLI::App& book, Session& session) {
 vision::Result<std::string> SignOffText(app::book::Book& book, const std::string& joint) {
   auto signoffs = app::book::SignOffs(book, joint);
   if (!signoffs.ok()) return signoffs.error();
+  auto revoked = app::book::Revocations(book);
+  if (!revoked.ok()) return revoked.error();
   std::string text;
   for (const auto& signoff : signoffs.value()) {
     const auto& statement = signoff.statement;
     auto revision = book.Load(joint, statement.revision);
     auto key = app::book::FindKey(book, signoff.fingerprint);
     if (!key.ok()) return key.error();
-    const auto fault =
-        app::book::SignOffFault(signoff, revision.ok() ? revision.value().ComputeHash() : "", key.value());
-    text += "  revision " + std::to_string(statement.revision) + " " + statement.kind + " by " + statement.name + ", " +
-            statement.role + ", " + statement.qualification + ", " + statement.signed_at +
-            (fault.empty() ? "" : ": BROKEN, " + fault) + "\n";
+    auto fault = app::book::SignOffFault(signoff, revision.ok() ? revision.value().ComputeHash() : "", key.value());
+    if (fault.empty()) fault = app::book::RevocationFault(revoked.value(), signoff.fingerprint, statement.signed_at);
+    text += "  " +
+            vision::Printable("revision " + std::to_string(statement.revision) + " " + statement.kind + " by " +
+                              statement.name + ", " + statement.role + ", " + statement.qualification + ", " +
+                              statement.signed_at + (fault.empty() ? "" : ": BROKEN, " + fault)) +
+            "\n";
   }
   return text;
 }
@@ -179,8 +191,10 @@ void AddHistory(CLI::App& book, Session& session) {
     if (!history.ok()) return session.Fail(history.error());
     if (history.value().empty()) return session.Fail(vision::NotFound("There is no joint " + arguments->joint + "."));
     for (const auto& revision : history.value())
-      std::printf("%lld  %s  %s (%s): %s  %s\n", static_cast<long long>(revision.number), revision.made_at.c_str(),
-                  revision.author.c_str(), revision.login.c_str(), revision.reason.c_str(), revision.hash.c_str());
+      std::printf("%s\n",
+                  vision::Printable(std::to_string(revision.number) + "  " + revision.made_at + "  " + revision.author +
+                                    " (" + revision.login + "): " + revision.reason + "  " + revision.hash)
+                      .c_str());
     auto signoffs = SignOffText(*opened, arguments->joint);
     if (!signoffs.ok()) return session.Fail(signoffs.error());
     std::fputs(signoffs.value().c_str(), stdout);
@@ -188,22 +202,36 @@ void AddHistory(CLI::App& book, Session& session) {
   });
 }
 
-void PrintReport(const app::book::VerifyReport& report, Session& session) {
+void PrintReport(const app::book::VerifyReport& report, bool sealed, Session& session) {
   if (session.json) {
-    nlohmann::ordered_json json{{"clean", report.clean()},       {"joints", report.joints},
-                                {"revisions", report.revisions}, {"signoffs", report.signoffs},
-                                {"files", report.files},         {"bytes", report.bytes},
-                                {"seal", report.seal},           {"faults", nlohmann::json::array()}};
-    for (const auto& fault : report.faults) json["faults"].push_back({{"what", fault.what}, {"text", fault.text}});
-    std::printf("%s\n", json.dump(1).c_str());
+    nlohmann::ordered_json json{{"clean", report.clean()},
+                                {"joints", report.joints},
+                                {"revisions", report.revisions},
+                                {"signoffs", report.signoffs},
+                                {"files", report.files},
+                                {"bytes", report.bytes},
+                                {"seal", report.seal},
+                                {"sealed", sealed},
+                                {"faults", nlohmann::json::array()},
+                                {"remarks", nlohmann::json::array()}};
+    for (const auto& [name, list] : {std::pair{"faults", &report.faults}, std::pair{"remarks", &report.remarks}})
+      for (const auto& fault : *list) json[name].push_back({{"what", fault.what}, {"text", fault.text}});
+    std::printf("%s\n", vision::PrintableLines(json.dump(1)).c_str());
     return;
   }
-  for (const auto& fault : report.faults) std::printf("%s: %s\n", fault.what.c_str(), fault.text.c_str());
-  session.Say(std::to_string(report.joints) + " joints, " + std::to_string(report.revisions) + " revisions, " +
-              std::to_string(report.signoffs) + " sign-offs, " + std::to_string(report.files) + " files of " +
-              std::to_string(report.bytes) + " bytes: " +
-              (report.clean() ? "nothing has changed." : std::to_string(report.faults.size()) + " faults.") +
-              "\nSeal: " + report.seal);
+  for (const auto& fault : report.faults)
+    std::printf("%s\n", vision::Printable(fault.what + ": " + fault.text).c_str());
+  for (const auto& remark : report.remarks)
+    session.Say("remark, " + remark.what + ": " + vision::Printable(remark.text));
+  session.Say(
+      std::to_string(report.joints) + " joints, " + std::to_string(report.revisions) + " revisions, " +
+      std::to_string(report.signoffs) + " sign-offs, " + std::to_string(report.files) + " files of " +
+      std::to_string(report.bytes) +
+      " bytes: " + (report.clean() ? "nothing has changed." : std::to_string(report.faults.size()) + " faults.") +
+      "\nSeal: " + report.seal +
+      (sealed ? ""
+              : "\nNo seal was given: what nobody signed could have been written anew with all its hashes. Give "
+                "a seal noted outside the book with --seal, or a file of them with --witness."));
 }
 
 void AddVerify(CLI::App& book, Session& session) {
@@ -214,15 +242,26 @@ void AddVerify(CLI::App& book, Session& session) {
   auto options = std::make_shared<app::book::VerifyOptions>();
   auto skip = std::make_shared<bool>(false);
   AddBookAddress(*command, *arguments);
-  command->add_option("--seal", options->seal, "A seal noted earlier, which must still be in the journal");
+  command->add_option("--seal", options->seal, "A seal noted earlier, which must still be in the journal")
+      ->check([](const std::string& text) {
+        return app::book::IsSeal(text) ? std::string()
+                                       : "a seal is 64 small hexadecimal digits, as `book seal` prints it";
+      });
+  auto witness = std::make_shared<std::string>();
+  command->add_option("--witness", *witness, "A file of seals noted earlier (book seal --witness), each of its line");
   command->add_flag("--database-only", *skip, "Do not read the evidence files");
-  command->callback([arguments, options, skip, &session] {
+  command->callback([arguments, options, skip, witness, &session] {
+    if (!witness->empty()) {
+      auto lines = app::book::ReadWitness(*witness);
+      if (!lines.ok()) return session.Fail(lines.error());
+      options->witness = lines.value();
+    }
     auto opened = OpenBook(*arguments, true, session);
     if (!opened) return;
     options->evidence = !*skip;
     auto report = app::book::Verify(*opened, *options, session.Job());
     if (!report.ok()) return session.Fail(report.error());
-    PrintReport(report.value(), session);
+    PrintReport(report.value(), options->sealed(), session);
     session.exit_code = report.value().clean() ? kDone : kBeyond;
   });
 }
@@ -230,12 +269,16 @@ void AddVerify(CLI::App& book, Session& session) {
 void AddSeal(CLI::App& book, Session& session) {
   auto* command = book.add_subcommand("seal", "Print the book's newest seal, to be noted outside the book");
   auto arguments = std::make_shared<BookArguments>();
+  auto witness = std::make_shared<std::string>();
   AddBookAddress(*command, *arguments);
-  command->callback([arguments, &session] {
+  command->add_option("--witness", *witness, "Add it to this text file, which somebody else keeps");
+  command->callback([arguments, witness, &session] {
     auto opened = OpenBook(*arguments, true, session);
     if (!opened) return;
     auto seal = opened->Seal();
     if (!seal.ok()) return session.Fail(seal.error());
+    if (!witness->empty())
+      if (auto failed = app::book::AddWitness(*witness, seal.value())) return session.Fail(*failed);
     std::printf("%lld %s\n", static_cast<long long>(seal.value().seq), seal.value().seal.c_str());
   });
 }

@@ -214,7 +214,8 @@ void AddBookReport(CLI::App& book, Session& session) {
   AddBookAddress(*command, arguments->book);
   command->add_option("joint", arguments->joint, "Joint id")->required();
   command->add_option("--cycle", arguments->cycle, "R0, R1, ...")->capture_default_str();
-  command->add_option("--revision", arguments->revision, "A revision; the newest when not given");
+  command->add_option("--revision", arguments->revision, "A revision; the newest when not given")
+      ->check(CLI::PositiveNumber);
   command->add_option("--out", arguments->out, "Folder; made when absent")->required();
   command->add_option("--house", arguments->house,
                       "The company's paper (rootscroll.paper/1): logo, header, texts, wording");

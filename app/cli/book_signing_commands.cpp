@@ -44,6 +44,27 @@ void AddTrust(CLI::App& book, Session& session) {
     if (auto failed = app::book::RegisterKey(*opened, arguments->name, arguments->key, arguments->book.author))
       return session.Fail(*failed);
     session.Say("The book knows the key " + app::book::Fingerprint(arguments->key) + " as that of " + arguments->name);
+    SaySeal(*opened, session);
+  });
+}
+
+void AddRevoke(CLI::App& book, Session& session) {
+  auto* command =
+      book.add_subcommand("revoke", "Take a key's right to sign from a moment on; what it signed before still counts");
+  auto arguments = std::make_shared<BookArguments>();
+  auto revocation = std::make_shared<app::book::Revocation>();
+  AddBookAddress(*command, *arguments);
+  command->add_option("--fingerprint", revocation->fingerprint, "Of the key, as `trust` printed it")->required();
+  command->add_option("--since", revocation->since, "Date, or moment in UTC such as 2026-01-31T08:00:00Z")->required();
+  command->add_option("--reason", revocation->reason, "Why: lost, copied, person left")->required();
+  command->add_option("--author", revocation->author, "Who revokes it")->required();
+  command->callback([arguments, revocation, &session] {
+    auto opened = OpenBook(*arguments, false, session);
+    if (!opened) return;
+    auto revoked = app::book::Revoke(*opened, *revocation);
+    if (!revoked.ok()) return session.Fail(revoked.error());
+    session.Say("The key " + revocation->fingerprint + " signs no longer, from " + revocation->since + " on");
+    SaySeal(*opened, session);
   });
 }
 
@@ -63,6 +84,7 @@ void RunSign(const SignArguments& arguments, Session& session) {
   const auto& statement = signoff.value().statement;
   session.Say("Joint " + statement.joint + ", revision " + std::to_string(statement.revision) + ", " + statement.kind +
               " and signed by " + statement.name + ": " + signoff.value().hash + "\n" + CautionText());
+  SaySeal(*opened, session);
 }
 
 void AddSign(CLI::App& book, Session& session) {
@@ -71,7 +93,9 @@ void AddSign(CLI::App& book, Session& session) {
   auto& statement = arguments->statement;
   AddBookAddress(*command, arguments->book);
   command->add_option("joint", statement.joint, "Joint id")->required();
-  command->add_option("--revision", statement.revision, "The revision that is signed")->required();
+  command->add_option("--revision", statement.revision, "The revision that is signed")
+      ->required()
+      ->check(CLI::PositiveNumber);
   command->add_option("--key", arguments->key, "File of the private key")->required();
   command->add_option("--kind", statement.kind, "examined or approved")->capture_default_str();
   command->add_option("--name", statement.name, "Name")->required();
@@ -90,6 +114,7 @@ void AddSign(CLI::App& book, Session& session) {
 void AddBookSigning(CLI::App& book, Session& session) {
   AddKey(book, session);
   AddTrust(book, session);
+  AddRevoke(book, session);
   AddSign(book, session);
 }
 

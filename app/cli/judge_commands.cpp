@@ -1,6 +1,8 @@
+#include <algorithm>
 #include <cstdio>
 #include <memory>
 
+#include "app/book/digest.h"
 #include "app/cli/commands.h"
 #include "app/cli/steps.h"
 #include "app/joint/criteria.h"
@@ -25,7 +27,32 @@ void AddFolderArguments(CLI::App& command, JudgeArguments& arguments) {
 struct Loaded {
   app::joint::Joint joint;
   vision::reading::Reading reading;
+  std::string sha256;               ///< Of reading.json.
+  std::vector<std::string> doubts;  ///< What an earlier verdict tells of it.
 };
+
+constexpr const char* kChanged =
+    "The reading was changed after it was first judged: reading.json is not the one of "
+    "which verdict.json spoke.";
+
+/// A reading that was judged once and is another now; the doubt stays with later verdicts until it is measured anew.
+std::vector<std::string> DoubtsOf(const fs::path& folder, const std::string& sha256) {
+  const auto text = vision::ReadFileWhole(folder / "verdict.json");
+  if (!text.ok()) return {};
+  const auto verdict = app::joint::VerdictFromJson(text.value(), "verdict.json");
+  if (!verdict.ok()) return {};
+  const auto& notes = verdict.value().notes;
+  const bool before = std::find(notes.begin(), notes.end(), kChanged) != notes.end();
+  const auto& judged = verdict.value().reading_sha256;
+  if (before || (!judged.empty() && judged != sha256)) return {kChanged};
+  return {};
+}
+
+/// Says by which reading the verdict was reached, and what is doubtful about it.
+void Mark(const Loaded& loaded, app::joint::Verdict& verdict) {
+  verdict.reading_sha256 = loaded.sha256;
+  verdict.notes.insert(verdict.notes.end(), loaded.doubts.begin(), loaded.doubts.end());
+}
 
 /// @return nullopt after the session has said why.
 std::optional<Loaded> LoadStep(const JudgeArguments& arguments, Session& session) {
@@ -33,7 +60,10 @@ std::optional<Loaded> LoadStep(const JudgeArguments& arguments, Session& session
   if (!joint.ok()) return session.Fail(joint.error()), std::nullopt;
   auto reading = LoadReading(arguments.folder);
   if (!reading.ok()) return session.Fail(reading.error()), std::nullopt;
-  return Loaded{std::move(joint).value(), std::move(reading).value()};
+  auto sha256 = app::book::Sha256OfFile(fs::path(arguments.folder) / "reading.json");
+  if (!sha256.ok()) return session.Fail(sha256.error()), std::nullopt;
+  auto doubts = DoubtsOf(arguments.folder, sha256.value());
+  return Loaded{std::move(joint).value(), std::move(reading).value(), sha256.value(), std::move(doubts)};
 }
 
 }  // namespace
@@ -116,10 +146,10 @@ void AddJudge(CLI::App& program, Session& session) {
   command->callback([arguments, &session] {
     const auto loaded = LoadStep(*arguments, session);
     if (!loaded) return;
-    const auto input =
-        ComposeStep(loaded->joint, loaded->reading, arguments->paper.criterion, arguments->folder, session);
+    auto input = ComposeStep(loaded->joint, loaded->reading, arguments->paper.criterion, arguments->folder, session);
     if (!input) return;
-    const auto& verdict = input->verdict;
+    auto& verdict = input->verdict;
+    Mark(*loaded, verdict);
     if (auto failed = vision::WriteFileWhole(fs::path(arguments->folder) / "verdict.json", app::joint::ToJson(verdict)))
       return session.Fail(*failed);
     session.Say(VerdictText(verdict));
@@ -138,9 +168,10 @@ void AddReport(CLI::App& program, Session& session) {
   command->callback([arguments, &session] {
     const auto loaded = LoadStep(*arguments, session);
     if (!loaded) return;
-    const auto input =
-        ComposeStep(loaded->joint, loaded->reading, arguments->paper.criterion, arguments->folder, session);
-    if (input && ReportStep(*input, arguments->paper, session)) session.exit_code = input->verdict.exit_code;
+    auto input = ComposeStep(loaded->joint, loaded->reading, arguments->paper.criterion, arguments->folder, session);
+    if (!input) return;
+    Mark(*loaded, input->verdict);
+    if (ReportStep(*input, arguments->paper, session)) session.exit_code = input->verdict.exit_code;
   });
 }
 
@@ -158,11 +189,11 @@ void AddRun(CLI::App& program, Session& session) {
     const auto outcome = MeasureStep(arguments->measure, session);
     if (!outcome) return;
     const auto& reading = outcome->measured.reading;
-    const auto input =
-        ComposeStep(outcome->joint, reading, arguments->paper.criterion, arguments->measure.out, session);
+    auto input = ComposeStep(outcome->joint, reading, arguments->paper.criterion, arguments->measure.out, session);
     if (!input) return;
     if (auto failed = vision::reading::WriteMeasured(outcome->measured, arguments->measure.out))
       return session.Fail(*failed);
+    input->verdict.reading_sha256 = app::book::Sha256(vision::reading::ToJson(reading));
     session.Say(VerdictText(input->verdict));
     if (!ReportStep(*input, arguments->paper, session)) return;
     if (session.json) std::printf("%s", app::joint::ToJson(input->verdict).c_str());

@@ -44,8 +44,9 @@ int main(int argc, char** argv) {
     program.parse(argc, argv);
   } catch (const CLI::ParseError& problem) {
     return program.exit(problem) == 0 ? app::cli::kDone : app::cli::kBadInput;
-  } catch (const std::exception& problem) {
-    session.Fail(vision::BadInput(problem.what()));
+  } catch (const std::exception&) {  // what a library says of itself helps nobody
+    session.Fail(vision::BadInput(
+        "This input leads to a place the program was not made for; it stopped there. Please report it."));
   }
   return session.exit_code;
 }

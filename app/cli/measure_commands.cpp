@@ -106,6 +106,8 @@ void AddMeasure(CLI::App& program, Session& session) {
     const auto outcome = MeasureStep(*arguments, session);
     if (!outcome) return;
     if (auto failed = vision::reading::WriteMeasured(outcome->measured, arguments->out)) return session.Fail(*failed);
+    std::error_code ignored;  // a verdict that lies there is one of the reading before
+    fs::remove(fs::path(arguments->out) / "verdict.json", ignored);
     const auto& reading = outcome->measured.reading;
     session.Say(Summary(reading) + "\nWritten: " + (fs::path(arguments->out) / "reading.json").string() + "\n" +
                 CautionText());

@@ -9,6 +9,7 @@
 #include <cstdio>
 
 #include "vision/base/file.h"
+#include "vision/base/text.h"
 
 namespace app::cli {
 namespace {
@@ -50,12 +51,18 @@ void Session::Fail(const vision::Error& error) {
   if (error.code == vision::ErrorCode::kCancelled)
     spdlog::warn("stopped; nothing was written");
   else
-    spdlog::error("{}", error.message);
+    spdlog::error("{}", vision::Printable(error.message));
+  exit_code = kBadInput;
+}
+
+void Session::FailLines(const std::string& text) {
+  EndProgressLine();
+  spdlog::error("{}", vision::PrintableLines(text));
   exit_code = kBadInput;
 }
 
 void Session::Say(const std::string& line) const {
-  if (!quiet && !json) std::printf("%s\n", line.c_str());
+  if (!quiet && !json) std::printf("%s\n", vision::PrintableLines(line).c_str());
 }
 
 vision::Result<vision::reading::Reading> LoadReading(const std::filesystem::path& folder) {

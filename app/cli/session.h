@@ -35,7 +35,11 @@ class Session {
   /// Says an error and sets the exit code; cancelled is said as such.
   void Fail(const vision::Error& error);
 
-  /// A line for people on standard output; nothing when quiet or when JSON is wanted.
+  /// As Fail, for a text of several lines whose values cannot begin one.
+  void FailLines(const std::string& text);
+
+  /// Lines for people on standard output, without what a terminal would obey; nothing when quiet or when JSON is
+  /// wanted.
   void Say(const std::string& line) const;
 
  private:

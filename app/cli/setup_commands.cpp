@@ -7,6 +7,7 @@
 #include "app/joint/starting_file.h"
 #include "vision/base/file.h"
 #include "vision/camera/calibrate.h"
+#include "vision/recording/decode.h"
 
 namespace app::cli {
 namespace {
@@ -28,9 +29,9 @@ void RunCalibrate(CalibrateArguments& arguments, Session& session) {
   for (const auto& file : arguments.pictures) {
     auto bytes = vision::ReadFileWhole(file);
     if (!bytes.ok()) return session.Fail(bytes.error());
-    const std::vector<unsigned char> data(bytes.value().begin(), bytes.value().end());
-    pictures.push_back(
-        {fs::path(file).filename().string(), data.empty() ? cv::Mat() : cv::imdecode(data, cv::IMREAD_COLOR)});
+    auto picture = vision::recording::DecodePicture(bytes.value(), file);
+    if (!picture.ok()) session.Say("  " + picture.error().message);
+    pictures.push_back({fs::path(file).filename().string(), picture.ok() ? picture.value() : cv::Mat()});
   }
   auto report = vision::camera::Calibrate(pictures, arguments.options, session.Job());
   if (!report.ok()) return session.Fail(report.error());

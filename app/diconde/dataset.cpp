@@ -31,6 +31,18 @@ std::string Plain(std::string text, std::size_t most) {
   return Cut(text, most);
 }
 
+/// The most characters of a value by its representation (DICOM PS3.5, 6.2); 0 = no text to be cut here. What may not
+/// stand in it becomes a space: control characters, and in names and short texts what parts values and names.
+std::string Fitted(std::string text, DcmEVR vr) {
+  const bool named = vr == EVR_PN || vr == EVR_LO || vr == EVR_SH;
+  const bool lined = vr == EVR_ST || vr == EVR_LT || vr == EVR_UT;
+  if (!named && !lined) return text;
+  if (named) return Plain(std::move(text), vr == EVR_SH ? 16 : 64);
+  for (char& letter : text)
+    if (static_cast<unsigned char>(letter) < 32 && letter != '\n' && letter != '\r' && letter != '\t') letter = ' ';
+  return vr == EVR_UT ? text : Cut(text, vr == EVR_ST ? 1024 : 10240);
+}
+
 std::string Digits(std::string date) {
   std::erase(date, '-');
   return date;
@@ -52,7 +64,8 @@ void Writer::Note(OFCondition condition, const std::string& what) {
 }
 
 void Writer::Text(const DcmTagKey& key, const std::string& value) {
-  Note(item_.putAndInsertString(DcmTag(key), value.c_str()), key.toString().c_str());
+  const DcmTag tag(key);
+  Note(item_.putAndInsertString(tag, Fitted(value, tag.getEVR()).c_str()), key.toString().c_str());
 }
 
 void Writer::Short(const DcmTagKey& key, unsigned value) {
@@ -75,7 +88,7 @@ DcmTag Writer::PrivateTag(unsigned group, unsigned place, const char* creator, u
 void Writer::Private(unsigned group, unsigned place, const char* creator, unsigned element, DcmEVR vr,
                      const std::string& value) {
   if (value.empty()) return;
-  Note(item_.putAndInsertString(PrivateTag(group, place, creator, element, vr), value.c_str()), creator);
+  Note(item_.putAndInsertString(PrivateTag(group, place, creator, element, vr), Fitted(value, vr).c_str()), creator);
 }
 
 DcmItem* Writer::PrivateItem(unsigned group, unsigned place, const char* creator, unsigned element) {
@@ -133,6 +146,10 @@ void PutInstance(Writer& writer, const char* sop_class, const std::string& insta
 
 vision::Status PutPixels(DcmDataset& dataset, Writer& writer, const std::vector<cv::Mat>& bgr) {
   const cv::Size size = bgr.front().size();
+  constexpr int kMost = 65535;  // Rows and Columns are 16 bit
+  if (size.width > kMost || size.height > kMost)
+    return vision::BadInput("A picture of " + std::to_string(size.width) + " x " + std::to_string(size.height) +
+                            " px is too large for DICOM; 65535 a side are the most.");
   std::string bytes;
   for (const auto& picture : bgr) {
     cv::Mat rgb;

@@ -19,7 +19,7 @@ using vision::reading::StripPicture;
 constexpr const char* kIndication = "astm.org/diconde/iod/NdeIndication";
 
 vision::Result<cv::Mat> ReadPicture(const fs::path& file) {
-  cv::Mat picture = cv::imread(file.string(), cv::IMREAD_COLOR);
+  cv::Mat picture = cv::imread(file.string(), cv::IMREAD_COLOR | cv::IMREAD_IGNORE_ORIENTATION);
   if (picture.empty()) return vision::BadInput(file.string() + " is not a picture that can be read.");
   return picture;
 }

@@ -12,6 +12,7 @@
 #include <vector>
 
 #include "app/joint/embedded.h"
+#include "vision/base/text.h"
 
 namespace app::joint {
 namespace {
@@ -35,10 +36,17 @@ bool NotANumberNear(const std::string& text, std::size_t byte) {
          near.find("Inf") != std::string::npos || near.find("inf") != std::string::npos;
 }
 
-/// Follows the parser and remembers the first key that an object holds twice.
-class DuplicateKeys {
+struct TooMuch {
+  const char* what;
+};
+
+/// Follows the parser: remembers the first key that an object holds twice, stops it where a limit is passed.
+class Watcher {
  public:
-  bool operator()(int, Json::parse_event_t event, Json& parsed) {
+  explicit Watcher(const JsonLimits& limits) : limits_(limits) {}
+  bool operator()(int depth, Json::parse_event_t event, Json& parsed) {
+    if (depth > limits_.depth) throw TooMuch{"lists and objects lie too deep inside each other in it"};
+    if (++values_ > limits_.values) throw TooMuch{"it holds too many values"};
     if (event == Json::parse_event_t::object_start) open_.emplace_back();
     if (event == Json::parse_event_t::object_end && !open_.empty()) open_.pop_back();
     if (event == Json::parse_event_t::key && !open_.empty()) {
@@ -50,13 +58,15 @@ class DuplicateKeys {
   const std::string& first() const { return first_; }
 
  private:
+  JsonLimits limits_;
+  std::size_t values_ = 0;
   std::vector<std::set<std::string>> open_;
   std::string first_;
 };
 
 std::string Joined(const Path& path) {
   std::string out;
-  for (const std::string& step : path) out += "/" + step;
+  for (const std::string& step : path) out += "/" + vision::Printable(step.substr(0, 80));
   return out.empty() ? "the whole file" : out;
 }
 
@@ -65,7 +75,7 @@ std::string ValueText(const Json& value) {
   if (value.is_array()) return value.empty() ? "an empty list" : "a list of " + std::to_string(value.size());
   std::string text = value.dump(-1, ' ', false, Json::error_handler_t::replace);
   if (text.size() > 60) text = text.substr(0, 57) + "...";
-  return text;
+  return vision::Printable(text);
 }
 
 const Json* Step(const Json& value, const std::string& step) {
@@ -204,13 +214,16 @@ std::string DescribeRule(const Json& schema) {
   return out;
 }
 
-vision::Result<Json> ParseJson(const std::string& text, const std::string& name) {
-  DuplicateKeys keys;
+vision::Result<Json> ParseJson(const std::string& text, const std::string& name, const JsonLimits& limits) {
+  Watcher keys(limits);
   try {
     Json value = Json::parse(text, std::ref(keys));
     if (!keys.first().empty())
-      return vision::BadInput(name + ": the key \"" + keys.first() + "\" is given twice in one object; give it once.");
+      return vision::BadInput(name + ": the key \"" + vision::Printable(keys.first()) +
+                              "\" is given twice in one object; give it once.");
     return value;
+  } catch (const TooMuch& too_much) {
+    return vision::BadInput(name + ": " + too_much.what + "; no file of this kind does.");
   } catch (const Json::parse_error& error) {
     if (NotANumberNear(text, error.byte))
       return vision::BadInput(name + ": NaN or Infinity at " + Place(text, error.byte) +

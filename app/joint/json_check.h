@@ -12,9 +12,16 @@ namespace app::joint {
 
 using Json = nlohmann::json;
 
-/// Parses strictly: NaN, Infinity, numbers too large and a key given twice are errors.
+/// What a JSON text from outside may hold: bounds memory and the depth of every later walk.
+struct JsonLimits {
+  int depth = 64;                ///< Lists and objects inside each other; > 0.
+  std::size_t values = 2000000;  ///< Values and keys; > 0. About 100 bytes of memory each.
+};
+
+/// Parses strictly: NaN, Infinity, numbers too large, a key given twice, text that is no UTF-8 and more than `limits`
+/// are errors.
 /// @param name How the file is called in a message.
-vision::Result<Json> ParseJson(const std::string& text, const std::string& name);
+vision::Result<Json> ParseJson(const std::string& text, const std::string& name, const JsonLimits& limits = {});
 
 /// Checks against a JSON Schema (draft-07) of this room. Of several faults the deepest is reported, an unknown key
 /// first.

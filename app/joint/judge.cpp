@@ -59,28 +59,6 @@ const Finding* Nearest(const std::vector<Finding>& findings) {
   return nearest;
 }
 
-void Dispose(Verdict* verdict) {
-  const Finding* beyond = First(verdict->findings, Outcome::kBeyond);
-  const Finding* open = First(verdict->findings, Outcome::kUndecided);
-  if (!open) open = First(verdict->findings, Outcome::kNotMeasured);
-  const bool any_rule = std::any_of(verdict->findings.begin(), verdict->findings.end(), [](const Finding& f) {
-    return f.outcome == Outcome::kWithin && f.rule_id != "coverage";
-  });
-  if (beyond) {
-    verdict->disposition = "proposed: not accepted";
-    verdict->decided_by = beyond->title;
-    verdict->exit_code = 1;
-  } else if (open || !any_rule) {
-    verdict->disposition = "proposed: not decided";
-    verdict->decided_by = open ? open->title : "no rule of this set is judged here";
-    verdict->exit_code = 3;
-  } else {
-    verdict->disposition = "proposed: within";
-    verdict->decided_by = Nearest(verdict->findings)->title;
-    verdict->exit_code = 0;
-  }
-}
-
 std::vector<std::string> Notes(const Case& c, const CriteriaSet& set) {
   const Reading& reading = c.reading;
   const Joint& joint = c.joint;
@@ -208,6 +186,28 @@ Outcome Decide(double value, double u, double low, double high, double k) {
   if (value <= low && (u == 0 || low - value > k * u)) return Outcome::kWithin;
   if (value > high && value - high > k * u) return Outcome::kBeyond;
   return Outcome::kUndecided;
+}
+
+void Dispose(Verdict* verdict) {
+  const Finding* beyond = First(verdict->findings, Outcome::kBeyond);
+  const Finding* open = First(verdict->findings, Outcome::kUndecided);
+  if (!open) open = First(verdict->findings, Outcome::kNotMeasured);
+  const bool any_rule = std::any_of(verdict->findings.begin(), verdict->findings.end(), [](const Finding& f) {
+    return f.outcome == Outcome::kWithin && f.rule_id != "coverage";
+  });
+  if (beyond) {
+    verdict->disposition = "proposed: not accepted";
+    verdict->decided_by = beyond->title;
+    verdict->exit_code = 1;
+  } else if (open || !any_rule) {
+    verdict->disposition = "proposed: not decided";
+    verdict->decided_by = open ? open->title : "no rule of this set is judged here";
+    verdict->exit_code = 3;
+  } else {
+    verdict->disposition = "proposed: within";
+    verdict->decided_by = Nearest(verdict->findings)->title;
+    verdict->exit_code = 0;
+  }
 }
 
 Verdict Judge(const Reading& reading, const Joint& joint, const CriteriaSet& set, double k,

@@ -68,17 +68,18 @@ std::string Finding::Fingerprint() const {
 std::string ToJson(const Verdict& verdict) {
   Ordered findings = Ordered::array();
   for (const Finding& finding : verdict.findings) findings.push_back(ToOrdered(finding));
-  const Ordered out = {{"format", "rootscroll.verdict/2"},
-                       {"criterion", verdict.criterion},
-                       {"standard", verdict.standard},
-                       {"edition", verdict.edition},
-                       {"disposition", verdict.disposition},
-                       {"decided_by", verdict.decided_by},
-                       {"exit_code", verdict.exit_code},
-                       {"k", verdict.k},
-                       {"notes", verdict.notes},
-                       {"findings", findings},
-                       {"cautions", StandingCautions()}};
+  Ordered out = {{"format", "rootscroll.verdict/2"},
+                 {"criterion", verdict.criterion},
+                 {"standard", verdict.standard},
+                 {"edition", verdict.edition},
+                 {"disposition", verdict.disposition},
+                 {"decided_by", verdict.decided_by},
+                 {"exit_code", verdict.exit_code},
+                 {"k", verdict.k},
+                 {"notes", verdict.notes},
+                 {"findings", findings},
+                 {"cautions", StandingCautions()}};
+  if (!verdict.reading_sha256.empty()) out["reading_sha256"] = verdict.reading_sha256;
   return out.dump(2, ' ', false, Ordered::error_handler_t::replace) + "\n";
 }
 

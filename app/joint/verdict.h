@@ -50,6 +50,7 @@ struct Verdict {
   std::string decided_by;         ///< Title of the rule that decided.
   int exit_code = 3;              ///< 0 all within (annotated rules aside, at least one judged), 1 beyond, 3 otherwise.
   double k = 2.0;                 ///< Coverage factor the outcomes were decided with.
+  std::string reading_sha256;     ///< Of the reading.json that was judged; "" = not said.
   std::vector<std::string> notes;  ///< What marks the whole verdict: not calibrated, angles relative, nominal bore.
 };
 
@@ -63,6 +64,9 @@ Outcome Decide(double value_mm, double u_mm, double low_mm, double high_mm, doub
 /// @param overruled Stays in `reading` as measured and becomes a finding of its own outcome.
 Verdict Judge(const vision::reading::Reading& reading, const Joint& joint, const CriteriaSet& set, double k = 2.0,
               const std::vector<Overruled>& overruled = {});
+
+/// Works out disposition, decided_by and exit_code from the findings.
+void Dispose(Verdict* verdict);
 
 /// JSON `rootscroll.verdict/2`.
 std::string ToJson(const Verdict& verdict);

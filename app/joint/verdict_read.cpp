@@ -50,15 +50,16 @@ vision::Result<Verdict> VerdictFromJson(const std::string& text, const std::stri
                                      {"standard", &verdict.standard},
                                      {"edition", &verdict.edition},
                                      {"disposition", &verdict.disposition},
-                                     {"decided_by", &verdict.decided_by}})
+                                     {"decided_by", &verdict.decided_by},
+                                     {"reading_sha256", &verdict.reading_sha256}})
       *value = json.value(key, "");
     verdict.exit_code = json.value("exit_code", 3);
     verdict.k = json.value("k", 2.0);
     verdict.notes = json.value("notes", std::vector<std::string>());
     for (const auto& finding : json.at("findings")) verdict.findings.push_back(FindingFrom(finding));
     return verdict;
-  } catch (const Json::exception& wrong) {
-    return vision::BadInput(name + ": the verdict cannot be read (" + wrong.what() + ").");
+  } catch (const Json::exception&) {
+    return vision::BadInput(name + ": the verdict cannot be read; a value is missing or of the wrong kind.");
   }
 }
 

@@ -16,7 +16,7 @@ from book_server import Server
 KILL_ROUNDS = int(os.environ.get("PROVE_KILL_ROUNDS", "200"))
 JOINTS = int(os.environ.get("PROVE_JOINTS", "10000"))
 SIGNER = ["--name", "C. Examiner", "--role", "examiner, level 2", "--qualification", "VT level 2, certificate 77 (invented)",
-          "--qualification-expires", "2999-12-31", "--vision-test", "2026-01-15", "--procedure", "VT-PR-3 (invented)",
+          "--qualification-expires", "2999-12-31", "--vision-test", time.strftime("%Y-%m-%d", time.gmtime(time.time() - 180 * 86400)), "--procedure", "VT-PR-3 (invented)",
           "--light", "1100 lx at the root", "--resolution", "0.8 mm line resolved", "--statement",
           "I examined this root and found what the record says."]
 BY = ["--author", "A. Example", "--reason", "proof"]

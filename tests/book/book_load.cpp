@@ -6,6 +6,7 @@
 #include <functional>
 
 #include "app/book/find.h"
+#include "app/joint/verdict.h"
 
 using namespace app::book;
 
@@ -33,6 +34,20 @@ std::int64_t Save(Book& book, const Record& record, std::int64_t based_on) {
   return outcome.saved->number;
 }
 
+VerdictEntry JudgedBy(Book& book, const FileRef& reading, app::joint::Outcome outcome) {
+  app::joint::Verdict verdict;
+  verdict.criterion = "MIL-STD-2035A Class 1", verdict.standard = "MIL-STD-2035A", verdict.edition = "1995";
+  verdict.findings.resize(1);
+  verdict.findings[0].rule_id = verdict.findings[0].title = "width";
+  verdict.findings[0].outcome = outcome;
+  app::joint::Dispose(&verdict);
+  verdict.reading_sha256 = reading.sha256;
+  return {verdict.criterion,  verdict.standard,
+          verdict.edition,    verdict.disposition,
+          verdict.decided_by, verdict.exit_code,
+          reading.sha256,     Take(book.evidence().Keep(app::joint::ToJson(verdict), "verdict.json"))};
+}
+
 /// As a joint looks after taking in, measuring and one correction; files are shared, their references are not.
 void SaveJoint(Book& book, int n, const FileRef& original, FileRef derived) {
   derived.kind = "derived";
@@ -54,9 +69,8 @@ void SaveJoint(Book& book, int n, const FileRef& original, FileRef derived) {
   record.cycles = {cycle};
   std::int64_t head = Save(book, record, 0);
   ReadingEntry reading{{"root"}, "0.1.0", NowUtc(), true, derived, {derived, derived, derived, derived}};
-  VerdictEntry verdict{
-      "MIL-STD-2035A Class 1", "MIL-STD-2035A", "1995", n % 7 ? "proposed: within" : "proposed: not accepted", "",
-      n % 7 ? 0 : 1,           derived.sha256,  derived};
+  const VerdictEntry verdict =
+      JudgedBy(book, derived, n % 7 ? app::joint::Outcome::kWithin : app::joint::Outcome::kBeyond);
   record.cycles[0].readings = {reading};
   record.cycles[0].verdicts = {verdict};
   if (n % 7 == 0)

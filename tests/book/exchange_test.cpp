@@ -50,9 +50,7 @@ class BundleTest : public OnBoth {
     Saved(*book_, record, 1, "first repair");
     key_ = std::make_unique<PrivateKey>(PrivateKey::Make(folder_ / "key.pem", "").value());
     ASSERT_FALSE(RegisterKey(*book_, "C. Examiner", key_->PublicHex(), "owner"));
-    Statement statement{
-        record.joint, 0,         "",        "examined",    "C. Examiner", "examiner", "VT 2", "2999-01-01",
-        "2026-01-15", "VT-PR-3", "1100 lx", "0.8 mm line", "As found.",   "",         ""};
+    const Statement statement = GoodStatement(record.joint, 2);
     ASSERT_TRUE(Sign(*book_, statement, *key_).ok());
     const auto failed = ExportBundle(*book_, record.joint, folder_ / "one.zip");
     ASSERT_FALSE(failed) << failed->message;
@@ -109,7 +107,7 @@ TEST_P(BundleTest, AnythingChangedInItIsRefusedAndNothingIsTakenIn) {
               HasSubstr("history.json is not what its SHA-256 says"));
   EXPECT_THAT(ImportError(Spoiled("files/", "ooo", "oxo")), HasSubstr("not what its SHA-256 says"));
   EXPECT_THAT(ImportError(Spoiled("files/", "strip", "strap")), HasSubstr("not what its SHA-256 says"));
-  EXPECT_THAT(ImportError(Spoiled("manifest.json", "bundle/1", "bundle/2")), HasSubstr("format"));
+  EXPECT_THAT(ImportError(Spoiled("manifest.json", "bundle/2", "bundle/9")), HasSubstr("format"));
   Write(folder_ / "no.zip", "not a zip");
   EXPECT_THAT(ImportError(folder_ / "no.zip"), HasSubstr("not a zip archive"));
   EXPECT_TRUE(Find(*other_, {}).value().empty());
@@ -121,10 +119,14 @@ TEST_P(BundleTest, AForgedHistoryWithARightManifestStillBreaksOnItsRevisions) {
   const std::string history = zip.Read("history.json").value();
   std::string forged = history;
   forged.replace(forged.find("W-12"), 4, "W-13");
-  std::vector<ZipEntry> entries;
   std::string manifest = zip.Read("manifest.json").value();
   manifest.replace(manifest.find(Sha256(history)), 64, Sha256(forged));
-  ASSERT_FALSE(WriteZip(folder_ / "forged.zip", {{"manifest.json", manifest, {}}, {"history.json", forged, {}}}));
+  std::vector<ZipEntry> entries{{"manifest.json", manifest, {}}, {"history.json", forged, {}}};
+  const auto all = zip.List().value();
+  for (const auto& listed : all)
+    if (listed.name != "manifest.json" && listed.name != "history.json")
+      entries.push_back({listed.name, zip.Read(listed.name).value(), {}});
+  ASSERT_FALSE(WriteZip(folder_ / "forged.zip", entries));
   EXPECT_THAT(ImportError(folder_ / "forged.zip"), HasSubstr("revision 1 is no longer what was saved"));
 }
 
@@ -165,12 +167,7 @@ class FindTest : public OnBoth {
     cycle.findings.clear();
     for (const auto& [start, end] : runs)
       cycle.findings.push_back({"original edge visible", "", "left", start, end, "open", ""});
-    VerdictEntry verdict;
-    verdict.criterion = "some";
-    verdict.exit_code = exit;
-    verdict.disposition = exit == 0 ? "proposed: within" : "proposed: not accepted";
-    verdict.file = book_->evidence().Keep("{}", "verdict.json").value();
-    cycle.verdicts.push_back(verdict);
+    AddJudged(*book_, cycle, exit);
     Saved(*book_, record, 0);
   }
 
@@ -199,7 +196,8 @@ TEST_P(FindTest, FindsByEachFieldAndByAllTogether) {
               ElementsAre("A-2", "B_1"));
   EXPECT_THAT(Found(with([](FindFilter& f) { f.disposition = "proposed: within"; })), ElementsAre("A-1", "B_1"));
   EXPECT_THAT(Found(with([](FindFilter& f) { f.open_findings = true; })), ElementsAre("A-2", "BX1"));
-  EXPECT_THAT(Found(with([](FindFilter& f) { f.sha256 = Sha256("{}"), f.most = 2; })), ElementsAre("A-1", "A-2"));
+  EXPECT_THAT(Found(with([](FindFilter& f) { f.sha256 = Sha256("{\"reading\": 1}"), f.most = 2; })),
+              ElementsAre("A-2", "BX1"));
   EXPECT_THAT(Found(with([](FindFilter& f) { f.line = "line 1", f.open_findings = true; })), ElementsAre("A-2"));
   EXPECT_THAT(Found(with([](FindFilter& f) { f.line = "' OR 1 = 1 --"; })), ElementsAre());
   FindFilter wrong;

@@ -23,7 +23,7 @@ class ForgeTest : public OnBoth {
     key_ = std::make_unique<PrivateKey>(PrivateKey::Make(folder_ / "key.pem", "").value());
     ASSERT_FALSE(RegisterKey(*book_, "C. Examiner", key_->PublicHex(), "owner"));
     auto signoff = Sign(*book_,
-                        {"J-1", 0, "", "examined", "C. Examiner", "examiner", "VT 2", "2999-01-01", "2026-01-15",
+                        {"J-1", 1, "", "examined", "C. Examiner", "examiner", "VT 2", "2999-01-01", DayFromNow(-180),
                          "VT-PR-3", "1100 lx", "0.8 mm line", "As found.", "", ""},
                         *key_);
     ASSERT_TRUE(signoff.ok()) << signoff.error().message;
@@ -74,7 +74,7 @@ TEST_P(ForgeTest, AStatementChangedAndHashedAgainIsNotWhatWasSigned) {
                                  {"As found.", "All good."},
                                  {"VT 2", "VT 3"},
                                  {"2999-01-01", "2999-12-01"},
-                                 {"2026-01-15", "2026-01-16"},
+                                 {good_.statement.vision_test.c_str(), "2026-01-16"},
                                  {"VT-PR-3", "VT-PR-4"},
                                  {"0.8 mm", "0.4 mm"},
                                  {"\"examiner\"", "\"engineer\""},
@@ -198,7 +198,7 @@ TEST_P(ServerTest, TheServerListsNoRightBeyondTheRoles) {
                                             "INSERT revision", "INSERT signoff", "UPDATE book_head", "UPDATE joint",
                                             "UPDATE recording"));
   EXPECT_THAT(RightsToChange(*book_, "rootscroll_approver"), testing::Contains("INSERT inspector_key"));
-  EXPECT_EQ(RightsToChange(*book_, "rootscroll_approver").size(), 14u);
+  EXPECT_EQ(RightsToChange(*book_, "rootscroll_approver").size(), 15u);
   auto more = book_->database().Run(
       "SELECT rolname FROM pg_roles WHERE rolname LIKE 'rootscroll%' AND (rolsuper OR rolcreatedb OR rolcreaterole OR "
       "rolbypassrls OR rolreplication OR has_schema_privilege(rolname, 'rootscroll', 'CREATE'))");

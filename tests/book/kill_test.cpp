@@ -156,6 +156,43 @@ TEST_P(BatchTest, FourWorkersOneKilledMeasureEveryRecordingOnce) {
               QueueCounts(*book_).value()["measured"]);
 }
 
+TEST_P(BatchTest, KilledAgainAndAgainItMeasuresEveryRecordingOnce) {
+  const char* asked = std::getenv("ROOTSCROLL_BATCH_KILLS");  // the proof asks for more
+  const int kills = asked != nullptr ? std::atoi(asked) : 6;
+  const int joints = std::max(3, kills / 10);
+  Fill(joints);
+  std::mt19937 random(12);
+  std::uniform_int_distribution<int> pause_us(2000, 60000);
+  int killed = 0;
+  for (int round = 0; killed < kills && round < 20 * kills; ++round) {
+    auto words = WorkerCommand(2);
+    words.push_back("w" + std::to_string(round));
+    const pid_t worker = Start(words, folder_ / "said");
+    ASSERT_GT(worker, 0);
+    std::this_thread::sleep_for(std::chrono::microseconds(pause_us(random)));
+    ::kill(worker, SIGKILL);
+    int status = 0;
+    ::waitpid(worker, &status, 0);
+    killed += WIFSIGNALED(status);
+    ASSERT_TRUE(GiveBack(*book_, words.back()).ok());
+    ASSERT_TRUE(TryFailedAgain(*book_).ok());
+    auto report = Verify(*book_);
+    for (const auto& fault : report.value().faults) ADD_FAILURE() << fault.text;
+    if (QueueCounts(*book_).value()["measured"] == joints) {  // all done: more of them
+      for (int i = 0; i < joints; ++i) {
+        Record record = book_->LoadRecord("B-" + std::to_string(i)).value();
+        record.cycles[0].readings.clear();
+        Saved(*book_, record, book_->Load(record.joint).value().number, "to be measured again");
+      }
+    }
+  }
+  EXPECT_FALSE(RunWorkers(*book_, 1, WorkerCommand(1), [](const std::string&) {}));
+  ExpectEachMeasuredOnce(joints);
+  std::printf("  batch killed %d times: each of %d recordings measured once, %zu faults\n", killed, joints,
+              Verify(*book_).value().faults.size());
+  EXPECT_EQ(killed, kills);
+}
+
 TEST_P(BatchTest, AClaimThatIsNotRenewedIsFreeAgainAndItsLateResultIsRefused) {
   Fill(1);
   QueueOptions quick;

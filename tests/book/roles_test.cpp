@@ -31,7 +31,7 @@ TEST(SqliteReader, IsRefusedEveryChange) {
   EXPECT_TRUE(reader.value()->Load("J-1").ok());
   auto saved = reader.value()->Save({SmallRecord("J-2"), 0, "A", "r", {}});
   ASSERT_FALSE(saved.ok());
-  EXPECT_THAT(saved.error().message, HasSubstr("readonly"));
+  EXPECT_THAT(saved.error().message, HasSubstr("read-only"));
   fs::remove_all(folder);
 }
 
@@ -95,18 +95,19 @@ TEST_P(RolesTest, AnInspectorAddsUnderTheOwnNameAndChangesNothing) {
 
 TEST_P(RolesTest, OnlyAnApproverRegistersKeysAndApproves) {
   const auto key = PrivateKey::Make(folder_ / "key.pem", "").value();
-  Statement statement{
-      "J-1",        0,         "",        "examined",    "C. Examiner", "examiner", "VT 2", "2999-01-01",
-      "2026-01-15", "VT-PR-3", "1100 lx", "0.8 mm line", "As found.",   "",         ""};
+  Statement statement = GoodStatement("J-1");
   auto inspector = Connect("test_inspector"), approver = Connect("test_approver");
   EXPECT_THAT(RegisterKey(*inspector, "C. Examiner", key.PublicHex(), "me")->message, HasSubstr("Refused"));
   EXPECT_FALSE(RegisterKey(*approver, "C. Examiner", key.PublicHex(), "the approver"));
   EXPECT_TRUE(Sign(*inspector, statement, key).ok());
+  const auto other = PrivateKey::Make(folder_ / "other.pem", "").value();
+  EXPECT_FALSE(RegisterKey(*approver, "E. Approver", other.PublicHex(), "the approver"));
   statement.kind = "approved";
-  auto refused = Sign(*inspector, statement, key);
+  statement.name = "E. Approver";
+  auto refused = Sign(*inspector, statement, other);
   ASSERT_FALSE(refused.ok());
   EXPECT_THAT(refused.error().message, HasSubstr("Refused"));
-  auto approved = Sign(*approver, statement, key);
+  auto approved = Sign(*approver, statement, other);
   EXPECT_TRUE(approved.ok()) << approved.error().message;
   EXPECT_TRUE(Verify(*book_).value().clean());
 }

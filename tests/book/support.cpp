@@ -2,10 +2,13 @@
 
 #include <unistd.h>
 
+#include <QDate>
 #include <QUrl>
 #include <atomic>
 #include <cstdlib>
 #include <fstream>
+
+#include "app/joint/verdict.h"
 
 namespace book_test {
 
@@ -96,17 +99,23 @@ std::unique_ptr<Book> OnBoth::Connect(const std::string& login) {
 }
 
 void OnBoth::Tamper(const std::string& sql) {
-  std::vector<std::string> statements;
-  for (const std::string table : {"revision", "signoff", "journal"}) {
-    if (postgres()) {
-      statements.push_back("DROP TRIGGER IF EXISTS " + table + "_kept ON " + table);
-    } else {
-      statements.push_back("DROP TRIGGER IF EXISTS " + table + "_kept");
-      statements.push_back("DROP TRIGGER IF EXISTS " + table + "_stays");
-    }
+  const std::vector<std::string> tables{"revision", "signoff", "journal", "key_revocation"};
+  if (postgres()) {
+    std::vector<std::string> statements;
+    for (const auto& table : tables) statements.push_back("ALTER TABLE IF EXISTS " + table + " DISABLE TRIGGER USER");
+    statements.push_back(sql);
+    for (const auto& table : tables) statements.push_back("ALTER TABLE IF EXISTS " + table + " ENABLE TRIGGER USER");
+    return AsOwner(address_, statements);
   }
-  if (!postgres()) statements.push_back("PRAGMA foreign_keys = OFF");
+  std::vector<std::string> statements{"PRAGMA foreign_keys = OFF"}, again;
+  auto triggers = book_->database().Run("SELECT name, sql FROM sqlite_master WHERE type = 'trigger'");
+  ASSERT_TRUE(triggers.ok());
+  for (const auto& row : triggers.value()) {
+    statements.push_back("DROP TRIGGER " + row.Text(0));
+    again.push_back(row.Text(1));
+  }
   statements.push_back(sql);
+  statements.insert(statements.end(), again.begin(), again.end());
   AsOwner(address_, statements);
 }
 
@@ -122,6 +131,45 @@ Record SmallRecord(const std::string& joint) {
   first.findings.push_back({"unfused", "4021", "left", 48, 56, "open", ""});
   record.cycles.push_back(first);
   return record;
+}
+
+void AddJudged(Book& book, Cycle& cycle, int exit_code, const std::string& recording) {
+  const auto derived = [&](const std::string& bytes, const std::string& name, const std::string& from) {
+    FileRef ref = book.evidence().Keep(bytes, name).value();
+    ref.kind = "derived", ref.from = {from}, ref.settings = "made for a test";
+    return ref;
+  };
+  ReadingEntry reading{{recording}, "0.1.0", "2026-03-01T08:00:00Z", true, {}, {}};
+  reading.reading = derived("{\"reading\": " + std::to_string(exit_code) + "}", "reading.json", std::string(64, 'a'));
+  app::joint::Verdict verdict;
+  verdict.criterion = "some";
+  verdict.findings.resize(1);
+  verdict.findings[0].rule_id = verdict.findings[0].title = "width";
+  verdict.findings[0].outcome = exit_code == 0 ? app::joint::Outcome::kWithin : app::joint::Outcome::kBeyond;
+  app::joint::Dispose(&verdict);
+  verdict.reading_sha256 = reading.reading.sha256;
+  const FileRef file = derived(app::joint::ToJson(verdict), "verdict.json", reading.reading.sha256);
+  cycle.readings.push_back(reading);
+  cycle.verdicts.push_back({verdict.criterion, verdict.standard, verdict.edition, verdict.disposition,
+                            verdict.decided_by, verdict.exit_code, reading.reading.sha256, file});
+}
+
+std::string DayFromNow(int days) { return QDate::currentDate().addDays(days).toString(Qt::ISODate).toStdString(); }
+
+Statement GoodStatement(const std::string& joint, std::int64_t revision) {
+  Statement statement;
+  statement.joint = joint;
+  statement.revision = revision;
+  statement.name = "C. Examiner";
+  statement.role = "examiner";
+  statement.qualification = "VT level 2, certificate 77 (invented)";
+  statement.qualification_expires = "2999-12-31";
+  statement.vision_test = DayFromNow(-180);
+  statement.procedure = "VT-PR-3 rev 2 (invented)";
+  statement.light_level = "1100 lx at the root";
+  statement.resolution = "0.8 mm line resolved at the root";
+  statement.statement = "I examined this root and found what the record says.";
+  return statement;
 }
 
 Revision Saved(Book& book, const Record& record, std::int64_t based_on, const std::string& reason) {

@@ -8,6 +8,7 @@
 #include <string>
 
 #include "app/book/book.h"
+#include "app/book/signoff.h"
 
 /// Books for tests: the same suite runs on a SQLite file and on a private PostgreSQL server. Everything invented.
 namespace book_test {
@@ -49,6 +50,15 @@ class OnBoth : public testing::TestWithParam<Engine> {
 
 /// A record with one cycle, a welder and an open finding.
 app::book::Record SmallRecord(const std::string& joint);
+
+/// Puts a reading and a verdict on it into the cycle, both with their files: `exit_code` 0 within, 1 beyond.
+void AddJudged(Book& book, app::book::Cycle& cycle, int exit_code, const std::string& recording = "root");
+
+/// A statement that lacks nothing, of the joint's revision, by C. Examiner, the vision test of half a year ago.
+app::book::Statement GoodStatement(const std::string& joint, std::int64_t revision = 1);
+
+/// YYYY-MM-DD, so many days from today.
+std::string DayFromNow(int days);
 
 /// Saves and expects it to be saved.
 app::book::Revision Saved(Book& book, const app::book::Record& record, std::int64_t based_on,

@@ -176,6 +176,32 @@ TEST_F(DicondeTest, NothingClaimsAVisualPractice) {
   EXPECT_THAT(text.c_str(), HasSubstr("no conformance to a practice for visual testing is claimed"));
 }
 
+TEST_F(DicondeTest, NoTextOfAnyLengthBreaksTheLengthOfAValue) {
+  // DICOM PS3.5, 6.2: PN and LO 64 characters, SH 16, ST 1024. The verifier is another program's.
+  for (const std::string& text :
+       {std::string(99, 'x'), std::string(5000, 'y'), "A\\B^C=D\x1b[2K" + std::string(90, 'z'),
+        "Ren\xc3\xa9" + std::string(70, 'e') + "\xc3\xa9"}) {
+    Input input = input_;
+    input.inspector = input.owner = input.settings = text;
+    input.joint.id = input.joint.material = input.joint.a.name = text;
+    const auto written = Write(input, folder_ / "long");
+    ASSERT_TRUE(written.ok()) << written.error().message;
+    DcmFileFormat file;
+    ASSERT_TRUE(file.loadFile(written.value().strip.c_str()).good());
+    OFString name;
+    ASSERT_TRUE(file.getDataset()->findAndGetOFString(DCM_PatientName, name).good());
+    EXPECT_LE(name.size(), 64u);
+    EXPECT_EQ(name.find('\x1b'), OFString_npos);
+    const auto said = Tool("dciodvfy", written.value().strip.string());
+    if (!said) GTEST_SKIP() << "dicom3tools is not installed";
+    for (std::size_t at = 0, end = 0; at < said->size(); at = end + 1) {
+      end = std::min(said->find('\n', at), said->size());
+      const std::string line = said->substr(at, end - at);
+      EXPECT_FALSE(line.starts_with("Error") && line.find("ength") != std::string::npos) << line;
+    }
+  }
+}
+
 TEST(Uid, IsAUuidUnder225AndStable) {
   const std::string uid = UidFrom("x");
   EXPECT_EQ(uid, UidFrom("x"));

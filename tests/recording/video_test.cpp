@@ -32,25 +32,25 @@ class Video : public TemporaryFolder {
 };
 
 TEST_F(Video, TakesTheSharpestOfEachStretch) {
-  int damaged = -1;
+  VideoDamage damaged;
   const auto frames = ReadVideo(Twelve(), {160, 120}, 2, &damaged);
   ASSERT_TRUE(frames.ok()) << frames.error().message;
   ASSERT_EQ(frames.value().size(), 2U);
   EXPECT_EQ(frames.value()[0].index, 2);
   EXPECT_EQ(frames.value()[0].name, "twelve.avi#2");
   EXPECT_EQ(frames.value()[1].index, 9);
-  EXPECT_EQ(damaged, 0);
+  EXPECT_EQ(damaged.Text(), "");
   // The picture is that of the frame named: its line stands where frame 9's was drawn.
   EXPECT_GT(frames.value()[1].image(60, 110)[1], 180);
   EXPECT_LT(frames.value()[1].image(60, 40)[1], 80);
 }
 
 TEST_F(Video, TheDemoRecordingHoldsWhatItsReadmeSays) {
-  int damaged = -1;
+  VideoDamage damaged;
   const auto frames = ReadVideo(kPush, {960, 720}, 6, &damaged);  // README: 24 frames, 960x720
   ASSERT_TRUE(frames.ok()) << frames.error().message;
   ASSERT_EQ(frames.value().size(), 6U);
-  EXPECT_EQ(damaged, 0);
+  EXPECT_EQ(damaged.Text(), "");
   for (int part = 0; part < 6; ++part) {
     const Frame& frame = frames.value()[static_cast<std::size_t>(part)];
     EXPECT_EQ(frame.index / 4, part);  // equal stretches of 24 / 6 frames
@@ -77,15 +77,15 @@ TEST_F(Video, AnotherSizeThanTheCameraIsRefused) {
 TEST_F(Video, ATruncatedVideoGivesWhatItHoldsAndSaysHowMuchIsLost) {
   const std::string whole = Bytes(kPush);
   const auto cut = Write("cut.avi", whole.substr(0, whole.size() / 2));
-  int damaged = -1;
+  VideoDamage damaged;
   const auto frames = ReadVideo(cut, {960, 720}, 6, &damaged);
   if (!frames.ok()) {
     EXPECT_EQ(frames.error().code, ErrorCode::kBadInput);
     FAIL() << "half of the frames are whole, yet none was given: " << frames.error().message;
   }
   ASSERT_FALSE(frames.value().empty());
-  EXPECT_GE(damaged, 11);  // 24 promised, about half there
-  EXPECT_LE(damaged, 13);
+  EXPECT_GE(damaged.missing, 11);  // 24 promised, about half there
+  EXPECT_LE(damaged.missing, 13);
   for (const Frame& frame : frames.value()) EXPECT_LT(frame.index, 13);
 }
 
@@ -94,13 +94,14 @@ TEST_F(Video, TheHalfDecodedLastFrameOfACutVideoIsLeftOut) {
   // last frame; asked for every frame, all but that one must come.
   const std::string whole = Bytes(Twelve());
   const std::size_t index_bytes = 8 + 12 * 16;  // idx1 after the frames: a header and 16 bytes a frame
-  int damaged = -1;
+  VideoDamage damaged;
   const auto frames =
       ReadVideo(Write("cut.avi", whole.substr(0, whole.size() - index_bytes - 60)), {160, 120}, 12, &damaged);
   ASSERT_TRUE(frames.ok()) << frames.error().message;
   ASSERT_FALSE(frames.value().empty());
   EXPECT_EQ(frames.value().back().index, 10);
-  EXPECT_EQ(damaged, 1);
+  EXPECT_EQ(damaged.missing, 1);
+  EXPECT_EQ(damaged.Text(), "1 frames could not be decoded and were left out.");
 }
 
 TEST_F(Video, AVideoCutWithinItsHeaderIsRefused) {
@@ -135,7 +136,7 @@ TEST_F(Video, ReportsProgressUpwards) {
   std::vector<double> done;
   const JobContext job({}, [&](double fraction, std::string_view) { done.push_back(fraction); });
   ASSERT_TRUE(ReadVideo(Twelve(), {160, 120}, 2, nullptr, job).ok());
-  ASSERT_EQ(done.size(), 12U);
+  ASSERT_GE(done.size(), 12U);  // looking for damage, then reading
   EXPECT_TRUE(std::is_sorted(done.begin(), done.end()));
   EXPECT_LE(done.back(), 1.0);
 }

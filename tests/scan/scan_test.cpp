@@ -2,6 +2,7 @@
 
 #include <gmock/gmock.h>
 
+#include <opencv2/imgcodecs.hpp>
 #include <opencv2/imgproc.hpp>
 #include <opencv2/videoio.hpp>
 #include <stop_token>
@@ -195,6 +196,18 @@ TEST_F(Spliced, StopsWhenAskedAndRefusesAnotherCamera) {
   const auto refused = Scan(film, &camera);
   ASSERT_FALSE(refused.ok());
   EXPECT_THAT(refused.error().message, HasSubstr("960 x 720 px; the camera in the joint file is 1280 x 720 px."));
+}
+
+TEST_F(Spliced, APictureTooSmallOrTooLongToLookAtIsRefusedInOurOwnWords) {
+  for (const cv::Size size :
+       {cv::Size(1, 1), cv::Size(20000, 1), cv::Size(1, 20000), cv::Size(63, 63), cv::Size(5000, 70)}) {
+    const auto stills = folder_ / ("stills" + std::to_string(size.width) + "x" + std::to_string(size.height));
+    std::filesystem::create_directories(stills);
+    ASSERT_TRUE(cv::imwrite((stills / "a.png").string(), cv::Mat3b(size, cv::Vec3b(90, 90, 90))));
+    const auto scanned = Scan(stills.string(), nullptr);
+    ASSERT_FALSE(scanned.ok()) << size;
+    EXPECT_THAT(scanned.error().message, HasSubstr("pictures of at least 64 px a side"));
+  }
 }
 
 TEST_F(Spliced, LooksAreTakenByTheClockNotByCount) {

@@ -7,6 +7,7 @@
 #include <QTest>
 
 #include "app/book/digest.h"
+#include "app/joint/verdict.h"
 #include "app/viewer/main_window.h"
 #include "tests/viewer/support.h"
 #include "vision/base/file.h"
@@ -34,11 +35,17 @@ class ABookOfThree : public testing::Test {
     cycle.welder = welder;
     for (const auto& [start, end] : runs)
       cycle.findings.push_back({"original edge visible", "", "left", start, end, "open", ""});
-    book::VerdictEntry verdict;
-    verdict.criterion = "some", verdict.exit_code = exit_code;
-    verdict.disposition = exit_code == 0 ? "proposed: within" : "proposed: not accepted";
-    verdict.file = book.evidence().Keep("{}", "verdict.json").value();
-    cycle.verdicts.push_back(verdict);
+    joint::Verdict verdict;
+    verdict.criterion = "some";
+    verdict.findings.resize(1);
+    verdict.findings[0].rule_id = "width";
+    verdict.findings[0].outcome = exit_code == 0 ? joint::Outcome::kWithin : joint::Outcome::kBeyond;
+    joint::Dispose(&verdict);
+    cycle.readings.push_back({{"root"}, "0.1.0", "", true, book.evidence().Keep("{}", "reading.json").value(), {}});
+    verdict.reading_sha256 = cycle.readings[0].reading.sha256;
+    cycle.verdicts.push_back({verdict.criterion, "", "", verdict.disposition, verdict.decided_by, verdict.exit_code,
+                              verdict.reading_sha256,
+                              book.evidence().Keep(joint::ToJson(verdict), "verdict.json").value()});
     record.cycles.push_back(cycle);
     const auto saved = book.Save({record, 0, "A. Example", "test", {}});
     ASSERT_TRUE(saved.ok() && saved.value().saved);

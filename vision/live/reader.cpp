@@ -54,7 +54,7 @@ class Opened {
     cv::Mat image;
     if (!stills_.empty() || capture_.isOpened() == false) {
       if (next_ >= stills_.size()) return false;
-      image = cv::imread(stills_[next_++].string(), cv::IMREAD_COLOR);
+      image = cv::imread(stills_[next_++].string(), cv::IMREAD_COLOR | cv::IMREAD_IGNORE_ORIENTATION);
       if (image.empty()) return Read(frame);
     } else if (!capture_.read(image) || image.empty()) {
       return false;

@@ -19,10 +19,27 @@
 #include "vision/reading/source_map.h"
 #include "vision/reading/surface_step.h"
 #include "vision/reading/tint_step.h"
+#include "vision/recording/decode.h"
 #include "vision/recording/frame_source.h"
 
 namespace vision::reading {
 namespace {
+
+/// Says of stills that ask to be turned (EXIF orientation) that they are not: the sensor's rows were calibrated.
+void NoteTurned(const RecordingInput& input, Reading& reading) {
+  int turned = 0, tag = 1;
+  for (const auto& frame : input.frames) {
+    if (input.video) break;
+    const auto bytes = ReadFileWhole(frame.file);
+    const int told = bytes.ok() ? recording::OrientationOf(bytes.value()) : 1;
+    turned += told != 1;
+    if (told != 1) tag = told;
+  }
+  if (turned > 0)
+    reading.notes.push_back("Recording " + input.id + ": " + std::to_string(turned) +
+                            " stills ask to be turned (EXIF orientation " + std::to_string(tag) +
+                            "); they were read as the sensor laid them down.");
+}
 
 /// The frames of a video that the weld is measured by; which and why is a note.
 Result<std::vector<recording::Frame>> FramesOfFilm(const RecordingInput& recording, const bore::Bore& bore,
@@ -33,11 +50,10 @@ Result<std::vector<recording::Frame>> FramesOfFilm(const RecordingInput& recordi
   auto chosen = ChooseFrames(*recording.video, setting, bore, {.frames = options.video_frames}, job.Part(0, 0.5));
   if (!chosen.ok()) return chosen.error();
   reading.notes.push_back(name + ": " + chosen.value().told);
-  int damaged = 0;
+  recording::VideoDamage damage;
   auto frames = recording::ReadSharpest(*recording.video, {setting.lens.width_px, setting.lens.height_px},
-                                        chosen.value().spans, &damaged, job.Part(0.5, 1));
-  if (frames.ok() && damaged > 0)
-    reading.notes.push_back(name + ": " + std::to_string(damaged) + " frames could not be decoded and were left out.");
+                                        chosen.value().spans, &damage, job.Part(0.5, 1));
+  if (frames.ok() && !damage.Text().empty()) reading.notes.push_back(name + ": " + damage.Text());
   return frames;
 }
 
@@ -50,6 +66,7 @@ Result<std::vector<Waiting>> Gather(const MeasureInput& input, const MeasureOpti
     reading.stage = recording.stage;
     if (recording.frames.empty())
       return BadInput("recording " + recording.id + " holds no frame; it needs at least one.");
+    NoteTurned(recording, reading);
     if (recording.light_section) {  // read by itself: TakeLight
       continue;
     }

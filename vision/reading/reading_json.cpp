@@ -1,6 +1,7 @@
 #include <cmath>
 #include <nlohmann/json.hpp>
 
+#include "vision/base/text.h"
 #include "vision/reading/reading.h"
 #include "vision/reading/schema.h"
 
@@ -350,6 +351,19 @@ std::string ToJson(const Reading& reading) {
   return json.dump(1) + "\n";
 }
 
+namespace {
+/// The first picture of the reading that would not lie beside it; "" when all do.
+std::string FileElsewhere(const Reading& reading) {
+  std::vector<std::string> files{reading.strip.file, reading.strip.mask_file};
+  if (reading.relief) files.insert(files.end(), {reading.relief->file, reading.relief->u_file});
+  for (const auto& seen : reading.indications) files.push_back(seen.picture);
+  for (const auto& run : reading.unfused) files.push_back(run.picture);
+  for (const auto& file : files)
+    if (file.find_first_of("/\\") != std::string::npos || file == "..") return file;
+  return "";
+}
+}  // namespace
+
 Result<Reading> FromJson(const std::string& text, const std::string& name) {
   if (auto broken = CheckAgainstSchema(text, name)) return *broken;
   try {
@@ -361,12 +375,15 @@ Result<Reading> FromJson(const std::string& text, const std::string& name) {
           if (uneven.empty() && values.size() != lines) uneven = key;
         },
         reading.profile);
+    if (const auto far = FileElsewhere(reading); !far.empty())
+      return BadInput(name + " names the picture " + Printable(far) +
+                      "; a picture lies beside it and has a plain name.");
     if (!uneven.empty())
       return BadInput(name + ": profile." + uneven +
                       " differs in length from profile.theta_deg; it must hold one value a station line.");
     return reading;
-  } catch (const nlohmann::json::exception& problem) {
-    return BadInput(name + " is not a rootscroll.reading/1 file: " + problem.what());
+  } catch (const nlohmann::json::exception&) {
+    return BadInput(name + " is not a rootscroll.reading/1 file: a value is missing or of the wrong kind.");
   }
 }
 

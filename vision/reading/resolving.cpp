@@ -73,9 +73,8 @@ Status AddAll(const RecordingInput& recording, const MeasureInput& input, const 
               Resolving& result) {
   if (recording.video) {
     const auto& setting = recording.frames.front();
-    int damaged = 0;
     auto frames = recording::ReadVideo(*recording.video, {setting.lens.width_px, setting.lens.height_px},
-                                       options.video_frames, &damaged, job);
+                                       options.video_frames, nullptr, job);
     if (!frames.ok()) return frames.error();
     for (const auto& frame : frames.value())
       if (auto failed = Add(frame, setting, input, options, resolving, job, strips, result)) return failed;

@@ -21,7 +21,7 @@ Result<std::vector<std::optional<tint::White>>> Whites(const MeasureInput& input
   for (std::size_t i = 0; i < whites.size(); ++i) {
     const auto& target = input.recordings[i].white;
     if (!target) continue;
-    const cv::Mat3b picture = cv::imread(target->file.string(), cv::IMREAD_COLOR);
+    const cv::Mat3b picture = cv::imread(target->file.string(), cv::IMREAD_COLOR | cv::IMREAD_IGNORE_ORIENTATION);
     if (picture.empty())
       return BadInput(target->file.string() + " cannot be read as a picture; white.file of recording " +
                       input.recordings[i].id + " must be a picture of its white target.");

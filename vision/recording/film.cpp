@@ -122,8 +122,8 @@ Result<std::optional<StreamFrame>> Film::Next(const JobContext& job) {
   if (job.Cancelled()) return Cancelled();
   if (!stills_.empty()) {
     if (next_still_ >= stills_.size()) return std::optional<StreamFrame>();
-    StreamFrame frame{cv::imread(stills_[next_still_].string(), cv::IMREAD_COLOR), static_cast<long>(next_still_),
-                      static_cast<double>(next_still_)};
+    StreamFrame frame{cv::imread(stills_[next_still_].string(), cv::IMREAD_COLOR | cv::IMREAD_IGNORE_ORIENTATION),
+                      static_cast<long>(next_still_), static_cast<double>(next_still_)};
     if (frame.image.empty()) return BadInput(stills_[next_still_].string() + " is not a picture that can be read.");
     ++next_still_;
     return std::optional<StreamFrame>(frame);

@@ -9,6 +9,8 @@
 #include <opencv2/videoio.hpp>
 
 #include "vision/base/file.h"
+#include "vision/recording/decode.h"
+#include "vision/recording/video_check.h"
 
 namespace vision::recording {
 namespace {
@@ -102,7 +104,11 @@ Result<cv::VideoCapture> OpenVideo(const std::filesystem::path& file) {
   return video;
 }
 
-int FramesPromised(cv::VideoCapture& video) {
+cv::Size SizeTold(const cv::VideoCapture& video) {
+  return {static_cast<int>(video.get(cv::CAP_PROP_FRAME_WIDTH)), static_cast<int>(video.get(cv::CAP_PROP_FRAME_HEIGHT))};
+}
+
+int FramesPromised(const cv::VideoCapture& video) {
   return std::max(1, static_cast<int>(video.get(cv::CAP_PROP_FRAME_COUNT)));
 }
 
@@ -123,8 +129,11 @@ Status WritePicture(const std::filesystem::path& file, const cv::Mat& image) {
 }
 
 Result<cv::Mat1b> ReadMask(const std::filesystem::path& file, cv::Size size) {
-  cv::Mat1b mask = cv::imread(file.string(), cv::IMREAD_GRAYSCALE);
-  if (mask.empty()) return BadInput("mask " + file.string() + " is not a picture that can be read.");
+  auto bytes = ReadFileWhole(file);
+  if (!bytes.ok()) return bytes.error();
+  auto decoded = DecodePicture(bytes.value(), "mask " + file.string(), Colour::kGrey);
+  if (!decoded.ok()) return decoded.error();
+  const cv::Mat1b mask = decoded.value();
   if (mask.size() != size)
     return BadInput("mask " + file.string() + " is " + std::to_string(mask.cols) + " x " + std::to_string(mask.rows) +
                     " px; it must be of the camera's size, " + std::to_string(size.width) + " x " +
@@ -137,35 +146,48 @@ Result<Frame> ReadStill(const std::filesystem::path& file, cv::Size size) {
   if (!bytes.ok()) return bytes.error();
   if (const auto told = SizeFromHeader(bytes.value()); told && *told != size)
     return WrongSize(file.string(), *told, size);
-  const std::vector<uchar> data(bytes.value().begin(), bytes.value().end());
-  cv::Mat image;
-  try {
-    if (!data.empty()) image = cv::imdecode(data, cv::IMREAD_COLOR);
-  } catch (const cv::Exception&) {
-    image.release();
+  auto decoded = DecodePicture(bytes.value(), file.string());
+  if (!decoded.ok()) {
+    const bool cut = bytes.value().starts_with("\xFF\xD8") && !JpegIsWhole(bytes.value());
+    return cut ? BadInput(file.string() + " is cut short: its end is missing; copy the whole file.") : decoded.error();
   }
-  if (image.empty())
-    return BadInput(file.string() + " is not a picture that can be read; a JPEG, PNG or TIFF is wanted.");
-  if (bytes.value().starts_with("\xFF\xD8") && !JpegIsWhole(bytes.value()))
-    return BadInput(file.string() + " is cut short: its end is missing; copy the whole file.");
+  const cv::Mat image = decoded.value();
   if (image.size() != size) return WrongSize(file.string(), image.size(), size);
   return Frame{image, file.filename().string(), 0, std::nullopt};
 }
 
+std::string VideoDamage::Text() const {
+  std::string text;
+  if (missing > 0) text = std::to_string(missing) + " frames could not be decoded and were left out.";
+  if (!frames.empty())
+    text += (text.empty() ? "" : " ") + std::to_string(frames.size()) +
+            " damaged frames were left out: " + FramesText(frames) + ".";
+  return text;
+}
+
 Result<std::vector<Frame>> ReadSharpest(const std::filesystem::path& file, cv::Size size,
-                                        const std::vector<FrameSpan>& spans, int* damaged, const JobContext& job) {
+                                        const std::vector<FrameSpan>& spans, VideoDamage* damage,
+                                        const JobContext& job) {
   auto opened = OpenVideo(file);
   if (!opened.ok()) return opened.error();
   cv::VideoCapture& video = opened.value();
+  if (const cv::Size told = SizeTold(video); told.width > 0 && told.height > 0 && told != size)
+    return WrongSize(file.string(), told, size);
+  auto bad = DamagedFrames(file, job.Part(0, 0.4));
+  if (!bad.ok()) return bad.error();
+  const auto reading = job.Part(0.4, 1);
+  const auto whole_frame = [&bad](const Frame& frame) {
+    return !std::binary_search(bad.value().begin(), bad.value().end(), frame.index);
+  };
   const int promised = FramesPromised(video);
   SharpestOfSpans sharpest(spans);
   std::optional<Frame> waiting;  // one frame behind, since the last one of a file cut short may be half another frame
   int read = 0;
   for (; video.grab(); ++read) {
     if (job.Cancelled()) return Cancelled();
-    if (waiting) sharpest.Offer(std::move(*waiting));
+    if (waiting && whole_frame(*waiting)) sharpest.Offer(std::move(*waiting));
     waiting.reset();
-    job.Report(std::min(1.0, static_cast<double>(read) / promised), "reading the video");
+    reading.Report(std::min(1.0, static_cast<double>(read) / promised), "reading the video");
     cv::Mat image;
     if (read > 0 && !sharpest.Wants(read)) continue;
     if (!video.retrieve(image)) break;
@@ -174,14 +196,17 @@ Result<std::vector<Frame>> ReadSharpest(const std::filesystem::path& file, cv::S
                     video.get(cv::CAP_PROP_POS_MSEC) / 1000.0};
   }
   const bool whole = read >= promised && !RiffIsCut(file);
-  if (waiting && whole) sharpest.Offer(std::move(*waiting));
+  if (waiting && whole && whole_frame(*waiting)) sharpest.Offer(std::move(*waiting));
   const int usable = whole ? read : read - 1;
-  if (usable < 1) return BadInput(file.string() + " holds no frame that can be decoded; it may be cut short.");
-  if (damaged) *damaged = std::max(read - usable, promised - usable);
-  return sharpest.Take();
+  auto frames = sharpest.Take();
+  if (usable < 1 || frames.empty())
+    return BadInput(file.string() + " holds no frame that can be decoded; it may be cut short or damaged.");
+  std::erase_if(bad.value(), [usable](int frame) { return frame >= usable; });  // counted as missing
+  if (damage) *damage = {std::max(read - usable, promised - usable), std::move(bad).value()};
+  return frames;
 }
 
-Result<std::vector<Frame>> ReadVideo(const std::filesystem::path& file, cv::Size size, int parts, int* damaged,
+Result<std::vector<Frame>> ReadVideo(const std::filesystem::path& file, cv::Size size, int parts, VideoDamage* damage,
                                      const JobContext& job) {
   auto opened = OpenVideo(file);
   if (!opened.ok()) return opened.error();
@@ -190,7 +215,7 @@ Result<std::vector<Frame>> ReadVideo(const std::filesystem::path& file, cv::Size
   for (int part = 0; part < std::max(1, parts); ++part)
     spans.push_back({frames * part / parts, frames * (part + 1) / parts - 1});
   spans.back().last = std::numeric_limits<int>::max();
-  return ReadSharpest(file, size, spans, damaged, job);
+  return ReadSharpest(file, size, spans, damage, job);
 }
 
 double Sharpness(const cv::Mat& image) {

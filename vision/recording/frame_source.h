@@ -21,9 +21,9 @@ struct Frame {
   std::optional<double> time_s;  ///< As the video's own clock says.
 };
 
-/// Reads one still. @param size What the camera of the joint file says.
-/// @return kIo when missing; kBadInput when not a picture or of another size (checked before decoding where the format
-/// tells).
+/// Reads one still as the sensor laid it down (decode.h). @param size What the camera of the joint file says.
+/// @return kIo when missing; kBadInput when not a picture, damaged, or of another size (checked before decoding where
+/// the format tells).
 Result<Frame> ReadStill(const std::filesystem::path& file, cv::Size size);
 
 /// Writes a picture whole, in the format that the file's ending names.
@@ -38,17 +38,27 @@ struct FrameSpan {
   int first = 0, last = 0;
 };
 
+/// Frames of a video that were left out.
+struct VideoDamage {
+  int missing = 0;          ///< Promised by the file and not there.
+  std::vector<int> frames;  ///< Numbers, from 0, of those that are damaged.
+
+  /// One sentence without the file's name, "" when nothing was left out.
+  std::string Text() const;
+};
+
 /// Reads the sharpest frame of each span of a video. A frame belongs to the first span that holds it.
-/// @param damaged If not null: how many frames the file promised and could not give. Of a file cut short the last frame
-/// is not used: a decoder fills its missing part from the frame before.
+/// @param damage If not null: what was left out, and why. Of a file cut short the last frame is not used: a decoder
+/// fills its missing part from the frame before. A frame that the decoder finds fault with is not used either, nor
+/// those after it up to the next picture that is coded by itself.
 /// @return kBadInput for a file that is no video, holds no frame, or has another size than the camera.
 Result<std::vector<Frame>> ReadSharpest(const std::filesystem::path& file, cv::Size size,
-                                        const std::vector<FrameSpan>& spans, int* damaged = nullptr,
+                                        const std::vector<FrameSpan>& spans, VideoDamage* damage = nullptr,
                                         const JobContext& job = {});
 
 /// The same of `parts` equal stretches.
 Result<std::vector<Frame>> ReadVideo(const std::filesystem::path& file, cv::Size size, int parts,
-                                     int* damaged = nullptr, const JobContext& job = {});
+                                     VideoDamage* damage = nullptr, const JobContext& job = {});
 
 /// Sharpness of a picture: mean squared Laplacian over mean squared grey value; larger is sharper. For comparing frames
 /// of one recording, not an absolute quantity.

@@ -9,6 +9,7 @@
 #include <opencv2/videoio.hpp>
 
 #include "vision/base/file.h"
+#include "vision/recording/decode.h"
 
 namespace vision::recording {
 namespace {
@@ -25,7 +26,8 @@ int ReducedFlag(int reduce, bool colour) {
 
 cv::Mat Decoded(const cv::Mat& bytes, int reduce) {
   try {
-    return cv::imdecode(bytes, ReducedFlag(reduce, true));
+    if (!DamageOf({bytes.ptr<char>(), bytes.total()}).empty()) return {};
+    return cv::imdecode(bytes, ReducedFlag(reduce, true) | cv::IMREAD_IGNORE_ORIENTATION);
   } catch (const cv::Exception&) {
     return {};
   }

@@ -20,6 +20,13 @@ cv::Mat1b SmallGrey(const cv::Mat& picture, int width) {
   return small;
 }
 
+/// A picture in which something can be seen at the size that is looked at.
+bool CanBeLookedAt(cv::Size size) {
+  constexpr int kLeast_px = 64, kLongest = 8;  // a side; the longer side over the shorter
+  const int shorter = std::min(size.width, size.height), longer = std::max(size.width, size.height);
+  return shorter >= kLeast_px && longer <= kLongest * shorter;
+}
+
 /// Can a weld be in this picture? What is dark or lit by an arc is not searched.
 bool WorthSearching(const FrameLook& look, const SortOptions& o) {
   return look.bright >= o.dark_below && !ArcOn(look, o);
@@ -76,6 +83,14 @@ Result<Scanned> Scan(const std::string& source, const CameraKnown* camera, const
     if (!next.ok()) return next.error();
     if (!next.value()) break;
     const auto& frame = *next.value();
+    const cv::Size whole(frame.image.cols * reading.reduce, frame.image.rows * reading.reduce);
+    if (!CanBeLookedAt(whole)) {
+      if (!looker)
+        return BadInput(source + " is " + std::to_string(whole.width) + " x " + std::to_string(whole.height) +
+                        " px; pictures of at least 64 px a side, none more than 8 times as long as wide, are wanted.");
+      scanned.damage.push_back({frame.time_s, frame.time_s, 1, "another picture size"});
+      continue;
+    }
     const cv::Mat1b grey = SmallGrey(frame.image, options.width_px);
     if (!looker) {
       const cv::Size size = stream.info().size;

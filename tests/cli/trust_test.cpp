@@ -1,0 +1,118 @@
+#include <gmock/gmock.h>
+
+#include <ctime>
+
+#include "tests/cli/program.h"
+
+/// What comes out of the program on a terminal, and what it does not do on a wrong word.
+namespace cli_test {
+namespace {
+
+using testing::HasSubstr;
+using testing::Not;
+namespace fs = std::filesystem;
+
+class Trust : public testing::Test {
+ protected:
+  void SetUp() override {
+    folder_ = DemoCopy("trust");
+    book_ = (folder_ / "a.book").string();
+    ASSERT_EQ(RunProgram({"book", "new", book_}).exit_code, 0);
+  }
+  void TearDown() override { fs::remove_all(folder_); }
+  Outcome Put(const std::string& record, const std::string& author = "A. Example",
+              const std::string& reason = "first") {
+    Write(folder_ / "record.json", record);
+    return RunProgram({"book", "put", book_, (folder_ / "record.json").string(), "--on", "0", "--author", author,
+                       "--reason", reason});
+  }
+  fs::path folder_;
+  std::string book_;
+};
+
+TEST_F(Trust, NoLineIsForgedAndNoTerminalObeys) {
+  const std::string record = R"({"format":"rootscroll.record/1","joint":"J-1","cycles":[{"id":"R0"}]})";
+  for (const std::string bad :
+       {"x\n9  2026-01-01T00:00:00Z  D. Other", "x\x1b[2K", "x\xe2\x80\xae", "\xef\xbb\xbfx", "x\xc2\x9b"}) {
+    const auto outcome = Put(record, bad);
+    EXPECT_EQ(outcome.exit_code, 2);
+    EXPECT_EQ(std::count(outcome.err.begin(), outcome.err.end(), '\n'), 1) << outcome.err;
+    EXPECT_EQ(outcome.err.find('\x1b'), std::string::npos);
+  }
+  const auto key =
+      Put(R"({"format":"rootscroll.record/1","joint":"J-1","cycles":[{"id":"R0","we\u001b[2Klder":"x"}]})");
+  EXPECT_EQ(key.exit_code, 2);
+  EXPECT_THAT(key.err, Not(HasSubstr("\x1b")));
+  EXPECT_THAT(RunProgram({"book", "list", book_}).out, Not(HasSubstr("J-1")));
+  const auto good = Put(record);
+  EXPECT_EQ(good.exit_code, 0) << good.err;
+  EXPECT_THAT(good.out, HasSubstr("Seal 1: "));
+  EXPECT_EQ(RunProgram({"book", "verify", book_}).exit_code, 0);
+}
+
+TEST_F(Trust, LibrariesDoNotSpeak) {
+  const std::vector<std::string> records{
+      "{\"joint\": [[[",
+      "[]",
+      "nul",
+      R"({"format":"rootscroll.record/1","joint":5})",
+      R"({"format":"rootscroll.record/1","cycles":[{"id":"R0","verdicts":[{"exit_code":"x"}]}]})",
+      R"({"format":"rootscroll.record/1","cycles":[{"id":"R0","verdicts":[{"exit_code":1e300}]}]})",
+      std::string(200000, '[')};
+  for (const auto& record : records) {
+    const auto outcome = Put(record);
+    EXPECT_EQ(outcome.exit_code, 2);
+    for (const char* word : {"json.exception", "type_error", "parse_error", "OpenCV", "SQL", "valijson"})
+      EXPECT_THAT(outcome.err, Not(HasSubstr(word))) << outcome.err;
+  }
+}
+
+TEST_F(Trust, VerifyAsksForASealAndTakesNoEmptyOne) {
+  ASSERT_EQ(Put(R"({"format":"rootscroll.record/1","joint":"J-1","cycles":[{"id":"R0"}]})").exit_code, 0);
+  EXPECT_THAT(RunProgram({"book", "verify", book_}).out, HasSubstr("No seal was given"));
+  EXPECT_EQ(RunProgram({"book", "verify", book_, "--seal", ""}).exit_code, 2);
+  EXPECT_EQ(RunProgram({"book", "verify", book_, "--seal", "x"}).exit_code, 2);
+  const auto witness = (folder_ / "seals.txt").string();
+  ASSERT_EQ(RunProgram({"book", "seal", book_, "--witness", witness}).exit_code, 0);
+  const auto sealed = RunProgram({"book", "verify", book_, "--witness", witness});
+  EXPECT_EQ(sealed.exit_code, 0);
+  EXPECT_THAT(sealed.out, Not(HasSubstr("No seal was given")));
+  Write(witness, "1 " + std::string(64, 'a') + " 2026-03-01T08:00:00Z\n");
+  EXPECT_EQ(RunProgram({"book", "verify", book_, "--witness", witness}).exit_code, 1);
+}
+
+TEST_F(Trust, AReadingChangedByHandAfterItWasJudgedIsRemarkedOn) {
+  const auto joint = (folder_ / "joint.json").string(), out = (folder_ / "out").string();
+  Write(joint, DemoJoint().dump(1));
+  ASSERT_NE(RunProgram({"measure", joint, "--recording", "root", "--out", out}).exit_code, 2);
+  auto judged = RunProgram({"judge", out, "--joint", joint});
+  EXPECT_THAT(judged.out, Not(HasSubstr("changed after it was first judged")));
+  std::string reading = Bytes(fs::path(out) / "reading.json");
+  const auto at = reading.find("\"width_mm\": [\n") + 14;
+  const auto digit = reading.find_first_of("0123456789", at);
+  reading[digit] = reading[digit] == '1' ? '2' : '1';
+  Write(fs::path(out) / "reading.json", reading);
+  for (int time = 0; time < 2; ++time) {  // the remark stays
+    judged = RunProgram({"judge", out, "--joint", joint});
+    EXPECT_THAT(judged.out, HasSubstr("changed after it was first judged"));
+  }
+  ASSERT_NE(RunProgram({"measure", joint, "--recording", "root", "--out", out}).exit_code, 2);
+  EXPECT_THAT(RunProgram({"judge", out, "--joint", joint}).out, Not(HasSubstr("changed after it was first judged")));
+}
+
+TEST_F(Trust, ADamagedStillIsNotMeasured) {
+  const auto joint = (folder_ / "joint.json").string();
+  std::string bytes = Bytes(folder_ / "from_a.jpg");
+  for (std::size_t i = 0; i < 3; ++i) bytes[bytes.size() * 4 / 5 + 40 * i] = static_cast<char>(0xD3 + i);
+  Write(folder_ / "damaged.jpg", bytes);
+  auto json = DemoJoint();
+  json["recordings"][0]["frames"][0]["file"] = "damaged.jpg";
+  Write(joint, json.dump(1));
+  const auto outcome = RunProgram({"measure", joint, "--recording", "root", "--out", (folder_ / "out").string()});
+  EXPECT_EQ(outcome.exit_code, 2) << outcome.out;
+  EXPECT_THAT(outcome.err, HasSubstr("damaged.jpg is damaged"));
+  EXPECT_FALSE(fs::exists(folder_ / "out"));
+}
+
+}  // namespace
+}  // namespace cli_test
