@@ -3,8 +3,11 @@
 #include <algorithm>
 #include <cmath>
 #include <cstdio>
+#include <limits>
+#include <opencv2/core/utility.hpp>
 
 #include "vision/base/median.h"
+#include "vision/reading/look.h"
 
 namespace vision::reading {
 namespace {
@@ -105,10 +108,50 @@ int StepOf(const scan::Scanned& scanned) {
   return steps.empty() ? 1 : std::max(1, static_cast<int>(MedianInPlace(steps)));
 }
 
+std::vector<recording::FrameSpan> EqualSpans(long frames, int parts) {
+  std::vector<recording::FrameSpan> spans;
+  for (int part = 0; part < parts; ++part)
+    spans.push_back({static_cast<int>(frames * part / parts), static_cast<int>(frames * (part + 1) / parts - 1)});
+  return spans;
+}
+
+/// The cue that a pose gives; none where it is not trusted.
+scan::WeldCue CueOf(const Result<pose::Pose>& pose, double radius_mm) {
+  if (!pose.ok() || !pose.value().trusted) return {};
+  const double distance_mm = std::abs(pose.value().bore_from_cam.translation_mm.z());
+  return {true, std::numeric_limits<double>::infinity(), 1, distance_mm / radius_mm};
+}
+
+/// The film's looks with cues by structure in the place of those by light: at the key frames alone.
+Result<scan::Scanned> ByStructure(scan::Scanned scanned, const std::filesystem::path& video,
+                                  const pose::FrameSetting& setting, const bore::Bore& bore, const FilmOptions& options,
+                                  const JobContext& job) {
+  auto frames = recording::ReadSharpest(video, {setting.lens.width_px, setting.lens.height_px},
+                                        EqualSpans(scanned.frames, options.key_frames), nullptr, job);
+  if (!frames.ok()) return frames.error();
+  const auto& keys = frames.value();
+  std::vector<scan::WeldCue> cues(keys.size());
+  cv::parallel_for_(cv::Range(0, static_cast<int>(keys.size())), [&](const cv::Range& range) {
+    for (auto k = static_cast<std::size_t>(range.start); k < static_cast<std::size_t>(range.end); ++k)
+      cues[k] = CueOf(pose::FindPose(keys[k].image, bore, setting, {}, job), bore.radius_mm);
+  });
+  if (job.Cancelled()) return Cancelled();
+  for (auto& look : scanned.looks) look.weld.reset();
+  for (std::size_t k = 0; k < keys.size(); ++k) {
+    const auto nearest = std::min_element(
+        scanned.looks.begin(), scanned.looks.end(), [&](const scan::FrameLook& a, const scan::FrameLook& b) {
+          return std::abs(a.index - keys[k].index) < std::abs(b.index - keys[k].index);
+        });
+    nearest->weld = cues[k];
+  }
+  return scanned;
+}
+
 }  // namespace
 
 Status FilmOptions::Check() const {
   if (frames < 1 || frames > 200) return BadInput("FilmOptions::frames must be 1 to 200.");
+  if (key_frames < 2 || key_frames > 200) return BadInput("FilmOptions::key_frames must be 2 to 200.");
   if (!(nearest_radii >= 0 && nearest_radii < farthest_radii))
     return BadInput("FilmOptions::nearest_radii must be 0 or more and below farthest_radii.");
   if (!(blurred_times > 1)) return BadInput("FilmOptions::blurred_times must be above 1.");
@@ -130,24 +173,24 @@ FilmFrames PickFrames(const scan::Scanned& scanned, const FilmOptions& options) 
   return chosen;
 }
 
-Result<FilmFrames> ChooseFrames(const std::filesystem::path& video, const FrameInput& setting, const bore::Bore& bore,
+Result<FilmFrames> ChooseFrames(const std::filesystem::path& video, const FrameInput& input, const bore::Bore& bore,
                                 const FilmOptions& options, const JobContext& job) {
   if (auto broken = options.Check()) return *broken;
-  scan::CameraKnown camera{setting.lens, bore.radius_mm, {}, true};
-  if (setting.mask) {
-    auto mask = recording::ReadMask(*setting.mask, {setting.lens.width_px, setting.lens.height_px});
-    if (!mask.ok()) return mask.error();
-    camera.mask = std::move(mask).value();
-  }
+  const auto setting = SettingOf(input);
+  if (!setting.ok()) return setting.error();
+  const scan::CameraKnown camera{input.lens, bore.radius_mm, setting.value().mask, true};
   scan::ScanOptions scanning;
   scanning.weld_every_s = 0.5;
-  auto scanned = scan::Scan(video.string(), &camera, scanning, job);
+  auto scanned = scan::Scan(video.string(), &camera, scanning, job.Part(0, 0.6));
   if (!scanned.ok()) return scanned.error();
+  const long frames = scanned.value().frames;
   FilmFrames chosen = PickFrames(scanned.value(), options);
   if (!chosen.spans.empty()) return chosen;
-  const auto frames = static_cast<int>(scanned.value().frames);
-  for (int part = 0; part < options.frames; ++part)
-    chosen.spans.push_back({frames * part / options.frames, frames * (part + 1) / options.frames - 1});
+  auto searched = ByStructure(std::move(scanned).value(), video, setting.value(), bore, options, job.Part(0.6, 1));
+  if (!searched.ok()) return searched.error();
+  chosen = PickFrames(searched.value(), options);
+  if (!chosen.spans.empty()) return chosen;
+  chosen.spans = EqualSpans(frames, options.frames);
   chosen.told = "no weld was found on the way, so the sharpest frames of equal stretches of the film were taken.";
   return chosen;
 }
