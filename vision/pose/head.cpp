@@ -187,6 +187,7 @@ Result<HeadFound> FindHeadStand(const std::vector<HeadView>& views, const bore::
   head.origin.bore_from_cam = head.bore_from_head;
   head.origin.covariance = CovarianceOf(s, placed, bore.radius_mm, options);
   head.origin.agreement = s.score;
+  head.origin.ring_strength = s.weld ? s.weld->strength : 0;
   head.origin.margin = s.margin;
   const bool one_weld = !s.weld || s.weld->strength >= WeldProfileOptions().least_lead * s.weld->second;
   head.origin.trusted = one_weld && (s.margin >= o.min_margin || Confirmed(s.stand, views, bore, options));
