@@ -45,7 +45,7 @@ TEST(FindPose, TheRimOfThePictureDoesNotDrownAFaintRing) {
   const FrameSetting setting{view.lens, Looks::kPlusZ, fixtures::scene::UpThetaDeg(view.bore_from_cam), {}};
   const auto pose = FindPose(picture, {scenario.scene.radius_mm, 0.05}, setting);
   ASSERT_TRUE(pose.ok()) << pose.error().message;
-  EXPECT_GT(pose.value().ring_strength, 100);
+  EXPECT_GT(pose.value().ring_strength, 2 * PoseOptions().structure.min_weld);
   EXPECT_NEAR(-pose.value().bore_from_cam.translation_mm.z(), distance_mm, 3);
 }
 

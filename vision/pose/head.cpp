@@ -177,7 +177,7 @@ Result<HeadFound> FindHeadStand(const std::vector<HeadView>& views, const bore::
   HeadFound head;
   head.structure = found.value();
   const Structure& s = head.structure;
-  if (s.score < o.min_score)
+  if (s.score < o.min_score && s.margin < o.min_margin)
     return Refused(Refusal::kNotABore, "not a view along a bore: no drawing lines and no rings agree about one axis.");
   if (s.weld && s.weld->strength < o.min_weld) head.structure.weld.reset();
   const Placed placed = PlaceOf(views, frame, s.stand, s.weld ? s.weld->middle_mm() : 0, bore.radius_mm);
@@ -187,8 +187,9 @@ Result<HeadFound> FindHeadStand(const std::vector<HeadView>& views, const bore::
   head.origin.bore_from_cam = head.bore_from_head;
   head.origin.covariance = CovarianceOf(s, placed, bore.radius_mm, options);
   head.origin.agreement = s.score;
+  head.origin.ring_strength = s.weld ? s.weld->strength : 0;
   head.origin.margin = s.margin;
-  const bool one_weld = !s.weld || s.weld->strength >= o.min_weld_lead * s.weld->second;
+  const bool one_weld = !s.weld || s.weld->strength >= WeldProfileOptions().least_lead * s.weld->second;
   head.origin.trusted = one_weld && (s.margin >= o.min_margin || Confirmed(s.stand, views, bore, options));
   head.origin.how = views.size() > 1 ? "shared by the cameras of the head" : "found in the picture";
   return head;

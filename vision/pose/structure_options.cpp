@@ -24,6 +24,12 @@ Status StructureOptions::Check() const {
   if (!(most_tilt_deg > 0 && most_tilt_deg <= 45)) return broken("most_tilt_deg must be above 0 and at most 45");
   if (!(beyond_toe_share >= 0)) return broken("beyond_toe_share must be >= 0");
   if (!(margin_deg > 0 && margin_share > 0)) return broken("margin_deg and margin_share must be > 0");
+  if (!(min_score >= 0 && min_weld >= 0 && min_margin >= 0))
+    return broken("min_score, min_weld and min_margin must be >= 0");
+  if (!(score_unit > 0 && least_tilt_u_deg > 0 && least_offset_u_share > 0))
+    return broken("score_unit, least_tilt_u_deg and least_offset_u_share must be > 0");
+  if (!(misalignment_mm >= 0 && middle_u_mm >= 0 && distance_u_share >= 0))
+    return broken("misalignment_mm, middle_u_mm and distance_u_share must be >= 0");
   if (!(least_kept >= 0 && least_kept <= 1)) return broken("least_kept must be 0 to 1");
   return std::nullopt;
 }

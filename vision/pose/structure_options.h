@@ -31,11 +31,12 @@ struct StructureOptions {
   double margin_deg = 1.5;         ///< Along the valley, where the margin is taken; > 0.
   double margin_share = 0.05;      ///< And of the offset alone, in radii; > 0.
   double least_kept = 0.4;         ///< Of the rings' agreement that rows up to the weld must hold; in [0, 1].
-  double min_score = 0.0;          ///< Of lines and rings with the prior; less is no bore; >= 0.
-  double min_weld = 0.0;           ///< WeldSeen::strength; less is no weld; >= 0.
-  double min_weld_lead = 1.1;      ///< Strength over the next ring's; less is doubt; >= 1.
-  double min_margin = 0.03;        ///< Less is doubt (Pose::trusted false); >= 0.
-  double score_unit = 0.04;        ///< Score that is worth a factor e in likelihood; > 0.
+  /// Of lines and rings with the prior; less, and no margin either, is no bore; >= 0. Noise and photographs of other
+  /// things reach 0.25 with margins up to 0.024.
+  double min_score = 0.28;
+  double min_weld = 5;       ///< WeldSeen::strength; less is no weld; >= 0. Bare bores reach 4.4 (a dam's seat more).
+  double min_margin = 0.03;  ///< Less is doubt (Pose::trusted false); >= 0.
+  double score_unit = 0.04;  ///< Score that is worth a factor e in likelihood; > 0.
   double least_tilt_u_deg = 0.15, least_offset_u_share = 0.004;  ///< Standard uncertainty of the sharpest peak; > 0.
   double misalignment_mm = 0.5;  ///< First harmonic of the step between the walls; >= 0. Common practice, no source.
   double middle_u_mm = 0.7, distance_u_share = 0.003;  ///< Of the weld's middle on the profile; >= 0.

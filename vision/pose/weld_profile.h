@@ -21,7 +21,8 @@ struct WeldProfileOptions {
   double trend_mm = 30;                            ///< Slow change along the bore taken out; > most_width_mm.
   double least_light = 0.006, least_tint = 0.006, least_texture = 0.05;  ///< Of a channel's spread, ln; > 0. 8 bits.
   double tint_weight = 0.5, tint_over_rest = 2;  ///< Of tint, and how much of the rest it may back; >= 0.
-  double most_of_a_channel = 60;                 ///< One channel speaks for no more than this; > 0.
+  double least_lead = 1.1;        ///< Strength over the next ring's; less is doubt (Pose::trusted); >= 1.
+  double most_of_a_channel = 60;  ///< One channel speaks for no more than this; > 0.
 };
 
 /// The root weld on the profile round the bore.
