@@ -1,5 +1,6 @@
 #include <gtest/gtest.h>
 
+#include <algorithm>
 #include <map>
 #include <nlohmann/json.hpp>
 
@@ -44,6 +45,32 @@ TEST(DrawField, WishesAreGranted) {
     EXPECT_GT(view.bore_from_cam.rotation(2, 2), 0.5);
   }
   EXPECT_TRUE(DrawField(9, {.plain = true}).with.empty());
+}
+
+/// A film comes from far, stands still near the weld, and goes back; the stills come from its run-in, nearest last.
+TEST(DrawField, AFilmRunsInHoldsAndLooksBack) {
+  for (std::uint64_t seed = 50; seed < 60; ++seed) {
+    const FieldDraw d = DrawField(seed, {.recording = "film"});
+    std::vector<double> away;
+    for (const auto& view : d.views) away.push_back(-view.bore_from_cam.translation_mm.z());
+    const double near = *std::min_element(away.begin(), away.end());
+    EXPECT_GT(away.front(), near + 1.5 * d.scene.radius_mm) << seed;
+    EXPECT_GT(away.back(), near + 0.3 * d.scene.radius_mm) << seed;
+    EXPECT_GE(std::count_if(away.begin(), away.end(), [&](double a) { return a < near + 0.01; }),
+              d.frames_per_second - 1);
+    for (std::size_t i = 1; i < d.stills.size(); ++i) EXPECT_LT(away[d.stills[i]], away[d.stills[i - 1]]) << seed;
+    EXPECT_GE(d.stills.size(), 5U) << seed;
+    for (const auto& view : d.views)
+      EXPECT_NEAR(view.ride_mm, away.front() - away[static_cast<std::size_t>(view.index)], 1e-6);
+  }
+}
+
+TEST(DrawField, ABareBoreHasNoWeldAndNoEdges) {
+  const FieldDraw d = DrawField(8, {.recording = "bare", .only = "lit end"});
+  const auto scene = Scene::Make(d.scene).value();
+  EXPECT_FALSE(scene.surface().has_weld());
+  EXPECT_TRUE(LinesOf(scene).empty());
+  EXPECT_TRUE(SightsOf(scene, d.views[0], nullptr).edge[0].empty());
 }
 
 TEST(Json, TruthAndJointHoldWhatTheScoringReads) {

@@ -3,6 +3,7 @@
 #include <cmath>
 #include <numbers>
 
+#include "fixtures/field/grain.h"
 #include "tests/field/plain.h"
 
 namespace fixtures::field {
@@ -116,6 +117,13 @@ TEST(BoreStep, TheNearLipHidesWhatTheGrazingSightSays) {
   for (double z = -24.9; z < -20; z += 0.05) {
     if (std::abs(z - shadow_end) < 0.1) continue;
     EXPECT_EQ(InSight(world, {0, 0, -60}, 130, z, true), z > shadow_end) << z << " against " << shadow_end;
+  }
+}
+
+TEST(QuickTurn, IsTheLibrarysArcTangent) {
+  for (double deg = 0.05; deg < 360; deg += 0.37) {
+    const double t = deg * kPi / 180, off = QuickTurnDeg(7 * std::sin(t), 7 * std::cos(t)) - deg;
+    EXPECT_LT(std::abs(std::remainder(off, 360)), 1e-3) << deg;
   }
 }
 
