@@ -9,7 +9,7 @@ namespace app::viewer {
 namespace {
 
 /// Who decided and why, without the date: the list has it.
-QString Said(const known::Decision& decision) {
+QString WhoAndWhy(const known::Decision& decision) {
   const QString by = decision.by.empty() ? PageView::tr("a person") : QString::fromStdString(decision.by),
                 why = decision.why.empty() ? PageView::tr("no reason given") : QString::fromStdString(decision.why);
   return (decision.what == known::Decision::What::kOverruled ? PageView::tr("overruled by %1 because: %2")
@@ -41,7 +41,7 @@ void PaintToes(const LinePaint& p) {
     for (const double turn : {-360.0, 0.0, 360.0}) {
       const auto& first = toe.set.points.front();
       Label(p, p.layout.XOnLine(first.theta_deg + turn, p.line) + 6,
-            p.layout.YOnLine(first.z_mm, p.line) + (toe.set.side == "left" ? -22 : 8), Said(toe.decided));
+            p.layout.YOnLine(first.z_mm, p.line) + (toe.set.side == "left" ? -22 : 8), WhoAndWhy(toe.decided));
     }
   }
 }
@@ -104,7 +104,7 @@ void PaintRun(const LinePaint& p, const known::Run& run) {
                  x1 = p.layout.XOnLine(run.run.start_deg + length + turn, p.line);
     if (x1 < strip.left() || x0 > strip.right()) continue;
     FillMark(p.painter, QRectF(x0, y - 4, x1 - x0, 8), means);
-    if (run.overruled()) Label(p, std::max(x0, strip.left()) + 4, y + (side < 0 ? -22 : 8), Said(*run.decided));
+    if (run.overruled()) Label(p, std::max(x0, strip.left()) + 4, y + (side < 0 ? -22 : 8), WhoAndWhy(*run.decided));
   }
 }
 
@@ -124,7 +124,7 @@ void PaintIndications(const LinePaint& p) {
       if (!one.overruled()) continue;
       p.painter.drawLine(spots[0] + QPointF(-half, -half), spots[0] + QPointF(half, half));
       p.painter.drawLine(spots[0] + QPointF(-half, half), spots[0] + QPointF(half, -half));
-      Label(p, spots[0].x() + half + 4, spots[0].y() - 7, Said(*one.decided));
+      Label(p, spots[0].x() + half + 4, spots[0].y() - 7, WhoAndWhy(*one.decided));
     }
 }
 
