@@ -16,7 +16,8 @@ namespace {
 using marks::Means;
 using vision::bore::Arc;
 
-constexpr int kCaption = 44;    ///< Height of the words below, px.
+constexpr int kCaption = 58;  ///< Height of the words below, px.
+const QColor kPaper(250, 250, 248), kInk(24, 24, 24);
 constexpr double kWall = 0.88;  ///< Inside of the cut wall, of the outside radius.
 constexpr double kNearOuter = 0.85, kNearInner = 0.66;
 constexpr double kFarOuter = 0.62, kFarInner = 0.45;
@@ -92,7 +93,7 @@ void EndView::PaintRing(QPainter& painter, marks::Ring ring) {
       const QPainterPath sector = RingSector(centre, outer + more, inner - more, from_deg, arc.length_deg);
       FillMark(painter, sector, MeansOf(edge));
       painter.setBrush(Qt::NoBrush);
-      painter.setPen(more > 0 ? QPen(palette().color(QPalette::Text), 2.4) : QPen(palette().color(QPalette::Mid), 0.6));
+      painter.setPen(more > 0 ? QPen(kInk, 2.4) : QPen(QColor(120, 120, 120), 0.6));
       painter.drawPath(sector);
     }
   }
@@ -170,22 +171,22 @@ void EndView::PaintWords(QPainter& painter) {
   const double r = Radius() * kFarInner;
   QFont font = painter.font();
   font.setBold(true);
-  font.setPixelSize(std::max(16, static_cast<int>(r * 0.8)));
+  font.setPixelSize(std::max(14, static_cast<int>(r * 0.62)));
   painter.setFont(font);
   const double least = std::min(reading.coverage_deg.left, reading.coverage_deg.right),
                most = std::max(reading.coverage_deg.left, reading.coverage_deg.right);
   const bool seen = reading.weld_found && most > 0, all = least > 359;
-  painter.setPen(palette().color(QPalette::Text));
-  painter.drawText(QRectF(Centre().x() - r, Centre().y() - r, 2 * r, r * 1.25), Qt::AlignCenter,
+  painter.setPen(kInk);
+  painter.drawText(QRectF(Centre().x() - r, Centre().y() - 0.9 * r, 2 * r, r * 0.8), Qt::AlignCenter,
                    count > 0 || (seen && all) ? QString::number(count) : QString("?"));
-  font.setPixelSize(std::max(10, static_cast<int>(r * 0.21)));
+  font.setPixelSize(std::max(9, static_cast<int>(r * 0.18)));
   painter.setFont(font);
   // A nought would read as "all fused" where part of the ring was never seen.
   const QString words = !seen                ? tr("nothing\nexamined")
                         : count == 0 && !all ? tr("not all\nexamined")
                         : count == 1         ? tr("edge\nstill visible")
                                              : tr("edges\nstill visible");
-  painter.drawText(QRectF(Centre().x() - r, Centre().y() + r * 0.12, 2 * r, r * 0.6), Qt::AlignCenter,
+  painter.drawText(QRectF(Centre().x() - r, Centre().y() - r * 0.1, 2 * r, r * 0.8), Qt::AlignHCenter | Qt::AlignTop,
                    overruled > 0 ? words + "\n" + tr("+ %1 overruled").arg(overruled) : words);
 }
 
@@ -195,11 +196,16 @@ void EndView::paintEvent(QPaintEvent*) {
   const QPointF centre = Centre();
   const double r = Radius();
   PaintCutWall(painter, centre, r, r * kWall, palette().color(QPalette::Text));
+  painter.setPen(Qt::NoPen);
+  painter.setBrush(kPaper);  // light in either theme, so that what is not fused stands out and what is does not
+  painter.drawEllipse(centre, r * kWall, r * kWall);
   if (desk_.has()) {
     for (const auto ring : {marks::Ring::kOuter, marks::Ring::kInner}) PaintRing(painter, ring);
     const double seen = marks::SeenDeg(desk_.theta_deg(), from());
-    painter.setPen(QPen(palette().color(QPalette::Text), 3));
-    painter.drawLine(OnRing(centre, r * kFarInner, seen), OnRing(centre, r * 1.02, seen));
+    for (const QPen& pen : {QPen(kPaper, 5), QPen(kInk, 2.6)}) {
+      painter.setPen(pen);
+      painter.drawLine(OnRing(centre, r * kFarInner, seen), OnRing(centre, r * 1.02, seen));
+    }
     PaintWords(painter);
   }
   PaintClock(painter);
@@ -208,7 +214,7 @@ void EndView::paintEvent(QPaintEvent*) {
   font.setPixelSize(11);
   painter.setFont(font);
   painter.setPen(palette().color(QPalette::Text));
-  painter.drawText(QRectF(0, height() - kCaption, width(), kCaption), Qt::AlignCenter, Caption());
+  painter.drawText(QRectF(0, height() - kCaption, width(), kCaption), Qt::AlignCenter | Qt::TextWordWrap, Caption());
 }
 
 }  // namespace app::viewer

@@ -52,6 +52,7 @@ JudgeSheet::JudgeSheet(Desk& desk, QWidget* parent) : QDialog(parent), desk_(des
   rules_->setColumnWidth(0, 110);
   rules_->setColumnWidth(1, 190);
   rules_->setColumnWidth(2, 210);
+  connect(rules_->horizontalHeader(), &QHeaderView::sectionResized, rules_, &QTableWidget::resizeRowsToContents);
   rules_->setAccessibleName(tr("Rules and outcomes"));
   connect(rules_, &QTableWidget::cellActivated, this, [this](int row, int) {
     const auto& finding = desk_.verdict().findings[static_cast<std::size_t>(row)];
@@ -84,13 +85,14 @@ void JudgeSheet::Fill() {
     const QStringList cells{
         Words::Outcome(joint::NameOf(finding.outcome)),
         Words::Sentence(finding.title) + (finding.iso6520.empty() ? "" : " (" + Q(finding.iso6520) + ")"),
-        Words::Sentence(finding.paragraph) + "\n" + Words::Sentence(finding.how_known),
+        Q(finding.paragraph).replace(" and ", tr(" and ")) + "\n" + Words::Sentence(finding.how_known),
         Words::Sentence(finding.reason)};
     for (int column = 0; column < cells.size(); ++column) {
       auto* item = new QTableWidgetItem(cells[column]);
       item->setToolTip(cells[column]);
       QFont font = item->font();
-      font.setBold(finding.title == verdict.decided_by || (column == 0 && finding.outcome == joint::Outcome::kBeyond));
+      const bool decides = finding.title == verdict.decided_by && finding.outcome != joint::Outcome::kOverruled;
+      font.setBold(decides || (column == 0 && finding.outcome == joint::Outcome::kBeyond));
       item->setFont(font);
       rules_->setItem(row, column, item);
     }

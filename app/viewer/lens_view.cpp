@@ -40,6 +40,7 @@ LensView::LensView(Desk& desk, Comparison& comparison, PageView& page)
   connect(&comparison_, &Comparison::ready, this, &LensView::Reload);
   connect(&comparison_, &Comparison::ended, this, &LensView::Reload);
   connect(&desk_, &Desk::placed, this, &LensView::Look);
+  connect(&page_, &PageView::moved, this, &LensView::StepAside);
 }
 
 void LensView::Reload() {
@@ -76,6 +77,8 @@ void LensView::StepAside() {
                             {66, page_.height() - height() - 4},
                             {66, 74}};
   if (!placed_) move(corners[0]);
+  move(std::clamp(x(), 0, std::max(0, page_.width() - width())),
+       std::clamp(y(), 0, std::max(0, page_.height() - height())));
   placed_ = true;
   const auto covers = [&](QPoint at) {
     return spot && QRect(at, size()).adjusted(-30, -10, 30, 10).contains(QPointF(spot->x, spot->y).toPoint());

@@ -9,6 +9,7 @@
 #include <QMimeData>
 #include <QProgressBar>
 #include <QPushButton>
+#include <QScrollArea>
 #include <QSettings>
 #include <QSplitter>
 #include <QStatusBar>
@@ -108,17 +109,21 @@ QWidget* MainWindow::MakeBench() {
   auto* bench = new QWidget;
   auto* row = new QHBoxLayout(bench);
   row->setContentsMargins(0, 2, 0, 2);
-  end_->setMinimumWidth(260);
-  auto* end_column = new QVBoxLayout;
-  end_column->addWidget(end_, 1);
-  end_column->addWidget(end_legend_, 0);
-  row->addLayout(end_column, 0);
+  end_->setMinimumWidth(280);
+  row->addWidget(end_, 0);
+  end_legend_->setFixedWidth(160);
+  row->addWidget(end_legend_, 0, Qt::AlignTop);
   welder_words_->setWordWrap(true);
   welder_words_->setTextFormat(Qt::RichText);
   welder_words_->setAlignment(Qt::AlignTop | Qt::AlignLeft);
   welder_words_->setObjectName("welder_words");
-  welder_words_->hide();
-  row->addWidget(welder_words_, 2);
+  auto* welder_area = new QScrollArea;
+  welder_area->setObjectName("welder_area");
+  welder_area->setWidgetResizable(true);
+  welder_area->setFrameShape(QFrame::NoFrame);
+  welder_area->setWidget(welder_words_);
+  welder_area->hide();
+  row->addWidget(welder_area, 2);
   list_->setModel(things_);
   list_->setObjectName("things");
   list_->setWordWrap(true);
@@ -128,10 +133,13 @@ QWidget* MainWindow::MakeBench() {
   words_->setAccessibleName(tr("What is known at the cross-hair"));
   words_->setObjectName("words");
   row->addWidget(words_, 3);
-  auto* section_column = new QVBoxLayout;
+  auto* section_box = new QWidget;
+  section_box->setObjectName("section_box");
+  auto* section_column = new QVBoxLayout(section_box);
+  section_column->setContentsMargins(0, 0, 0, 0);
   section_column->addWidget(section_, 1);
   section_column->addWidget(section_legend_, 0);
-  row->addLayout(section_column, 2);
+  row->addWidget(section_box, 2);
   return bench;
 }
 
@@ -301,14 +309,15 @@ void MainWindow::Remember(const QString& path) {
 
 void MainWindow::SetWelderMode(bool on) {
   welder_ = on;
-  for (QWidget* part : std::initializer_list<QWidget*>{list_, words_, section_, section_legend_}) part->setVisible(!on);
-  welder_words_->setVisible(on);
+  for (QWidget* part : std::initializer_list<QWidget*>{list_, words_, findChild<QWidget*>("section_box")})
+    part->setVisible(!on);
+  findChild<QWidget*>("welder_area")->setVisible(on);
   lens_->setVisible(!on && desk_.has());
   Layers layers = page_->layers();
   layers.ribbons = layers.toes = layers.notes = !on;
   page_->SetLayers(layers);
   split_->setSizes(on ? QList<int>{340, 460} : QList<int>{560, 310});
-  end_->setMinimumWidth(on ? 460 : 260);
+  end_->setMinimumWidth(on ? 440 : 280);
   Refresh();
 }
 
@@ -358,7 +367,7 @@ void MainWindow::ShowLegends() {
   end_legend_->Show(OnEndView(desk_));
   section_legend_->Show(OnSection(desk_));
   for (LegendView* legend : {page_legend_, end_legend_, section_legend_})
-    legend->setVisible(legends_ && !legend->shown().empty() && (legend != section_legend_ || !welder_));
+    legend->setVisible(legends_ && !legend->shown().empty());
 }
 
 void MainWindow::dragEnterEvent(QDragEnterEvent* event) {

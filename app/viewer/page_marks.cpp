@@ -8,9 +8,18 @@ namespace app::viewer {
 
 namespace {
 
+/// Who decided and why, without the date: the list has it.
+QString WhoAndWhy(const known::Decision& decision) {
+  const QString by = decision.by.empty() ? PageView::tr("a person") : QString::fromStdString(decision.by),
+                why = decision.why.empty() ? PageView::tr("no reason given") : QString::fromStdString(decision.why);
+  return (decision.what == known::Decision::What::kOverruled ? PageView::tr("overruled by %1 because: %2")
+                                                             : PageView::tr("by hand, %1, because: %2"))
+      .arg(by, why);
+}
+
 /// A sentence beside a place, cut where there is no room for it.
 void Label(const LinePaint& p, double x, double y, const QString& text) {
-  constexpr double kWide = 300;
+  constexpr double kWide = 420;
   p.painter.setFont(Small(p.painter));
   DrawTextOn(p.painter, QRectF(x, y, kWide, 15), Qt::AlignLeft | Qt::AlignVCenter,
              p.painter.fontMetrics().elidedText(text, Qt::ElideRight, static_cast<int>(kWide) - 6));
@@ -32,8 +41,7 @@ void PaintToes(const LinePaint& p) {
     for (const double turn : {-360.0, 0.0, 360.0}) {
       const auto& first = toe.set.points.front();
       Label(p, p.layout.XOnLine(first.theta_deg + turn, p.line) + 6,
-            p.layout.YOnLine(first.z_mm, p.line) + (toe.set.side == "left" ? -22 : 8),
-            Words::HandToe(toe, p.desk.units()));
+            p.layout.YOnLine(first.z_mm, p.line) + (toe.set.side == "left" ? -22 : 8), WhoAndWhy(toe.decided));
     }
   }
 }
@@ -96,8 +104,7 @@ void PaintRun(const LinePaint& p, const known::Run& run) {
                  x1 = p.layout.XOnLine(run.run.start_deg + length + turn, p.line);
     if (x1 < strip.left() || x0 > strip.right()) continue;
     FillMark(p.painter, QRectF(x0, y - 4, x1 - x0, 8), means);
-    if (run.overruled())
-      Label(p, std::max(x0, strip.left()) + 4, y + (side < 0 ? -22 : 8), Words::Decided(*run.decided));
+    if (run.overruled()) Label(p, std::max(x0, strip.left()) + 4, y + (side < 0 ? -22 : 8), WhoAndWhy(*run.decided));
   }
 }
 
@@ -117,7 +124,7 @@ void PaintIndications(const LinePaint& p) {
       if (!one.overruled()) continue;
       p.painter.drawLine(spots[0] + QPointF(-half, -half), spots[0] + QPointF(half, half));
       p.painter.drawLine(spots[0] + QPointF(-half, half), spots[0] + QPointF(half, -half));
-      Label(p, spots[0].x() + half + 4, spots[0].y() - 7, Words::Decided(*one.decided));
+      Label(p, spots[0].x() + half + 4, spots[0].y() - 7, WhoAndWhy(*one.decided));
     }
 }
 

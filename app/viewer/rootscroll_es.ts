@@ -468,6 +468,10 @@ aún visibles</translation>
         <translation> — decide: %1</translation>
     </message>
     <message>
+        <source> and </source>
+        <translation> y </translation>
+    </message>
+    <message>
         <source>Note: %1</source>
         <translation>Nota: %1</translation>
     </message>
@@ -1463,6 +1467,22 @@ píxel %6, %7; un píxel cubre %8 mm</translation>
     <message>
         <source>film</source>
         <translation>película</translation>
+    </message>
+    <message>
+        <source>a person</source>
+        <translation>una persona</translation>
+    </message>
+    <message>
+        <source>no reason given</source>
+        <translation>sin motivo indicado</translation>
+    </message>
+    <message>
+        <source>overruled by %1 because: %2</source>
+        <translation>desestimado por %1 porque: %2</translation>
+    </message>
+    <message>
+        <source>by hand, %1, because: %2</source>
+        <translation>a mano, %1, porque: %2</translation>
     </message>
     <message>
         <source>after %1, %2</source>
