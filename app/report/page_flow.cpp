@@ -190,7 +190,7 @@ void PageFlow::operator()(const Figure& figure) {
 }
 
 void PageFlow::operator()(const Signatures& signatures) {
-  constexpr double kLine = 125;
+  constexpr double kLine = 112;
   Need(kLine * static_cast<double>(signatures.roles.size()));
   for (const QString& role : signatures.roles) {
     const std::vector<std::pair<QString, double>> fields{{role + ": " + Said("name"), 0.28},
