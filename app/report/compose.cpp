@@ -117,10 +117,12 @@ void AddDisposition(const ComposeContext& context, Content& content) {
   text += "\nCriterion: " + Q(verdict.criterion);
   if (!verdict.standard.empty()) text += " · " + Q(verdict.standard);
   if (!verdict.edition.empty()) text += ", edition " + Q(verdict.edition);
-  if (!context.known.measured.weld_found) text += "\nNo weld was found in this recording.";
+  QStringList marks;
+  if (!context.known.measured.weld_found) marks << "No weld was found in this recording.";
   if (const auto count = context.known.OverruledCount(); count > 0)
-    text += QString("\nIt rests on a person: %1 measured places are overruled.").arg(count);
-  if (!context.known.measured.calibrated) text += "\nNOT CALIBRATED: results are indicative.";
+    marks << QString("It rests on a person: %1 measured places are overruled.").arg(count);
+  if (!context.known.measured.calibrated) marks << "NOT CALIBRATED: results are indicative.";
+  if (!marks.isEmpty()) text += "\n" + marks.join(" · ");
   content.blocks.push_back(Notice{"Disposition", text + "\n" + kSupports});
 }
 

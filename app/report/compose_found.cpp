@@ -37,7 +37,7 @@ void AddRuns(const ComposeContext& context, std::vector<Line>& lines) {
               SpanText(run.run.start_deg, run.run.end_deg, context.relative), MeasuredRun(context, run),
               DecidedText(run.decided)};
     if (i < context.pictures.runs.size()) line.picture = context.pictures.runs[i];
-    line.order = run.overruled() ? 2 : 0;
+    line.order = run.overruled() ? 1 : 0;
     lines.push_back(std::move(line));
   }
 }
@@ -68,7 +68,7 @@ void AddFound(const ComposeContext& context, std::vector<Line>& lines) {
                   (std::isfinite(it.confidence) ? ", confidence " + QString::number(it.confidence, 'f', 2) : QString()),
               DecidedText(one.decided)};
     if (i < context.pictures.indications.size()) line.picture = context.pictures.indications[i];
-    line.order = one.overruled() ? 3 : 1;
+    line.order = 1;
     lines.push_back(std::move(line));
   }
 }
@@ -120,7 +120,7 @@ void AddSeen(const ComposeContext& context, std::vector<Line>& lines) {
          StateText(seen),
          {},
          seen.judged                                                      ? 0
-         : seen.note.status == notes::Status::kOpen && !seen.marked_place ? 1
+         : seen.note.status == notes::Status::kOpen && !seen.marked_place ? 2
                                                                           : 5});
   }
 }

@@ -118,12 +118,16 @@ QStringList SaidTwice(const std::vector<app::joint::Finding>& findings) {
 }
 
 QString ReasonOf(const app::joint::Finding& finding, const QStringList& twice) {
-  QString text;
+  QStringList own, numbers;
   for (const QString& sentence : SentencesOf(finding.reason)) {
     const auto number = twice.indexOf(sentence);
-    text += (text.isEmpty() ? "" : " ") + (number < 0 ? sentence : "(" + QString::number(number + 1) + ")");
+    if (number < 0)
+      own << sentence;
+    else
+      numbers << "(" + QString::number(number + 1) + ")";
   }
-  return text;
+  if (own.isEmpty()) return numbers.join(" ");
+  return own.join(" ") + (numbers.isEmpty() ? QString() : "\n" + numbers.join(" "));
 }
 
 /// @param named The rule stands in the row above: its source is not said again.

@@ -159,17 +159,24 @@ void DrawLegend(QPainter& painter, const known::Known& known, double x, double w
                       Said("Outer ring: edge of the insert at piece a, the end one looks from") + "; " +
                           Said("inner ring: piece b, the far end")) +
        (tight ? 8 : 30);
-  const double step = std::min(86.0, (high - y - 40) / static_cast<double>(means.size() + 1));
+  const std::size_t rows = tight && high < 520 ? (means.size() + 2) / 2 : means.size() + 1;
+  const double column = rows <= means.size() ? width / 2 : width, top = y;
+  const double step = std::min(86.0, (high - y) / static_cast<double>(rows));
+  std::size_t row = 0;
+  const auto next = [&](double used) {
+    y += std::max(step, used);
+    if (++row == rows) row = 0, x += column, y = top;
+  };
   for (const Means one : means) {
     DrawKey(painter, QRectF(x, y, 90, std::min(44.0, step - 12)), one);
     const std::string_view words = marks::MarkOf(one).words;
-    const double text = DrawLegendText(painter, x + 112, y, width - 112,
-                                       Said(QString::fromUtf8(words.data(), static_cast<qsizetype>(words.size()))));
-    y += std::max(step, text + 4);
+    next(DrawLegendText(painter, x + 112, y, column - 124,
+                        Said(QString::fromUtf8(words.data(), static_cast<qsizetype>(words.size())))) +
+         4);
   }
   if (known.runs.empty()) return;
   DrawTag(painter, {x + 45, y + 18}, 1);
-  DrawLegendText(painter, x + 112, y, width - 112, Said("row in the table of what was found"));
+  DrawLegendText(painter, x + 112, y, column - 124, Said("row in the table of what was found"));
 }
 }  // namespace
 

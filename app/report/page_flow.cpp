@@ -102,7 +102,7 @@ void PageFlow::operator()(const Paragraph& paragraph) {
 void PageFlow::operator()(const Notice& notice) {
   constexpr double kInset = 40;
   const TextBox title(notice.title, kBody, true, width_ - 2 * kInset),
-      text(notice.text, kBody, false, width_ - 2 * kInset);
+      text(notice.text, kSmall, false, width_ - 2 * kInset);
   const double height = title.height() + text.height() + 50;
   Need(height);
   Add([=, this, y = y_](QPainter& painter) {
@@ -176,7 +176,7 @@ void PageFlow::operator()(const Table& table) {
 }
 
 void PageFlow::operator()(const Figure& figure) {
-  const TextBox text(figure.text, kSmall, false, width_);
+  const TextBox text(figure.text, kFine, false, width_);
   const double text_height = figure.text.isEmpty() ? 0 : text.height() + 8;
   Need(figure.height_mm * 10 + text_height);
   Add([=, this, y = y_](QPainter& painter) {
@@ -190,7 +190,7 @@ void PageFlow::operator()(const Figure& figure) {
 }
 
 void PageFlow::operator()(const Signatures& signatures) {
-  constexpr double kLine = 125;
+  constexpr double kLine = 112;
   Need(kLine * static_cast<double>(signatures.roles.size()));
   for (const QString& role : signatures.roles) {
     const std::vector<std::pair<QString, double>> fields{{role + ": " + Said("name"), 0.28},

@@ -96,7 +96,7 @@ Content Fitted(const ReportInput& input, const Pictures& pictures, const ReportO
   Content content;
   bool fits = false;
   for (int rows = 9; rows >= 3 && !fits; --rows)
-    for (const double scale : {0.72, 0.58, 0.46}) {
+    for (const double scale : {0.72, 0.58, 0.46, 0.38}) {
       content = Compose(input, pictures, options, measures.text_width_mm(), {scale, rows});
       wording.Keep(content.names);
       Content front = PageOneOf(content);

@@ -265,7 +265,7 @@ TEST(ProfileCsv, HoldsEveryStationLineAndNothingForWhatWasNotMeasured) {
   vision::reading::Reading reading;
   reading.profile.Resize(720);
   reading.profile.width_mm[3] = 4.25;
-  const auto rows = ProfileRows(reading);
+  const auto rows = ProfileRows(app::known::Know(reading, {}));
   ASSERT_EQ(rows.size(), 721u);
   const auto width = std::find(rows[0].begin(), rows[0].end(), "width_mm") - rows[0].begin();
   EXPECT_EQ(rows[4][static_cast<std::size_t>(width)], "4.25");
