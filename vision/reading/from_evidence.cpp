@@ -41,11 +41,11 @@ Verdict Judge(const evidence::StripEvidence& said, const evidence::ToeEvidence& 
   const std::size_t i = At(line);
   if (!in_picture) return {kNan, "this part of the wall was not seen or was masked"};
   if (CoveredAt(said, toe.z_mm[i], line) > o.trust.covered_above)
-    return {kNan, "something stands before the wall here, or glare lies on it"};
+    return {kNan, "covered: something stands before the wall here, or glare lies on it"};
   if (!(toe.hidden[i] < o.trust.hidden_below[near ? 0 : 1]))
-    return {kNan, near ? "the near toe does not show here"
+    return {kNan, near ? "the toe is not in sight"
                        : "the far toe is hidden behind the crown, or does not stand out from the wall"};
-  if (!(toe.u_mm[i] <= o.coarsest_u_mm)) return {kNan, "the toe's place is not sure here"};
+  if (!(toe.u_mm[i] <= o.coarsest_u_mm)) return {kNan, "the toe is not sure here"};
   const double parallax =
       near ? 0.0 : geometry.misalignment_prior_mm * geometry.camera_distance_mm / geometry.radius_mm;
   return {std::hypot(std::hypot(toe.u_mm[i], geometry.pose_scale_u * toe.z_mm[i]), parallax), ""};
