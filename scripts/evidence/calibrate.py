@@ -10,10 +10,11 @@ HIDDEN_TOLD = (0.05, 0.10)  # share of hidden near and far toes that may be stat
 
 
 def spread_scale(error, spread):
-    """The factor with which 95.45 % of the errors lie within two spreads."""
+    """The factor with which 95.45 % of the errors lie within two spreads; never below 1: looks unlike those of the makers are to
+    raise doubt."""
     if len(error) < 50:
         return 2.0
-    low, high = 0.3, 6.0
+    low, high = 1.0, 6.0
     for _ in range(40):
         k = 0.5 * (low + high)
         inside = np.mean(np.abs(error) < 2 * np.hypot(k * spread, FLOOR_MM))
