@@ -32,8 +32,8 @@ def write_onnx(net, path):
 def learn_trust(net, a):
     there = sum(os.path.getsize(os.path.join(a.samples, f)) for f in os.listdir(a.samples) if f.endswith(".bin")) // RECORD.itemsize
     device = "cuda" if torch.cuda.is_available() else "cpu"
-    samples = Samples(a.samples, device, there // 7 + 50, held_only=True)
-    samples.take_in(10**9)  # a tenth of them is held out
+    samples = Samples(a.samples, device, there, held_only=True)
+    samples.take_in(10**9)
     net.to(device)
     held = samples.held[::max(1, len(samples.held) // a.most)][:a.most]
     random = torch.Generator(device=device)

@@ -86,6 +86,7 @@ namespace app::viewer {
     QT_TRANSLATE_NOOP("data", "the far toe is hidden behind the crown, or does not stand out from the wall"),
     QT_TRANSLATE_NOOP("data", "what is seen there stands clear of the wall: the far toe lies hidden behind it"),
     QT_TRANSLATE_NOOP("data", "the picture does not tell at this place (dark, blown out or too coarse)"),
+    QT_TRANSLATE_NOOP("data", "covered: something stands before the wall here, or glare lies on it"),
     QT_TRANSLATE_NOOP("data", "the toe lies outside the picture"),
     QT_TRANSLATE_NOOP("data", "this edge of the insert lies behind the bead in this view; look from the other side"),
     QT_TRANSLATE_NOOP("data", "this part of the wall was not seen or was masked"),

@@ -2403,6 +2403,10 @@ píxel %6, %7; un píxel cubre %8 mm</translation>
         <translation>la imagen no lo dice en este lugar (oscura, quemada o demasiado basta)</translation>
     </message>
     <message>
+        <source>covered: something stands before the wall here, or glare lies on it</source>
+        <translation>cubierto: aquí hay algo delante de la pared, o la cubre un reflejo</translation>
+    </message>
+    <message>
         <source>the toe lies outside the picture</source>
         <translation>el pie queda fuera de la imagen</translation>
     </message>

@@ -21,7 +21,7 @@ HERE = os.path.dirname(os.path.abspath(__file__))
 
 def folders(root, only):
     for base, _, files in sorted(os.walk(root)):
-        if "truth.json" in files and "joint.json" in files and only in base:
+        if "truth.json" in files and "joint.json" in files and only in base and "_light_" not in base:  # a plane of light has its own look
             yield base
 
 
@@ -174,7 +174,7 @@ def main():
     p.add_argument("--picture"), p.add_argument("--only", default=""), p.add_argument("--pickle"), p.add_argument("--every", type=int, default=1)
     a = p.parse_args()
     trust = json.load(open(os.path.join(HERE, "../../vision/evidence/model/strip_reader.json")))
-    program = os.path.join(a.build, "fixtures/training/read_known")
+    program = os.path.join(a.build, "fixtures/training/read_known") if os.path.isdir(a.build) else a.build
     rows = [r for root in list(folders(a.folder, a.only))[::a.every] for r in load(program, root, a.disturbed)]
     if a.pickle:
         import pickle

@@ -30,13 +30,13 @@ const Model& TheModel();
 /// From which level of chance something is stated, and what spreads are multiplied by; all fitted on held-out made-up
 /// scenes by export_evidence.py (strip_reader.json). Chances in [0, 1].
 struct Trust {
-  std::array<double, 2> spread_scale{1, 1};  ///< Near, far; in (0, 10].
-  double spread_floor_mm = 0.03;             ///< Added in quadrature; >= 0.
+  std::array<double, 2> spread_scale{1, 1};      ///< Near, far; in (0, 10].
+  double spread_floor_mm = 0.03;                 ///< Added in quadrature; >= 0.
   std::array<double, 2> hidden_below{0.5, 0.5};  ///< A toe whose chance to be hidden is not below is not stated.
-  double unfused_above = 0.9;                ///< The near edge is called unfused.
-  double fused_below = 0.1;                  ///< It is called fused. Between: nothing is said.
-  double covered_above = 0.5, pore_above = 0.5, near_undercut_above = 0.5, far_undercut_above = 0.5,
-         pocket_above = 0.5, scale_above = 0.5;
+  double unfused_above = 0.9;                    ///< The near edge is called unfused.
+  double fused_below = 0.1;                      ///< It is called fused. Between: nothing is said.
+  double covered_above = 0.5, pore_above = 0.5, near_undercut_above = 0.5, far_undercut_above = 0.5, pocket_above = 0.5,
+         scale_above = 0.5;
 
   /// First broken constraint, naming the field.
   [[nodiscard]] Status Check() const;
@@ -56,9 +56,10 @@ struct ToeEvidence {
 struct StripEvidence {
   bool near_is_left = true;
   ToeEvidence near, far;
-  std::vector<double> unfused;  ///< Chance that the insert's near edge kept its shape; told only where `near` is in sight.
-  std::vector<double> hollow;   ///< Chance that the root is hollow.
-  cv::Mat1f covered;            ///< Something stands before the wall, or glare lies on it.
+  std::vector<double>
+      unfused;  ///< Chance that the insert's near edge kept its shape; told only where `near` is in sight.
+  std::vector<double> hollow;  ///< Chance that the root is hollow.
+  cv::Mat1f covered;           ///< Something stands before the wall, or glare lies on it.
   cv::Mat1f pore, near_undercut, far_undercut, pocket, scale;
 
   /// Row of the maps at the strip's z; may lie outside.

@@ -4,11 +4,14 @@
 __asm__(
     ".section .rodata\n"
     ".balign 16\n"
-    "rootscroll_network_begin:\n.incbin \"" ROOTSCROLL_NETWORK "\"\nrootscroll_network_end:\n"
-    "rootscroll_facts_begin:\n.incbin \"" ROOTSCROLL_FACTS "\"\nrootscroll_facts_end:\n"
+    "rootscroll_network_begin:\n.incbin \"" ROOTSCROLL_NETWORK
+    "\"\nrootscroll_network_end:\n"
+    "rootscroll_facts_begin:\n.incbin \"" ROOTSCROLL_FACTS
+    "\"\nrootscroll_facts_end:\n"
     ".text\n");
 extern "C" {
-extern const char rootscroll_network_begin[], rootscroll_network_end[], rootscroll_facts_begin[], rootscroll_facts_end[];
+extern const char rootscroll_network_begin[], rootscroll_network_end[], rootscroll_facts_begin[],
+    rootscroll_facts_end[];
 }
 
 namespace vision::evidence {

@@ -10,9 +10,7 @@ namespace {
 
 constexpr int kWrap = 80;
 
-cv::Mat Plane(cv::Mat& blob, int channel) {
-  return {blob.size[2], blob.size[3], CV_32F, blob.ptr<float>(0, channel)};
-}
+cv::Mat Plane(cv::Mat& blob, int channel) { return {blob.size[2], blob.size[3], CV_32F, blob.ptr<float>(0, channel)}; }
 
 void PutWrapped(const cv::Mat1f& plane, int channel, cv::Mat& blob) {
   cv::Mat wide = Plane(blob, channel);

@@ -36,16 +36,16 @@ struct Verdict {
   std::string why;  ///< Empty = stated.
 };
 
-Verdict Judge(const evidence::StripEvidence& said, const evidence::ToeEvidence& toe, bool near, int line, bool in_picture,
-              const bead::ToeOptions& geometry, const StatingOptions& o) {
+Verdict Judge(const evidence::StripEvidence& said, const evidence::ToeEvidence& toe, bool near, int line,
+              bool in_picture, const bead::ToeOptions& geometry, const StatingOptions& o) {
   const std::size_t i = At(line);
   if (!in_picture) return {kNan, "this part of the wall was not seen or was masked"};
   if (CoveredAt(said, toe.z_mm[i], line) > o.trust.covered_above)
-    return {kNan, "something stands before the wall here, or glare lies on it"};
+    return {kNan, "covered: something stands before the wall here, or glare lies on it"};
   if (!(toe.hidden[i] < o.trust.hidden_below[near ? 0 : 1]))
-    return {kNan, near ? "the near toe does not show here"
+    return {kNan, near ? "the toe is not in sight"
                        : "the far toe is hidden behind the crown, or does not stand out from the wall"};
-  if (!(toe.u_mm[i] <= o.coarsest_u_mm)) return {kNan, "the toe's place is not sure here"};
+  if (!(toe.u_mm[i] <= o.coarsest_u_mm)) return {kNan, "the toe is not sure here"};
   const double parallax =
       near ? 0.0 : geometry.misalignment_prior_mm * geometry.camera_distance_mm / geometry.radius_mm;
   return {std::hypot(std::hypot(toe.u_mm[i], geometry.pose_scale_u * toe.z_mm[i]), parallax), ""};
@@ -84,10 +84,10 @@ std::vector<fusion::State> NearStates(const evidence::StripEvidence& said, const
   std::vector<fusion::State> states;
   for (std::size_t i = 0; i < kLines; ++i) {
     const double chance = said.unfused[i];
-    states.push_back(!near.visible[i]                    ? fusion::State::kNotVisible
-                     : chance > o.trust.unfused_above    ? fusion::State::kUnfused
-                     : chance < o.trust.fused_below      ? fusion::State::kFused
-                                                         : fusion::State::kNotVisible);
+    states.push_back(!near.visible[i]                 ? fusion::State::kNotVisible
+                     : chance > o.trust.unfused_above ? fusion::State::kUnfused
+                     : chance < o.trust.fused_below   ? fusion::State::kFused
+                                                      : fusion::State::kNotVisible);
   }
   DropShort(o.shortest_run_mm, mm_per_line, fusion::State::kUnfused, &states);
   DropShort(o.shortest_run_mm, mm_per_line, fusion::State::kFused, &states);
@@ -128,8 +128,10 @@ Result<bead::BeadToes> ToesFrom(const evidence::StripEvidence& said, const unrol
   const bead::ToeLine near = LineFrom(said, in_picture, true, geometry, options),
                       far = LineFrom(said, in_picture, false, geometry, options);
   const auto count = [](const std::vector<char>& flags) { return std::count(flags.begin(), flags.end(), char{1}); };
-  const double share = static_cast<double>(count(near.visible)) / std::max<double>(1, static_cast<double>(count(in_picture)));
-  if (share < options.least_share) return NotFound("no weld found: nothing in the strip stands out from the wall all round.");
+  const double share =
+      static_cast<double>(count(near.visible)) / std::max<double>(1, static_cast<double>(count(in_picture)));
+  if (share < options.least_share)
+    return NotFound("no weld found: nothing in the strip stands out from the wall all round.");
   bead::BeadToes toes;
   toes.left = said.near_is_left ? near : far;
   toes.right = said.near_is_left ? far : near;

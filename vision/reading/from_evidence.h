@@ -10,11 +10,11 @@ namespace vision::reading {
 
 struct StatingOptions {
   evidence::Trust trust = evidence::TheTrust();
-  /// A toe less sure than this is not stated, mm; > 0. Half of the step between walls that is tolerated (0.8 mm, see
-  /// bead::ToeOptions::misalignment_prior_mm): a coarser place judges nothing.
-  double coarsest_u_mm = 0.4;
-  /// A run or a stretch of fused edge shorter than this along the arc is not believed, mm; >= 0. The program's own limit
-  /// for a change of state (fusion::FusionOptions::shortest_run_mm).
+  /// A toe less sure than this is not stated, mm; > 0. As coarse as a source pixel may be where fusion is stated
+  /// (MeasureOptions::coarsest_for_fusion_mm).
+  double coarsest_u_mm = 0.5;
+  /// A run or a stretch of fused edge shorter than this along the arc is not believed, mm; >= 0. The program's own
+  /// limit for a change of state (fusion::FusionOptions::shortest_run_mm).
   double shortest_run_mm = 2;
   /// Share of the lines in the picture on which the near toe must be stated for a weld to be found; in (0, 1].
   double least_share = 0.25;

@@ -136,8 +136,7 @@ Status StripAndToes(const recording::Frame& frame, const pose::FrameSetting& set
   auto strip = StripOf(frame, setting, look.pose, input.bore, options, job);
   if (!strip.ok()) return strip.error();
   look.strip = std::move(strip).value();
-  auto said =
-      evidence::ReadStrip(look.strip, {look.pose.bore_from_cam.translation_mm, look.near_is_left()}, job);
+  auto said = evidence::ReadStrip(look.strip, {look.pose.bore_from_cam.translation_mm, look.near_is_left()}, job);
   if (!said.ok()) return said.error();
   look.said = std::move(said).value();
   auto toes = ToesFrom(look.said, look.strip, ToeOptionsFor(look.pose, look.looks, step_u_mm, input));

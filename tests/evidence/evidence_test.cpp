@@ -1,0 +1,169 @@
+#include "vision/evidence/evidence.h"
+
+#include <gmock/gmock.h>
+
+#include <algorithm>
+#include <cmath>
+#include <memory>
+#include <opencv2/imgcodecs.hpp>
+#include <opencv2/imgproc.hpp>
+
+#include "fixtures/scene/scenario.h"
+#include "fixtures/training/sample.h"
+#include "fixtures/training/scene_subject.h"
+#include "vision/reading/from_evidence.h"
+#include "vision/unroll/unroll.h"
+
+namespace vision::evidence {
+namespace {
+
+/// A made-up weld that no training saw (its seeds begin at 420000), laid flat, with where its toes appear.
+struct Known {
+  unroll::Strip strip;
+  Sight sight;
+  std::shared_ptr<const fixtures::training::Sample> truth;
+};
+
+Known Make(const std::string& kind, std::uint64_t seed, double radius_mm, bool plus_z = true) {
+  fixtures::scene::ScenarioOptions options;
+  options.kind = kind, options.seed = seed, options.radius_mm = radius_mm;
+  options.width_px = 960, options.height_px = 720, options.both_sides = !plus_z;
+  const auto scenario = fixtures::scene::MakeScenario(options).value();
+  const auto scene = fixtures::scene::Scene::Make(scenario.scene).value();
+  const auto& view = scenario.views.back();
+  const auto frame = scene.Render(view).value();
+  const auto& pose = view.bore_from_cam;
+  const auto grid = unroll::StripGrid::Over(radius_mm, -17.7, 17.7);
+  return {
+      unroll::Unroll(frame.bgr, unroll::BuildMap(view.lens, pose, grid)).value(),
+      {pose.translation_mm, plus_z},
+      std::make_shared<const fixtures::training::Sample>(
+          fixtures::training::MakeSample(fixtures::training::SceneSubject(scene, view), frame.bgr, {}, pose).value())};
+}
+
+constexpr double kEvenRadius_mm = 45.8366;  ///< 2880 strip columns: two for each of the reader's.
+
+double Percentile(std::vector<double> values, double share) {
+  const auto at = values.begin() + static_cast<std::ptrdiff_t>(share * static_cast<double>(values.size() - 1));
+  std::nth_element(values.begin(), at, values.end());
+  return *at;
+}
+
+TEST(ReadStrip, SameAnswerOnAnyNumberOfThreads) {
+  const Known known = Make("unfused_left", 9001, 51);
+  cv::setNumThreads(1);
+  const auto one = ReadStrip(known.strip, known.sight).value();
+  cv::setNumThreads(-1);
+  const auto many = ReadStrip(known.strip, known.sight).value();
+  EXPECT_EQ(one.near.z_mm, many.near.z_mm);
+  EXPECT_EQ(one.far.u_mm, many.far.u_mm);
+  EXPECT_EQ(one.unfused, many.unfused);
+}
+
+TEST(ReadStrip, ALookAgainstTheAxisIsTheMirroredLook) {
+  const Known known = Make("unfused_mixed", 9002, 51);
+  unroll::Strip turned = known.strip;
+  for (cv::Mat* plane : {static_cast<cv::Mat*>(&turned.image), static_cast<cv::Mat*>(&turned.source_frame),
+                         static_cast<cv::Mat*>(&turned.resolution_z_mm)}) {
+    cv::Mat flipped;
+    cv::flip(*plane, flipped, 0);
+    *plane = flipped;
+  }
+  Sight against = known.sight;
+  against.near_is_left = false;
+  against.camera_mm.z() *= -1;
+  const auto straight = ReadStrip(known.strip, known.sight).value(), mirrored = ReadStrip(turned, against).value();
+  for (std::size_t i = 0; i < kLines; ++i) {
+    ASSERT_NEAR(straight.near.z_mm[i], -mirrored.near.z_mm[i], 1e-3) << i;
+    ASSERT_NEAR(straight.unfused[i], mirrored.unfused[i], 1e-3) << i;
+  }
+}
+
+TEST(ReadStrip, AStripTurnedRoundTheBoreIsReadTurned) {
+  const Known known = Make("unfused_left", 9003, kEvenRadius_mm);
+  ASSERT_EQ(known.strip.grid.columns, 2880);
+  constexpr int kTurn = 128;  // 16 degrees, 32 lines
+  unroll::Strip turned = known.strip;
+  for (cv::Mat* plane : {static_cast<cv::Mat*>(&turned.image), static_cast<cv::Mat*>(&turned.source_frame),
+                         static_cast<cv::Mat*>(&turned.resolution_z_mm)}) {
+    cv::Mat rolled;
+    cv::hconcat(plane->colRange(kTurn, plane->cols), plane->colRange(0, kTurn), rolled);
+    *plane = rolled;
+  }
+  Sight sight = known.sight;
+  const double angle = 16 * bore::kRadPerDeg;  // theta falls by 16 degrees: x = -r sin, y = r cos
+  const Eigen::Vector3d c = known.sight.camera_mm;
+  sight.camera_mm.x() = c.x() * std::cos(angle) + c.y() * std::sin(angle);
+  sight.camera_mm.y() = -c.x() * std::sin(angle) + c.y() * std::cos(angle);
+  const auto as_is = ReadStrip(known.strip, known.sight).value(), round = ReadStrip(turned, sight).value();
+  std::vector<double> apart;
+  for (std::size_t i = 0; i < kLines; ++i)
+    apart.push_back(std::abs(round.near.z_mm[i] - as_is.near.z_mm[(i + 32) % kLines]));
+  EXPECT_LT(Percentile(apart, 0.5), 0.01);
+  EXPECT_LT(Percentile(apart, 1.0), 0.15);  // where the wrapped columns end, the network sees a little less
+}
+
+/// Floors well below what is told of such scenes; truth is the scene maker's.
+TEST(ReadStrip, FindsTheNearToeOfAWeldThatNoTrainingSaw) {
+  for (const bool plus_z : {true, false}) {
+    const Known known = Make("unfused_mixed", 9004, 77, plus_z);
+    const auto said = ReadStrip(known.strip, known.sight).value();
+    std::vector<double> error;
+    int inside = 0;
+    for (std::size_t i = 0; i < kLines; ++i) {
+      const int flags = known.truth->lines[i];
+      if (!(flags & fixtures::training::kNearInSight) || (flags & fixtures::training::kUncertain)) continue;
+      const double z = plus_z ? said.near.z_mm[i] : -said.near.z_mm[i];
+      error.push_back(std::abs(z - static_cast<double>(known.truth->near_z_mm[i])));
+      inside += error.back() < 2 * said.near.u_mm[i];
+    }
+    ASSERT_GT(error.size(), 400U);
+    EXPECT_LT(Percentile(error, 0.5), 0.2) << plus_z;
+    EXPECT_LT(Percentile(error, 0.95), 0.7) << plus_z;
+    EXPECT_GT(inside, 0.85 * static_cast<double>(error.size())) << plus_z;
+  }
+}
+
+TEST(ReadStrip, AnUnfusedNearEdgeIsLikelierThanAFusedOne) {
+  const Known known = Make("unfused_left", 9005, 51);
+  const auto said = ReadStrip(known.strip, known.sight).value();
+  std::vector<double> unfused, fused;
+  for (std::size_t i = 0; i < kLines; ++i) {
+    const int flags = known.truth->lines[i];
+    if ((flags & fixtures::training::kUncertain) || !(flags & fixtures::training::kNearInSight)) continue;
+    (flags & fixtures::training::kNearUnfused ? unfused : fused).push_back(said.unfused[i]);
+  }
+  ASSERT_GT(unfused.size(), 15U);
+  EXPECT_GT(Percentile(unfused, 0.5), 0.5);
+  EXPECT_LT(Percentile(fused, 0.95), 0.1);
+}
+
+/// What must not be taken for a weld.
+bool WeldFoundOn(const unroll::Strip& strip, const Sight& sight) {
+  bead::ToeOptions geometry;
+  geometry.camera_distance_mm = std::abs(sight.camera_mm.z()), geometry.radius_mm = strip.grid.radius_mm;
+  return reading::ToesFrom(ReadStrip(strip, sight).value(), strip, geometry).ok();
+}
+
+TEST(ReadStrip, ABareBoreShowsNoWeld) {
+  const Known bare = Make("bare", 9006, 51);
+  EXPECT_FALSE(WeldFoundOn(bare.strip, bare.sight));
+  const Known weld = Make("fused", 9006, 51);
+  EXPECT_TRUE(WeldFoundOn(weld.strip, weld.sight));
+}
+
+TEST(ReadStrip, APhotographThatIsNoBoreShowsNoWeld) {
+  for (const char* name : {"1", "11", "15", "21"}) {
+    const cv::Mat3b photograph =
+        cv::imread(ROOTSCROLL_SOURCE_DIR "/fixtures/boards/fisheye_chessboard/" + std::string(name) + ".jpg");
+    ASSERT_FALSE(photograph.empty());
+    Known known = Make("bare", 9006, 51);
+    cv::Mat3b laid;
+    cv::resize(photograph, laid, known.strip.image.size());
+    known.strip.image = laid;
+    EXPECT_FALSE(WeldFoundOn(known.strip, known.sight)) << name;
+  }
+}
+
+}  // namespace
+}  // namespace vision::evidence
