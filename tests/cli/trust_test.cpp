@@ -100,6 +100,26 @@ TEST_F(Trust, AReadingChangedByHandAfterItWasJudgedIsRemarkedOn) {
   EXPECT_THAT(RunProgram({"judge", out, "--joint", joint}).out, Not(HasSubstr("changed after it was first judged")));
 }
 
+TEST_F(Trust, AnOrientationIsSaidAndTurnsNothing) {
+  const auto joint = (folder_ / "joint.json").string(), out = (folder_ / "out").string();
+  Write(joint, DemoJoint().dump(1));
+  ASSERT_NE(RunProgram({"measure", joint, "--recording", "root", "--out", out}).exit_code, 2);
+  const auto plain = nlohmann::json::parse(Bytes(fs::path(out) / "reading.json"));
+  // Exif 2.3, 4.6.4: tag 0x0112 = 3, turned by 180 degrees.
+  const std::string exif(
+      "\xff\xe1\0\x22"
+      "Exif\0\0II*\0\x08\0\0\0\x01\0\x12\x01\x03\0\x01\0\0\0\x03\0\0\0\0\0\0\0",
+      36);
+  const std::string bytes = Bytes(folder_ / "from_a.jpg");
+  fs::remove(folder_ / "from_a.jpg");
+  Write(folder_ / "from_a.jpg", bytes.substr(0, 2) + exif + bytes.substr(2));
+  ASSERT_NE(RunProgram({"measure", joint, "--recording", "root", "--out", out}).exit_code, 2);
+  const auto turned = nlohmann::json::parse(Bytes(fs::path(out) / "reading.json"));
+  EXPECT_EQ(turned["profile"], plain["profile"]);
+  EXPECT_THAT(turned["notes"].dump(), HasSubstr("1 stills ask to be turned (EXIF orientation 3)"));
+  EXPECT_THAT(plain["notes"].dump(), Not(HasSubstr("EXIF")));
+}
+
 TEST_F(Trust, ADamagedStillIsNotMeasured) {
   const auto joint = (folder_ / "joint.json").string();
   std::string bytes = Bytes(folder_ / "from_a.jpg");
