@@ -112,6 +112,20 @@ std::vector<Stand> Hints(const std::vector<HeadView>& views, const bore::Bore& b
   return hints;
 }
 
+/// Where the profile shows no weld that is strong enough, but the ring that light finds about the same stand is: that
+/// one.
+void RingByLight(const HeadView& view, const bore::Bore& bore, const PoseOptions& options, const JobContext& job,
+                 Structure* found) {
+  if (found->weld && found->weld->strength >= options.structure.min_weld) return;
+  const auto light = FindPoseByLight(view.picture, bore, view.setting, options, job);
+  if (!light.ok()) return;
+  const Stand other = StandOf(light.value().bore_from_cam, view.setting.looks, bore.radius_mm);
+  if ((other.head<2>() - found->stand.head<2>()).norm() > options.near_deg * bore::kRadPerDeg) return;
+  if ((other.tail<2>() - found->stand.tail<2>()).norm() > options.near_share) return;
+  const double distance = std::abs(light.value().bore_from_cam.translation_mm.z());
+  found->weld = WeldSeen{distance, distance, options.structure.min_weld, 0, 0, 0, 0};
+}
+
 /// Does a frame beside this one say the same? Two that agree by themselves need no margin.
 bool Confirmed(const Stand& stand, const std::vector<HeadView>& views, const bore::Bore& bore,
                const PoseOptions& options) {
@@ -176,6 +190,7 @@ Result<HeadFound> FindHeadStand(const std::vector<HeadView>& views, const bore::
   if (!found.ok()) return found.error();
   HeadFound head;
   head.structure = found.value();
+  if (views.size() == 1) RingByLight(views[0], bore, options, job, &head.structure);
   const Structure& s = head.structure;
   if (s.score < o.min_score && s.margin < o.min_margin)
     return Refused(Refusal::kNotABore, "not a view along a bore: no drawing lines and no rings agree about one axis.");

@@ -34,7 +34,7 @@ struct StructureOptions {
   /// Of lines and rings with the prior; less, and no margin either, is no bore; >= 0. Noise and photographs of other
   /// things reach 0.25 with margins up to 0.024.
   double min_score = 0.28;
-  double min_weld = 5;       ///< WeldSeen::strength; less is no weld; >= 0. Bare bores reach 4.4 (a dam's seat more).
+  double min_weld = 7;       ///< WeldSeen::strength; less is no weld; >= 0. Bare bores reach 6.4 (a dam's seat more).
   double min_margin = 0.03;  ///< Less is doubt (Pose::trusted false); >= 0.
   double score_unit = 0.04;  ///< Score that is worth a factor e in likelihood; > 0.
   double least_tilt_u_deg = 0.15, least_offset_u_share = 0.004;  ///< Standard uncertainty of the sharpest peak; > 0.

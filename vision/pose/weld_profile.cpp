@@ -10,6 +10,10 @@
 namespace vision::pose {
 namespace {
 
+/// ln of light and of texture by which the walls on either side of a weld may differ; behind a dam's seat there is no
+/// wall. Common practice, no source: the lamp's light does not jump at a weld.
+constexpr double kAlikeLight = 0.5, kAlikeTexture = 0.5;
+
 /// The wall laid flat, rows along the bore, columns round it, cameras side by side; NaN where not seen.
 struct Flat {
   cv::Mat1f light, tint;
@@ -156,10 +160,16 @@ WeldSeen WeldAt(const Profile& profile, int from, int to, double radius_mm, cons
             profile.light);
   weld.tint = share(Block(profile.tint, from, to, edge, beside), profile.tint);
   weld.texture = share(Block(profile.texture, from, to, edge, beside), profile.texture);
+  const auto jump = [&](const Channel& channel, double alike) {
+    const double step = channel.Mean(to + edge, to + beside) - channel.Mean(from - beside, from - edge);
+    return std::exp(-0.5 * step * step / (alike * alike));
+  };
+  const double alike = jump(profile.light, kAlikeLight) * jump(profile.texture, kAlikeTexture);
   const double off = ((to - from) * o.step_mm - o.usual_width_mm) / o.width_u_mm;
   // Heat tint lies in bands beside the weld too: it only backs what light and texture say.
   const double told = std::hypot(weld.light, weld.texture);
-  weld.strength = (told + o.tint_weight * std::min(weld.tint, o.tint_over_rest * told)) * std::exp(-0.125 * off * off);
+  weld.strength =
+      (told + o.tint_weight * std::min(weld.tint, o.tint_over_rest * told)) * alike * std::exp(-0.125 * off * off);
   weld.near_mm = o.from_share * radius_mm + from * o.step_mm;
   weld.far_mm = o.from_share * radius_mm + to * o.step_mm;
   return weld;
