@@ -38,7 +38,7 @@ def main_path(book, programs):
         return book.skip("main path", said.strip())
     book.says("open, end view, annotate, toe, compare, judge, report; %.0f s" % seconds,
               code == 0 and "[  PASSED  ]" in said, "exit %d" % code, "exit 0")
-    book.at_most("z of a note set by eye after a joint of another bore", figures(said).get("note_z_off_mm"), 0.25, "mm")
+    book.at_most("z of a note set by eye after a joint of another bore", figures(said).get("note_z_off_mm"), 0.5, "mm")
     book.at_most("longest time the event loop was blocked", figures(said).get("longest_block_ms"), 100, "ms")
     book.figure("the same in the thread's own processor time", "%s ms" % figures(said).get("longest_cpu_ms"))
 

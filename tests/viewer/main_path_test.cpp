@@ -179,8 +179,8 @@ TEST_F(MainPath, FromOpeningToTheReport) {
 TEST_F(MainPath, TwoBoresInOneWindow) {
   fs::create_directories(folder_->path() / "narrow");
   fs::create_directories(folder_->path() / "wide");
-  const fs::path narrow = viewer_test::WriteBandedJoint(folder_->path() / "narrow", 3210, 420, 6),
-                 wide = viewer_test::WriteBandedJoint(folder_->path() / "wide", 6000, 300, 4.5);
+  const fs::path narrow = viewer_test::WriteBandedJoint(folder_->path() / "narrow", 6000, 1200, -20),
+                 wide = viewer_test::WriteBandedJoint(folder_->path() / "wide", 5000, 900, 5);
   MainWindow window;
   window.show();
   ASSERT_TRUE(QTest::qWaitForWindowExposed(&window));
@@ -192,7 +192,7 @@ TEST_F(MainPath, TwoBoresInOneWindow) {
     QTest::qWait(200);
   };
   open(joint_);
-  for (const auto& [joint, z_mm] : {std::pair{narrow, 6.0}, {wide, 4.5}, {narrow, 6.0}, {wide, 4.5}}) {
+  for (const auto& [joint, z_mm] : {std::pair{narrow, -20.0}, {wide, 5.0}, {narrow, -20.0}, {wide, 5.0}}) {
     open(joint);
     Press(window, "L");  // the lens out of the way
     window.desk().GoTo(300, 0);
@@ -210,7 +210,7 @@ TEST_F(MainPath, TwoBoresInOneWindow) {
     Press(window, "L");
   }
   std::printf("figure: note_z_off_mm %.2f\n", worst_mm);
-  EXPECT_LT(worst_mm, 0.25);  // a pixel of the page is 0.2 mm here
+  EXPECT_LT(worst_mm, 0.5);  // a pixel of the page is 0.43 mm here
 }
 
 TEST_F(MainPath, EveryControlHasANameForAScreenReader) {

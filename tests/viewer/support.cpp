@@ -83,7 +83,7 @@ fs::path WriteBandedJoint(const fs::path& folder, int columns, int rows, double 
   const std::string strip = (folder / "measured" / "strip.png").string();
   cv::Mat3b picture = cv::imread(strip, cv::IMREAD_COLOR);
   const int row = static_cast<int>(std::lround((z_mm + 0.05 * (rows - 1)) / 0.1));  // z of row 0: -0.05 (rows - 1)
-  picture.rowRange(row - 2, row + 3).setTo(cv::Vec3b(255, 0, 255));
+  picture.rowRange(row - 10, row + 11).setTo(cv::Vec3b(255, 0, 255));
   EXPECT_TRUE(cv::imwrite(strip, picture));
   return joint;
 }

@@ -30,7 +30,7 @@ std::filesystem::path WriteMadeUpJoint(const std::filesystem::path& folder, int 
 /// The demo's joint, frames and all, measured. @return The joint file.
 std::filesystem::path WriteMeasuredDemo(const std::filesystem::path& folder);
 
-/// A measured joint whose strip has one magenta band five rows high, its middle at `z_mm`. @return The joint file.
+/// A measured joint whose strip has one magenta band 2 mm high, its middle at `z_mm`. @return The joint file.
 std::filesystem::path WriteBandedJoint(const std::filesystem::path& folder, int columns, int rows, double z_mm);
 
 /// Middle of the band as painted at a column of the page, in its pixels; NaN where there is none.
