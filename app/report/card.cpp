@@ -81,7 +81,7 @@ void AddOpenPoints(const repair::RepairPlan& plan, Content& content) {
 void AddCautions(const repair::RepairPlan& plan, Content& content) {
   content.blocks.push_back(Paragraph{"Stop and sign at each point", Weight::kStrongLine});
   for (std::size_t i = 0; i < plan.blend.hold_points.size(); ++i)
-    content.blocks.push_back(Paragraph{QString("□ %1  ").arg(i + 1) + Q(plan.blend.hold_points[i]), Weight::kFine});
+    content.blocks.push_back(Paragraph{QString("□ %1  ").arg(i + 1) + Q(plan.blend.hold_points[i]), Weight::kSmall});
   content.blocks.push_back(Paragraph{"Argon, chromium dust, wheel, hot work", Weight::kStrongLine});
   for (const std::string& caution : joint::GrindingCautions())
     content.blocks.push_back(Paragraph{"▪ " + Q(caution), Weight::kFine});
