@@ -69,16 +69,19 @@ void AddChecks(const repair::RepairPlan& plan, Content& content) {
 }
 
 void AddOpenPoints(const repair::RepairPlan& plan, Content& content) {
-  QString text;
+  std::vector<Paragraph> open;
   for (const std::string& reason : plan.reasons)
-    if (reason != plan.remaining.said && !(plan.depth && reason == plan.depth->said)) text += "▪ " + Q(reason) + "  ";
-  if (!text.isEmpty()) content.blocks.push_back(Paragraph{"Open: " + text});
+    if (reason != plan.remaining.said && !(plan.depth && reason == plan.depth->said))
+      open.push_back({"▪ " + Q(reason), Weight::kFine});
+  if (open.empty()) return;
+  content.blocks.push_back(Paragraph{"Open points", Weight::kStrongLine});
+  for (const Paragraph& point : open) content.blocks.emplace_back(point);
 }
 
 void AddCautions(const repair::RepairPlan& plan, Content& content) {
   content.blocks.push_back(Paragraph{"Stop and sign at each point", Weight::kStrongLine});
   for (std::size_t i = 0; i < plan.blend.hold_points.size(); ++i)
-    content.blocks.push_back(Paragraph{QString("□ %1  ").arg(i + 1) + Q(plan.blend.hold_points[i]), Weight::kFine});
+    content.blocks.push_back(Paragraph{QString("□ %1  ").arg(i + 1) + Q(plan.blend.hold_points[i]), Weight::kSmall});
   content.blocks.push_back(Paragraph{"Argon, chromium dust, wheel, hot work", Weight::kStrongLine});
   for (const std::string& caution : joint::GrindingCautions())
     content.blocks.push_back(Paragraph{"▪ " + Q(caution), Weight::kFine});
@@ -93,6 +96,7 @@ vision::Result<ReportFiles> WriteCard(const repair::RepairPlan& plan, const std:
   content.title = "Card for the grinder";
   content.joint_id = Q(plan.joint_id + (plan.cycle.empty() ? "" : " " + plan.cycle));
   content.running_text = kSupports;
+  content.names = {Q(plan.indication), Q(plan.equipment.name), Q(plan.piece_a), Q(plan.piece_b), Q(plan.joint_id)};
   content.blocks.push_back(Paragraph{Q(plan.indication), Weight::kNormal});
   return WriteContent(
       [&](double text_width_mm) {

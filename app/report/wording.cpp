@@ -29,10 +29,11 @@ class Reworder {
 
   void operator()(Heading& heading) const { Change(heading.text); }
   void operator()(Paragraph& paragraph) const {
-    const bool listed = paragraph.text.startsWith("▪ ");
-    QString text = listed ? paragraph.text.mid(2) : paragraph.text;
+    static const QRegularExpression mark("^(▪ |□ \\d+  )");
+    const QString listed = mark.match(paragraph.text).captured(1);
+    QString text = paragraph.text.mid(listed.size());
     if (!paragraph.verbatim) Change(text);
-    paragraph.text = (listed ? "▪ " : "") + text;
+    paragraph.text = listed + text;
   }
   void operator()(Notice& notice) const {
     Change(notice.title);

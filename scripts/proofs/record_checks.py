@@ -3,6 +3,7 @@ import json
 import os
 import re
 import shutil
+import tempfile
 
 import ledger as tools
 
@@ -110,16 +111,14 @@ def checks(book, programs, work):
 
 
 def prove():
-    work = os.path.join(tools.RELEASE, "record_checks")
-    shutil.rmtree(work, ignore_errors=True)
-    os.makedirs(work)
-    book = tools.Ledger()
-    programs = tools.Programs(TESTS + ["rootscroll"], os.path.join(work, "programs"))
-    if programs.trouble:
-        print(programs.trouble)
-        return 1
-    checks(book, programs, work)
-    return book.close()
+    with tempfile.TemporaryDirectory(prefix="prove-") as work:
+        programs = tools.Programs(TESTS + ["rootscroll"], os.path.join(work, "bin"))
+        if programs.trouble:
+            print(programs.trouble)
+            return 1
+        book = tools.Ledger()
+        checks(book, programs, work)
+        return book.close()
 
 
 if __name__ == "__main__":

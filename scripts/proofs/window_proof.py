@@ -5,6 +5,7 @@ import shutil
 import tempfile
 
 import ledger as tools
+import record_checks
 
 TESTS = ["viewer_test", "measure_joint_test", "viewer_main_path_test", "viewer_editor", "match_scenes_test", "notes_test"]
 IN_A_WINDOW = [os.path.join(tools.ROOT, "tests", "viewer", "in_a_window.sh")]  # exit 77 where there is no Xvfb
@@ -95,7 +96,7 @@ def start(book, programs, work):
 
 def prove():
     with tempfile.TemporaryDirectory(prefix="prove-") as work:
-        programs = tools.Programs(TESTS + ["rootscroll", "rootscroll-window"], os.path.join(work, "bin"))
+        programs = tools.Programs(TESTS + record_checks.TESTS + ["rootscroll", "rootscroll-window"], os.path.join(work, "bin"))
         if programs.trouble:
             print(programs.trouble)
             return 1
@@ -106,5 +107,6 @@ def prove():
         main_path(book, programs)
         one_truth(book, programs)
         pairs(book, programs)
+        record_checks.checks(book, programs, work)
     print("\nNot proved here: the pictures of scripts/screenshots are for eyes; a power cut was not tried, only kill -9.")
     return book.close()

@@ -20,10 +20,13 @@ class Blend : public testing::Test {
     repair_ = json::parse(Bytes(kDemoFolder / "repair.json"));
   }
   void TearDown() override { fs::remove_all(folder_); }
-  Outcome Run() {
+  Outcome Run(const std::vector<std::string>& more = {}) {
     Write(folder_ / "repair.json", repair_.dump(1));
-    return RunProgram({"blend", (folder_ / "repair.json").string(), "--joint", (folder_ / "joint.json").string(),
-                       "--out", (folder_ / "out").string()});
+    std::vector<std::string> words{"blend",   (folder_ / "repair.json").string(),
+                                   "--joint", (folder_ / "joint.json").string(),
+                                   "--out",   (folder_ / "out").string()};
+    words.insert(words.end(), more.begin(), more.end());
+    return RunProgram(words);
   }
   fs::path folder_;
   json repair_;
@@ -46,6 +49,16 @@ TEST_F(Blend, NoGoTellsBothChecksAndGivesTheGrinderNoDepth) {
   EXPECT_EQ(plan.at("answer"), "no-go");
   EXPECT_EQ(plan.at("released"), false);
   EXPECT_THAT(plan.at("cautions").dump(), HasSubstr("never replaces the qualified examiner"));
+}
+
+TEST_F(Blend, ASpanishGrinderGetsASpanishCard) {
+  const auto run = Run({"--language", "es"});
+  EXPECT_EQ(run.err, "");
+  EXPECT_THAT(run.out, HasSubstr("without other words: 1 texts.\n  MIL-STD-2035A Class 1 4.2.13.1\n"));  // a citation
+  const std::string card = Bytes(folder_ / "out" / "card.html");
+  EXPECT_THAT(card, HasSubstr("Pare y firme en cada punto"));
+  EXPECT_THAT(card, HasSubstr("cromo hexavalente"));
+  EXPECT_THAT(Bytes(folder_ / "out" / "card.pdf"), HasSubstr("/Count 1\n")) << "the card must be one page";
 }
 
 TEST_F(Blend, OpenPointsEndWithThree) {

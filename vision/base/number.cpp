@@ -11,13 +11,14 @@ Result<double> NumberFrom(const std::string& text, const std::string& name) {
   if (from == std::string::npos) return BadInput(name + " is empty; it must be a number such as 1.5 or 1,5.");
   std::string plain = text.substr(from, text.find_last_not_of(" \t\n") - from + 1);
   const auto signs = std::count_if(plain.begin(), plain.end(), [](char c) { return c == ',' || c == '.'; });
+  const auto minus_or_plus = std::count_if(plain.begin(), plain.end(), [](char c) { return c == '+' || c == '-'; });
   if (signs > 1)
     return BadInput(name + " is \"" + plain + "\"; write it with one decimal sign and none for thousands.");
   std::replace(plain.begin(), plain.end(), ',', '.');
   const char* first = plain.data() + (plain[0] == '+' ? 1 : 0);
   double value = 0;
   const auto read = std::from_chars(first, plain.data() + plain.size(), value, std::chars_format::fixed);
-  if (read.ec != std::errc() || read.ptr != plain.data() + plain.size() || !std::isfinite(value))
+  if (minus_or_plus > 1 || read.ec != std::errc() || read.ptr != plain.data() + plain.size() || !std::isfinite(value))
     return BadInput(name + " is \"" + plain + "\"; it must be a number such as 1.5 or 1,5.");
   return value;
 }
