@@ -79,7 +79,8 @@ def percent(e, q):
     return np.percentile(e, q) if len(e) else float("nan")
 
 
-def toe_line(rows, trust, side):
+def toe_numbers(rows, trust, side):
+    """Errors and u of what is stated in sight, counts of lines stated in and out of sight, share inside 2u by frame."""
     name = ("near", "far")[side]
     e, u, told, sight, blind_told, blind, per = [], [], 0, 0, 0, 0, []
     for r in rows:
@@ -93,7 +94,12 @@ def toe_line(rows, trust, side):
         e.append(err); u.append(r["u"][side][m & say])
         if len(err) > 50:
             per.append(np.mean(err < 2 * u[-1]))
-    e, u, per = np.concatenate(e), np.concatenate(u), np.array(per)
+    return np.concatenate(e), np.concatenate(u), told, sight, blind_told, blind, np.array(per)
+
+
+def toe_line(rows, trust, side):
+    name = ("near", "far")[side]
+    e, u, told, sight, blind_told, blind, per = toe_numbers(rows, trust, side)
     return "%s p50 %.2f p95 %.2f  inside 2u %.1f%% (frames below 75%%: %.0f%%, worst %.0f%%)  u median %.2f  told %.0f%%  told out of sight %.1f%%" % (
         name, percent(e, 50), percent(e, 95), 100 * np.mean(e < 2 * u), 100 * np.mean(per < 0.75) if len(per) else 0, 100 * per.min() if len(per) else 0, percent(u, 50), 100 * told / max(1, sight), 100 * blind_told / max(1, blind))
 
@@ -129,6 +135,11 @@ def run_counts(rows, trust):
         clear = good & ~r["behind"]
         n["clear"] += clear.sum()
         n["clear called covered"] += (clear & (r["covered"] > trust["map_above"]["covered"])).sum()
+    return n
+
+
+def run_line(rows, trust):
+    n = run_counts(rows, trust)
     return "runs %d/%d called fused %d false %d (%.2f deg a frame) | stated %.0f%% right %.2f%% | behind things found %.0f%% of %d, clear called covered %.1f%%" % (
         n["found"], n["in sight"], n["called fused"], n["false"], n["false degrees"] / max(1, len(rows)), 100 * n["stated"] / max(1, n["lines"]), 100 * n["right"] / max(1, n["stated"]),
         100 * n["behind found"] / max(1, n["behind"]), n["behind"], 100 * n["clear called covered"] / max(1, n["clear"]))
@@ -192,7 +203,7 @@ def report(rows, trust):
     for name, some in groups.items():
         if some:
             print("== %s, %d frames, %.2f s a strip" % (name, len(some), np.median([r["seconds"] for r in some])))
-            for line in (toe_line(some, trust, 0), toe_line(some, trust, 1), width_line(some, trust), run_counts(some, trust)):
+            for line in (toe_line(some, trust, 0), toe_line(some, trust, 1), width_line(some, trust), run_line(some, trust)):
                 print("   ", line)
 
 

@@ -11,6 +11,7 @@
 #include "fixtures/scene/scenario.h"
 #include "fixtures/training/sample.h"
 #include "fixtures/training/scene_subject.h"
+#include "vision/evidence/network.h"
 #include "vision/reading/from_evidence.h"
 #include "vision/unroll/unroll.h"
 
@@ -101,6 +102,24 @@ TEST(ReadStrip, AStripTurnedRoundTheBoreIsReadTurned) {
     apart.push_back(std::abs(round.near.z_mm[i] - as_is.near.z_mm[(i + 32) % kLines]));
   EXPECT_LT(Percentile(apart, 0.5), 0.01);
   EXPECT_LT(Percentile(apart, 1.0), 0.15);  // where the wrapped columns end, the network sees a little less
+}
+
+TEST(InputOf, BesideTheSeamLieTheColumnsFromTheOtherEnd) {
+  LaidFlat laid{cv::Mat3b(kWindowRows, kColumns), cv::Mat1b(kWindowRows, kColumns, uchar{255}),
+                cv::Mat1f(kWindowRows, kColumns, -1.F)};
+  cv::Mat1f tangent(kWindowRows, kColumns);
+  for (int j = 0; j < kColumns; ++j) {
+    laid.image.col(j).setTo(cv::Scalar::all(j % 251));
+    tangent.col(j).setTo(static_cast<float>(j));
+  }
+  cv::Mat blob = InputOf(laid, tangent);
+  const float* blue = blob.ptr<float>(0, 0);
+  const float* oblique = blob.ptr<float>(0, 5);
+  EXPECT_EQ(blob.size[3], kColumns + 160);
+  EXPECT_FLOAT_EQ(oblique[0], kColumns - 80);
+  EXPECT_FLOAT_EQ(oblique[80], 0);
+  EXPECT_FLOAT_EQ(oblique[80 + kColumns + 5], 5);
+  EXPECT_NEAR(blue[79], ((kColumns - 1) % 251 / 255.0 - 0.4) * 4, 1e-5);
 }
 
 /// Floors well below what is told of such scenes; truth is the scene maker's.

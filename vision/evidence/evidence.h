@@ -24,6 +24,7 @@ struct Model {
   std::string sha256;  ///< Of the network's file, hexadecimal.
   /// "strip_reader 1 (sha256 0123456789ab)".
   std::string Named() const;
+  std::string NamedInFull() const;  ///< The same with all 64 digits.
 };
 const Model& TheModel();
 

@@ -39,6 +39,8 @@ std::string Model::Named() const {
   return name + " " + std::to_string(version) + " (sha256 " + sha256.substr(0, 12) + ")";
 }
 
+std::string Model::NamedInFull() const { return name + " " + std::to_string(version) + " (sha256 " + sha256 + ")"; }
+
 const Model& TheModel() {
   static const Model model{Facts().at("name"), Facts().at("version"), std::string(NetworkSha256())};
   return model;

@@ -365,6 +365,7 @@ Result<Measured> Measure(const MeasureInput& input, const MeasureOptions& option
     return measured;
   }
   reading.weld_found = true;
+  reading.read_by = evidence::TheModel().NamedInFull();
   reading.z_zero = "mean of both toes";
   LayTogether(looks, reading);
   for (const Look& look : looks)

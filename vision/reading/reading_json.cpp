@@ -149,6 +149,7 @@ void VisitHead(Visit visit, auto& r) {
   visit("bore_radius_mm", r.bore_radius_mm);
   visit("bore_radius_u_mm", r.bore_radius_u_mm);
   visit("weld_found", r.weld_found);
+  visit("read_by", Maybe{r.read_by});
   visit("angles", r.angles);
   visit("calibrated", r.calibrated);
   visit("calibration_note", r.calibration_note);
