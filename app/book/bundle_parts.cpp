@@ -5,6 +5,7 @@
 #include "app/book/shape.h"
 #include "app/book/text_gate.h"
 #include "app/joint/json_check.h"
+#include "vision/base/text.h"
 
 namespace app::book {
 
@@ -28,7 +29,12 @@ vision::Result<std::map<std::string, KnownKey>> KeysFrom(const nlohmann::json& j
   const nlohmann::json sample = KnownKey{};
   for (const auto& [fingerprint, key] : json.items()) {
     if (auto wrong = CheckShape(name + ": a key", key, sample)) return *wrong;
-    keys[fingerprint] = key.get<KnownKey>();
+    try {
+      keys[fingerprint] = key.get<KnownKey>();
+    } catch (const nlohmann::json::exception&) {
+      return vision::BadInput(name + ": the key " + vision::Printable(fingerprint) +
+                              " lacks something that a key has.");
+    }
   }
   return keys;
 }

@@ -173,8 +173,8 @@ vision::Result<Notes> FromJson(const std::string& text, const std::string& name)
     return Decode(Json::parse(text));
   } catch (const Wrong& wrong) {
     return vision::BadInput(name + ": " + wrong.what + ".");
-  } catch (const nlohmann::json::exception& problem) {
-    return vision::BadInput(name + " is not a rootscroll.notes/1 file: " + problem.what());
+  } catch (const nlohmann::json::exception&) {
+    return vision::BadInput(name + " is not a rootscroll.notes/1 file: a value is missing or of the wrong kind.");
   }
 }
 

@@ -21,7 +21,7 @@ vision::Result<HousePaper> LoadPaper(const std::filesystem::path& file) {
   if (!text.ok()) return text.error();
   const auto json = nlohmann::ordered_json::parse(text.value(), nullptr, false);
   const std::string name = file.string();
-  if (!json.is_object() || json.value("format", "") != "rootscroll.paper/1")
+  if (!json.is_object() || json.value("format", nlohmann::ordered_json()) != "rootscroll.paper/1")
     return vision::BadInput(name + ": format must be \"rootscroll.paper/1\".");
   static const std::vector<std::string> keys{"format", "company", "header", "logo", "texts", "wording", "language"};
   for (const auto& [key, value] : json.items())
@@ -42,8 +42,8 @@ vision::Result<HousePaper> LoadPaper(const std::filesystem::path& file) {
     if (!paper.logo.empty() && !std::filesystem::is_regular_file(paper.logo, ignored))
       return vision::BadInput(name + ": logo names " + paper.logo.string() + ", which is not there.");
     return paper;
-  } catch (const nlohmann::json::exception& wrong) {
-    return vision::BadInput(name + ": a value is of the wrong kind (" + wrong.what() + ").");
+  } catch (const nlohmann::json::exception&) {
+    return vision::BadInput(name + ": a value is missing or of the wrong kind.");
   }
 }
 
