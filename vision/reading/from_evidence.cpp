@@ -45,10 +45,11 @@ Verdict Judge(const evidence::StripEvidence& said, const evidence::ToeEvidence& 
   if (!(toe.hidden[i] < o.trust.hidden_below[near ? 0 : 1]))
     return {kNan, near ? "the toe is not in sight"
                        : "the far toe is hidden behind the crown, or does not stand out from the wall"};
-  if (!(toe.u_mm[i] <= o.coarsest_u_mm)) return {kNan, "the toe is not sure here"};
+  const double u_mm = near ? toe.u_mm[i] : std::hypot(toe.u_mm[i], o.hidden_far_mm * toe.hidden[i]);
+  if (!(u_mm <= o.coarsest_u_mm)) return {kNan, "the toe is not sure here"};
   const double parallax =
       near ? 0.0 : geometry.misalignment_prior_mm * geometry.camera_distance_mm / geometry.radius_mm;
-  return {std::hypot(std::hypot(toe.u_mm[i], geometry.pose_scale_u * toe.z_mm[i]), parallax), ""};
+  return {std::hypot(std::hypot(u_mm, geometry.pose_scale_u * toe.z_mm[i]), parallax), ""};
 }
 
 bead::ToeLine LineFrom(const evidence::StripEvidence& said, const std::vector<char>& in_picture, bool near,
@@ -113,6 +114,7 @@ std::vector<fusion::Run> RunsOf(const std::vector<fusion::State>& states, const 
 
 Status StatingOptions::Check() const {
   if (!(coarsest_u_mm > 0)) return BadInput("StatingOptions::coarsest_u_mm must be above 0 mm.");
+  if (!(hidden_far_mm >= 0)) return BadInput("StatingOptions::hidden_far_mm must be zero mm or more.");
   if (!(shortest_run_mm >= 0)) return BadInput("StatingOptions::shortest_run_mm must be zero or more.");
   if (!(least_share > 0 && least_share <= 1))
     return BadInput("StatingOptions::least_share must be above 0 and at most 1.");
