@@ -195,7 +195,8 @@ void Desk::SaveNotes() {
 void Desk::WriteReport() {
   if (!has()) return;
   // The one composition, from what was measured and what people wrote; the criterion chosen in this window.
-  auto input = report::InputOf(opened_->joint, opened_->reading, {notes_, known_.recorded, {}}, criteria_, opened_->folder);
+  auto input =
+      report::InputOf(opened_->joint, opened_->reading, {notes_, known_.recorded, {}}, criteria_, opened_->folder);
   if (Words::Language() != "en") input.paper.language = Words::Language().toStdString();
   report::ReportOptions options;
   options.inches = units_.inches;

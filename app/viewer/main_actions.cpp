@@ -278,7 +278,8 @@ void MainWindow::MakeCompareMenu() {
   Add(
       menu, tr("With a &later recording…"), "Ctrl+K",
       [this] {
-        const QString path = QFileDialog::getExistingDirectory(this, tr("Folder of the later recording, measured or not"));
+        const QString path =
+            QFileDialog::getExistingDirectory(this, tr("Folder of the later recording, measured or not"));
         if (!path.isEmpty()) CompareWith(path);
       },
       "compare");
