@@ -70,7 +70,7 @@ TEST_P(AttackTest, TheGoodOneIsTakenIn) {
 }
 
 TEST_P(AttackTest, AFileThatWouldBeLaidElsewhereIsRefusedAtEveryDepthAndInEveryPlace) {
-  for (const std::string name : {"../planted", "../../../planted", "/tmp/planted", "a/../../planted", "..", "a\\..\\b"})
+  for (const std::string name : {"../planted", "../../../planted", "/var/planted", "a/../../planted", "..", "a\\..\\b"})
     for (const char* where : {"/cycles/0/recordings/0/files/0/name", "/cycles/0/recordings/0/joint_file/name",
                               "/cycles/0/readings/0/reading/name", "/cycles/0/verdicts/0/file/name"}) {
       BundleMaker maker(folder_ / "good.zip");
