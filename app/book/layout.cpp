@@ -2,9 +2,9 @@
 
 #include <algorithm>
 
+#include "app/book/text_gate.h"
 #include "app/notes/keeper.h"
 #include "vision/base/file.h"
-#include "app/book/text_gate.h"
 #include "vision/base/text.h"
 
 namespace app::book {

@@ -45,8 +45,16 @@ const std::vector<Mark>& Marks() {
       {Means::kChord, {0x8B, 0x5A, 0x2B}, Pattern::kDottedLine, "line joining the two toes", kOnSection},
       {Means::kAtWeld, {0x00, 0x68, 0x6E}, Pattern::kPlain, "at a weld", kOnTimeline},
       {Means::kWelding, {0xE0, 0x40, 0x9A}, Pattern::kDiamonds, "welding: the arc burns", kOnTimeline},
-      {Means::kLaterBrighter, {0xFF, 0x7A, 0x59}, Pattern::kPlain, "brighter, or higher, in the later recording", kOnCompare},
-      {Means::kLaterDarker, {0x1F, 0x3A, 0x7A}, Pattern::kPlain, "darker, or lower (gone), in the later recording", kOnCompare},
+      {Means::kLaterBrighter,
+       {0xFF, 0x7A, 0x59},
+       Pattern::kPlain,
+       "brighter, or higher, in the later recording",
+       kOnCompare},
+      {Means::kLaterDarker,
+       {0x1F, 0x3A, 0x7A},
+       Pattern::kPlain,
+       "darker, or lower (gone), in the later recording",
+       kOnCompare},
       {Means::kSeenLive, {0xA6, 0xD9, 0x6A}, Pattern::kLevel, "seen by the camera so far", kOnLive},
   };
   return marks;

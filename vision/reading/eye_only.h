@@ -14,8 +14,8 @@ struct EyeOnly {
   std::string why;  ///< What the pose room said.
 };
 
-/// Lays the frame flat from the best place found though it is in doubt, or from the middle of the bore a radius before z = 0, and puts the
-/// picture into `measured`, marked as for the eye only.
+/// Lays the frame flat from the best place found though it is in doubt, or from the middle of the bore a radius before
+/// z = 0, and puts the picture into `measured`, marked as for the eye only.
 Status AddEyeOnly(const EyeOnly& eye_only, const MeasureInput& input, const MeasureOptions& options,
                   const JobContext& job, Measured& measured);
 

@@ -130,7 +130,7 @@ struct StripPicture {
   double theta_pitch_deg = 0, pitch_mm = 0, z_from_mm = 0;  ///< Centre of row 0 is z_from_mm.
   double resolution_mm = kNotMeasured;  ///< Median source-pixel size on the wall across the bead, along z.
   double smallest_line_mm =
-      kNotMeasured;  ///< Median of the smallest line it could show across the bead (vision/resolve).
+      kNotMeasured;              ///< Median of the smallest line it could show across the bead (vision/resolve).
   std::string origin_file = {};  ///< Which frame each cell came from: 1 = first of `poses`, 0 = none; empty = none.
   /// Not empty: for the eye only, and why. The camera's place is not trusted, so neither z nor theta hold.
   std::string eye_only = {};

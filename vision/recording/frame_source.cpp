@@ -105,7 +105,8 @@ Result<cv::VideoCapture> OpenVideo(const std::filesystem::path& file) {
 }
 
 cv::Size SizeTold(const cv::VideoCapture& video) {
-  return {static_cast<int>(video.get(cv::CAP_PROP_FRAME_WIDTH)), static_cast<int>(video.get(cv::CAP_PROP_FRAME_HEIGHT))};
+  return {static_cast<int>(video.get(cv::CAP_PROP_FRAME_WIDTH)),
+          static_cast<int>(video.get(cv::CAP_PROP_FRAME_HEIGHT))};
 }
 
 int FramesPromised(const cv::VideoCapture& video) {
