@@ -119,6 +119,8 @@ void AddDisposition(const ComposeContext& context, Content& content) {
   if (!verdict.edition.empty()) text += ", edition " + Q(verdict.edition);
   QStringList marks;
   if (!context.known.measured.weld_found) marks << "No weld was found in this recording.";
+  if (!context.known.measured.strip.eye_only.empty())
+    marks << "The strip is for the eye only: the camera's place in the bore is not trusted.";
   if (const auto count = context.known.OverruledCount(); count > 0)
     marks << QString("It rests on a person: %1 measured places are overruled.").arg(count);
   if (!context.known.measured.calibrated) marks << "NOT CALIBRATED: results are indicative.";

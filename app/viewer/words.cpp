@@ -193,6 +193,10 @@ QStringList DecidedAt(const known::Known& known, double theta_deg, const Units& 
 QString Words::AtPlace(const known::Known& known, const std::vector<Ribbon>& ribbons, double theta_deg, double z_mm,
                        const Units& units) {
   const Reading& reading = known.decided;
+  if (!reading.strip.eye_only.empty())
+    return tr(
+        "For the eye only: the camera's place in the bore is not trusted, nothing was measured. Give the mount in "
+        "the joint file, or set six points on a toe.");
   if (!reading.weld_found) return tr("No weld was found in this recording; nothing was measured.");
   const std::size_t i = LineAt(reading, theta_deg);
   QString text = QString("<p><b>%1</b>, z %2</p><p>").arg(Place(theta_deg, known.relative()), Limit(z_mm, units));
