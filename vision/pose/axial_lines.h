@@ -7,8 +7,8 @@
 
 namespace vision::pose {
 
-/// How drawing lines along the bore are told. Chosen on scenes of the maker (scripts in fixtures/population), started
-/// from a trial on other renders.
+/// How drawing lines along the bore are told. From a trial on other renders, kept as it was; to be chosen anew on drawn
+/// scenes (fixtures/field).
 struct AxialLineOptions {
   double from_deg = 36, to_deg = 87;  ///< Angle from the axis looked at; 0 < from < to < 110.
   int blocks = 20, rows_a_block = 5;  ///< >= 3 blocks.

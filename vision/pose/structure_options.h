@@ -13,7 +13,7 @@ struct ChartOptions {
 };
 
 /// How tilt and offset are searched.
-/// Source of all numbers: chosen on scenes of the maker (DEVELOPERS.md, "How the pose is found"), unless said.
+/// Source: weights and steps from a trial on other renders; floors and levels from drawn scenes (pose_population).
 struct StructureOptions {
   ChartOptions chart;
   int coarse_width_px = 480, fine_width_px = 1280;  ///< Pictures are made smaller to these first; >= 160.
@@ -31,8 +31,8 @@ struct StructureOptions {
   double margin_deg = 1.5;         ///< Along the valley, where the margin is taken; > 0.
   double margin_share = 0.05;      ///< And of the offset alone, in radii; > 0.
   double least_kept = 0.4;         ///< Of the rings' agreement that rows up to the weld must hold; in [0, 1].
-  /// Of lines and rings with the prior; less, and no margin either, is no bore; >= 0. Noise and photographs of other
-  /// things reach 0.25 with margins up to 0.024.
+  /// Of lines and rings with the prior; less, and no margin either, is no bore; >= 0. Noise and seven photographs of
+  /// other things reach 0.25 with margins up to 0.024; they were looked at when this was set.
   double min_score = 0.28;
   double min_weld = 7;       ///< WeldSeen::strength; less is no weld; >= 0. Bare bores reach 6.4 (a dam's seat more).
   double min_margin = 0.03;  ///< Less is doubt (Pose::trusted false); >= 0.

@@ -8,7 +8,7 @@
 namespace vision::pose {
 
 /// How the weld is told from steps, marks and a dam's seat on the profile round the bore. Lengths are a root's (mm
-/// along the axis; common practice, no source); the rest chosen on scenes of fixtures/field (pose_population).
+/// along the axis; common practice, no source); the rest on drawn scenes, but least_lead and tint: see Known limits.
 struct WeldProfileOptions {
   double step_mm = 0.25;                           ///< Row; in [0.05, 1].
   int columns = 360;                               ///< Azimuths; >= 90.
