@@ -2009,7 +2009,7 @@ píxel %6, %7; un píxel cubre %8 mm</translation>
     </message>
     <message>
         <source>For the eye only: the camera&apos;s place in the bore is not trusted, nothing was measured. Give the mount in the joint file, or set six points on a toe.</source>
-        <translation>Solo para la vista: la posición de la cámara en el tubo no es fiable, no se ha medido nada. Indique el montaje en el archivo de la unión o marque seis puntos sobre un borde.</translation>
+        <translation>Solo para la vista: la posición de la cámara en el tubo no es fiable, no se ha medido nada. Indique el montaje en el archivo de la unión o marque seis puntos sobre un pie.</translation>
     </message>
     <message>
         <source>No weld was found in this recording; nothing was measured.</source>

@@ -67,6 +67,12 @@ bead::ToeLine LineFrom(const evidence::StripEvidence& said, const std::vector<ch
   return line;
 }
 
+/// Of the lines that are set in `of`, how many in `flags` there are to each.
+double ShareOf(const std::vector<char>& flags, const std::vector<char>& of) {
+  const auto count = [](const std::vector<char>& all) { return std::count(all.begin(), all.end(), char{1}); };
+  return static_cast<double>(count(flags)) / std::max<double>(1, static_cast<double>(count(of)));
+}
+
 /// Arcs too short to be believed become not visible.
 void DropShort(double shortest_mm, double mm_per_line, fusion::State state, std::vector<fusion::State>* states) {
   std::vector<bool> is;
@@ -114,6 +120,8 @@ std::vector<fusion::Run> RunsOf(const std::vector<fusion::State>& states, const 
 
 Status StatingOptions::Check() const {
   if (!(coarsest_u_mm > 0)) return BadInput("StatingOptions::coarsest_u_mm must be above 0 mm.");
+  if (!(least_far_share >= 0 && least_far_share <= 1))
+    return BadInput("StatingOptions::least_far_share must be 0 to 1.");
   if (!(hidden_far_mm >= 0)) return BadInput("StatingOptions::hidden_far_mm must be zero mm or more.");
   if (!(shortest_run_mm >= 0)) return BadInput("StatingOptions::shortest_run_mm must be zero or more.");
   if (!(least_share > 0 && least_share <= 1))
@@ -127,19 +135,19 @@ Result<bead::BeadToes> ToesFrom(const evidence::StripEvidence& said, const unrol
   if (auto broken = geometry.Check()) return *broken;
   std::vector<char> in_picture;
   for (int line = 0; line < kLines; ++line) in_picture.push_back(InPicture(strip, line) ? 1 : 0);
-  const bead::ToeLine near = LineFrom(said, in_picture, true, geometry, options),
-                      far = LineFrom(said, in_picture, false, geometry, options);
-  const auto count = [](const std::vector<char>& flags) { return std::count(flags.begin(), flags.end(), char{1}); };
-  const double share =
-      static_cast<double>(count(near.visible)) / std::max<double>(1, static_cast<double>(count(in_picture)));
-  if (share < options.least_share)
+  const bead::ToeLine near = LineFrom(said, in_picture, true, geometry, options);
+  bead::ToeLine far = LineFrom(said, in_picture, false, geometry, options);
+  if (ShareOf(near.visible, in_picture) < options.least_share)
     return NotFound("no weld found: nothing in the strip stands out from the wall all round.");
+  if (ShareOf(far.visible, near.visible) < options.least_far_share)
+    for (std::size_t i = 0; i < kLines; ++i)
+      if (far.visible[i]) far.TakeBack(i, "the far toe shows on too few lines to be told from other edges");
   bead::BeadToes toes;
   toes.left = said.near_is_left ? near : far;
   toes.right = said.near_is_left ? far : near;
   for (const double chance : said.hollow) toes.hollow.push_back(chance > 0.5 ? 1 : 0);
   toes.weld_found = true;
-  toes.contrast = share;
+  toes.contrast = ShareOf(near.visible, in_picture);
   return toes;
 }
 

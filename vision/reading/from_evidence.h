@@ -16,6 +16,9 @@ struct StatingOptions {
   /// A far toe that is hidden after all is another edge, so far off in the middle: its chance times this goes into u,
   /// mm; >= 0. Chosen as above.
   double hidden_far_mm = 0.7;
+  /// Where the far toe shows on a smaller share of the lines with a near toe it is taken back all round: there what was
+  /// stated lay inside 2u on 0 to 100 % of the lines, above it on 92 % and more. In [0, 1]; chosen as above.
+  double least_far_share = 0.3;
   /// A run or a stretch of fused edge shorter than this along the arc is not believed, mm; >= 0. The program's own
   /// limit for a change of state (fusion::FusionOptions::shortest_run_mm).
   double shortest_run_mm = 2;
