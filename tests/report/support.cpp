@@ -136,8 +136,8 @@ void FillLists(vision::reading::Reading& reading) {
   reading.flags = {
       {"concave_look", 100, 118, "The shading over the bead looks concave; look here with a light section."}};
   reading.notes = {"Frame frame_007.jpg was refused: out of focus."};
-  reading.poses = {{"frame_000.jpg", -2.65, -3.39, 0.12, 40.1, 0.35, 2.46, 0.05, 0.61, "+z", "found in the picture"},
-                   {"frame_001.jpg", 1.12, 0.4, 0.15, 52.7, 0.41, 1.2, 0.06, 0.74, "+z", "found in the picture"}};
+  reading.poses = {{"frame_000.jpg", -2.65, -3.39, 0.12, 40.1, 0.35, 2.46, 0.05, 0, 0.61, "+z", "found in the picture"},
+                   {"frame_001.jpg", 1.12, 0.4, 0.15, 52.7, 0.41, 1.2, 0.06, 0, 0.74, "+z", "found in the picture"}};
 }
 
 vision::reading::Reading MakeReading() {

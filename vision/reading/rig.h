@@ -28,7 +28,7 @@ struct HeadSeen {
   bool up_known = true;                                ///< Its image's up is given in the joint file.
 };
 
-constexpr double kLargestGap = 4;  ///< Of the standard uncertainty of the difference.
+constexpr double kLargestGap = 3;  ///< Of the standard uncertainty of the difference, which is on the wide side.
 
 /// @param pose As found for the camera; @param head_from_cam where the camera sits on the head.
 HeadSeen BroughtToHead(const pose::Pose& pose, const bore::BoreFromCam& head_from_cam);
