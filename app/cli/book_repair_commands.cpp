@@ -149,7 +149,8 @@ vision::Status JudgeAnew(Book& book, Record& record, app::book::Cycle& cycle, co
   auto set = app::joint::LoadCriteria(joint.criterion, joint.file.parent_path());
   if (!set.ok()) return set.error();
   const auto known = app::known::Know(laid.value().reading, laid.value().told.notes, laid.value().told.recorded);
-  const auto verdict = app::known::Judge(known, joint, set.value());
+  auto verdict = app::known::Judge(known, joint, set.value());
+  verdict.reading_sha256 = laid.value().reading_sha256;
   auto ref = book.evidence().Keep(app::joint::ToJson(verdict), "verdict.json");
   if (!ref.ok()) return ref.error();
   ref.value().kind = "derived";

@@ -7,6 +7,7 @@
 #include <cmath>
 #include <memory>
 
+#include "app/book/digest.h"
 #include "app/report/report.h"
 #include "vision/base/file.h"
 #include "vision/bore/angle.h"
@@ -200,6 +201,8 @@ void Desk::WriteReport() {
   if (Words::Language() != "en") input.paper.language = Words::Language().toStdString();
   report::ReportOptions options;
   options.inches = units_.inches;
+  if (const auto sum = book::Sha256OfFile(opened_->folder / "reading.json"); sum.ok())
+    input.verdict.reading_sha256 = sum.value();
   jobs_.Start(tr("Writing the report"), [this, input, options](const vision::JobContext& job) -> JobRunner::Finish {
     auto files = report::WriteReport(input, input.reading_folder, options, job);
     vision::Status verdict_failed;

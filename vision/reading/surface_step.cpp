@@ -2,7 +2,9 @@
 
 #include <algorithm>
 #include <cmath>
+#include <iterator>
 
+#include "vision/base/median.h"
 #include "vision/bore/angle.h"
 #include "vision/reading/explain.h"
 #include "vision/reading/searched.h"
@@ -14,11 +16,30 @@ namespace {
 constexpr double kSamePlace_mm = 1.5;
 constexpr double kLineDeg = 0.5;
 constexpr std::size_t kLines = 720;
+/// Of the ring: a width stated on fewer lines is no usual width. As StatingOptions::least_far_share.
+constexpr double kUsualWidth_share = 0.3;
 
 surface::Bead BeadOf(const Profile& profile) {
   surface::Bead bead{profile.left_toe_z_mm, profile.right_toe_z_mm, {}, {}};
   for (const Fusion state : profile.fusion_left) bead.unfused_left.push_back(state == Fusion::kUnfused);
   for (const Fusion state : profile.fusion_right) bead.unfused_right.push_back(state == Fusion::kUnfused);
+  return bead;
+}
+
+/// Where one toe alone is stated the other is taken to lie as far off as it does in the middle of the ring: good enough
+/// to bound the search for spots on the bead, not for what runs along a toe. As it is where a width is stated on few
+/// lines.
+surface::Bead WithUsualWidth(surface::Bead bead, const Profile& profile) {
+  std::vector<double> widths;
+  for (const double width : profile.width_mm)
+    if (std::isfinite(width)) widths.push_back(width);
+  if (static_cast<double>(widths.size()) < kUsualWidth_share * kLines) return bead;
+  const double usual_mm = MedianInPlace(widths);
+  for (std::size_t i = 0; i < kLines; ++i) {
+    double &left = bead.left_z_mm[i], &right = bead.right_z_mm[i];
+    if (std::isfinite(left) && !std::isfinite(right)) right = left + usual_mm;
+    if (std::isfinite(right) && !std::isfinite(left)) left = right - usual_mm;
+  }
   return bead;
 }
 
@@ -155,18 +176,32 @@ void AddConcaveLook(const std::vector<surface::Surface>& all, Reading& reading) 
          "near side dark, far side bright: the look of a concave root. A sign to look, not a depth."});
 }
 
+/// Spots as one search saw them, what runs along a toe as the other did.
+surface::Surface SpotsAndToes(const surface::Surface& spots, const surface::Surface& toes) {
+  surface::Surface both{{}, {}, toes.concave_look};
+  for (const bool along : {false, true}) {
+    const surface::Surface& from = along ? toes : spots;
+    const auto wanted = [along](const auto& one) { return AlongToe(one.kind) == along; };
+    std::copy_if(from.seen.begin(), from.seen.end(), std::back_inserter(both.seen), wanted);
+    std::copy_if(from.searched.begin(), from.searched.end(), std::back_inserter(both.searched), wanted);
+  }
+  return both;
+}
+
 }  // namespace
 
 Status SearchSurface(const std::vector<Look>& looks, const std::vector<unroll::Strip>& strips, Reading& reading,
                      const JobContext& job) {
-  const surface::Bead bead = BeadOf(reading.profile);
+  const surface::Bead bead = BeadOf(reading.profile), wide = WithUsualWidth(bead, reading.profile);
   std::vector<surface::Surface> all;
   for (std::size_t i = 0; i < looks.size(); ++i) {
     surface::SurfaceOptions options;
     options.near_is_left = looks[i].near_is_left();
     auto found = surface::FindSurface(strips[i], bead, options, job);
     if (!found.ok()) return found.error();
-    all.push_back(std::move(found).value());
+    auto spots = surface::FindSurface(strips[i], wide, options, job);
+    if (!spots.ok()) return spots.error();
+    all.push_back(SpotsAndToes(spots.value(), found.value()));
   }
   AddIndications(all, reading);
   HideToesUnderScale(reading);
