@@ -32,7 +32,7 @@ def fingerprint(run):
 
 def noted(work, program):
     """Measures the demo, then writes notes beside its joint file: one run overruled, one open note."""
-    joint = os.path.join(work, "demo", "joint.json")
+    joint = os.path.join(work, "noted", "joint.json")
     shutil.copytree(os.path.join(tools.ROOT, "fixtures", "demo"), os.path.dirname(joint))
     out = os.path.join(work, "out")
     code, said, _ = tools.run([program, "run", joint, "--recording", "root", "--out", out])
@@ -46,7 +46,7 @@ def noted(work, program):
                         "text": "dark spot", "status": "open", "reason": "", **BY}],
              "rulings": [{"about": fingerprint(runs[0]), "overruled": True, "reason": "a scratch", **BY}] if runs else [],
              "toes": []}
-    with open(os.path.join(work, "demo", "joint.notes.json"), "w") as file:
+    with open(os.path.join(work, "noted", "joint.notes.json"), "w") as file:
         json.dump(notes, file)
     return (joint, out, runs), said
 
