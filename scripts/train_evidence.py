@@ -37,6 +37,8 @@ def arguments():
     p.add_argument("--check-every", type=int, default=500)
     p.add_argument("--held", type=int, default=96, help="held-out samples looked at on the way")
     p.add_argument("--begin", default="", help="weights to begin from")
+    p.add_argument("--width", type=int, default=24, help="channels of the first level")
+    p.add_argument("--strange", type=float, default=0.7, help="share of samples in strange light, tone and noise")
     return p.parse_args()
 
 
@@ -101,7 +103,7 @@ def main():
         if not a.arriving:
             sys.exit("train_evidence: %s holds no samples of held-out scenes." % a.samples)
         time.sleep(2)
-    net = Reader().to(device).to(memory_format=torch.channels_last)
+    net = Reader(a.width).to(device).to(memory_format=torch.channels_last)
     if a.begin:
         load(net, a.begin)
     keeper = Keeper(net, a.out)
@@ -118,7 +120,7 @@ def main():
             group["lr"] = a.rate * min(1, (step + 1) / 150) * (0.5 * (1 + math.cos(math.pi * done)) + 0.004)
         b = samples.batch(np.asarray(samples.train)[order.integers(0, len(samples.train), a.batch)], random)
         with torch.no_grad():
-            x = wrapped(network_input(make_strange(b, random))).contiguous(memory_format=torch.channels_last)
+            x = wrapped(network_input(make_strange(b, random, a.strange))).contiguous(memory_format=torch.channels_last)
         with torch.autocast(device, dtype=torch.bfloat16, enabled=device == "cuda"):
             y = net(x)
         parts = losses(unwrapped(y).float(), b)

@@ -5,6 +5,7 @@ from .goals import MAPS
 
 FLOOR_MM = 0.03  # the truth's own: cells of 0.1 mm, read between
 MAY_BE_FALSE = 0.002  # share of fused lines that may be called unfused
+EDGE_HIDDEN = 0.5  # more likely in sight than not
 FUSED_ODDS = 0.1  # fused is said only where the strip has brought the chance of unfused down to a tenth of its share beforehand
 HIDDEN_TOLD = (0.05, 0.10)  # share of hidden near and far toes that may be stated, on scenes drawn harder than any shop's
 
@@ -33,7 +34,7 @@ def toe(r, side):
 
 
 def unfused_levels(r):
-    use = r["sight"][:, 0] & r["plain"] & (r["hidden"][:, 0] < 0.5)
+    use = r["sight"][:, 0] & r["plain"] & (r["hidden"][:, 0] < EDGE_HIDDEN)
     chance, true = r["unfused"][use], r["is_unfused"][use]
     called = float(np.quantile(chance[~true], 1 - MAY_BE_FALSE)) if (~true).any() else 0.9
     fused = FUSED_ODDS * float(true.mean())
@@ -58,5 +59,5 @@ def calibrate(r):
     near, far = toe(r, 0), toe(r, 1)
     called, fused, reliability = unfused_levels(r)
     return {"spread_scale": {"near": near[0], "far": far[0]}, "spread_floor_mm": FLOOR_MM,
-            "stated_below_hidden": {"near": near[1], "far": far[1]}, "unfused_above": called, "fused_below": fused,
+            "stated_below_hidden": {"near": near[1], "far": far[1]}, "edge_hidden_below": EDGE_HIDDEN, "unfused_above": called, "fused_below": fused,
             "unfused_reliability": reliability, "map_above": {name: map_level(r["map_" + name]) for name, _, _ in MAPS}}

@@ -102,11 +102,14 @@ def _noise(b, random):
     b["image"] = (image + amount * (0.5 * fine + coarse)).clamp(0, 1)
 
 
-def make_strange(b, random):
+def make_strange(b, random, share=1.0):
+    """Changes `b`; of light and noise only this share of the samples is changed."""
     _things(b, random)
     _glare(b, random)
     _sharpness(b, random)
+    as_drawn = b["image"]
     _light(b, random)
     _noise(b, random)
-    b["image"] = b["image"] * b["seen"][:, None]
+    strange = _between(random, as_drawn, len(as_drawn)) < share
+    b["image"] = torch.where(strange, b["image"], as_drawn) * b["seen"][:, None]
     return b

@@ -3,6 +3,7 @@
 In: 6 x 256 x 1600 (blue, green, red, seen, log of mm per pixel, obliquity; 80 columns wrapped on either side).
 Out: HEADS x 128 x 800, one cell for two rows and two columns.
 """
+import numpy as np
 import torch
 import torch.nn as nn
 import torch.nn.functional as F
@@ -18,8 +19,9 @@ def _conv(a, b, kernel=3, stride=1, pad=None):
 
 
 class Reader(nn.Module):
-    def __init__(self, c=(24, 48, 96, 144, 192)):
+    def __init__(self, width=24):
         super().__init__()
+        c = [width * k for k in (1, 2, 4, 6, 8)]
         self.stem = nn.Sequential(_conv(6, c[0], 4, 2, 1), _conv(c[0], c[0]))
         self.down = nn.ModuleList([nn.Sequential(_conv(c[i], c[i + 1], 3, 2), _conv(c[i + 1], c[i + 1])) for i in range(4)])
         self.deep = _conv(c[4], c[4])
@@ -31,6 +33,14 @@ class Reader(nn.Module):
         self.head = nn.Conv2d(c[0], len(HEADS), 1)
         with torch.no_grad():
             self.head.bias[5:11] = -4  # most cells hold nothing
+
+    @classmethod
+    def kept_in(cls, path):
+        """The network whose weights train_evidence.py wrote there."""
+        weights = {k: torch.from_numpy(v) for k, v in np.load(path).items()}
+        net = cls(len(weights["stem.0.0.weight"]))
+        net.load_state_dict(weights)
+        return net
 
     def forward(self, x):
         levels = [self.stem(x)]

@@ -11,7 +11,7 @@
 namespace vision::evidence {
 namespace {
 
-const std::string kNetwork = ROOTSCROLL_SOURCE_DIR "/vision/evidence/model/strip_reader.onnx";
+const std::string kNetwork = ROOTSCROLL_SOURCE_DIR "/vision/evidence/model/strip_reader.onnx.gz";
 
 std::string OutputOf(const std::string& command) {
   FILE* pipe = popen(command.c_str(), "r");

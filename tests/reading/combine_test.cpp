@@ -11,7 +11,6 @@ namespace vision::reading {
 namespace {
 
 constexpr double kPrior_mm = 0.35, kRadius_mm = 80;
-using fusion::State;
 
 Look Looking(bool plus_z, double distance_mm, double left_z, double right_z) {
   Look look;
@@ -24,10 +23,7 @@ Look Looking(bool plus_z, double distance_mm, double left_z, double right_z) {
   };
   look.toes.left = toe(left_z, plus_z ? 0.1 : std::hypot(0.1, step));
   look.toes.right = toe(right_z, plus_z ? std::hypot(0.1, step) : 0.1);
-  look.fusion.left.assign(720, State::kNotVisible);
-  look.fusion.right = look.fusion.left;
-  look.fusion.confidence_left.assign(720, 0);
-  look.fusion.confidence_right = look.fusion.confidence_left;
+  look.edge = {std::vector<double>(720, kNotMeasured), std::vector<char>(720, 1)};
   return look;
 }
 
@@ -118,24 +114,21 @@ TEST(Combine, AHiddenToeLeavesWidthAbsentWithItsReason) {
   EXPECT_FALSE(std::isnan(reading.profile.left_toe_z_mm[0]));  // the toe that is seen is still stated
 }
 
-TEST(Combine, TheSideNearestTheEdgeSpeaksFirst) {
-  Look near = kFromA, far = FromB(0);
-  for (std::size_t i = 20; i < 40; ++i) {
-    near.fusion.left[i] = State::kUnfused;
-    near.fusion.confidence_left[i] = 0.6;
-  }
-  far.fusion.left.assign(720, State::kFused);
-  far.fusion.confidence_left.assign(720, 0.9);
-  const auto reading = Combined({near, far});
+TEST(Combine, AnUnfusedRunIsStatedWithItsArcAndTheChanceOfIt) {
+  Look look = kFromA;
+  std::fill_n(look.edge.unfused.begin() + 20, 20, 0.9);
+  std::fill_n(look.edge.unfused.begin() + 40, 40, 1e-4);
+  const auto reading = Combined({look, FromB(0)});
   EXPECT_EQ(reading.profile.fusion_left[30], Fusion::kUnfused);
-  EXPECT_EQ(reading.profile.fusion_left[50], Fusion::kFused);  // only the far look speaks here
+  EXPECT_EQ(reading.profile.fusion_left[50], Fusion::kFused);
+  EXPECT_EQ(reading.profile.fusion_left[90], Fusion::kNotVisible);
   EXPECT_EQ(reading.profile.fusion_right[30], Fusion::kNotVisible);
   ASSERT_EQ(reading.unfused.size(), 1U);
   EXPECT_EQ(reading.unfused[0].side, "left");
   EXPECT_DOUBLE_EQ(reading.unfused[0].start_deg, 10);
   EXPECT_DOUBLE_EQ(reading.unfused[0].end_deg, 20);
   EXPECT_NEAR(reading.unfused[0].arc_mm, 13.963, 0.001);  // 80 mm * 10 degrees
-  EXPECT_NEAR(reading.unfused[0].confidence, 0.6, 1e-9);
+  EXPECT_NEAR(reading.unfused[0].confidence, 0.9, 1e-9);
 }
 
 TEST(Combine, NoHeightIsEverStated) {

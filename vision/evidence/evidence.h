@@ -34,6 +34,7 @@ struct Trust {
   std::array<double, 2> spread_scale{1, 1};      ///< Near, far; in (0, 10].
   double spread_floor_mm = 0.03;                 ///< Added in quadrature; >= 0.
   std::array<double, 2> hidden_below{0.5, 0.5};  ///< A toe whose chance to be hidden is not below is not stated.
+  double edge_hidden_below = 0.5;                ///< The near edge is spoken of below this chance to be hidden.
   double unfused_above = 0.9;                    ///< The near edge is called unfused.
   double fused_below = 0.1;                      ///< It is called fused. Between: nothing is said.
   double covered_above = 0.5, pore_above = 0.5, near_undercut_above = 0.5, far_undercut_above = 0.5, pocket_above = 0.5,

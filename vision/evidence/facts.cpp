@@ -21,6 +21,7 @@ Trust ReadTrust() {
   trust.spread_scale = {spread.at("near"), spread.at("far")};
   trust.spread_floor_mm = f.at("spread_floor_mm");
   trust.hidden_below = {hidden.at("near"), hidden.at("far")};
+  trust.edge_hidden_below = f.at("edge_hidden_below");
   trust.unfused_above = f.at("unfused_above");
   trust.fused_below = f.at("fused_below");
   const auto& map = f.at("map_above");
@@ -55,8 +56,9 @@ Status Trust::Check() const {
   for (const double scale : spread_scale)
     if (!(scale > 0 && scale <= 10)) return BadInput("Trust::spread_scale must be above 0 and at most 10.");
   if (!(spread_floor_mm >= 0)) return BadInput("Trust::spread_floor_mm must be zero or more.");
-  for (const double chance : {hidden_below[0], hidden_below[1], unfused_above, fused_below, covered_above, pore_above,
-                              near_undercut_above, far_undercut_above, pocket_above, scale_above})
+  for (const double chance :
+       {hidden_below[0], hidden_below[1], edge_hidden_below, unfused_above, fused_below, covered_above, pore_above,
+        near_undercut_above, far_undercut_above, pocket_above, scale_above})
     if (!(chance >= 0 && chance <= 1)) return BadInput("Trust: every chance must be 0 to 1.");
   if (!(fused_below <= unfused_above)) return BadInput("Trust::fused_below must not be above unfused_above.");
   return std::nullopt;

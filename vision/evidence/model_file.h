@@ -6,7 +6,7 @@
 /// The files of vision/evidence/model as they were built in.
 namespace vision::evidence {
 
-std::span<const char> NetworkBytes();  ///< strip_reader.onnx
+std::span<const char> NetworkBytes();  ///< strip_reader.onnx.gz, as packed.
 std::string_view FactsText();          ///< strip_reader.json
 std::string_view NetworkSha256();      ///< Hexadecimal, of the bytes above, taken when the build was configured.
 

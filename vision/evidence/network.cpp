@@ -1,5 +1,7 @@
 #include "vision/evidence/network.h"
 
+#include <zlib.h>
+
 #include <mutex>
 #include <opencv2/dnn.hpp>
 
@@ -17,11 +19,30 @@ void PutWrapped(const cv::Mat1f& plane, int channel, cv::Mat& blob) {
   cv::copyMakeBorder(plane, wide, 0, 0, kWrap, kWrap, cv::BORDER_WRAP);
 }
 
+/// The network's file (a gzip member, RFC 1952) laid open.
+std::vector<char> Unpacked(std::span<const char> packed) {
+  z_stream z{};
+  std::vector<char> out(4 * packed.size());
+  // zlib does not write where it reads from.
+  z.next_in = reinterpret_cast<Bytef*>(const_cast<char*>(packed.data()));
+  z.avail_in = static_cast<uInt>(packed.size());
+  z.next_out = reinterpret_cast<Bytef*>(out.data());
+  z.avail_out = static_cast<uInt>(out.size());
+  constexpr int kGzip = 16 + MAX_WBITS;
+  const bool whole = inflateInit2(&z, kGzip) == Z_OK && inflate(&z, Z_FINISH) == Z_STREAM_END;
+  CV_Assert(whole);
+  out.resize(z.total_out);
+  inflateEnd(&z);
+  return out;
+}
+
 /// A cv::dnn::Net serves one caller at a time.
 struct Kept {
   cv::dnn::Net net;
   std::mutex in_use;
-  Kept() : net(cv::dnn::readNetFromONNX(NetworkBytes().data(), NetworkBytes().size())) {
+  Kept() {
+    const auto onnx = Unpacked(NetworkBytes());
+    net = cv::dnn::readNetFromONNX(onnx.data(), onnx.size());
     net.setPreferableBackend(cv::dnn::DNN_BACKEND_OPENCV);
     net.setPreferableTarget(cv::dnn::DNN_TARGET_CPU);
   }

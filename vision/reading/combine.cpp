@@ -4,6 +4,7 @@
 #include <cmath>
 
 #include "vision/bore/angle.h"
+#include "vision/reading/edges.h"
 #include "vision/reading/explain.h"
 #include "vision/reading/push.h"
 #include "vision/reading/sighting.h"
@@ -49,55 +50,24 @@ void CentreOnWeld(Profile& p) {
     for (double& z : *toe) z -= sum / count;
 }
 
-Fusion StateFrom(fusion::State state) {
-  return state == fusion::State::kFused     ? Fusion::kFused
-         : state == fusion::State::kUnfused ? Fusion::kUnfused
-                                            : Fusion::kNotVisible;
-}
-
-/// The looks that have this edge on their near side speak first; the others only where those are silent.
-struct EdgeState {
-  Fusion state = Fusion::kNotVisible;
-  double confidence = 0;
-};
-
-EdgeState EdgeFrom(const std::vector<Look>& looks, bool left, bool near, std::size_t line) {
-  double fused = 0, unfused = 0;
-  for (const Look& look : looks) {
-    if ((look.near_is_left() == left) != near) continue;
-    const auto& state = left ? look.fusion.left[line] : look.fusion.right[line];
-    const double confidence = left ? look.fusion.confidence_left[line] : look.fusion.confidence_right[line];
-    if (StateFrom(state) == Fusion::kFused) fused += confidence;
-    if (StateFrom(state) == Fusion::kUnfused) unfused += confidence;
-  }
-  if (fused <= 0 && unfused <= 0) return {};
-  const bool is_unfused = unfused >= fused;
-  return {is_unfused ? Fusion::kUnfused : Fusion::kFused, std::max(fused, unfused) / (fused + unfused)};
+/// Mean chance over the lines of an arc.
+double MeanOver(const bore::Arc& arc, const std::vector<double>& chance) {
+  const auto first = static_cast<std::size_t>(std::lround(arc.start_deg * 2)),
+             lines = static_cast<std::size_t>(std::lround(arc.length_deg * 2));
+  double sum = 0;
+  for (std::size_t k = 0; k < lines; ++k) sum += chance[(first + k) % kLines];
+  return sum / static_cast<double>(lines);
 }
 
 void CombineFusion(const std::vector<Look>& looks, double radius_mm, Reading& reading) {
   for (const bool left : {true, false}) {
-    auto& states = left ? reading.profile.fusion_left : reading.profile.fusion_right;
-    std::vector<double> confidence(kLines, 0);
-    std::vector<bool> unfused(kLines, false);
-    for (std::size_t i = 0; i < kLines; ++i) {
-      EdgeState edge = EdgeFrom(looks, left, true, i);
-      if (edge.state == Fusion::kNotVisible) edge = EdgeFrom(looks, left, false, i);
-      states[i] = edge.state;
-      unfused[i] = edge.state == Fusion::kUnfused;
-      for (const Look& look : looks) {
-        const auto& values = left ? look.fusion.confidence_left : look.fusion.confidence_right;
-        if (unfused[i] && StateFrom(left ? look.fusion.left[i] : look.fusion.right[i]) == Fusion::kUnfused)
-          confidence[i] = std::max(confidence[i], values[i]);
-      }
-    }
+    const EdgeStates edge = EdgeOf(looks, left, radius_mm);
+    (left ? reading.profile.fusion_left : reading.profile.fusion_right) = edge.state;
+    std::vector<bool> unfused;
+    for (const auto state : edge.state) unfused.push_back(state == Fusion::kUnfused);
     for (const auto& arc : bore::RunsOnCircle(unfused)) {
       UnfusedRun run{arc.start_deg, arc.closing_deg(), left ? "left" : "right", 0, 0, kNotMeasured, ""};
-      const auto steps = static_cast<std::size_t>(std::lround(arc.length_deg * 2));
-      for (std::size_t k = 0; k < steps; ++k)
-        run.confidence += confidence[(static_cast<std::size_t>(std::lround(arc.start_deg * 2)) + k) % kLines] /
-                          static_cast<double>(steps);
-      run.confidence = std::clamp(run.confidence, 0.0, 1.0);
+      run.confidence = MeanOver(arc, edge.unfused);
       run.arc_mm = bore::ArcMm(arc.length_deg, radius_mm);
       run.arc_u_mm = std::max(0.5, bore::ArcMm(0.5, radius_mm));  // either end lies in a cross-fade of 1 to 2 mm
       reading.unfused.push_back(run);

@@ -4,8 +4,6 @@
 #include <cmath>
 #include <limits>
 
-#include "vision/bore/angle.h"
-
 namespace vision::reading {
 namespace {
 
@@ -73,49 +71,6 @@ double ShareOf(const std::vector<char>& flags, const std::vector<char>& of) {
   return static_cast<double>(count(flags)) / std::max<double>(1, static_cast<double>(count(of)));
 }
 
-/// Arcs too short to be believed become not visible.
-void DropShort(double shortest_mm, double mm_per_line, fusion::State state, std::vector<fusion::State>* states) {
-  std::vector<bool> is;
-  for (const auto s : *states) is.push_back(s == state);
-  for (const auto& arc : bore::RunsOnCircle(is)) {
-    const int lines = static_cast<int>(std::lround(arc.length_deg / kLine_deg));
-    if (lines * mm_per_line >= shortest_mm) continue;
-    for (int k = 0; k < lines; ++k)
-      (*states)[At((static_cast<int>(std::lround(arc.start_deg / kLine_deg)) + k) % kLines)] =
-          fusion::State::kNotVisible;
-  }
-}
-
-std::vector<fusion::State> NearStates(const evidence::StripEvidence& said, const bead::ToeLine& near,
-                                      double mm_per_line, const StatingOptions& o) {
-  std::vector<fusion::State> states;
-  for (std::size_t i = 0; i < kLines; ++i) {
-    const double chance = said.unfused[i];
-    states.push_back(!near.visible[i]                 ? fusion::State::kNotVisible
-                     : chance > o.trust.unfused_above ? fusion::State::kUnfused
-                     : chance < o.trust.fused_below   ? fusion::State::kFused
-                                                      : fusion::State::kNotVisible);
-  }
-  DropShort(o.shortest_run_mm, mm_per_line, fusion::State::kUnfused, &states);
-  DropShort(o.shortest_run_mm, mm_per_line, fusion::State::kFused, &states);
-  return states;
-}
-
-std::vector<fusion::Run> RunsOf(const std::vector<fusion::State>& states, const std::vector<double>& confidence,
-                                const std::string& side) {
-  std::vector<bool> is;
-  for (const auto s : states) is.push_back(s == fusion::State::kUnfused);
-  std::vector<fusion::Run> runs;
-  for (const auto& arc : bore::RunsOnCircle(is)) {
-    double sum = 0, count = 0;
-    for (std::size_t i = 0; i < kLines; ++i)
-      if (is[i] && arc.HoldsLine(static_cast<double>(i) * kLine_deg)) sum += confidence[i], ++count;
-    const double end = arc.length_deg >= 360 ? 360 : arc.start_deg + arc.length_deg - kLine_deg;
-    runs.push_back({arc.start_deg, end, side, sum / std::max(1.0, count)});
-  }
-  return runs;
-}
-
 }  // namespace
 
 Status StatingOptions::Check() const {
@@ -123,7 +78,6 @@ Status StatingOptions::Check() const {
   if (!(least_far_share >= 0 && least_far_share <= 1))
     return BadInput("StatingOptions::least_far_share must be 0 to 1.");
   if (!(hidden_far_mm >= 0)) return BadInput("StatingOptions::hidden_far_mm must be zero mm or more.");
-  if (!(shortest_run_mm >= 0)) return BadInput("StatingOptions::shortest_run_mm must be zero or more.");
   if (!(least_share > 0 && least_share <= 1))
     return BadInput("StatingOptions::least_share must be above 0 and at most 1.");
   return trust.Check();
@@ -149,28 +103,6 @@ Result<bead::BeadToes> ToesFrom(const evidence::StripEvidence& said, const unrol
   toes.weld_found = true;
   toes.contrast = ShareOf(near.visible, in_picture);
   return toes;
-}
-
-fusion::Fusion FusionFrom(const evidence::StripEvidence& said, const bead::BeadToes& toes, double radius_mm,
-                          const StatingOptions& options) {
-  const auto& near = said.near_is_left ? toes.left : toes.right;
-  const auto states = NearStates(said, near, bore::ArcMm(kLine_deg, radius_mm), options);
-  std::vector<double> confidence(kLines);
-  for (std::size_t i = 0; i < kLines; ++i)
-    if (states[i] != fusion::State::kNotVisible)
-      confidence[i] = states[i] == fusion::State::kUnfused ? said.unfused[i] : 1 - said.unfused[i];
-  const std::vector<fusion::State> unseen(kLines, fusion::State::kNotVisible);
-  const std::vector<double> none(kLines);
-  fusion::Fusion out;
-  out.left = said.near_is_left ? states : unseen;
-  out.right = said.near_is_left ? unseen : states;
-  out.confidence_left = said.near_is_left ? confidence : none;
-  out.confidence_right = said.near_is_left ? none : confidence;
-  out.runs = RunsOf(states, confidence, said.near_is_left ? "left" : "right");
-  out.shortest_near_mm.assign(kLines, kNan);
-  for (std::size_t i = 0; i < kLines; ++i)
-    if (states[i] != fusion::State::kNotVisible) out.shortest_near_mm[i] = options.shortest_run_mm;
-  return out;
 }
 
 }  // namespace vision::reading

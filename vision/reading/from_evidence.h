@@ -2,9 +2,8 @@
 
 #include "vision/bead/toes.h"
 #include "vision/evidence/evidence.h"
-#include "vision/fusion/fusion.h"
 
-/// What the fitted reader saw on a strip, as toes and fusion: what is likely enough is stated, with an uncertainty that
+/// What the fitted reader saw on a strip, as toes: what is likely enough is stated, with an uncertainty that
 /// holds what the look leaves open and what geometry adds.
 namespace vision::reading {
 
@@ -19,9 +18,6 @@ struct StatingOptions {
   /// Where the far toe shows on a smaller share of the lines with a near toe it is taken back all round: there what was
   /// stated lay inside 2u on 0 to 100 % of the lines, above it on 92 % and more. In [0, 1]; chosen as above.
   double least_far_share = 0.3;
-  /// A run or a stretch of fused edge shorter than this along the arc is not believed, mm; >= 0. The program's own
-  /// limit for a change of state (fusion::FusionOptions::shortest_run_mm).
-  double shortest_run_mm = 2;
   /// Share of the lines in the picture on which the near toe must be stated for a weld to be found; in (0, 1].
   double least_share = 0.25;
 
@@ -32,9 +28,5 @@ struct StatingOptions {
 /// @return kNotFound "no weld found ..." where too few lines show a near toe.
 Result<bead::BeadToes> ToesFrom(const evidence::StripEvidence& said, const unroll::Strip& strip,
                                 const bead::ToeOptions& geometry, const StatingOptions& options = {});
-
-/// The near edge alone: the far edge hides behind the insert and is not spoken of from one side.
-fusion::Fusion FusionFrom(const evidence::StripEvidence& said, const bead::BeadToes& toes, double radius_mm,
-                          const StatingOptions& options = {});
 
 }  // namespace vision::reading

@@ -43,24 +43,6 @@ void TakeBackUnseen(const unroll::Strip& strip, bead::ToeLine& toe) {
   }
 }
 
-/// Takes back what fusion says where a source pixel covers too much of the wall: a gap of 0.3 mm is lost at 0.5 mm a
-/// pixel (tried on rendered frames), and a gap not seen must not become "fused".
-void TakeBackCoarse(const unroll::Strip& strip, const bead::BeadToes& toes, double coarsest_mm,
-                    fusion::Fusion& fusion) {
-  const std::size_t lines = fusion.left.size();
-  for (std::size_t i = 0; i < lines; ++i) {
-    const int column = strip.grid.NearestColumn(360.0 * static_cast<double>(i) / static_cast<double>(lines));
-    for (const bool left : {true, false}) {
-      const double z = (left ? toes.left : toes.right).z_mm[i];
-      const int row =
-          std::clamp(static_cast<int>(std::lround(strip.grid.Row(std::isfinite(z) ? z : 0.0))), 0, strip.grid.rows - 1);
-      if (strip.resolution_z_mm(row, column) <= coarsest_mm) continue;
-      (left ? fusion.left : fusion.right)[i] = fusion::State::kNotVisible;
-      (left ? fusion.confidence_left : fusion.confidence_right)[i] = 0;
-    }
-  }
-}
-
 bead::ToeOptions ToeOptionsFor(const pose::Pose& pose, pose::Looks looks, std::optional<double> step_u_mm,
                                const MeasureInput& input) {
   bead::ToeOptions options;
@@ -146,12 +128,6 @@ Status StripAndToes(const recording::Frame& frame, const pose::FrameSetting& set
   return std::nullopt;
 }
 
-Look WithFusion(Look look, const MeasureInput& input, const MeasureOptions& options) {
-  look.fusion = FusionFrom(look.said, look.toes, input.bore.radius_mm);
-  TakeBackCoarse(look.strip, look.toes, options.coarsest_for_fusion_mm, look.fusion);
-  return look;
-}
-
 }  // namespace
 
 Result<Look> TakeLook(const recording::Frame& frame, const FrameInput& input_frame, const MeasureInput& input,
@@ -179,7 +155,8 @@ Result<Look> TakeLook(const recording::Frame& frame, const FrameInput& input_fra
       look.pose.bore_from_cam.translation_mm.z() -= MiddleOfWeld(look, input.insert_width_mm);
     }
   }
-  return WithFusion(std::move(look), input, options);
+  look.edge = NearEdgeFrom(look.said, look.toes, look.strip, {.coarsest_for_fused_mm = options.coarsest_for_fusion_mm});
+  return look;
 }
 
 Result<Look> TakeLookFrom(const recording::Frame& frame, const FrameInput& input_frame, const pose::Pose& pose,
@@ -193,7 +170,8 @@ Result<Look> TakeLookFrom(const recording::Frame& frame, const FrameInput& input
   look.looks = input_frame.looks;
   look.pose = pose;
   if (auto failed = StripAndToes(frame, setting.value(), step_u_mm, input, options, job, look)) return *failed;
-  return WithFusion(std::move(look), input, options);
+  look.edge = NearEdgeFrom(look.said, look.toes, look.strip, {.coarsest_for_fused_mm = options.coarsest_for_fusion_mm});
+  return look;
 }
 
 }  // namespace vision::reading

@@ -8,10 +8,10 @@
 #include "vision/base/result.h"
 #include "vision/bead/toes.h"
 #include "vision/evidence/evidence.h"
-#include "vision/fusion/fusion.h"
 #include "vision/match/align.h"
 #include "vision/pose/pose.h"
 #include "vision/pose/push.h"
+#include "vision/reading/edges.h"
 #include "vision/reading/measure.h"
 #include "vision/recording/frame_source.h"
 #include "vision/resolve/resolve.h"
@@ -19,7 +19,7 @@
 
 namespace vision::reading {
 
-/// What one frame tells: its pose, its strip, its toes and its fusion. z = 0 at the middle of the weld as this frame
+/// What one frame tells: its pose, its strip, its toes and its near edge. z = 0 at the middle of the weld as this frame
 /// sees it.
 struct Look {
   std::string name;
@@ -30,7 +30,7 @@ struct Look {
   unroll::Strip strip;
   evidence::StripEvidence said;  ///< What the fitted reader saw on the strip.
   bead::BeadToes toes;
-  fusion::Fusion fusion;
+  NearEdge edge;
   resolve::Sharpness sharpness;
   std::optional<match::Alignment> to_first;  ///< How the first look's wall lies in this one; none for the first itself.
   std::optional<pose::WallLevels>
@@ -39,7 +39,7 @@ struct Look {
   double distance_mm() const { return std::abs(pose.bore_from_cam.translation_mm.z()); }
 };
 
-/// Frame to Look: pose, strip and toes by turns (the toes refine the pose), then fusion.
+/// Frame to Look: pose, strip and toes by turns (the toes refine the pose), then the edge.
 /// @return kNotFound with the reason when the frame is refused.
 Result<Look> TakeLook(const recording::Frame& frame, const FrameInput& setting, const MeasureInput& input,
                       const MeasureOptions& options, const JobContext& job);

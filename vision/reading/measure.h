@@ -62,7 +62,7 @@ struct MeasureInput {
 struct MeasureOptions {
   double pitch_mm = 0.1;                ///< Strip cell; in [0.02, 1].
   double zone_mm = 12.7;                ///< Examined each side of the weld (1/2 in: T9074-AS-GIB-010/271 ch. 8); > 0.
-  double coarsest_for_fusion_mm = 0.5;  ///< Wall per source pixel along z beyond which fusion is not stated; > 0.
+  double coarsest_for_fusion_mm = 0.5;  ///< EdgeOptions::coarsest_for_fused_mm.
   int video_frames = 12;                ///< Frames taken from a video (film_frames.h); in [1, 200].
   int max_frames = 60;                  ///< More stills than this in one run are refused; > 0.
   MaxExpandedUncertainty max_expanded_uncertainty_mm;  ///< Heights less certain than this are not stated.

@@ -121,12 +121,11 @@ Searched ShortRuns(const std::vector<Look>& looks, bool left) {
   for (const Look& look : looks) {
     if (look.near_is_left() != left) continue;
     seen = true;
-    for (std::size_t i = 0; i < look.fusion.shortest_near_mm.size(); ++i)
-      smallest[i] = std::fmin(smallest[i], look.fusion.shortest_near_mm[i]);
+    for (std::size_t i = 0; i < look.edge.unfused.size(); ++i)
+      if (std::isfinite(look.edge.unfused[i])) smallest[i] = EdgeOptions{}.shortest_run_mm;
   }
   const std::string why =
-      seen ? "a short one would not be told from the bead's own look (near flank hardly brighter than the wall, or "
-             "glinting unevenly)"
+      seen ? "the edge is not in sight here"
            : "this edge lies behind the bead in this view; look from the other side";
   return SearchedFrom({"unfused", left ? "left" : "right", "length"}, smallest, std::vector<std::string>(kLines, why));
 }

@@ -1,0 +1,95 @@
+#include "vision/reading/edges.h"
+
+#include <algorithm>
+#include <cmath>
+
+#include "vision/bore/angle.h"
+#include "vision/reading/look.h"
+
+namespace vision::reading {
+namespace {
+
+using evidence::kLines;
+constexpr double kLine_deg = 360.0 / kLines;
+
+std::size_t At(int line) { return static_cast<std::size_t>(line); }
+
+/// Millimetres of wall to a source pixel at z of a line; infinite outside the picture.
+double ResolutionAt(const unroll::Strip& strip, double z_mm, int line) {
+  const int column = strip.grid.NearestColumn(line * kLine_deg);
+  const int row = std::clamp(static_cast<int>(std::lround(strip.grid.Row(z_mm))), 0, strip.grid.rows - 1);
+  return strip.source_frame(row, column) < 0 ? HUGE_VAL : static_cast<double>(strip.resolution_z_mm(row, column));
+}
+
+bool CoveredAt(const evidence::StripEvidence& said, int line, double above) {
+  const int row = std::clamp(static_cast<int>(std::lround(said.Row(said.near.z_mm[At(line)]))), 0, evidence::kBins - 1);
+  return static_cast<double>(said.covered(row, line)) > above;
+}
+
+/// Mean log odds of the looks that see the line, as a chance; NaN where none does.
+double Together(const std::vector<const NearEdge*>& edges, std::size_t line) {
+  constexpr double kSurest = 1e-4;  // chances nearer to 0 or 1 weigh like this one
+  double sum = 0;
+  int count = 0;
+  for (const auto* edge : edges) {
+    if (!std::isfinite(edge->unfused[line])) continue;
+    const double p = std::clamp(edge->unfused[line], kSurest, 1 - kSurest);
+    sum += std::log(p / (1 - p)), ++count;
+  }
+  return count == 0 ? kNotMeasured : 1 / (1 + std::exp(-sum / count));
+}
+
+/// Arcs too short to be believed become not visible.
+void DropShort(double shortest_mm, double radius_mm, Fusion state, std::vector<Fusion>* states) {
+  std::vector<bool> is;
+  for (const auto s : *states) is.push_back(s == state);
+  for (const auto& arc : bore::RunsOnCircle(is)) {
+    if (bore::ArcMm(arc.length_deg, radius_mm) >= shortest_mm) continue;
+    for (int k = 0; k < kLines; ++k)
+      if (is[At(k)] && arc.HoldsLine(k * kLine_deg)) (*states)[At(k)] = Fusion::kNotVisible;
+  }
+}
+
+}  // namespace
+
+Status EdgeOptions::Check() const {
+  if (!(shortest_run_mm >= 0)) return BadInput("EdgeOptions::shortest_run_mm must be zero mm or more.");
+  if (!(coarsest_for_fused_mm > 0)) return BadInput("EdgeOptions::coarsest_for_fused_mm must be above 0 mm.");
+  return trust.Check();
+}
+
+NearEdge NearEdgeFrom(const evidence::StripEvidence& said, const bead::BeadToes& toes, const unroll::Strip& strip,
+                      const EdgeOptions& options) {
+  const auto& stated = said.near_is_left ? toes.left : toes.right;
+  NearEdge edge{std::vector<double>(kLines, kNotMeasured), std::vector<char>(kLines, 0)};
+  for (int k = 0; k < kLines; ++k) {
+    const std::size_t i = At(k);
+    const double mm_per_px = ResolutionAt(strip, said.near.z_mm[i], k);
+    if (!(said.near.hidden[i] < options.trust.edge_hidden_below) || !std::isfinite(mm_per_px) ||
+        CoveredAt(said, k, options.trust.covered_above))
+      continue;
+    edge.unfused[i] = said.unfused[i];
+    edge.may_be_fused[i] = stated.visible[i] != 0 && mm_per_px <= options.coarsest_for_fused_mm;
+  }
+  return edge;
+}
+
+EdgeStates EdgeOf(const std::vector<Look>& looks, bool left, double radius_mm, const EdgeOptions& options) {
+  std::vector<const NearEdge*> edges;
+  for (const Look& look : looks)
+    if (look.near_is_left() == left) edges.push_back(&look.edge);
+  EdgeStates out{std::vector<Fusion>(kLines, Fusion::kNotVisible), {}};
+  for (std::size_t i = 0; i < kLines; ++i) {
+    const double chance = Together(edges, i);
+    out.unfused.push_back(chance);
+    const bool fine =
+        std::any_of(edges.begin(), edges.end(), [i](const NearEdge* e) { return e->may_be_fused[i] != 0; });
+    if (chance > options.trust.unfused_above) out.state[i] = Fusion::kUnfused;
+    if (fine && chance < options.trust.fused_below) out.state[i] = Fusion::kFused;
+  }
+  DropShort(options.shortest_run_mm, radius_mm, Fusion::kUnfused, &out.state);
+  DropShort(options.shortest_run_mm, radius_mm, Fusion::kFused, &out.state);
+  return out;
+}
+
+}  // namespace vision::reading
