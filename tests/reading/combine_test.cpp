@@ -23,7 +23,7 @@ Look Looking(bool plus_z, double distance_mm, double left_z, double right_z) {
   };
   look.toes.left = toe(left_z, plus_z ? 0.1 : std::hypot(0.1, step));
   look.toes.right = toe(right_z, plus_z ? std::hypot(0.1, step) : 0.1);
-  look.edge = {std::vector<double>(720, kNotMeasured), std::vector<char>(720, 1)};
+  look.edge = {std::vector<double>(720, kNotMeasured), std::vector<char>(720, 1), std::vector<double>(720, 1)};
   return look;
 }
 

@@ -15,7 +15,7 @@ constexpr double kFused = 1e-4, kUnfused = 0.97;
 Look From(bool plus_z, double chance) {
   Look look;
   look.looks = plus_z ? pose::Looks::kPlusZ : pose::Looks::kMinusZ;
-  look.edge = {std::vector<double>(720, chance), std::vector<char>(720, 1)};
+  look.edge = {std::vector<double>(720, chance), std::vector<char>(720, 1), std::vector<double>(720, 1)};
   return look;
 }
 
@@ -30,6 +30,13 @@ TEST(Edges, LooksThatDisagreeAreNotCalledFused) {
   const auto edge = EdgeOf({From(true, kFused), From(true, kUnfused)}, true, kRadius_mm);
   EXPECT_NEAR(edge.unfused[0], 0.054, 0.001);
   EXPECT_EQ(edge.state[0], Fusion::kNotVisible);
+}
+
+// Four times the pixels, four times the say: (4 * 3.476 - 9.210) / 5 = +0.939, a chance of 0.719.
+TEST(Edges, TheLookThatSeesTheEdgeFinerSaysMore) {
+  Look near = From(true, kUnfused);
+  std::fill(near.edge.weight.begin(), near.edge.weight.end(), 4);
+  EXPECT_NEAR(EdgeOf({From(true, kFused), near}, true, kRadius_mm).unfused[0], 0.719, 0.001);
 }
 
 TEST(Edges, TwoLooksAlikeAreNoSurerThanOne) {
@@ -77,6 +84,7 @@ TEST(NearEdge, IsToldWhereItIsInSightAndFineEnough) {
   const auto edge = NearEdgeFrom(seen.said, seen.toes, seen.strip);
   EXPECT_EQ(edge.unfused[5], kFused);
   EXPECT_TRUE(edge.may_be_fused[5]);
+  EXPECT_NEAR(edge.weight[5], 100, 0.01);  // 0.1 mm a pixel
 }
 
 TEST(NearEdge, CoarseMayBeUnfusedButNeverFused) {

@@ -26,17 +26,16 @@ bool CoveredAt(const evidence::StripEvidence& said, int line, double above) {
   return static_cast<double>(said.covered(row, line)) > above;
 }
 
-/// Mean log odds of the looks that see the line, as a chance; NaN where none does.
+/// Weighted mean of the log odds of the looks that see the line, as a chance; NaN where none does.
 double Together(const std::vector<const NearEdge*>& edges, std::size_t line) {
   constexpr double kSurest = 1e-4;  // chances nearer to 0 or 1 weigh like this one
-  double sum = 0;
-  int count = 0;
+  double sum = 0, weights = 0;
   for (const auto* edge : edges) {
     if (!std::isfinite(edge->unfused[line])) continue;
     const double p = std::clamp(edge->unfused[line], kSurest, 1 - kSurest);
-    sum += std::log(p / (1 - p)), ++count;
+    sum += edge->weight[line] * std::log(p / (1 - p)), weights += edge->weight[line];
   }
-  return count == 0 ? kNotMeasured : 1 / (1 + std::exp(-sum / count));
+  return weights > 0 ? 1 / (1 + std::exp(-sum / weights)) : kNotMeasured;
 }
 
 /// Arcs too short to be believed become not visible.
@@ -61,7 +60,8 @@ Status EdgeOptions::Check() const {
 NearEdge NearEdgeFrom(const evidence::StripEvidence& said, const bead::BeadToes& toes, const unroll::Strip& strip,
                       const EdgeOptions& options) {
   const auto& stated = said.near_is_left ? toes.left : toes.right;
-  NearEdge edge{std::vector<double>(kLines, kNotMeasured), std::vector<char>(kLines, 0)};
+  NearEdge edge{std::vector<double>(kLines, kNotMeasured), std::vector<char>(kLines, 0),
+                std::vector<double>(kLines, 0)};
   for (int k = 0; k < kLines; ++k) {
     const std::size_t i = At(k);
     const double mm_per_px = ResolutionAt(strip, said.near.z_mm[i], k);
@@ -69,6 +69,7 @@ NearEdge NearEdgeFrom(const evidence::StripEvidence& said, const bead::BeadToes&
         CoveredAt(said, k, options.trust.covered_above))
       continue;
     edge.unfused[i] = said.unfused[i];
+    edge.weight[i] = 1 / std::pow(std::max(mm_per_px, 0.01), 2);
     edge.may_be_fused[i] = stated.visible[i] != 0 && mm_per_px <= options.coarsest_for_fused_mm;
   }
   return edge;

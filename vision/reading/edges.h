@@ -29,6 +29,7 @@ struct EdgeOptions {
 struct NearEdge {
   std::vector<double> unfused;     ///< Chance that the edge kept its shape; NaN where it is not in sight.
   std::vector<char> may_be_fused;  ///< The toe is stated and the picture fine enough to call it fused.
+  std::vector<double> weight;      ///< Source pixels to a square millimetre of wall: how much of the edge was seen.
 };
 
 NearEdge NearEdgeFrom(const evidence::StripEvidence& said, const bead::BeadToes& toes, const unroll::Strip& strip,
@@ -40,7 +41,8 @@ struct EdgeStates {
   std::vector<double> unfused;  ///< Chance, of the looks together; NaN where none sees it.
 };
 
-/// Looks of one weld err alike, so their odds are averaged, not multiplied. Fused needs one look that may say so.
+/// Looks of one weld err alike, so their odds are averaged, not multiplied, each by the pixels that it has of the edge
+/// (a push sees from afar what the near frames see ten times finer). Fused needs one look that may say so.
 EdgeStates EdgeOf(const std::vector<Look>& looks, bool left, double radius_mm, const EdgeOptions& options = {});
 
 }  // namespace vision::reading
