@@ -29,6 +29,11 @@ double CoveredAt(const evidence::StripEvidence& said, double z_mm, int line) {
   return static_cast<double>(said.covered(row, line));
 }
 
+/// What the step between the walls may do to a far toe seen from here, mm (standard uncertainty).
+double ParallaxMm(const bead::ToeOptions& geometry) {
+  return geometry.misalignment_prior_mm * geometry.camera_distance_mm / geometry.radius_mm;
+}
+
 struct Verdict {
   double u_mm = kNan;
   std::string why;  ///< Empty = stated.
@@ -45,8 +50,7 @@ Verdict Judge(const evidence::StripEvidence& said, const evidence::ToeEvidence& 
                        : "the far toe is hidden behind the crown, or does not stand out from the wall"};
   const double u_mm = near ? toe.u_mm[i] : std::hypot(toe.u_mm[i], o.hidden_far_mm * toe.hidden[i]);
   if (!(u_mm <= o.coarsest_u_mm)) return {kNan, "the toe is not sure here"};
-  const double parallax =
-      near ? 0.0 : geometry.misalignment_prior_mm * geometry.camera_distance_mm / geometry.radius_mm;
+  const double parallax = near ? 0.0 : ParallaxMm(geometry);
   return {std::hypot(std::hypot(u_mm, geometry.pose_scale_u * toe.z_mm[i]), parallax), ""};
 }
 
@@ -65,6 +69,15 @@ bead::ToeLine LineFrom(const evidence::StripEvidence& said, const std::vector<ch
   return line;
 }
 
+/// Far toes too near the near one to be the other side of a bead over the insert are no longer stated.
+void TakeBackTooNarrow(const bead::ToeOptions& geometry, double narrower_mm, const bead::ToeLine& near,
+                       bead::ToeLine* far) {
+  const double least_mm = geometry.insert_width_mm - narrower_mm - 2 * ParallaxMm(geometry);
+  for (std::size_t i = 0; i < kLines; ++i)
+    if (near.visible[i] && far->visible[i] && std::abs(far->z_mm[i] - near.z_mm[i]) < least_mm)
+      far->TakeBack(i, "what shows is narrower than the insert: an edge on the bead, not its far toe");
+}
+
 /// Of the lines that are set in `of`, how many in `flags` there are to each.
 double ShareOf(const std::vector<char>& flags, const std::vector<char>& of) {
   const auto count = [](const std::vector<char>& all) { return std::count(all.begin(), all.end(), char{1}); };
@@ -77,6 +90,8 @@ Status StatingOptions::Check() const {
   if (!(coarsest_u_mm > 0)) return BadInput("StatingOptions::coarsest_u_mm must be above 0 mm.");
   if (!(least_far_share >= 0 && least_far_share <= 1))
     return BadInput("StatingOptions::least_far_share must be 0 to 1.");
+  if (!(narrower_than_insert_mm >= 0))
+    return BadInput("StatingOptions::narrower_than_insert_mm must be zero mm or more.");
   if (!(hidden_far_mm >= 0)) return BadInput("StatingOptions::hidden_far_mm must be zero mm or more.");
   if (!(least_share > 0 && least_share <= 1))
     return BadInput("StatingOptions::least_share must be above 0 and at most 1.");
@@ -93,6 +108,7 @@ Result<bead::BeadToes> ToesFrom(const evidence::StripEvidence& said, const unrol
   bead::ToeLine far = LineFrom(said, in_picture, false, geometry, options);
   if (ShareOf(near.visible, in_picture) < options.least_share)
     return NotFound("no weld found: nothing in the strip stands out from the wall all round.");
+  TakeBackTooNarrow(geometry, options.narrower_than_insert_mm, near, &far);
   if (ShareOf(far.visible, near.visible) < options.least_far_share)
     for (std::size_t i = 0; i < kLines; ++i)
       if (far.visible[i]) far.TakeBack(i, "the far toe shows on too few lines to be told from other edges");
