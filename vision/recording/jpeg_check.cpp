@@ -87,6 +87,8 @@ std::string Words(Walked walked) {
       return "its data end before the picture does";
     case Walked::kLeftOver:
       return "it holds data that belong to no part of the picture";
+    case Walked::kJump:
+      return "from one place on all of it is lighter or darker by one amount";
     default:
       return "";
   }
