@@ -94,7 +94,8 @@ void Picture(const std::string& bytes) {
   const auto size = vision::recording::SizeFromHeader(bytes);
   (void)vision::recording::OrientationOf(bytes);
   (void)vision::recording::JpegLooksWhole(reinterpret_cast<const uchar*>(bytes.data()), bytes.size());
-  if (size && static_cast<double>(size->width) * size->height > 4e6) return;  // many pixels, nothing new
+  const std::string refusal = vision::recording::RefusalOf(bytes);
+  if (!refusal.empty() || (size && static_cast<double>(size->width) * size->height > 4e6)) return;  // many: nothing new
   (void)vision::recording::DecodePicture(bytes, "a picture");
 }
 

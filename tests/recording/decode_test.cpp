@@ -1,6 +1,7 @@
 #include "vision/recording/decode.h"
 
 #include <gmock/gmock.h>
+#include <zlib.h>
 
 #include <opencv2/imgcodecs.hpp>
 #include <opencv2/imgproc.hpp>
@@ -133,6 +134,76 @@ TEST_F(Decode, OrdinaryPicturesAreNotCalledDamaged) {
   }
 }
 
+std::string Chunk(const std::string& type, const std::string& data) {
+  const std::string covered = type + data;
+  const auto big = [](std::size_t n) {
+    return std::string{static_cast<char>(n >> 24), static_cast<char>(n >> 16), static_cast<char>(n >> 8),
+                       static_cast<char>(n)};
+  };
+  return big(data.size()) + covered +
+         big(::crc32(0, reinterpret_cast<const Bytef*>(covered.data()), static_cast<uInt>(covered.size())));
+}
+
+/// The chunks of ISO/IEC 15948, 11.2.2: a header that tells this size, no pixels.
+std::string PngOf(unsigned width, unsigned height) {
+  std::string header(13, '\0');
+  for (std::size_t i = 0; i < 4; ++i) {
+    header[i] = static_cast<char>(width >> (24 - 8 * i)), header[4 + i] = static_cast<char>(height >> (24 - 8 * i));
+  }
+  header[8] = 8, header[9] = 2;
+  return "\x89PNG\r\n\x1a\n" + Chunk("IHDR", header) + Chunk("IEND", "");
+}
+
+TEST_F(Decode, APixelOrAByteAboveTheMostIsRefusedBeforeAnythingIsDecoded) {
+  EXPECT_EQ(RefusalOf(PngOf(20000, 10000)), "");
+  EXPECT_EQ(RefusalOf(PngOf(20000, 10001)), " is 20000 x 10001 px; at most 200 million px are taken.");
+  EXPECT_THAT(RefusalOf(PngOf(0xffffffff, 0xffffffff)), HasSubstr("at most 200 million px"));
+  for (const std::string format : {".jpg", ".tif", ".bmp"}) {
+    const auto small = Coded(format, cv::Mat3b(64, 64));
+    ASSERT_EQ(RefusalOf(small), "") << format;
+  }
+  std::string bmp = Coded(".bmp", cv::Mat3b(64, 64));
+  bmp.replace(18, 8, "\x20\x4e\0\0\x11\x27\0\0"s);  // 20000 x 10001, little-endian
+  EXPECT_THAT(RefusalOf(bmp), HasSubstr("20000 x 10001"));
+  const std::string tiff =
+      "II*\0\x08\0\0\0\x02\0\0\x01\x04\0\x01\0\0\0\x20\x4e\0\0\x01\x01\x04\0\x01\0\0\0\x11\x27\0\0\0\0\0\0"s;
+  EXPECT_THAT(RefusalOf(tiff), HasSubstr("20000 x 10001"));
+  std::string large = PngOf(64, 64);
+  large.resize(kMostPictureBytes);
+  EXPECT_EQ(RefusalOf(large), "");
+  large += 'x';
+  EXPECT_THAT(RefusalOf(large), HasSubstr(std::to_string(large.size()) + " bytes; of a picture at most 268435456"));
+}
+
+// Found by libFuzzer: a size that our own look at the header missed and libjpeg found took 12 GB.
+TEST_F(Decode, APictureWhoseSizeOnlyItsDecoderFindsIsRefused) {
+  for (const char* seed : {"large_1", "large_2"}) {
+    const auto bytes = Bytes(std::string(ROOTSCROLL_SOURCE_DIR "/tests/fuzz/seeds/picture/") + seed);
+    ASSERT_FALSE(bytes.empty());
+    EXPECT_NE(RefusalOf(bytes), "") << seed;
+    EXPECT_NE(DamageOf(bytes), "") << seed;
+  }
+}
+
+TEST_F(Decode, OnlyTheDecodersOfFourFormatsAreLetNearBytesFromOutside) {
+  for (const std::string format : {".ppm", ".pgm", ".webp", ".jp2", ".ras", ".hdr"}) {
+    std::vector<uchar> bytes;
+    try {
+      const cv::Mat picture = Picture();
+      cv::Mat other = picture;
+      if (format == ".hdr") picture.convertTo(other, CV_32F, 1 / 255.0);
+      if (format == ".pgm") other = picture.reshape(1);
+      if (!cv::imencode(format, other, bytes)) continue;
+    } catch (const cv::Exception&) {
+      continue;  // OpenCV was built without it
+    }
+    EXPECT_FALSE(cv::imdecode(bytes, cv::IMREAD_COLOR).empty()) << format;  // OpenCV itself would take it
+    EXPECT_THAT(DecodePicture({reinterpret_cast<const char*>(bytes.data()), bytes.size()}, "a").error().message,
+                HasSubstr("a JPEG, PNG or TIFF is wanted"))
+        << format;
+  }
+}
+
 // Pictures that other programs wrote; those beside the repository where they are there.
 TEST_F(Decode, EveryWholePictureThatLiesHereIsTaken) {
   int count = 0;
@@ -240,6 +311,33 @@ TEST_F(DamagedVideo, OfAPredictedVideoTheFramesUpToTheNextWholePictureAreLeftOut
     if (cv::norm(was, is, cv::NORM_INF) > 0) {
       EXPECT_THAT(damaged, testing::Contains(frame));
     }
+}
+
+TEST_F(DamagedVideo, StretchesHaveTheTimesOfTheirFrames) {
+  const auto file = Film("film.mp4", cv::VideoWriter::fourcc('m', 'p', '4', 'v'));  // 10 frames a second
+  if (!std::filesystem::exists(file)) GTEST_SKIP() << "no MPEG-4 coder";
+  EXPECT_THAT(DamageIn(file).value(), testing::IsEmpty());
+  std::string bytes = Bytes(file);
+  const std::size_t data = bytes.find("mdat");
+  for (std::size_t i = 0; i < 60; ++i) bytes[data + (bytes.size() - data) / 3 + i] = static_cast<char>(0xA5 + 3 * i);
+  const auto bad = Write("bad.mp4", bytes);
+  const auto frames = DamagedFrames(bad).value();
+  const auto stretches = DamageIn(bad).value();
+  ASSERT_EQ(stretches.size(), 1U);
+  EXPECT_EQ(stretches[0].frames, static_cast<long>(frames.size()));
+  EXPECT_NEAR(stretches[0].from_s, 0.1 * frames.front(), 0.01);
+  EXPECT_NEAR(stretches[0].to_s, 0.1 * (frames.back() + 1), 0.01);
+  EXPECT_THAT(DamageIn(bad, 0.1 * frames.front() - 0.35).value(), testing::IsEmpty());
+}
+
+TEST_F(DamagedVideo, AFrameOfAPixelTooManyIsRefused) {
+  const auto file = Film("film.avi", cv::VideoWriter::fourcc('M', 'J', 'P', 'G')).string();
+  StreamOptions options;
+  options.most_pixels = 320 * 240;
+  EXPECT_TRUE(FrameStream::Open(file, options).ok());
+  options.most_pixels -= 1;
+  EXPECT_THAT(FrameStream::Open(file, options).error().message,
+              HasSubstr("has frames of 320 x 240 px; at most 76799 px are taken."));
 }
 
 TEST(FramesText, NamesStretches) {

@@ -7,6 +7,7 @@
 #include <optional>
 #include <vector>
 
+#include "vision/recording/decode.h"
 #include "vision/recording/jpeg_seam.h"
 
 namespace vision::recording {
@@ -245,10 +246,11 @@ class Parser {
   }
 
   bool Frame(std::string_view body) {
-    if (body.size() < 6 || Of(body, 0) != 8) return false;
+    if (body.size() < 6 || Of(body, 0) != 8 || !header_.components.empty()) return false;
     header_.height = Of(body, 1) << 8 | Of(body, 2), header_.width = Of(body, 3) << 8 | Of(body, 4);
     const auto count = static_cast<std::size_t>(Of(body, 5));
-    if (count < 1 || count > 4 || body.size() < 6 + 3 * count || header_.height == 0 || header_.width == 0)
+    if (count < 1 || count > 4 || body.size() < 6 + 3 * count || header_.height == 0 || header_.width == 0 ||
+        static_cast<double>(header_.width) * header_.height > kMostPixels)
       return false;
     header_.components.clear();
     for (std::size_t i = 0; i < count; ++i) {
