@@ -22,9 +22,6 @@ class JobContext {
     if (progress_) progress_(begin_ + (end_ - begin_) * fraction, stage);
   }
 
-  /// The same way to stop, without a report.
-  JobContext Silent() const { return JobContext(stop_, {}); }
-
   /// The same job seen from a part of it that spans [begin, end] of the whole.
   JobContext Part(double begin, double end) const {
     JobContext part = *this;

@@ -1,9 +1,11 @@
 #include "vision/scan/scan.h"
 
 #include <algorithm>
+#include <chrono>
 #include <cmath>
 #include <future>
 #include <opencv2/imgproc.hpp>
+#include <stop_token>
 
 #include "vision/recording/video_check.h"
 
@@ -39,12 +41,17 @@ bool WorthSearching(const FrameLook& look, const SortOptions& o) {
 using Damages = std::vector<recording::Damage>;
 
 /// What the decoder passes over in silence: found beside the scan, by decoding once more.
-std::future<Result<Damages>> LookForDamage(const std::string& source, double until_s, const JobContext& job) {
-  return std::async(std::launch::async, [source, until_s, job] {
-    const JobContext silent = job.Silent();
-    return recording::DamageIn(source, until_s, silent);
-  });
-}
+struct LookedForBeside {
+  std::stop_source stop;
+  std::future<Result<Damages>> found;
+
+  ~LookedForBeside() { stop.request_stop(); }
+  void Start(const std::string& source, double until_s) {
+    found = std::async(std::launch::async, [source, until_s, token = stop.get_token()] {
+      return recording::DamageIn(source, until_s, JobContext(token, {}));
+    });
+  }
+};
 
 /// A frame in a damaged stretch shows nothing that is to be believed.
 void TakeOut(std::vector<FrameLook>& looks, const Damages& damages) {
@@ -101,7 +108,7 @@ Result<Scanned> Scan(const std::string& source, const CameraKnown* camera, const
   CameraKnown known;
   cv::Size small;
   double reduce = 1, next_search_s = 0;
-  std::future<Result<Damages>> damage_beside;
+  LookedForBeside beside;
   for (;;) {
     auto next = stream.Next(job);
     if (!next.ok()) return next.error();
@@ -123,7 +130,7 @@ Result<Scanned> Scan(const std::string& source, const CameraKnown* camera, const
         return BadInput(source + " is " + std::to_string(size.width) + " x " + std::to_string(size.height) +
                         " px; the camera in the joint file is " + std::to_string(known.lens.width_px) + " x " +
                         std::to_string(known.lens.height_px) + " px.");
-      if (stream.info().silent) damage_beside = LookForDamage(source, reading.stop_after_s, job);
+      if (stream.info().silent) beside.Start(source, reading.stop_after_s);
       small = grey.size();
       reduce = static_cast<double>(size.width) / small.width;
       looker.emplace(reduce);
@@ -147,11 +154,13 @@ Result<Scanned> Scan(const std::string& source, const CameraKnown* camera, const
   scanned.frames = stream.frames_passed();
   scanned.looked_at = static_cast<long>(scanned.looks.size());
   for (const auto& bad : stream.damage()) scanned.damage.push_back(bad);
-  if (damage_beside.valid()) {
-    auto beside = damage_beside.get();
-    if (!beside.ok()) return beside.error();
-    TakeOut(scanned.looks, beside.value());
-    for (auto& bad : beside.value()) scanned.damage.push_back(bad);
+  if (beside.found.valid()) {
+    while (beside.found.wait_for(std::chrono::milliseconds(50)) != std::future_status::ready)
+      if (job.Cancelled()) return Cancelled();
+    auto found = beside.found.get();
+    if (!found.ok()) return found.error();
+    TakeOut(scanned.looks, found.value());
+    for (auto& bad : found.value()) scanned.damage.push_back(bad);
     if (scanned.looks.empty()) return BadInput(source + " is damaged in every frame that was looked at.");
   }
   scanned.duration_s = stream.time_s();
