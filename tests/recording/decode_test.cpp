@@ -70,7 +70,10 @@ TEST_F(Decode, AnOrientationIsSaidAndNotApplied) {
 }
 
 TEST_F(Decode, ATiffThatAsksToBeTurnedIsRefused) {
-  const std::string bytes = "MM\0*\0\0\0\x08\0\x01\x01\x12\0\x03\0\0\0\x01\0\x03\0\0\0\0\0\0"s;
+  const std::string bytes =
+      "MM\0*\0\0\0\x08\0\x03"
+      "\x01\0\0\x03\0\0\0\x01\0\x40\0\0\x01\x01\0\x03\0\0\0\x01\0\x40\0\0"  // 64 x 64
+      "\x01\x12\0\x03\0\0\0\x01\0\x03\0\0\0\0\0\0"s;
   EXPECT_EQ(OrientationOf(bytes), 3);
   EXPECT_THAT(DecodePicture(bytes, "a.tif").error().message, HasSubstr("orientation 3"));
 }
