@@ -166,13 +166,13 @@ def bundles(book, program, work, by):
     tools.run([program, "book", "put", source, record, "--on", "0"] + by)
     tools.run([program, "book", "sample", source, "L-1", file] + by)
     bundle = os.path.join(work, "file.zip")
-    code, said, mib = memory_of([program, "book", "export", source, "L-1", bundle])
+    code, said, mib = memory_of([program, "book", "export", source, "L-1", "--out", bundle])
     size = os.path.getsize(bundle) if os.path.exists(bundle) else 0
     book.figure("a bundle of %.0f MB written" % (size / 1e6), "exit %d, %d MiB" % (code, mib))
     with open(bundle, "ab") as out:
         out.write(b"x")
     code, said, mib = memory_of([program, "book", "import", target, bundle])
-    book.says("  with one byte behind its end", code == 2, "exit %d, %d MiB" % (code, mib), "exit 2")
+    book.says("  with one byte behind its end", size > 64 << 20 and code == 2, "exit %d, %d MiB" % (code, mib), "exit 2")
     with open(bundle, "r+b") as out:
         out.truncate(size)
     code, said, mib = memory_of([program, "book", "import", target, bundle])
