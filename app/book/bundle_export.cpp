@@ -21,6 +21,9 @@ vision::Result<JointHistory> LoadHistory(Book& book, const std::string& joint) {
   auto signoffs = SignOffs(book, joint);
   if (!signoffs.ok()) return signoffs.error();
   history.signoffs = signoffs.value();
+  auto times = TimeStamps(book, joint);
+  if (!times.ok()) return times.error();
+  history.times = times.value();
   for (const auto& signoff : history.signoffs) {
     auto key = FindKey(book, signoff.fingerprint);
     if (!key.ok()) return key.error();

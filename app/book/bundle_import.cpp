@@ -154,6 +154,8 @@ vision::Status TakeRevisions(Book& book, const JointHistory& history) {
     if (auto failed = book.PutRevision(revision)) return failed;
   for (const auto& signoff : history.signoffs)
     if (auto failed = PutSignOff(book, signoff)) return failed;
+  for (const auto& stamp : history.times)
+    if (auto failed = PutTimeStamp(book, stamp)) return failed;
   return std::nullopt;
 }
 

@@ -12,12 +12,14 @@ namespace app::book {
 NLOHMANN_DEFINE_TYPE_NON_INTRUSIVE(Revision, joint, number, author, login, made_at, reason, parent, hash, body)
 NLOHMANN_DEFINE_TYPE_NON_INTRUSIVE(SignOff, text, signature, fingerprint, login, hash)
 NLOHMANN_DEFINE_TYPE_NON_INTRUSIVE(KnownKey, name, public_hex, added_by, added_at)
+NLOHMANN_DEFINE_TYPE_NON_INTRUSIVE(TimeStamp, signoff, request, response, login, hash)
 
 nlohmann::ordered_json ToJson(const JointHistory& history) {
   nlohmann::ordered_json json{{"revisions", nlohmann::json(history.revisions)},
                               {"signoffs", nlohmann::json(history.signoffs)},
                               {"keys", nlohmann::json::object()}};
   for (const auto& [fingerprint, key] : history.keys) json["keys"][fingerprint] = nlohmann::json(key);
+  if (!history.times.empty()) json["times"] = nlohmann::json(history.times);  // absent, as before there were any
   return json;
 }
 
@@ -48,12 +50,14 @@ vision::Result<JointHistory> HistoryFromJson(const std::string& text, const std:
   const nlohmann::json keys_json = rest.is_object() ? rest.value("keys", nlohmann::json()) : nlohmann::json();
   if (rest.is_object()) rest.erase("keys");
   static const nlohmann::json sample{{"revisions", {nlohmann::json(Revision{})}},
-                                     {"signoffs", {nlohmann::json(SignOff{})}}};
+                                     {"signoffs", {nlohmann::json(SignOff{})}},
+                                     {"times", {nlohmann::json(TimeStamp{})}}};
   if (auto wrong = CheckShape(name, rest, sample)) return *wrong;
   auto keys = KeysFrom(keys_json, name);
   if (!keys.ok()) return keys.error();
   try {
-    JointHistory history{rest.at("revisions"), rest.at("signoffs"), std::move(keys).value()};
+    JointHistory history{rest.at("revisions"), rest.at("signoffs"), std::move(keys).value(),
+                         rest.value("times", std::vector<TimeStamp>())};
     for (auto& signoff : history.signoffs) {
       auto statement = StatementFromJson(signoff.text);
       if (!statement.ok()) return vision::BadInput(name + ": " + statement.error().message + ".");
@@ -73,9 +77,26 @@ vision::Status CheckKeys(const JointHistory& history, const std::string& name) {
     if (auto wrong = CheckKey(key)) return vision::BadInput(name + ": " + wrong->message);
     if (Fingerprint(key.public_hex) != fingerprint)
       return vision::BadInput(name + ": the key " + fingerprint + " is not the one of this fingerprint.");
-    const bool used = std::any_of(history.signoffs.begin(), history.signoffs.end(),
-                                  [&](const SignOff& signoff) { return signoff.fingerprint == fingerprint; });
+    const bool used =
+        std::any_of(history.signoffs.begin(), history.signoffs.end(),
+                    [&which = fingerprint](const SignOff& signoff) { return signoff.fingerprint == which; });
     if (!used) return vision::BadInput(name + ": nothing is signed with the key " + fingerprint + ".");
+  }
+  return std::nullopt;
+}
+}  // namespace
+
+namespace {
+/// Stamps that hold, of sign-offs that are there.
+vision::Status CheckTimes(const JointHistory& history, const std::string& name) {
+  for (const auto& stamp : history.times) {
+    const bool known = std::any_of(history.signoffs.begin(), history.signoffs.end(),
+                                   [&](const SignOff& signoff) { return signoff.hash == stamp.signoff; });
+    if (!known) return vision::BadInput(name + ": a time stamp is of no sign-off that is there.");
+    if (stamp.ComputeHash() != stamp.hash)
+      return vision::BadInput(name + ": a time stamp is no longer what was stored.");
+    if (const auto time = TimeOf(stamp, ""); !time.ok())
+      return vision::BadInput(name + ": a time stamp does not hold: " + time.error().message + ".");
   }
   return std::nullopt;
 }
@@ -104,6 +125,7 @@ vision::Status CheckHistory(const JointHistory& history, const std::string& name
                                     key == history.keys.end() ? std::nullopt : std::optional(key->second));
     if (!fault.empty()) return vision::BadInput(which + " is broken: " + fault + ".");
   }
+  if (auto wrong = CheckTimes(history, name)) return wrong;
   return CheckKeys(history, name);
 }
 

@@ -6,6 +6,7 @@
 #include <vector>
 
 #include "app/book/signoff.h"
+#include "app/book/time_stamp.h"
 
 /// What the two ways through a bundle share.
 namespace app::book {
@@ -18,6 +19,7 @@ struct JointHistory {
   std::vector<Revision> revisions;
   std::vector<SignOff> signoffs;
   std::map<std::string, KnownKey> keys;  ///< By fingerprint.
+  std::vector<TimeStamp> times;          ///< Of its sign-offs.
 };
 
 nlohmann::ordered_json ToJson(const JointHistory& history);

@@ -90,7 +90,7 @@ vision::Result<Texts> PostgresFaults(Database& database) {
   Texts faults;
   const std::string of_book = " AND c.relnamespace = 'rootscroll'::regnamespace";
   std::set<std::string> triggers;
-  for (const char* table : {"revision", "signoff", "journal", "key_revocation"})
+  for (const char* table : {"revision", "signoff", "journal", "key_revocation", "time_stamp"})
     triggers.insert(std::string("trigger ") + table + "_kept on " + table + ", refuse_change, enabled O, type 27");
   // type 27: for each row, before, delete and update (pg_trigger.h: 1 + 2 + 8 + 16)
   if (auto failed = Compare(

@@ -20,22 +20,11 @@ using Key = std::shared_ptr<EVP_PKEY>;
 using Context = std::unique_ptr<EVP_MD_CTX, decltype(&EVP_MD_CTX_free)>;
 using File = std::unique_ptr<std::FILE, int (*)(std::FILE*)>;
 
-std::string Hex(const Bytes& bytes) {
-  std::string text;
-  for (const unsigned char byte : bytes) {
-    text += "0123456789abcdef"[byte >> 4];
-    text += "0123456789abcdef"[byte & 15];
-  }
-  return text;
-}
+std::string Hex(const Bytes& bytes) { return HexOf(std::string(bytes.begin(), bytes.end())); }
 
-/// Empty for what is not hexadecimal.
 Bytes FromHex(const std::string& text) {
-  if (text.size() % 2 != 0 || text.find_first_not_of("0123456789abcdef") != std::string::npos) return {};
-  Bytes bytes;
-  for (std::size_t i = 0; i < text.size(); i += 2)
-    bytes.push_back(static_cast<unsigned char>(std::stoi(text.substr(i, 2), nullptr, 16)));
-  return bytes;
+  const std::string bytes = BytesOf(text);
+  return Bytes(bytes.begin(), bytes.end());
 }
 
 Key Owned(EVP_PKEY* key) { return Key(key, EVP_PKEY_free); }
@@ -49,6 +38,25 @@ vision::Error NoKey(const std::filesystem::path& file) {
 
 int NoQuestion(char*, int, int, void*) { return 0; }
 }  // namespace
+
+std::string HexOf(const std::string& bytes) {
+  std::string text;
+  for (const char c : bytes) {
+    const auto byte = static_cast<unsigned char>(c);
+    text += "0123456789abcdef"[byte >> 4];
+    text += "0123456789abcdef"[byte & 15];
+  }
+  return text;
+}
+
+std::string BytesOf(const std::string& hex) {
+  const std::string digits = "0123456789abcdef";
+  if (hex.size() % 2 != 0 || hex.find_first_not_of(digits) != std::string::npos) return "";
+  std::string bytes;
+  for (std::size_t i = 0; i < hex.size(); i += 2)
+    bytes += static_cast<char>(digits.find(hex[i]) * 16 + digits.find(hex[i + 1]));
+  return bytes;
+}
 
 vision::Result<PrivateKey> PrivateKey::Make(const std::filesystem::path& file, const std::string& passphrase) {
   const int descriptor = ::open(file.c_str(), O_WRONLY | O_CREAT | O_EXCL, 0600);

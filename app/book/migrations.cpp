@@ -75,6 +75,17 @@ const std::vector<Step>& Steps() {
                DROP POLICY own_examined ON signoff;
                CREATE POLICY own_examined ON signoff FOR INSERT TO rootscroll_inspector WITH CHECK (login = session_user
                  AND kind = 'examined' AND (statement::jsonb ->> 'kind') = 'examined');
+             END IF; END $$)"}},
+      {"trusted time beside a sign-off",
+       {R"(CREATE TABLE time_stamp (hash TEXT PRIMARY KEY, signoff TEXT NOT NULL REFERENCES signoff (hash),
+             request TEXT NOT NULL, response TEXT NOT NULL, login TEXT NOT NULL))"},
+       {R"(CREATE TRIGGER time_stamp_kept BEFORE UPDATE ON time_stamp BEGIN SELECT RAISE(ABORT, 'time stamps are never changed'); END)",
+        R"(CREATE TRIGGER time_stamp_stays BEFORE DELETE ON time_stamp BEGIN SELECT RAISE(ABORT, 'time stamps are never deleted'); END)"},
+       {R"(CREATE TRIGGER time_stamp_kept BEFORE UPDATE OR DELETE ON time_stamp FOR EACH ROW EXECUTE FUNCTION refuse_change())",
+        R"(DO $$ BEGIN
+             IF EXISTS (SELECT FROM pg_policies WHERE schemaname = 'rootscroll' AND policyname = 'own_examined') THEN
+               GRANT SELECT ON time_stamp TO rootscroll_reader;
+               GRANT INSERT ON time_stamp TO rootscroll_inspector;
              END IF; END $$)"}}};
   return steps;
 }

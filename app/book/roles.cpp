@@ -12,7 +12,8 @@ const char* const kGrants[] = {
     "GRANT rootscroll_inspector TO rootscroll_approver",
     "GRANT USAGE ON SCHEMA rootscroll TO rootscroll_reader",
     "GRANT SELECT ON ALL TABLES IN SCHEMA rootscroll TO rootscroll_reader",
-    "GRANT INSERT ON joint, revision, signoff, journal, cycle, finding, evidence, recording TO rootscroll_inspector",
+    "GRANT INSERT ON joint, revision, signoff, journal, cycle, finding, evidence, recording, time_stamp TO "
+    "rootscroll_inspector",
     "GRANT UPDATE ON joint, book_head, recording TO rootscroll_inspector",
     "GRANT DELETE ON cycle, finding TO rootscroll_inspector",
     "GRANT INSERT ON inspector_key, key_revocation TO rootscroll_approver",

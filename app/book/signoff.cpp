@@ -198,7 +198,7 @@ void Compose(Statement& statement) {
 }
 }  // namespace
 
-vision::Result<SignOff> Sign(Book& book, Statement statement, const PrivateKey& key) {
+vision::Result<SignOff> Sign(Book& book, Statement statement, const Signer& key) {
   Compose(statement);
   statement.signed_at = NowUtc();
   if (auto wrong = statement.CheckNow(statement.signed_at.substr(0, 10))) return *wrong;
@@ -218,6 +218,8 @@ vision::Result<SignOff> Sign(Book& book, Statement statement, const PrivateKey& 
   if (auto wrong = CheckSigner(book, statement)) return *wrong;
   auto signature = key.Sign(signoff.text);
   if (!signature.ok()) return signature.error();
+  if (!SignatureHolds(key.PublicHex(), signoff.text, signature.value()))
+    return vision::Error{vision::ErrorCode::kIo, "What the key signed does not hold under its own public part."};
   signoff.signature = signature.value();
   signoff.hash = signoff.ComputeHash();
   if (auto failed = PutSignOff(book, signoff)) return *failed;

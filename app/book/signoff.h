@@ -55,7 +55,7 @@ vision::Status RegisterKey(Book& book, const std::string& name, const std::strin
 /// Signs the joint's revision, which must be named, and stores it.
 /// @return kBadInput for a statement that lacks something, an expired qualification, a key the book does not know under
 ///   this name or that was revoked, an approval of what the same person or key examined, the same sign-off once more.
-vision::Result<SignOff> Sign(Book& book, Statement statement, const PrivateKey& key);
+vision::Result<SignOff> Sign(Book& book, Statement statement, const Signer& key);
 
 vision::Result<std::vector<SignOff>> SignOffs(Book& book, const std::string& joint);
 

@@ -129,7 +129,8 @@ vision::Result<VerifyReport> Walk::Run() {
   if (auto damaged = book_.database().CheckIntegrity(true)) Add("database", damaged->message);
   auto snapshot = Transaction::Begin(book_.database(), TransactionKind::kRead);
   if (!snapshot.ok()) return snapshot.error();
-  for (auto part : {&Walk::Revisions, &Walk::Tables, &Walk::Queue, &Walk::Keys, &Walk::SignedOff, &Walk::Journal})
+  for (auto part :
+       {&Walk::Revisions, &Walk::Tables, &Walk::Queue, &Walk::Keys, &Walk::SignedOff, &Walk::Times, &Walk::Journal})
     if (auto failed = (this->*part)()) return *failed;
   auto guards = GuardFaults(book_.database());
   if (!guards.ok()) return guards.error();

@@ -5,6 +5,7 @@
 #include <set>
 
 #include "app/book/signoff.h"
+#include "app/book/time_stamp.h"
 #include "app/book/verify.h"
 
 /// The walk of Verify over a book; each part adds its faults. Of no use to others.
@@ -39,6 +40,8 @@ class Walk {
   vision::Status Keys();
   vision::Status SignedOff();
   void CheckSignOff(const SignOff& signoff);
+  vision::Status Times();
+  void CheckTime(const TimeStamp& stamp);
   vision::Status Journal();
   void CheckSeals(const std::map<std::int64_t, std::string>& seals);
   vision::Status Files();

@@ -208,6 +208,7 @@ void PrintReport(const app::book::VerifyReport& report, bool sealed, Session& se
                                 {"joints", report.joints},
                                 {"revisions", report.revisions},
                                 {"signoffs", report.signoffs},
+                                {"time_stamps", report.time_stamps},
                                 {"files", report.files},
                                 {"bytes", report.bytes},
                                 {"seal", report.seal},
@@ -225,8 +226,9 @@ void PrintReport(const app::book::VerifyReport& report, bool sealed, Session& se
     session.Say("remark, " + remark.what + ": " + vision::Printable(remark.text));
   session.Say(
       std::to_string(report.joints) + " joints, " + std::to_string(report.revisions) + " revisions, " +
-      std::to_string(report.signoffs) + " sign-offs, " + std::to_string(report.files) + " files of " +
-      std::to_string(report.bytes) +
+      std::to_string(report.signoffs) + " sign-offs" +
+      (report.time_stamps > 0 ? " (" + std::to_string(report.time_stamps) + " with a time stamp)" : "") + ", " +
+      std::to_string(report.files) + " files of " + std::to_string(report.bytes) +
       " bytes: " + (report.clean() ? "nothing has changed." : std::to_string(report.faults.size()) + " faults.") +
       "\nSeal: " + report.seal +
       (sealed ? ""
@@ -249,6 +251,8 @@ void AddVerify(CLI::App& book, Session& session) {
       });
   auto witness = std::make_shared<std::string>();
   command->add_option("--witness", *witness, "A file of seals noted earlier (book seal --witness), each of its line");
+  command->add_option("--time-authority", options->time_authority,
+                      "PEM file of the certificates that time stamps must go back to");
   command->add_flag("--database-only", *skip, "Do not read the evidence files");
   command->callback([arguments, options, skip, witness, &session] {
     if (!witness->empty()) {

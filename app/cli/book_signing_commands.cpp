@@ -1,28 +1,60 @@
 #include <cstdlib>
+#include <memory>
+#include <set>
 
 #include "app/book/signoff.h"
+#include "app/book/time_stamp.h"
+#include "app/book/token.h"
 #include "app/cli/book_steps.h"
 
 namespace app::cli {
 namespace {
 
-/// A passphrase never stands on a command line, where others can read it.
-std::string Passphrase() {
-  const char* word = std::getenv("ROOTSCROLL_KEY_PASSPHRASE");
+/// A passphrase or PIN never stands on a command line, where others can read it.
+std::string Secret(const char* variable) {
+  const char* word = std::getenv(variable);
   return word != nullptr ? word : "";
 }
+
+constexpr const char* kPassphrase = "ROOTSCROLL_KEY_PASSPHRASE";
+using Key = std::shared_ptr<const app::book::Signer>;
+
+template <class Found>
+vision::Result<Key> Held(vision::Result<Found> key) {
+  if (!key.ok()) return key.error();
+  return Key(std::make_shared<Found>(std::move(key).value()));
+}
+
+/// The key that `where` names, a file or a token's address; made there when `make`.
+vision::Result<Key> KeyAt(const std::string& where, bool make) {
+  using namespace app::book;
+  if (!TokenAddress::Is(where))
+    return Held(make ? PrivateKey::Make(where, Secret(kPassphrase)) : PrivateKey::Load(where, Secret(kPassphrase)));
+  auto address = TokenAddress::Parse(where);
+  if (!address.ok()) return address.error();
+  auto pin = address.value().Pin(Secret("ROOTSCROLL_TOKEN_PIN"));
+  if (!pin.ok()) return pin.error();
+  return Held(make ? TokenKey::Make(address.value(), pin.value()) : TokenKey::Find(address.value(), pin.value()));
+}
+
+constexpr const char* kWhere =
+    "a file, or pkcs11:token=NAME;object=KEY?module-path=FILE (its PIN in ROOTSCROLL_TOKEN_PIN or a file named by "
+    "pin-source)";
 
 void AddKey(CLI::App& book, Session& session) {
   auto* command = book.add_subcommand(
       "key",
-      "Make an inspector's Ed25519 key (encrypted where ROOTSCROLL_KEY_PASSPHRASE is set) and print its public part");
-  auto file = std::make_shared<std::string>();
-  command->add_option("file", *file, "New file for the private key; never give it away")->required();
-  command->callback([file, &session] {
-    auto key = app::book::PrivateKey::Make(*file, Passphrase());
+      "Make an inspector's Ed25519 key (a file is encrypted where ROOTSCROLL_KEY_PASSPHRASE is set) and print its "
+      "public part");
+  auto where = std::make_shared<std::string>();
+  auto show = std::make_shared<bool>(false);
+  command->add_option("key", *where, std::string("Where the private key is to be: ") + kWhere)->required();
+  command->add_flag("--show", *show, "Make none: print the public part of the one that is there");
+  command->callback([where, show, &session] {
+    auto key = KeyAt(*where, !*show);
     if (!key.ok()) return session.Fail(key.error());
-    session.Say("Public key: " + key.value().PublicHex() +
-                "\nFingerprint: " + app::book::Fingerprint(key.value().PublicHex()));
+    const std::string text = key.value()->PublicHex();
+    session.Say("Public key: " + text + "\nFingerprint: " + app::book::Fingerprint(text));
   });
 }
 
@@ -71,20 +103,70 @@ void AddRevoke(CLI::App& book, Session& session) {
 struct SignArguments {
   BookArguments book;
   app::book::Statement statement;
-  std::string key;
+  std::string key, time_server;
 };
+
+void AddTimeServer(CLI::App& command, std::string& time_server) {
+  command
+      .add_option("--time-server", time_server,
+                  "Address of a time-stamping authority (RFC 3161) that confirms the moment; none is needed")
+      ->envname("ROOTSCROLL_TIME_SERVER");
+}
+
+/// Asks for trusted time on a sign-off; false after the session has said why there is none.
+bool StampIt(app::book::Book& book, const std::string& signoff, const std::string& time_server, Session& session) {
+  auto stamp = app::book::StampSignOff(book, signoff, time_server);
+  const auto moment = stamp.ok() ? app::book::TimeOf(stamp.value(), "") : vision::Result<std::string>(stamp.error());
+  if (!moment.ok()) {
+    session.Fail(vision::Error{
+        moment.error().code,
+        "The sign-off stands, without trusted time (`book stamp` asks again): " + moment.error().message});
+    return false;
+  }
+  session.Say("Trusted time: " + moment.value());
+  return true;
+}
 
 void RunSign(const SignArguments& arguments, Session& session) {
   auto opened = OpenBook(arguments.book, false, session);
   if (!opened) return;
-  auto key = app::book::PrivateKey::Load(arguments.key, Passphrase());
+  auto key = KeyAt(arguments.key, false);
   if (!key.ok()) return session.Fail(key.error());
-  auto signoff = app::book::Sign(*opened, arguments.statement, key.value());
+  auto signoff = app::book::Sign(*opened, arguments.statement, *key.value());
   if (!signoff.ok()) return session.Fail(signoff.error());
   const auto& statement = signoff.value().statement;
   session.Say("Joint " + statement.joint + ", revision " + std::to_string(statement.revision) + ", " + statement.kind +
               " and signed by " + statement.name + ": " + signoff.value().hash + "\n" + CautionText());
+  if (!arguments.time_server.empty()) StampIt(*opened, signoff.value().hash, arguments.time_server, session);
   SaySeal(*opened, session);
+}
+
+/// Every sign-off of a joint that has no time stamp yet gets one.
+void RunStamp(const SignArguments& arguments, Session& session) {
+  auto opened = OpenBook(arguments.book, false, session);
+  if (!opened) return;
+  auto signoffs = app::book::SignOffs(*opened, arguments.statement.joint);
+  if (!signoffs.ok()) return session.Fail(signoffs.error());
+  auto stamps = app::book::TimeStamps(*opened, arguments.statement.joint);
+  if (!stamps.ok()) return session.Fail(stamps.error());
+  std::set<std::string> stamped;
+  for (const auto& stamp : stamps.value()) stamped.insert(stamp.signoff);
+  for (const auto& signoff : signoffs.value())
+    if (!stamped.contains(signoff.hash) && !StampIt(*opened, signoff.hash, arguments.time_server, session)) return;
+  session.Say("Joint " + arguments.statement.joint + ": " + std::to_string(signoffs.value().size()) +
+              " sign-offs, each with a time stamp");
+  SaySeal(*opened, session);
+}
+
+void AddStamp(CLI::App& book, Session& session) {
+  auto* command = book.add_subcommand(
+      "stamp", "Have a time-stamping authority confirm the moment of a joint's sign-offs that have no time stamp yet");
+  auto arguments = std::make_shared<SignArguments>();
+  AddBookAddress(*command, arguments->book);
+  command->add_option("joint", arguments->statement.joint, "Joint id")->required();
+  AddTimeServer(*command, arguments->time_server);
+  command->get_option("--time-server")->required();
+  command->callback([arguments, &session] { RunStamp(*arguments, session); });
 }
 
 void AddSign(CLI::App& book, Session& session) {
@@ -96,7 +178,7 @@ void AddSign(CLI::App& book, Session& session) {
   command->add_option("--revision", statement.revision, "The revision that is signed")
       ->required()
       ->check(CLI::PositiveNumber);
-  command->add_option("--key", arguments->key, "File of the private key")->required();
+  command->add_option("--key", arguments->key, std::string("The private key: ") + kWhere)->required();
   command->add_option("--kind", statement.kind, "examined or approved")->capture_default_str();
   command->add_option("--name", statement.name, "Name")->required();
   command->add_option("--role", statement.role, "Role, as the code in force calls it")->required();
@@ -107,6 +189,7 @@ void AddSign(CLI::App& book, Session& session) {
   command->add_option("--light", statement.light_level, "Light level, as measured")->required();
   command->add_option("--resolution", statement.resolution, "How the resolution was demonstrated")->required();
   command->add_option("--statement", statement.statement, "What is signed, in your own words")->required();
+  AddTimeServer(*command, arguments->time_server);
   command->callback([arguments, &session] { RunSign(*arguments, session); });
 }
 }  // namespace
@@ -116,6 +199,7 @@ void AddBookSigning(CLI::App& book, Session& session) {
   AddTrust(book, session);
   AddRevoke(book, session);
   AddSign(book, session);
+  AddStamp(book, session);
 }
 
 }  // namespace app::cli

@@ -4,25 +4,20 @@
 
 #include <array>
 #include <cmath>
-#include <opencv2/imgcodecs.hpp>
 
 #include "app/diconde/dataset.h"
 #include "vision/base/file.h"
 #include "vision/bore/angle.h"
+#include "vision/recording/decode.h"
 
 namespace app::diconde {
 
 namespace {
 namespace fs = std::filesystem;
 using vision::reading::StripPicture;
+using vision::recording::ReadPicture;
 
 constexpr const char* kIndication = "astm.org/diconde/iod/NdeIndication";
-
-vision::Result<cv::Mat> ReadPicture(const fs::path& file) {
-  cv::Mat picture = cv::imread(file.string(), cv::IMREAD_COLOR | cv::IMREAD_IGNORE_ORIENTATION);
-  if (picture.empty()) return vision::BadInput(file.string() + " is not a picture that can be read.");
-  return picture;
-}
 
 /// How much was lost before: a JPEG is lossy for ever.
 void PutLoss(Writer& writer, const fs::path& file, const cv::Mat& picture) {

@@ -27,9 +27,10 @@ bool JobRunner::Start(const QString& title, Work work) {
     Finish finish;
     try {
       finish = work(job);
-    } catch (const std::exception& problem) {
-      const QString what = QString::fromUtf8(problem.what());
-      finish = [this, what] { emit broke(what); };
+    } catch (const std::exception&) {  // a library's own words are of no use to a person
+      finish = [this] {
+        emit broke(tr("Something in the program failed; this work was given up and changed nothing."));
+      };
     }
     QMetaObject::invokeMethod(
         this,

@@ -430,6 +430,13 @@ aún visibles</translation>
     </message>
 </context>
 <context>
+    <name>app::viewer::JobRunner</name>
+    <message>
+        <source>Something in the program failed; this work was given up and changed nothing.</source>
+        <translation>Algo falló en el programa; este trabajo se abandonó y no cambió nada.</translation>
+    </message>
+</context>
+<context>
     <name>app::viewer::JudgeSheet</name>
     <message>
         <source>Judge</source>

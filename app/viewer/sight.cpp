@@ -2,9 +2,9 @@
 
 #include <algorithm>
 #include <cmath>
-#include <opencv2/imgcodecs.hpp>
 
 #include "vision/bore/angle.h"
+#include "vision/recording/decode.h"
 #include "vision/recording/film.h"
 
 namespace app::viewer {
@@ -47,7 +47,9 @@ vision::Result<FrameFile> FileOfFrame(const Opened& opened, int frame) {
 vision::Result<cv::Mat3b> LoadFrame(const FrameFile& file) {
   cv::Mat picture;
   if (!file.video) {
-    picture = cv::imread(file.file.string(), cv::IMREAD_COLOR);
+    auto still = vision::recording::ReadPicture(file.file);  // as it was measured: never turned
+    if (!still.ok()) return still.error();
+    picture = still.value();
   } else {
     auto film = vision::recording::Film::OpenAtFrame(file.file.string(), file.index);
     if (!film.ok()) return film.error();

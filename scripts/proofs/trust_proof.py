@@ -23,9 +23,12 @@ CASES = [
     ("3 a verdict is believed", "book_test", "*VerdictTest*"),
     ("4 a sign-off's kind, blank fields, keys", "book_test", "*SignTest*:Keys*:*RolesTest*"),
     ("5 verify looks everywhere", "book_test", "*LookTest*:*VerifyTest*:*ForgeTest*"),
-    ("6 a damaged picture is measured", "recording_test", "Decode*:DamagedVideo*:Still*:Video*"),
+    ("6 a damaged picture is measured", "recording_test", "Decode*:LevelsJump*:DamagedVideo*:Still*:Video*"),
+    ("6 damage in a predicted video, in scan", "scan_test", "*Predicted*"),
     ("7 read-only media", "book_test", "ReadOnlyBook*"),
     ("7 third-party words, sizes of frames", "scan_test", "*Size*:*Small*"),
+    ("keys on a token", "book_test", "TokenTest*:TokenAddress*"),
+    ("trusted time", "book_test", "*TimeTest*"),
 ]
 
 
@@ -137,6 +140,8 @@ def limits(book, programs, work):
         book.says("a bundle of %.1f MB whose history unpacks to %d MiB" % (os.path.getsize(bundle) / 1e6, mebibytes),
                   code == 2 and "bytes; at most" in said, "exit %d" % code, "exit 2 before unpacking")
         book.at_most("  memory", mib, base + 64, "MiB")
+    bundles(book, program, work, by)
+    pictures(book, program, work, base)
     folder = os.path.join(work, "one")
     os.makedirs(folder)
     for name, width, height in (("1x1", 1, 1), ("20000x1", 20000, 1)):
@@ -146,6 +151,47 @@ def limits(book, programs, work):
         book.says("scan of a picture of %s" % name, code == 2 and "OpenCV" not in said, "exit %d, %d MiB" % (code, mib),
                   "exit 2, our own words")
         print("    " + said.splitlines()[-1][:150])
+
+
+def bundles(book, program, work, by):
+    """One joint with a file of 64 MiB, exported and imported; then the same with one byte behind the end."""
+    source, target = os.path.join(work, "from.book"), os.path.join(work, "to.book")
+    file, record = os.path.join(work, "large.avi"), os.path.join(work, "record.json")
+    with open(file, "wb") as out:
+        for _ in range(64):
+            out.write(os.urandom(1 << 20))
+    for address in (source, target):
+        tools.run([program, "book", "new", address])
+    json.dump({"format": "rootscroll.record/1", "joint": "L-1", "cycles": [{"id": "R0"}]}, open(record, "w"))
+    tools.run([program, "book", "put", source, record, "--on", "0"] + by)
+    tools.run([program, "book", "sample", source, "L-1", file] + by)
+    bundle = os.path.join(work, "file.zip")
+    code, said, mib = memory_of([program, "book", "export", source, "L-1", "--out", bundle])
+    size = os.path.getsize(bundle) if os.path.exists(bundle) else 0
+    book.figure("a bundle of %.0f MB written" % (size / 1e6), "exit %d, %d MiB" % (code, mib))
+    with open(bundle, "ab") as out:
+        out.write(b"x")
+    code, said, mib = memory_of([program, "book", "import", target, bundle])
+    book.says("  with one byte behind its end", size > 64 << 20 and code == 2, "exit %d, %d MiB" % (code, mib), "exit 2")
+    with open(bundle, "r+b") as out:
+        out.truncate(size)
+    code, said, mib = memory_of([program, "book", "import", target, bundle])
+    book.says("  as it was written", code == 0, "taken, exit %d, %d MiB" % (code, mib), "taken")
+
+
+def pictures(book, program, work, base):
+    """The largest picture, and one row more; a byte above is in decode_test, a video's frame in recording_test."""
+    for height in (10000, 10001):
+        folder = os.path.join(work, "picture_%d" % height)
+        os.makedirs(folder)
+        png(os.path.join(folder, "a.png"), 20000, height)
+        code, said, mib = memory_of([program, "scan", folder])
+        if height == 10000:
+            book.figure("scan of a picture of 20000 x 10000", "exit %d, %d MiB" % (code, mib))
+            book.at_most("  memory", mib, 2048, "MiB")
+        else:
+            book.says("scan of a picture of 20000 x 10001", code == 2, "exit %d" % code, "exit 2")
+            book.at_most("  memory", mib, base + 200, "MiB")
 
 
 def png(path, width, height):

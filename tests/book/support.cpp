@@ -99,7 +99,7 @@ std::unique_ptr<Book> OnBoth::Connect(const std::string& login) {
 }
 
 void OnBoth::Tamper(const std::string& sql) {
-  const std::vector<std::string> tables{"revision", "signoff", "journal", "key_revocation"};
+  const std::vector<std::string> tables{"revision", "signoff", "journal", "key_revocation", "time_stamp"};
   if (postgres()) {
     std::vector<std::string> statements;
     for (const auto& table : tables) statements.push_back("ALTER TABLE IF EXISTS " + table + " DISABLE TRIGGER USER");

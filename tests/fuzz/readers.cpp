@@ -8,9 +8,11 @@
 
 #include "app/book/bundle.h"
 #include "app/book/bundle_parts.h"
+#include "app/book/keys.h"
 #include "app/book/purge_csv.h"
 #include "app/book/record.h"
 #include "app/book/text_gate.h"
+#include "app/book/time_stamp.h"
 #include "app/book/witness.h"
 #include "app/compare/change_read.h"
 #include "app/diconde/dataset.h"
@@ -92,7 +94,8 @@ void Picture(const std::string& bytes) {
   const auto size = vision::recording::SizeFromHeader(bytes);
   (void)vision::recording::OrientationOf(bytes);
   (void)vision::recording::JpegLooksWhole(reinterpret_cast<const uchar*>(bytes.data()), bytes.size());
-  if (size && static_cast<double>(size->width) * size->height > 4e6) return;  // many pixels, nothing new
+  const std::string refusal = vision::recording::RefusalOf(bytes);
+  if (!refusal.empty() || (size && static_cast<double>(size->width) * size->height > 4e6)) return;  // many: nothing new
   (void)vision::recording::DecodePicture(bytes, "a picture");
 }
 
@@ -119,6 +122,18 @@ void Sort(const std::string& bytes) {
   }
   if (looks.empty()) return;
   (void)vision::scan::Sort(looks, {}, 2.0, bytes.size() % 2 == 0, {});
+}
+
+/// Two bytes of length, a request, the rest as what an authority answers.
+void Time(const std::string& bytes) {
+  if (bytes.size() < 2) return;
+  const auto byte = [&](std::size_t at) { return static_cast<std::size_t>(static_cast<unsigned char>(bytes[at])); };
+  const std::size_t length = std::min(byte(0) << 8 | byte(1), bytes.size() - 2);
+  app::book::TimeStamp stamp;
+  stamp.signoff = std::string(64, 'a');
+  stamp.request = app::book::HexOf(bytes.substr(2, length));
+  stamp.response = app::book::HexOf(bytes.substr(2 + length));
+  (void)app::book::TimeOf(stamp, "");
 }
 
 void History(const std::string& bytes) {
@@ -151,6 +166,7 @@ const std::map<std::string, Reader>& Readers() {
       {"bundle", Bundle},
       {"purge", [](const std::string& b) { (void)app::book::PurgeFromCsv(b, "purge"); }},
       {"witness", [](const std::string& b) { (void)app::book::ReadWitness(File(b, "witness.txt")); }},
+      {"time", Time},
       {"text", [](const std::string& b) { (void)app::book::CheckText("text", b), (void)vision::Printable(b); }},
       {"dicom", Dicom},
       {"picture", Picture},

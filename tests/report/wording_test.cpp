@@ -10,6 +10,7 @@
 #include "app/report/cautions.h"
 #include "app/report/report.h"
 #include "tests/report/support.h"
+#include "vision/recording/frame_source.h"
 
 namespace app::report {
 namespace {
@@ -111,6 +112,31 @@ TEST(Wording, ARecordInSpanishLeavesNothingInEnglish) {
   EXPECT_THAT(words, HasSubstr("FB-112 / root"));
   for (const char* english : {"Cautions", "Disposition", "Examined", "piece a side", "supports and never"})
     EXPECT_THAT(words, Not(HasSubstr(english))) << english;
+}
+
+/// As the rooms of vision say them, with numbers and names put in.
+TEST(Wording, NotesOfAReadingHaveTheirWords) {
+  vision::recording::VideoDamage damage, more;
+  damage.frames = {12};
+  more.frames = {3, 9}, more.missing = 4;
+  const std::vector<std::string> notes{
+      "push.avi: " + damage.Text(),
+      "push.avi: " + more.Text(),
+      "Recording root: 2 stills ask to be turned (EXIF orientation 3); they were read as the sensor laid them down.",
+      "recording line was left out: heights are read from one recording with a plane of light.",
+      "The image's up was not given (up_theta_deg): angles are relative to the picture's up, not to the joint's datum.",
+      "Only the first usable frame was measured, since frames of unknown roll cannot be put together.",
+      "The poses of 24 frames of recording push were solved together; the wall's drawing agrees to 0.31 px.",
+      "a.jpg: too few edges to measure its sharpness; a blur of 1.20 px was assumed.",
+      "push.avi: 12 frames were taken between 0:03 and 0:07, 0.4 to 1.1 bore radii before the weld: near, lit and "
+      "sharp.",
+      "push.avi: no weld was found on the way, so the sharpest frames of equal stretches of the film were taken."};
+  for (const auto& note : notes) {
+    QStringList misses;
+    const QString said = Spanish()(QString::fromStdString(note), &misses);
+    EXPECT_TRUE(misses.isEmpty()) << note << ": " << misses.join(" | ").toStdString();
+    EXPECT_NE(said.toStdString(), note);
+  }
 }
 
 TEST(Wording, ALanguageThatDoesNotShipIsRefused) {

@@ -33,12 +33,13 @@ class Spliced : public recording::TemporaryFolder {
     return camera;
   }
 
-  std::filesystem::path Film(const std::string& name = "film.avi") const {
+  std::filesystem::path Film(const std::string& name = "film.avi",
+                             int code = cv::VideoWriter::fourcc('M', 'J', 'P', 'G')) const {
     cv::VideoCapture push(ROOTSCROLL_SOURCE_DIR "/fixtures/demo/push.avi", cv::CAP_FFMPEG);
     std::vector<cv::Mat> frames;
     for (cv::Mat image; push.read(image);) frames.push_back(image.clone());
     const auto file = folder_ / name;
-    cv::VideoWriter film(file.string(), cv::VideoWriter::fourcc('M', 'J', 'P', 'G'), kFps, frames[0].size());
+    cv::VideoWriter film(file.string(), code, kFps, frames[0].size());
     cv::Mat changed;
     for (int i = 0; i < 30; ++i) film.write(frames[static_cast<std::size_t>(i % 24)]);  // 0 to 3 s: at the weld
     for (int i = 0; i < 20; ++i) {                                                      // 3 to 5 s: lights off
@@ -103,6 +104,27 @@ TEST_F(Spliced, BytesOverwrittenInTheMiddleAreReportedAndTheRestIsSorted) {
   ASSERT_TRUE(scanned.ok()) << scanned.error().message;
   ASSERT_FALSE(scanned.value().damage.empty());
   EXPECT_LT(scanned.value().damage[0].from_s, 3);
+  EXPECT_EQ(At(scanned.value(), 8.0), Shows::kAtWeld);
+}
+
+// The decoder of a predicted video fills in what it cannot decode, without a word to whoever asks for frames.
+TEST_F(Spliced, DamageInAPredictedVideoIsNamedAndNothingInItIsLookedAt) {
+  const auto file = Film("film.mp4", cv::VideoWriter::fourcc('m', 'p', '4', 'v'));
+  if (!std::filesystem::exists(file)) GTEST_SKIP() << "no MPEG-4 coder";
+  const auto camera = Camera();
+  const auto whole = Scan(file.string(), &camera);
+  ASSERT_TRUE(whole.ok()) << whole.error().message;
+  EXPECT_TRUE(whole.value().damage.empty());
+  auto bytes = Bytes(file);
+  const std::size_t from = bytes.size() * 15 / 100;
+  for (std::size_t i = from; i < from + 400; ++i) bytes[i] = static_cast<char>(i * 7919 >> 3);
+  const auto scanned = Scan(Write("bad.mp4", bytes).string(), &camera);
+  ASSERT_TRUE(scanned.ok()) << scanned.error().message;
+  ASSERT_FALSE(scanned.value().damage.empty());
+  EXPECT_LT(scanned.value().damage[0].from_s, 3);
+  for (const auto& bad : scanned.value().damage)
+    for (const auto& look : scanned.value().looks)
+      EXPECT_FALSE(look.time_s >= bad.from_s && look.time_s < bad.to_s - 1e-6) << look.time_s;
   EXPECT_EQ(At(scanned.value(), 8.0), Shows::kAtWeld);
 }
 

@@ -3,10 +3,10 @@
 #include <algorithm>
 #include <cctype>
 #include <filesystem>
-#include <opencv2/imgcodecs.hpp>
 #include <opencv2/videoio.hpp>
 
 #include "vision/base/file.h"
+#include "vision/recording/decode.h"
 
 namespace vision::live {
 
@@ -54,8 +54,9 @@ class Opened {
     cv::Mat image;
     if (!stills_.empty() || capture_.isOpened() == false) {
       if (next_ >= stills_.size()) return false;
-      image = cv::imread(stills_[next_++].string(), cv::IMREAD_COLOR | cv::IMREAD_IGNORE_ORIENTATION);
-      if (image.empty()) return Read(frame);
+      const auto still = recording::ReadPicture(stills_[next_++]);
+      if (!still.ok()) return Read(frame);
+      image = still.value();
     } else if (!capture_.read(image) || image.empty()) {
       return false;
     }

@@ -26,6 +26,8 @@ template <class Value>
 struct Maybe {
   Value& value;
 };
+template <class Value>
+Maybe(Value&) -> Maybe<Value>;
 
 /// One member table serves writing and reading, so that the two cannot drift apart.
 template <class Visit>

@@ -2,11 +2,11 @@
 
 #include <algorithm>
 #include <cmath>
-#include <opencv2/imgcodecs.hpp>
 
 #include "vision/base/median.h"
 #include "vision/bore/angle.h"
 #include "vision/reading/explain.h"
+#include "vision/recording/decode.h"
 #include "vision/tint/tint.h"
 
 namespace vision::reading {
@@ -21,11 +21,11 @@ Result<std::vector<std::optional<tint::White>>> Whites(const MeasureInput& input
   for (std::size_t i = 0; i < whites.size(); ++i) {
     const auto& target = input.recordings[i].white;
     if (!target) continue;
-    const cv::Mat3b picture = cv::imread(target->file.string(), cv::IMREAD_COLOR | cv::IMREAD_IGNORE_ORIENTATION);
-    if (picture.empty())
-      return BadInput(target->file.string() + " cannot be read as a picture; white.file of recording " +
-                      input.recordings[i].id + " must be a picture of its white target.");
-    auto white = tint::WhiteOf(picture, target->box_px);
+    const auto picture = recording::ReadPicture(target->file);
+    if (!picture.ok())
+      return BadInput("white.file of recording " + input.recordings[i].id +
+                      " must be a picture of its white target: " + picture.error().message);
+    auto white = tint::WhiteOf(cv::Mat3b(picture.value()), target->box_px);
     if (white.ok())
       whites[i] = white.value();
     else

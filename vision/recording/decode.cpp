@@ -2,10 +2,12 @@
 
 #include <zlib.h>
 
+#include <cmath>
 #include <cstdint>
 #include <opencv2/imgcodecs.hpp>
 #include <optional>
 
+#include "vision/base/file.h"
 #include "vision/recording/frame_source.h"
 #include "vision/recording/jpeg_check.h"
 
@@ -15,7 +17,6 @@ namespace {
 using std::string_view_literals::operator""sv;
 
 constexpr auto kPng = "\x89PNG\r\n\x1a\n"sv;
-constexpr double kMostPixels = 200e6;
 
 unsigned Byte(std::string_view bytes, std::size_t at) { return static_cast<unsigned char>(bytes[at]); }
 
@@ -44,20 +45,39 @@ std::string WalkPng(std::string_view bytes, const Each& each) {
   return "its end is missing";
 }
 
-/// TIFF 6.0, section 2: the first directory's entry of this tag. EXIF is laid out the same way.
-int OrientationInTiff(std::string_view tiff) {
-  if (tiff.size() < 8 || (!tiff.starts_with("II") && !tiff.starts_with("MM"))) return 1;
+/// TIFF 6.0, section 2: the entries of the first directory; `each` gets tag, type, place of the value, byte order. EXIF
+/// is laid out the same way.
+template <class Each>
+void EachTag(std::string_view tiff, const Each& each) {
+  if (tiff.size() < 8 || (!tiff.starts_with("II") && !tiff.starts_with("MM"))) return;
   const bool little = tiff[0] == 'I';
   const std::size_t at = Number(tiff, 4, 4, little);
-  if (at + 2 > tiff.size()) return 1;
+  if (at + 2 > tiff.size()) return;
   const std::size_t count = Number(tiff, at, 2, little);
   for (std::size_t i = 0; i < count && at + 2 + 12 * (i + 1) <= tiff.size(); ++i) {
     const std::size_t entry = at + 2 + 12 * i;
-    if (Number(tiff, entry, 2, little) != 0x0112) continue;
-    const int told = static_cast<int>(Number(tiff, entry + 8, 2, little));
-    return told >= 1 && told <= 8 ? told : 1;
+    each(Number(tiff, entry, 2, little), Number(tiff, entry + 2, 2, little), entry + 8, little);
   }
-  return 1;
+}
+
+int OrientationInTiff(std::string_view tiff) {
+  int orientation = 1;
+  EachTag(tiff, [&](unsigned tag, unsigned, std::size_t value, bool little) {
+    const auto told = Number(tiff, value, 2, little);
+    if (tag == 0x0112 && told >= 1 && told <= 8) orientation = static_cast<int>(told);
+  });
+  return orientation;
+}
+
+/// The first directory's ImageWidth and ImageLength (tags 256 and 257, SHORT or LONG).
+std::optional<cv::Size2d> SizeInTiff(std::string_view tiff) {
+  cv::Size2d size(0, 0);
+  EachTag(tiff, [&](unsigned tag, unsigned type, std::size_t value, bool little) {
+    const double number = Number(tiff, value, type == 3 ? 2 : 4, little);
+    if (tag == 0x0100) size.width = number;
+    if (tag == 0x0101) size.height = number;
+  });
+  return size.width > 0 && size.height > 0 ? std::optional(size) : std::nullopt;
 }
 
 int OrientationInJpeg(std::string_view bytes) {
@@ -84,6 +104,22 @@ int OrientationInPng(std::string_view bytes) {
 
 bool IsJpeg(std::string_view bytes) { return bytes.starts_with("\xFF\xD8"); }
 bool IsTiff(std::string_view bytes) { return bytes.starts_with("II*\0"sv) || bytes.starts_with("MM\0*"sv); }
+bool IsBmp(std::string_view bytes) { return bytes.starts_with("BM") && bytes.size() > 26; }
+
+constexpr const char* kNone = " is not a picture that can be read; a JPEG, PNG or TIFF is wanted.";
+
+/// Width and height as the header tells; nullopt where it tells none.
+std::optional<cv::Size2d> SizeTold(std::string_view bytes) {
+  if (IsBmp(bytes)) {
+    const auto side = [&](std::size_t at) {
+      return std::abs(static_cast<double>(static_cast<std::int32_t>(Number(bytes, at, 4, true))));
+    };
+    return cv::Size2d(side(18), side(22));
+  }
+  if (IsTiff(bytes)) return SizeInTiff(bytes);
+  const auto told = SizeFromHeader(std::string(bytes.substr(0, std::min<std::size_t>(bytes.size(), 1u << 20))));
+  return told ? std::optional(cv::Size2d(*told)) : std::nullopt;
+}
 
 }  // namespace
 
@@ -99,30 +135,43 @@ int OrientationOf(std::string_view bytes) {
   return IsTiff(bytes) ? OrientationInTiff(bytes) : 1;
 }
 
+std::string RefusalOf(std::string_view bytes) {
+  if (!IsJpeg(bytes) && !bytes.starts_with(kPng) && !IsTiff(bytes) && !IsBmp(bytes)) return kNone;
+  if (bytes.size() > kMostPictureBytes)
+    return " has " + std::to_string(bytes.size()) + " bytes; of a picture at most " +
+           std::to_string(kMostPictureBytes) + " are taken.";
+  const auto told = SizeTold(bytes);
+  if (!told) return kNone;  // a size that only the decoder finds bounds nothing
+  if (told->width <= 0 || told->height <= 0 || told->width * told->height > kMostPixels)
+    return " is " + std::to_string(std::llround(told->width)) + " x " + std::to_string(std::llround(told->height)) +
+           " px; at most 200 million px are taken.";
+  const auto damage = DamageOf(bytes);  // before decoding: the decoder behind OpenCV would speak on standard error
+  if (!damage.empty()) return " is damaged: " + damage + "; copy it again from the camera, nothing is measured by it.";
+  return "";
+}
+
 Result<cv::Mat> DecodePicture(std::string_view bytes, const std::string& name, Colour colour) {
-  const Error none = BadInput(name + " is not a picture that can be read; a JPEG, PNG or TIFF is wanted.");
-  const auto told = SizeFromHeader(std::string(bytes.substr(0, std::min<std::size_t>(bytes.size(), 1u << 20))));
-  if (told && (told->width <= 0 || told->height <= 0 || 1.0 * told->width * told->height > kMostPixels))
-    return BadInput(name + " is " + std::to_string(told->width) + " x " + std::to_string(told->height) +
-                    " px; at most 200 million px are taken.");
+  if (const auto refusal = RefusalOf(bytes); !refusal.empty()) return BadInput(name + refusal);
   if (IsTiff(bytes) && OrientationOf(bytes) != 1)
     return BadInput(name + " asks to be turned (orientation " + std::to_string(OrientationOf(bytes)) +
                     "); write it as the sensor laid it down, with orientation 1.");
-  const auto damage = DamageOf(bytes);  // first: the decoder behind OpenCV would speak on standard error
-  if (!damage.empty() && !told) return none;
-  if (!damage.empty())
-    return BadInput(name + " is damaged: " + damage + "; copy it again from the camera, nothing is measured by it.");
   cv::Mat image;
   try {
     const cv::Mat data(1, static_cast<int>(bytes.size()), CV_8U, const_cast<char*>(bytes.data()));
     const int flags =
         (colour == Colour::kBgr ? cv::IMREAD_COLOR : cv::IMREAD_GRAYSCALE) | cv::IMREAD_IGNORE_ORIENTATION;
-    if (!bytes.empty()) image = cv::imdecode(data, flags);
+    image = cv::imdecode(data, flags);
   } catch (const cv::Exception&) {
     image.release();
   }
-  if (image.empty()) return none;
+  if (image.empty()) return BadInput(name + kNone);
   return image;
+}
+
+Result<cv::Mat> ReadPicture(const std::filesystem::path& file, Colour colour) {
+  auto bytes = ReadFileWhole(file, kMostPictureBytes);
+  if (!bytes.ok()) return bytes.error();
+  return DecodePicture(bytes.value(), file.string(), colour);
 }
 
 }  // namespace vision::recording

@@ -2,10 +2,10 @@
 
 #include <algorithm>
 #include <cmath>
-#include <opencv2/imgcodecs.hpp>
 #include <utility>
 
 #include "vision/base/file.h"
+#include "vision/recording/decode.h"
 
 namespace vision::recording {
 namespace {
@@ -122,9 +122,9 @@ Result<std::optional<StreamFrame>> Film::Next(const JobContext& job) {
   if (job.Cancelled()) return Cancelled();
   if (!stills_.empty()) {
     if (next_still_ >= stills_.size()) return std::optional<StreamFrame>();
-    StreamFrame frame{cv::imread(stills_[next_still_].string(), cv::IMREAD_COLOR | cv::IMREAD_IGNORE_ORIENTATION),
-                      static_cast<long>(next_still_), static_cast<double>(next_still_)};
-    if (frame.image.empty()) return BadInput(stills_[next_still_].string() + " is not a picture that can be read.");
+    auto still = ReadPicture(stills_[next_still_]);
+    if (!still.ok()) return still.error();
+    StreamFrame frame{still.value(), static_cast<long>(next_still_), static_cast<double>(next_still_)};
     ++next_still_;
     return std::optional<StreamFrame>(frame);
   }

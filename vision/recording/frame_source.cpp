@@ -130,7 +130,7 @@ Status WritePicture(const std::filesystem::path& file, const cv::Mat& image) {
 }
 
 Result<cv::Mat1b> ReadMask(const std::filesystem::path& file, cv::Size size) {
-  auto bytes = ReadFileWhole(file);
+  auto bytes = ReadFileWhole(file, kMostPictureBytes);
   if (!bytes.ok()) return bytes.error();
   auto decoded = DecodePicture(bytes.value(), "mask " + file.string(), Colour::kGrey);
   if (!decoded.ok()) return decoded.error();
@@ -143,7 +143,7 @@ Result<cv::Mat1b> ReadMask(const std::filesystem::path& file, cv::Size size) {
 }
 
 Result<Frame> ReadStill(const std::filesystem::path& file, cv::Size size) {
-  auto bytes = ReadFileWhole(file);
+  auto bytes = ReadFileWhole(file, kMostPictureBytes);
   if (!bytes.ok()) return bytes.error();
   if (const auto told = SizeFromHeader(bytes.value()); told && *told != size)
     return WrongSize(file.string(), *told, size);

@@ -19,6 +19,7 @@ Status StreamOptions::Check() const {
   if (!(gap_s > 0)) return BadInput("StreamOptions::gap_s must be above 0 s.");
   if (!(distrust_s >= 0)) return BadInput("StreamOptions::distrust_s must be 0 s or more.");
   if (!(stills_per_s > 0)) return BadInput("StreamOptions::stills_per_s must be above 0.");
+  if (!(most_pixels > 0)) return BadInput("StreamOptions::most_pixels must be above 0.");
   if (!(stop_after_s > 0)) return BadInput("StreamOptions::stop_after_s must be above 0 s.");
   return std::nullopt;
 }
@@ -101,6 +102,9 @@ Result<FrameStream> FrameStream::Open(const std::string& source, const StreamOpt
   if (auto broken = options.Check()) return *broken;
   auto opened = OpenSource(source, options);
   if (!opened.ok()) return opened.error();
+  if (const cv::Size size = opened.value()->info.size; 1.0 * size.width * size.height > options.most_pixels)
+    return BadInput(source + " has frames of " + std::to_string(size.width) + " x " + std::to_string(size.height) +
+                    " px; at most " + std::to_string(std::llround(options.most_pixels)) + " px are taken.");
   auto state = std::make_unique<State>();
   state->source = std::move(opened.value());
   state->options = options;

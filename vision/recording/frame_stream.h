@@ -21,6 +21,7 @@ struct StreamOptions {
   double distrust_s = 0.5;  ///< Nothing is handed out for so long after a failure, since a decoder then shows
                             ///< pictures pieced together; of pictures coded each by itself only the next one; >= 0.
   double stills_per_s = 1;  ///< Stills have no clock: they are taken to follow each other so; > 0.
+  double most_pixels = 200e6;  ///< Of one frame; a recording of larger ones is refused; > 0.
   double stop_after_s = std::numeric_limits<double>::infinity();  ///< For sources that never end; > 0.
 
   [[nodiscard]] Status Check() const;
@@ -45,6 +46,7 @@ struct StreamInfo {
   double duration_s = -1;  ///< As the source promises; negative = not known (device, network).
   std::string kind;        ///< For people: video, stills, device, network stream.
   std::string clock;       ///< For people: what the times stand on.
+  bool silent = false;     ///< A file whose decoder passes over damage without a word: DamageIn (video_check.h) tells.
 };
 
 /// What gives packets one after another; see frame_stream.cpp.

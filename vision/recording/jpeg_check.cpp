@@ -4,6 +4,7 @@
 #include <cstdio>  // jpeglib.h needs its types
 #include <vector>
 
+#include "vision/recording/decode.h"
 #include "vision/recording/jpeg_walk.h"
 
 // Here, since they need what stands above.
@@ -65,6 +66,10 @@ std::string Words(const Watch& watch) {
 void DecodeAll(jpeg_decompress_struct& decoder, Watch& watch, std::string_view bytes, std::vector<JSAMPLE>& line) {
   jpeg_mem_src(&decoder, reinterpret_cast<const unsigned char*>(bytes.data()), bytes.size());
   jpeg_read_header(&decoder, TRUE);
+  if (static_cast<double>(decoder.image_width) * decoder.image_height > kMostPixels) {
+    watch.failed = true;
+    return;
+  }
   decoder.out_color_space = decoder.jpeg_color_space;  // no conversion: only the coded data are looked at
   decoder.do_fancy_upsampling = FALSE;
   decoder.dct_method = JDCT_IFAST;
@@ -87,6 +92,8 @@ std::string Words(Walked walked) {
       return "its data end before the picture does";
     case Walked::kLeftOver:
       return "it holds data that belong to no part of the picture";
+    case Walked::kJump:
+      return "from one place on all of it is lighter or darker by one amount";
     default:
       return "";
   }

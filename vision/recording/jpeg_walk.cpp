@@ -7,6 +7,9 @@
 #include <optional>
 #include <vector>
 
+#include "vision/recording/decode.h"
+#include "vision/recording/jpeg_seam.h"
+
 namespace vision::recording {
 namespace {
 
@@ -19,6 +22,7 @@ struct Codes {
 
 struct Component {
   int id = 0, across = 1, down = 1, quantiser = 0, dc = 0, ac = 0, last_dc = 0;
+  BlockLevels blocks;
 };
 
 struct Header {
@@ -127,6 +131,20 @@ Walked WalkBlock(Bits& bits, Component& component, const Header& header) {
   return Walked::kRight;
 }
 
+void LayOut(Header& header, long columns, long rows) {
+  for (auto& c : header.components) {
+    c.blocks = {static_cast<int>(columns) * c.across, static_cast<int>(rows) * c.down, c.across, c.down, {}};
+    c.blocks.level.assign(static_cast<std::size_t>(c.blocks.columns) * static_cast<std::size_t>(c.blocks.rows), 0);
+  }
+}
+
+/// The level of a block just read: a DC coefficient is eight times the mean (A.3.3).
+void Note(Component& c, long column, long row, int block, const Header& header) {
+  const long x = column * c.across + block % c.across, y = row * c.down + block / c.across;
+  const int step = header.quantisers[static_cast<std::size_t>(c.quantiser)][0];
+  c.blocks.level[static_cast<std::size_t>(y * c.blocks.columns + x)] = static_cast<float>(c.last_dc * step) / 8;
+}
+
 Walked WalkScan(std::string_view bytes, std::size_t at, Header& header) {
   int across = 1, down = 1;
   for (const auto& c : header.components) across = std::max(across, c.across), down = std::max(down, c.down);
@@ -134,6 +152,7 @@ Walked WalkScan(std::string_view bytes, std::size_t at, Header& header) {
   if (single) header.components[0].across = header.components[0].down = across = down = 1;
   const long columns = (header.width + 8 * across - 1) / (8 * across),
              rows = (header.height + 8 * down - 1) / (8 * down);
+  LayOut(header, columns, rows);
   Bits bits(bytes, at);
   for (long unit = 0; unit < columns * rows; ++unit) {
     if (header.restart > 0 && unit > 0 && unit % header.restart == 0) {
@@ -146,9 +165,14 @@ Walked WalkScan(std::string_view bytes, std::size_t at, Header& header) {
         // Some coders end the last unit a few bits early (FFmpeg's now and then); nothing else is lost by that.
         if (walked == Walked::kTooShort && unit + 1 == columns * rows) return Walked::kRight;
         if (walked != Walked::kRight) return walked;
+        Note(component, unit % columns, unit / columns, block, header);
       }
   }
-  return bits.Done() ? Walked::kRight : Walked::kLeftOver;
+  if (!bits.Done()) return Walked::kLeftOver;
+  if (header.restart > 0) return Walked::kRight;  // levels begin anew at each
+  for (const auto& component : header.components)
+    if (LevelsJump(component.blocks)) return Walked::kJump;
+  return Walked::kRight;
 }
 
 class Parser {
@@ -222,15 +246,18 @@ class Parser {
   }
 
   bool Frame(std::string_view body) {
-    if (body.size() < 6 || Of(body, 0) != 8) return false;
+    if (body.size() < 6 || Of(body, 0) != 8 || !header_.components.empty()) return false;
     header_.height = Of(body, 1) << 8 | Of(body, 2), header_.width = Of(body, 3) << 8 | Of(body, 4);
     const auto count = static_cast<std::size_t>(Of(body, 5));
-    if (count < 1 || count > 4 || body.size() < 6 + 3 * count || header_.height == 0 || header_.width == 0)
+    if (count < 1 || count > 4 || body.size() < 6 + 3 * count || header_.height == 0 || header_.width == 0 ||
+        static_cast<double>(header_.width) * header_.height > kMostPixels)
       return false;
     header_.components.clear();
     for (std::size_t i = 0; i < count; ++i) {
       const std::size_t at = 6 + 3 * i;
-      Component c{Of(body, at), Of(body, at + 1) >> 4, Of(body, at + 1) & 15, Of(body, at + 2)};
+      Component c;
+      c.id = Of(body, at), c.across = Of(body, at + 1) >> 4, c.down = Of(body, at + 1) & 15;
+      c.quantiser = Of(body, at + 2);
       if (c.across < 1 || c.across > 4 || c.down < 1 || c.down > 4 || c.quantiser > 3) return false;
       header_.components.push_back(c);
     }

@@ -14,6 +14,7 @@ enum class Walked {
   kTooLarge,  ///< A coefficient beyond what 8-bit samples can give.
   kTooShort,  ///< The data end before the picture's last unit begins.
   kLeftOver,  ///< Data are left behind the last block.
+  kJump,      ///< From one unit on all is lighter or darker (jpeg_seam.h).
 };
 
 Walked WalkJpeg(std::string_view bytes);

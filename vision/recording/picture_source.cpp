@@ -26,7 +26,7 @@ int ReducedFlag(int reduce, bool colour) {
 
 cv::Mat Decoded(const cv::Mat& bytes, int reduce) {
   try {
-    if (!DamageOf({bytes.ptr<char>(), bytes.total()}).empty()) return {};
+    if (!RefusalOf({bytes.ptr<char>(), bytes.total()}).empty()) return {};
     return cv::imdecode(bytes, ReducedFlag(reduce, true) | cv::IMREAD_IGNORE_ORIENTATION);
   } catch (const cv::Exception&) {
     return {};
@@ -51,6 +51,7 @@ class DecodedVideo final : public PictureSource {
     each_by_itself_ = code == static_cast<unsigned>(cv::VideoWriter::fourcc('M', 'J', 'P', 'G')) ||
                       code == static_cast<unsigned>(cv::VideoWriter::fourcc('m', 'j', 'p', 'e'));
     info.clock = "time stamps of the recording";
+    info.silent = !live;
   }
   Step Grab() override { return video_.grab() ? Step::kFrame : Step::kNothing; }
   std::optional<double> TimeS() const override {
@@ -78,6 +79,7 @@ class JpegVideo final : public PictureSource {
   JpegVideo(cv::VideoCapture raw, const PictureSource& decoded) : raw_(std::move(raw)) {
     info = decoded.info;
     info.clock = "frame number at the file's one rate";
+    info.silent = false;
     usual_step_s = decoded.usual_step_s;
   }
   Step Grab() override {

@@ -62,13 +62,15 @@ class Checker {
     return avcodec_open2(decoder_.get(), codec, nullptr) == 0;
   }
 
-  Result<std::vector<int>> Walk(const JobContext& job) {
+  /// @return false when it was stopped.
+  bool Walk(double until_s, const JobContext& job) {
     const std::unique_ptr<AVPacket, FreePacket> packet(av_packet_alloc());
     const double size = static_cast<double>(std::max<std::int64_t>(1, avio_size(input_->pb)));
     watched = decoder_.get();
     errors = 0;
     while (av_read_frame(input_.get(), packet.get()) >= 0) {
-      if (job.Cancelled()) return watched = nullptr, Cancelled();
+      if (job.Cancelled()) return watched = nullptr, false;
+      if (!times_.empty() && times_.back() > until_s) break;
       if (packet->stream_index == stream_) Send(*packet);
       if (packet->pos > 0) job.Report(std::min(1.0, static_cast<double>(packet->pos) / size), "looking for damage");
       av_packet_unref(packet.get());
@@ -76,7 +78,22 @@ class Checker {
     avcodec_send_packet(decoder_.get(), nullptr);
     Receive(false);
     watched = nullptr;
-    return std::move(damaged_);
+    return true;
+  }
+
+  const std::vector<int>& damaged() const { return damaged_; }
+
+  std::vector<Damage> Stretches() const {
+    std::vector<Damage> stretches;
+    for (std::size_t i = 0; i < damaged_.size(); ++i) {
+      const auto frame = static_cast<std::size_t>(damaged_[i]);
+      const double next_s = frame + 1 < times_.size() ? times_[frame + 1] : times_[frame] + UsualStep();
+      if (i > 0 && damaged_[i] == damaged_[i - 1] + 1)
+        stretches.back().to_s = next_s, ++stretches.back().frames;
+      else
+        stretches.push_back({times_[frame], next_s, 1, "damaged frames"});
+    }
+    return stretches;
   }
 
  private:
@@ -100,6 +117,7 @@ class Checker {
       const bool clean = !fault && (alone_ || frame->key_frame != 0);
       tainted_ = (tainted_ || fault) && !clean;
       if (tainted_) damaged_.push_back(number_);
+      times_.push_back(TimeOf(*frame));
       pending_ = false;
       errors = 0;
       ++number_;
@@ -108,11 +126,25 @@ class Checker {
     pending_ = pending_ || (errors > 0 && !jpeg_);
   }
 
+  double UsualStep() const { return times_.size() > 1 ? times_.back() / static_cast<double>(times_.size() - 1) : 0; }
+
+  /// From the first frame, s; never falls. A frame without a time follows the one before by the usual step.
+  double TimeOf(const AVFrame& frame) {
+    const double last_s = times_.empty() ? 0 : times_.back();
+    if (frame.best_effort_timestamp == AV_NOPTS_VALUE) return last_s + UsualStep();
+    const double told_s =
+        static_cast<double>(frame.best_effort_timestamp) * av_q2d(input_->streams[stream_]->time_base);
+    if (times_.empty()) first_s_ = told_s;
+    return std::max(last_s, told_s - first_s_);
+  }
+
   std::unique_ptr<AVFormatContext, CloseInput> input_;
   std::unique_ptr<AVCodecContext, FreeDecoder> decoder_;
   int stream_ = -1, number_ = 0;
   bool jpeg_ = false, alone_ = false, pending_ = false, tainted_ = false;
   std::vector<int> damaged_;
+  std::vector<double> times_;  ///< Of every frame, s.
+  double first_s_ = 0;
 };
 
 }  // namespace
@@ -121,7 +153,16 @@ Result<std::vector<int>> DamagedFrames(const std::filesystem::path& file, const 
   av_log_set_callback(OnLog);
   Checker checker;
   if (!checker.Open(file)) return std::vector<int>();
-  return checker.Walk(job);
+  if (!checker.Walk(std::numeric_limits<double>::infinity(), job)) return Cancelled();
+  return checker.damaged();
+}
+
+Result<std::vector<Damage>> DamageIn(const std::filesystem::path& file, double until_s, const JobContext& job) {
+  av_log_set_callback(OnLog);
+  Checker checker;
+  if (!checker.Open(file)) return std::vector<Damage>();
+  if (!checker.Walk(until_s, job)) return Cancelled();
+  return checker.Stretches();
 }
 
 std::string FramesText(const std::vector<int>& frames, std::size_t most) {

@@ -1,10 +1,12 @@
 #pragma once
 
 #include <filesystem>
+#include <limits>
 #include <vector>
 
 #include "vision/base/job.h"
 #include "vision/base/result.h"
+#include "vision/recording/frame_stream.h"
 
 namespace vision::recording {
 
@@ -13,6 +15,11 @@ namespace vision::recording {
 /// that the decoder takes for other picture content does not show.
 /// @return Rising numbers; empty for a file that the library does not take apart (others say why). kCancelled.
 Result<std::vector<int>> DamagedFrames(const std::filesystem::path& file, const JobContext& job = {});
+
+/// The same as stretches of the recording's own time, from its first frame; nothing behind `until_s` is looked at.
+Result<std::vector<Damage>> DamageIn(const std::filesystem::path& file,
+                                     double until_s = std::numeric_limits<double>::infinity(),
+                                     const JobContext& job = {});
 
 /// "12, 14 to 18 and 40": for people. At most `most` stretches are named.
 std::string FramesText(const std::vector<int>& frames, std::size_t most = 12);

@@ -1,7 +1,13 @@
 #include "vision/scan/scan.h"
 
+#include <algorithm>
+#include <chrono>
 #include <cmath>
+#include <future>
 #include <opencv2/imgproc.hpp>
+#include <stop_token>
+
+#include "vision/recording/video_check.h"
 
 namespace vision::scan {
 namespace {
@@ -30,6 +36,30 @@ bool CanBeLookedAt(cv::Size size) {
 /// Can a weld be in this picture? What is dark or lit by an arc is not searched.
 bool WorthSearching(const FrameLook& look, const SortOptions& o) {
   return look.bright >= o.dark_below && !ArcOn(look, o);
+}
+
+using Damages = std::vector<recording::Damage>;
+
+/// What the decoder passes over in silence: found beside the scan, by decoding once more.
+struct LookedForBeside {
+  std::stop_source stop;
+  std::future<Result<Damages>> found;
+
+  ~LookedForBeside() { stop.request_stop(); }
+  void Start(const std::string& source, double until_s) {
+    found = std::async(std::launch::async, [source, until_s, token = stop.get_token()] {
+      return recording::DamageIn(source, until_s, JobContext(token, {}));
+    });
+  }
+};
+
+/// A frame in a damaged stretch shows nothing that is to be believed.
+void TakeOut(std::vector<FrameLook>& looks, const Damages& damages) {
+  std::erase_if(looks, [&](const FrameLook& look) {
+    return std::any_of(damages.begin(), damages.end(), [&](const recording::Damage& bad) {
+      return look.time_s >= bad.from_s - 1e-6 && look.time_s < bad.to_s - 1e-6;
+    });
+  });
 }
 
 void AddNotes(Scanned& scanned) {
@@ -78,6 +108,7 @@ Result<Scanned> Scan(const std::string& source, const CameraKnown* camera, const
   CameraKnown known;
   cv::Size small;
   double reduce = 1, next_search_s = 0;
+  LookedForBeside beside;
   for (;;) {
     auto next = stream.Next(job);
     if (!next.ok()) return next.error();
@@ -99,6 +130,7 @@ Result<Scanned> Scan(const std::string& source, const CameraKnown* camera, const
         return BadInput(source + " is " + std::to_string(size.width) + " x " + std::to_string(size.height) +
                         " px; the camera in the joint file is " + std::to_string(known.lens.width_px) + " x " +
                         std::to_string(known.lens.height_px) + " px.");
+      if (stream.info().silent) beside.Start(source, reading.stop_after_s);
       small = grey.size();
       reduce = static_cast<double>(size.width) / small.width;
       looker.emplace(reduce);
@@ -122,6 +154,15 @@ Result<Scanned> Scan(const std::string& source, const CameraKnown* camera, const
   scanned.frames = stream.frames_passed();
   scanned.looked_at = static_cast<long>(scanned.looks.size());
   for (const auto& bad : stream.damage()) scanned.damage.push_back(bad);
+  if (beside.found.valid()) {
+    while (beside.found.wait_for(std::chrono::milliseconds(50)) != std::future_status::ready)
+      if (job.Cancelled()) return Cancelled();
+    auto found = beside.found.get();
+    if (!found.ok()) return found.error();
+    TakeOut(scanned.looks, found.value());
+    for (auto& bad : found.value()) scanned.damage.push_back(bad);
+    if (scanned.looks.empty()) return BadInput(source + " is damaged in every frame that was looked at.");
+  }
   scanned.duration_s = stream.time_s();
   scanned.burned_in = burned_in->Finish();
   scanned.sorted = Sort(scanned.looks, scanned.damage, reduce, camera && camera->calibrated, options.sort);
