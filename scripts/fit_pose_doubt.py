@@ -12,7 +12,7 @@ import sys
 import numpy as np
 
 RING = ("light", "tint", "texture", "light_jump", "texture_jump", "width", "ln_radius")
-STAND = ("root_margin", "root_wide", "ln_lines", "rings")
+STAND = ("root_margin", "rings")
 MOST_MARGIN, USUAL_MM, USUAL_U_MM = 0.3, 5.2, 1.8  # DoubtOptions::most_margin, WeldProfileOptions
 BELIEVED_WRONG = 0.01
 
@@ -28,8 +28,7 @@ def ring(weld, frame):
 
 
 def stand(frame):
-    root = lambda margin: math.sqrt(min(MOST_MARGIN, max(0, margin)))
-    return [root(frame["margin"]), root(frame["wide_margin"]), math.log(max(0, frame["lines"]) + 0.02), frame["rings"]]
+    return [math.sqrt(min(MOST_MARGIN, max(0, frame["margin"]))), frame["rings"]]
 
 
 def off_mm(weld, frame):

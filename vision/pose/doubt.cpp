@@ -11,9 +11,8 @@ Status DoubtOptions::Check() const {
 }
 
 double ChanceOfWrongStand(const Grounds& grounds, const DoubtOptions& o) {
-  const auto root = [&o](double margin) { return std::sqrt(std::clamp(margin, 0.0, o.most_margin)); };
-  const double odds = o.base + o.root_margin * root(grounds.margin) + o.root_wide * root(grounds.wide_margin) +
-                      o.ln_lines * std::log(std::max(0.0, grounds.lines) + 0.02) + o.rings * grounds.rings;
+  const double odds =
+      o.base + o.root_margin * std::sqrt(std::clamp(grounds.margin, 0.0, o.most_margin)) + o.rings * grounds.rings;
   return 1 / (1 + std::exp(-odds));
 }
 

@@ -6,19 +6,17 @@ namespace vision::pose {
 
 /// What a stand (tilt and offset) found by structure rests on.
 struct Grounds {
-  double margin = 0, wide_margin = 0;  ///< As Structure's.
-  double lines = 0, rings = 0;         ///< Structure::lines, rings.
+  double margin = 0, rings = 0;  ///< As Structure's.
 };
 
 /// How likely a pose found by structure is wrong: off by more than 2 degrees, or 0.06 R of offset or distance.
 /// A logistic model of the stand; the weld's part is WeldSeen::chance. Source: scripts/fit_pose_doubt.py on recordings
 /// of make_field (DEVELOPERS.md holds the table).
 struct DoubtOptions {
-  /// ln odds of being wrong: base + root_margin sqrt(margin) + root_wide sqrt(wide_margin) + ln_lines ln(lines + 0.02)
-  /// + rings * rings.
-  double base = 1.226, root_margin = -16.658, root_wide = 0, ln_lines = 0.034, rings = 2.344;
+  /// ln odds of being wrong: base + root_margin sqrt(margin) + rings * rings.
+  double base = 1.116, root_margin = -16.292, rings = 2.375;
   double most_margin = 0.3;   ///< More margin than this says no more; > 0.
-  double most_wrong = 0.222;  ///< A likelier wrong pose is for the eye only; in (0, 1]. Chosen so that at most
+  double most_wrong = 0.221;  ///< A likelier wrong pose is for the eye only; in (0, 1]. Chosen so that at most
                               ///< 1 % of those frames are believed and wrong.
 
   [[nodiscard]] Status Check() const;

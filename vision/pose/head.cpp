@@ -124,7 +124,7 @@ bool Confirmed(const Stand& stand, const std::vector<HeadView>& views, const bor
 double ChanceWrong(const Structure& found, const std::vector<HeadView>& views, const bore::Bore& bore,
                    const PoseOptions& options) {
   const DoubtOptions& doubt = options.structure.doubt;
-  double stand = ChanceOfWrongStand({found.margin, found.wide_margin, found.lines, found.rings}, doubt);
+  double stand = ChanceOfWrongStand({found.margin, found.rings}, doubt);
   if (Confirmed(found.stand, views, bore, options)) stand *= doubt.most_wrong;
   return ChanceOfEither(stand, found.weld ? found.weld->chance : 1);
 }

@@ -200,27 +200,19 @@ void Search::LocateWeld(const Stand& stand, Structure* found) const {
 
 /// Margin along the valley and against other peaks, and the curvature, which becomes the covariance.
 void Search::Judge(const Score& score, const std::vector<Scored>& others, Structure* found) const {
+  double rival = -1e9;
   const double radius = options_.margin_deg * kRadPerDeg;
-  const auto best_around = [&](double by) {
-    double best = -1e9;
-    for (int i = 0; i < 8; ++i) {
-      const double azimuth = std::numbers::pi * i / 4;
-      best = std::max(
-          best, score(AlongValley(found->stand, {by * std::cos(azimuth), by * std::sin(azimuth)}, options_.valley)));
-    }
-    return best;
-  };
-  double rival = best_around(radius), wide_rival = best_around(2 * radius);
+  for (int i = 0; i < 8; ++i) {
+    const double azimuth = std::numbers::pi * i / 4;
+    rival = std::max(rival, score(AlongValley(found->stand, {radius * std::cos(azimuth), radius * std::sin(azimuth)},
+                                              options_.valley)));
+  }
   for (const Stand& aside : {Stand(0, 0, options_.margin_share, 0), Stand(0, 0, -options_.margin_share, 0),
                              Stand(0, 0, 0, options_.margin_share), Stand(0, 0, 0, -options_.margin_share)})
     rival = std::max(rival, score(found->stand + aside));
   for (const Scored& other : others)
-    if (const double apart = (Lean(other.stand) - Lean(found->stand)).norm(); apart > 0.67 * radius) {
-      rival = std::max(rival, other.score);
-      if (apart > 1.33 * radius) wide_rival = std::max(wide_rival, other.score);
-    }
+    if ((Lean(other.stand) - Lean(found->stand)).norm() > 0.67 * radius) rival = std::max(rival, other.score);
   found->margin = found->score - rival;
-  found->wide_margin = found->score - wide_rival;
   // Curvature in two directions along the valley and two across it (offset alone), by steps as wide as the peak.
   const double lean = 0.6 * kRadPerDeg, across = 0.02;
   Eigen::Matrix4d directions = Eigen::Matrix4d::Zero();

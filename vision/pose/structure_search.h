@@ -21,7 +21,6 @@ struct Structure {
   double score = 0;              ///< With the prior.
   double lines = 0, rings = 0;   ///< Its two parts, unweighted.
   double margin = 0;             ///< Score less the best one another way: margin_deg along the valley, or another peak.
-  double wide_margin = 0;        ///< The same against twice as far along the valley: a wrong pose, not an inexact one.
   std::optional<WeldSeen> weld;  ///< The likeliest ring, however likely.
   std::vector<WeldSeen> all_seen;                       ///< Every ring that was considered, the likeliest first.
   Eigen::Matrix4d curvature = Eigen::Matrix4d::Zero();  ///< Minus the second derivative of the score.
