@@ -25,7 +25,7 @@ void ExpectNotABore(const cv::Mat3b& picture, const FrameSetting& setting, const
 void ExpectNeverMeasured(const cv::Mat3b& picture, const FrameSetting& setting, const std::string& what) {
   const auto pose = FindPose(picture, {77, 0}, setting);
   if (pose.ok())
-    EXPECT_FALSE(pose.value().trusted) << what << ", margin " << pose.value().margin;
+    EXPECT_FALSE(pose.value().trusted) << what << ", wrong by " << pose.value().chance_wrong;
   else
     EXPECT_EQ(pose.error().code, ErrorCode::kNotFound) << what;
 }
@@ -34,7 +34,7 @@ TEST(FindPose, ABareBoreHasNoWeld) {
   for (const std::uint64_t seed : {31U, 32U, 33U}) {
     const auto bare = Rendered("bare", seed, "equidistant", seed % 2 == 1);
     const auto pose = FindPose(bare.picture, bare.bore, bare.setting);
-    ASSERT_FALSE(pose.ok()) << "a ring of strength " << pose.value().ring_strength << " in a bare bore";
+    ASSERT_FALSE(pose.ok()) << "a weld in a bare bore, wrong by " << pose.value().chance_wrong;
     EXPECT_EQ(pose.error().code, ErrorCode::kNotFound);
     EXPECT_THAT(pose.error().message, StartsWith("no weld found: "));
   }
@@ -54,7 +54,7 @@ TEST(FindPose, TheRimOfThePictureDoesNotDrownAFaintRing) {
   const FrameSetting setting{view.lens, Looks::kPlusZ, fixtures::scene::UpThetaDeg(view.bore_from_cam), {}};
   const auto pose = FindPose(picture, {scenario.scene.radius_mm, 0.05}, setting);
   ASSERT_TRUE(pose.ok()) << pose.error().message;
-  EXPECT_GT(pose.value().ring_strength, 2 * PoseOptions().structure.min_weld);
+  EXPECT_LT(pose.value().chance_wrong, PoseOptions().structure.doubt.most_wrong);
   EXPECT_NEAR(-pose.value().bore_from_cam.translation_mm.z(), distance_mm, 3);
 }
 

@@ -52,7 +52,7 @@ TEST(Structure, ABareBoreWithALitFarEndShowsItsAxisAndNoWeld) {
     ASSERT_TRUE(stand.ok()) << stand.error().message;
     EXPECT_LT(AxisOff_deg(stand.value().bore_from_head, bare.truth), 1) << seed;
     const auto pose = FindPose(bare.picture, bare.bore, bare.setting);
-    ASSERT_FALSE(pose.ok()) << "a ring of strength " << pose.value().ring_strength << " at "
+    ASSERT_FALSE(pose.ok()) << "a weld, wrong by " << pose.value().chance_wrong << ", at "
                             << pose.value().bore_from_cam.translation_mm.z() << " mm";
     EXPECT_EQ(RefusalOf(pose.error()), Refusal::kNoWeld) << pose.error().message;
   }
@@ -91,7 +91,7 @@ TEST(Structure, RingsWithoutLinesAreDoubtful) {
     }
   const auto pose = FindPose(picture, {77, 0.05}, setting);
   if (pose.ok()) {
-    EXPECT_FALSE(pose.value().trusted) << "margin " << pose.value().margin;
+    EXPECT_FALSE(pose.value().trusted) << "wrong by " << pose.value().chance_wrong;
   } else {
     EXPECT_EQ(pose.error().code, ErrorCode::kNotFound);
   }

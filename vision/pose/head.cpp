@@ -11,8 +11,6 @@
 namespace vision::pose {
 namespace {
 
-constexpr double kOutward_deg = 60;  ///< A camera turned outward by less still looks along the bore.
-
 /// The search's frame: z along the mean sight of the cameras, origin in their middle.
 struct SearchFrame {
   Eigen::Matrix3d search_from_head = Eigen::Matrix3d::Identity();
@@ -20,7 +18,7 @@ struct SearchFrame {
 };
 
 /// The head's own z is taken where its cameras look about along it, so that a camera left alone does not pull it aside.
-SearchFrame FrameOf(const std::vector<HeadView>& views, double radius_mm) {
+SearchFrame FrameOf(const std::vector<HeadView>& views, double radius_mm, double outward_deg) {
   SearchFrame frame;
   Eigen::Vector3d sight = Eigen::Vector3d::Zero();
   for (const HeadView& view : views) {
@@ -28,7 +26,7 @@ SearchFrame FrameOf(const std::vector<HeadView>& views, double radius_mm) {
     frame.middle_mm += view.head_from_cam.translation_mm / static_cast<double>(views.size());
   }
   Eigen::Vector3d z = sight.normalized();
-  if (std::abs(z.z()) > std::cos(kOutward_deg * bore::kRadPerDeg)) {
+  if (std::abs(z.z()) > std::cos(outward_deg * bore::kRadPerDeg)) {
     z = Eigen::Vector3d(0, 0, z.z() > 0 ? 1 : -1);
     if (frame.middle_mm.head<2>().norm() < 0.5 * radius_mm) frame.middle_mm.head<2>().setZero();
   }
@@ -112,21 +110,7 @@ std::vector<Stand> Hints(const std::vector<HeadView>& views, const bore::Bore& b
   return hints;
 }
 
-/// Where the profile shows no weld that is strong enough, but the ring that light finds about the same stand is: that
-/// one.
-void RingByLight(const HeadView& view, const bore::Bore& bore, const PoseOptions& options, const JobContext& job,
-                 Structure* found) {
-  if (found->weld && found->weld->strength >= options.structure.min_weld) return;
-  const auto light = FindPoseByLight(view.picture, bore, view.setting, options, job);
-  if (!light.ok()) return;
-  const Stand other = StandOf(light.value().bore_from_cam, view.setting.looks, bore.radius_mm);
-  if ((other.head<2>() - found->stand.head<2>()).norm() > options.near_deg * bore::kRadPerDeg) return;
-  if ((other.tail<2>() - found->stand.tail<2>()).norm() > options.near_share) return;
-  const double distance = std::abs(light.value().bore_from_cam.translation_mm.z());
-  found->weld = WeldSeen{distance, distance, options.structure.min_weld, 0, 0, 0, 0};
-}
-
-/// Does a frame beside this one say the same? Two that agree by themselves need no margin.
+/// Does a frame beside this one say the same?
 bool Confirmed(const Stand& stand, const std::vector<HeadView>& views, const bore::Bore& bore,
                const PoseOptions& options) {
   return views.size() == 1 && std::any_of(options.near.begin(), options.near.end(), [&](const bore::BoreFromCam& pose) {
@@ -134,6 +118,15 @@ bool Confirmed(const Stand& stand, const std::vector<HeadView>& views, const bor
            return (other.head<2>() - stand.head<2>()).norm() < options.near_deg * bore::kRadPerDeg &&
                   (other.tail<2>() - stand.tail<2>()).norm() < options.near_share;
          });
+}
+
+/// Of stand or weld. A trusted frame beside this one that says the same is a second witness of the stand.
+double ChanceWrong(const Structure& found, const std::vector<HeadView>& views, const bore::Bore& bore,
+                   const PoseOptions& options) {
+  const DoubtOptions& doubt = options.structure.doubt;
+  double stand = ChanceOfWrongStand({found.margin, found.rings}, doubt);
+  if (Confirmed(found.stand, views, bore, options)) stand *= doubt.most_wrong;
+  return ChanceOfEither(stand, found.weld ? found.weld->chance : 1);
 }
 
 /// Covariance in the order of Pose::covariance, of the search's origin.
@@ -180,8 +173,8 @@ Status CheckInput(const std::vector<HeadView>& views, const bore::Bore& bore, co
 Result<HeadFound> FindHeadStand(const std::vector<HeadView>& views, const bore::Bore& bore, const PoseOptions& options,
                                 const JobContext& job) {
   if (auto broken = CheckInput(views, bore, options)) return *broken;
-  const SearchFrame frame = FrameOf(views, bore.radius_mm);
   const StructureOptions& o = options.structure;
+  const SearchFrame frame = FrameOf(views, bore.radius_mm, o.outward_deg);
   const auto coarse = Laid(views, frame, bore.radius_mm, o.coarse_width_px, o);
   const auto fine = Laid(views, frame, bore.radius_mm, o.fine_width_px, o);
   if (job.Cancelled()) return Cancelled();
@@ -190,11 +183,10 @@ Result<HeadFound> FindHeadStand(const std::vector<HeadView>& views, const bore::
   if (!found.ok()) return found.error();
   HeadFound head;
   head.structure = found.value();
-  if (views.size() == 1) RingByLight(views[0], bore, options, job, &head.structure);
   const Structure& s = head.structure;
   if (s.score < o.min_score && s.margin < o.min_margin)
     return Refused(Refusal::kNotABore, "not a view along a bore: no drawing lines and no rings agree about one axis.");
-  if (s.weld && s.weld->strength < o.min_weld) head.structure.weld.reset();
+  if (s.weld && s.weld->odds < 0) head.structure.weld.reset();  // that there is none is likelier
   const Placed placed = PlaceOf(views, frame, s.stand, s.weld ? s.weld->middle_mm() : 0, bore.radius_mm);
   head.bore_from_head.rotation = placed.bore_from_search.rotation * frame.search_from_head;
   head.bore_from_head.translation_mm =
@@ -202,19 +194,32 @@ Result<HeadFound> FindHeadStand(const std::vector<HeadView>& views, const bore::
   head.origin.bore_from_cam = head.bore_from_head;
   head.origin.covariance = CovarianceOf(s, placed, bore.radius_mm, options);
   head.origin.agreement = s.score;
-  head.origin.ring_strength = s.weld ? s.weld->strength : 0;
   head.origin.margin = s.margin;
-  const bool one_weld = !s.weld || s.weld->strength >= WeldProfileOptions().least_lead * s.weld->second;
-  head.origin.trusted = one_weld && (s.margin >= o.min_margin || Confirmed(s.stand, views, bore, options));
+  head.origin.chance_wrong = ChanceWrong(s, views, bore, options);
+  head.origin.trusted = head.origin.chance_wrong <= o.doubt.most_wrong;
   head.origin.how = views.size() > 1 ? "shared by the cameras of the head" : "found in the picture";
   return head;
 }
 
+namespace {
+
+Error NoWeld() {
+  return Refused(Refusal::kNoWeld, "no weld found: no ring around the bore rises and falls as a weld does.");
+}
+
+Error Sideways() {
+  return Refused(
+      Refusal::kSideways,
+      "a camera that looks sideways shows neither the far end nor the whole ring; give its pose in the joint "
+      "file.");
+}
+
+}  // namespace
+
 Result<HeadFound> FindHeadPose(const std::vector<HeadView>& views, const bore::Bore& bore, const PoseOptions& options,
                                const JobContext& job) {
   auto head = FindHeadStand(views, bore, options, job);
-  if (head.ok() && !head.value().structure.weld)
-    return Refused(Refusal::kNoWeld, "no weld found: no ring around the bore rises and falls as a weld does.");
+  if (head.ok() && !head.value().structure.weld) return NoWeld();
   return head;
 }
 
@@ -222,14 +227,22 @@ Result<Pose> FindPose(const cv::Mat3b& frame, const bore::Bore& bore, const Fram
                       const PoseOptions& options, const JobContext& job) {
   if (auto broken = options.Check()) return *broken;
   if (!(bore.radius_mm > 0)) return BadInput("The bore's radius must be > 0 mm.");
-  if (setting.looks == Looks::kSide)
-    return Refused(Refusal::kSideways,
-                   "a camera that looks sideways shows neither the far end nor the whole ring; give its pose in the "
-                   "joint file.");
+  if (setting.looks == Looks::kSide) return Sideways();
   if (!options.by_structure) return FindPoseByLight(frame, bore, setting, options, job);
   auto head = FindHeadPose({{frame, setting, {}}}, bore, options, job);
   if (!head.ok()) return head.error();
   return head.value().origin;
+}
+
+Sought SeekPose(const cv::Mat3b& frame, const bore::Bore& bore, const FrameSetting& setting, const PoseOptions& options,
+                const JobContext& job) {
+  if (setting.looks == Looks::kSide) return {Sideways(), std::nullopt};
+  const auto head = FindHeadStand({{frame, setting, {}}}, bore, options, job);
+  if (!head.ok()) return {head.error(), std::nullopt};
+  Pose pose = head.value().origin;
+  if (head.value().structure.weld) return {pose.trusted ? Result<Pose>(pose) : Result<Pose>(InDoubt()), pose};
+  pose.bore_from_cam.translation_mm.z() += setting.looks == Looks::kMinusZ ? bore.radius_mm : -bore.radius_mm;
+  return {NoWeld(), pose};
 }
 
 }  // namespace vision::pose

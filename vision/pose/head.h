@@ -34,4 +34,13 @@ Result<HeadFound> FindHeadStand(const std::vector<HeadView>& views, const bore::
 Result<HeadFound> FindHeadPose(const std::vector<HeadView>& views, const bore::Bore& bore,
                                const PoseOptions& options = {}, const JobContext& job = {});
 
+/// What the search says of one frame, believed or not.
+struct Sought {
+  Result<Pose> pose;         ///< As FindPose, but a place in doubt is an error too (Refusal::kDoubt).
+  std::optional<Pose> best;  ///< The best place all the same; where no weld was found, a radius before z = 0.
+};
+
+Sought SeekPose(const cv::Mat3b& frame, const bore::Bore& bore, const FrameSetting& setting,
+                const PoseOptions& options = {}, const JobContext& job = {});
+
 }  // namespace vision::pose

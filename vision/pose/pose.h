@@ -57,12 +57,13 @@ struct Pose {
   bore::BoreFromCam bore_from_cam;  ///< z = 0 at the weld's middle.
   Eigen::Matrix<double, 5, 5> covariance = Eigen::Matrix<double, 5, 5>::Zero();
   ///< Order: offset x, offset y, z [mm], tilt about the image's right, tilt about the image's down [rad].
-  double ring_strength = 0;  ///< How far the ring stood out (RingSeen::strength); 0 when a person gave the points.
+  double ring_strength = 0;  ///< By light alone: how far the ring stood out (RingSeen::strength); else 0.
   double residual_px = 0;    ///< Root mean square distance of the ring from its circle.
   /// What the picture's structure says for this pose: agreement of drawing lines and rings, and by how much it falls
   /// towards the best pose that is another one. 0 where structure was not asked.
   double agreement = 0, margin = 0;
-  bool trusted = true;  ///< False: for the eye only (PoseOptions::min_margin).
+  double chance_wrong = 0;  ///< Of stand or weld (DoubtOptions); 0 where structure was not asked.
+  bool trusted = true;      ///< False: for the eye only (DoubtOptions::most_wrong).
   std::string how;
 
   double tilt_deg() const;     ///< Unsigned, optical axis against bore axis.

@@ -83,6 +83,28 @@ struct FramePrior {
   }
 };
 
+/// Tilt and offset as the frame shows them alone.
+struct StandPrior {
+  Eigen::Matrix3d start_rotation;
+  Eigen::Vector2d across_mm;
+  double side;             ///< 1 looking +z, -1 looking -z.
+  Eigen::Matrix4d whiten;  ///< Of offset x, offset y, lean right, lean down.
+
+  template <class T>
+  bool operator()(const T* pose, T* residual) const {
+    const T back[3] = {-pose[3], -pose[4], -pose[5]};
+    const T axis[3] = {T(side * start_rotation(2, 0)), T(side * start_rotation(2, 1)), T(side * start_rotation(2, 2))};
+    T turned[3];
+    ceres::AngleAxisRotatePoint(back, axis, turned);
+    const T off[4] = {pose[0] - across_mm.x(), pose[1] - across_mm.y(), turned[0] - axis[0], turned[1] - axis[1]};
+    for (int i = 0; i < 4; ++i) {
+      residual[i] = T(0);
+      for (int k = 0; k <= i; ++k) residual[i] += whiten(i, k) * off[k];
+    }
+    return true;
+  }
+};
+
 struct TravelStep {
   double step_mm, u_mm;
 
@@ -114,6 +136,24 @@ struct Push {
   ceres::Problem problem;
 };
 
+/// A frame's own tilt and offset, its covariance times the number of frames: the bead's wander and the walls' step set
+/// all of them off alike.
+void AddStand(const PushFrame& frame, std::size_t frames, double* pose, ceres::Problem* problem) {
+  if (!(frame.start.agreement > 0)) return;
+  constexpr int kStand[] = {0, 1, 3, 4};
+  Eigen::Matrix4d covariance;
+  for (int i = 0; i < 4; ++i)
+    for (int k = 0; k < 4; ++k)
+      covariance(i, k) = static_cast<double>(frames) * frame.start.covariance(kStand[i], kStand[k]);
+  const Eigen::LLT<Eigen::Matrix4d> factor(covariance);
+  if (factor.info() != Eigen::Success) return;
+  const Eigen::Matrix4d lower = factor.matrixL();
+  const auto& start = frame.start.bore_from_cam;
+  auto* prior = new StandPrior{start.rotation, start.translation_mm.head<2>(),
+                               frame.setting.looks == Looks::kMinusZ ? -1.0 : 1.0, lower.inverse()};
+  problem->AddResidualBlock(new ceres::AutoDiffCostFunction<StandPrior, 4, 6>(prior), nullptr, pose);
+}
+
 void AddPriors(const std::vector<PushFrame>& frames, const bore::Bore& bore, const PushOptions& options, Push* push) {
   for (std::size_t i = 0; i < frames.size(); ++i) {
     const auto& frame = frames[i];
@@ -122,6 +162,7 @@ void AddPriors(const std::vector<PushFrame>& frames, const bore::Bore& bore, con
                                  std::max(2.0, frame.start.z_u_mm())};
     push->problem.AddResidualBlock(new ceres::AutoDiffCostFunction<FramePrior, 2, 6>(prior), nullptr,
                                    push->poses[i].data());
+    AddStand(frame, frames.size(), push->poses[i].data(), &push->problem);
     if (i == 0 || !frame.travel_mm || !frames[i - 1].travel_mm) continue;
     const double side = frame.setting.looks == Looks::kMinusZ ? -1 : 1;
     push->problem.AddResidualBlock(new ceres::AutoDiffCostFunction<TravelStep, 1, 6, 6>(new TravelStep{

@@ -14,7 +14,8 @@ namespace vision::pose {
 /// Unknowns: six numbers a frame (three of place, three of turn), two a wall point (arc, z), the two walls' levels, and
 /// if asked three of the lens. Wall points lie on the cylinder of the bore's radius less their wall's level; a sighting
 /// is a point's pixel in one frame. A point seen from several distances tells an offset of the camera from a tilt,
-/// which no ring in one frame can. Scale comes from the radius alone.
+/// which no ring in one frame can; what each frame shows of them alone (Pose::agreement > 0) is kept as a prior. Scale
+/// comes from the radius alone.
 
 /// One place on the wall that several frames saw.
 struct WallPoint {

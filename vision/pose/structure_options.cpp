@@ -10,6 +10,7 @@ Status StructureOptions::Check() const {
   if (chart.rim_px < 0) return broken("chart.rim_px must be >= 0");
   if (!(chart.dark_level > 0 && chart.tint_level > 0)) return broken("chart.dark_level and tint_level must be > 0");
   if (coarse_width_px < 160 || fine_width_px < 160) return broken("coarse_width_px and fine_width_px must be >= 160");
+  if (!(outward_deg > 0 && outward_deg <= 80)) return broken("outward_deg must be above 0 and at most 80");
   if (!(search_deg > 0 && search_deg <= 40)) return broken("search_deg must be above 0 and at most 40");
   if (!(search_step_deg > 0 && search_step_deg <= 5)) return broken("search_step_deg must be above 0 and at most 5");
   if (!(valley >= 0.1 && valley <= 1)) return broken("valley must be 0.1 to 1");
@@ -24,14 +25,13 @@ Status StructureOptions::Check() const {
   if (!(most_tilt_deg > 0 && most_tilt_deg <= 45)) return broken("most_tilt_deg must be above 0 and at most 45");
   if (!(beyond_toe_share >= 0)) return broken("beyond_toe_share must be >= 0");
   if (!(margin_deg > 0 && margin_share > 0)) return broken("margin_deg and margin_share must be > 0");
-  if (!(min_score >= 0 && min_weld >= 0 && min_margin >= 0))
-    return broken("min_score, min_weld and min_margin must be >= 0");
+  if (!(min_score >= 0 && min_margin >= 0)) return broken("min_score and min_margin must be >= 0");
   if (!(score_unit > 0 && least_tilt_u_deg > 0 && least_offset_u_share > 0))
     return broken("score_unit, least_tilt_u_deg and least_offset_u_share must be > 0");
   if (!(misalignment_mm >= 0 && middle_u_mm >= 0 && distance_u_share >= 0))
     return broken("misalignment_mm, middle_u_mm and distance_u_share must be >= 0");
   if (!(least_kept >= 0 && least_kept <= 1)) return broken("least_kept must be 0 to 1");
-  return std::nullopt;
+  return doubt.Check();
 }
 
 }  // namespace vision::pose

@@ -1,6 +1,7 @@
 #pragma once
 
 #include "vision/base/result.h"
+#include "vision/pose/doubt.h"
 
 namespace vision::pose {
 
@@ -17,12 +18,13 @@ struct ChartOptions {
 struct StructureOptions {
   ChartOptions chart;
   int coarse_width_px = 480, fine_width_px = 1280;  ///< Pictures are made smaller to these first; >= 160.
-  double search_deg = 14;                           ///< Tilts tried at no offset; in (0, 40].
-  double search_step_deg = 2;                       ///< In (0, 5].
-  double valley = 0.45;      ///< Tilt [rad] that undoes an offset of one radius for the rings in sight; in [0.1, 1].
-  double walk_deg = 6;       ///< Walked along that valley each way; in (0, 20].
-  double walk_step_deg = 1;  ///< In (0, 3].
-  int keep = 4;              ///< Places of the valley refined; in [1, 12].
+  double outward_deg = 60;     ///< A camera of a head turned outward by less still looks along the bore; in (0, 80].
+  double search_deg = 14;      ///< Tilts tried at no offset; in (0, 40].
+  double search_step_deg = 2;  ///< In (0, 5].
+  double valley = 0.45;        ///< Tilt [rad] that undoes an offset of one radius for the rings in sight; in [0.1, 1].
+  double walk_deg = 6;         ///< Walked along that valley each way; in (0, 20].
+  double walk_step_deg = 1;    ///< In (0, 3].
+  int keep = 4;                ///< Places of the valley refined; in [1, 12].
   double coarse_lines = 1, fine_lines = 0.4;     ///< Weight of the lines' energy beside the rings' agreement; >= 0.
   double tilt_u_deg = 6, offset_u_share = 0.15;  ///< Wide prior where no mount is given; > 0.
   double prior_cost = 0.02;                      ///< Of one standard uncertainty of that prior, in score; > 0.
@@ -34,9 +36,9 @@ struct StructureOptions {
   /// Of lines and rings with the prior; less, and no margin either, is no bore; >= 0. Noise and seven photographs of
   /// other things reach 0.25 with margins up to 0.024; they were looked at when this was set.
   double min_score = 0.28;
-  double min_weld = 7;       ///< WeldSeen::strength; less is no weld; >= 0. Bare bores reach 6.4 (a dam's seat more).
-  double min_margin = 0.03;  ///< Less is doubt (Pose::trusted false); >= 0.
-  double score_unit = 0.04;  ///< Score that is worth a factor e in likelihood; > 0.
+  double min_margin = 0.03;  ///< Less, and a low score, is no bore; >= 0.
+  DoubtOptions doubt;
+  double score_unit = 0.04;                                      ///< Score that is worth a factor e in likelihood; > 0.
   double least_tilt_u_deg = 0.15, least_offset_u_share = 0.004;  ///< Standard uncertainty of the sharpest peak; > 0.
   double misalignment_mm = 0.5;  ///< First harmonic of the step between the walls; >= 0. Common practice, no source.
   double middle_u_mm = 0.7, distance_u_share = 0.003;  ///< Of the weld's middle on the profile; >= 0.

@@ -96,7 +96,7 @@ class Search {
   std::vector<Eigen::Vector2d> Combinations() const;
   std::vector<Scored> Walk(const std::vector<Eigen::Vector2d>& combinations) const;
   void EndPast(double far, const Stand& stand);
-  void LocateWeld(const Stand& stand, std::optional<WeldSeen>* weld) const;
+  void LocateWeld(const Stand& stand, Structure* found) const;
   Structure Finish(std::vector<Scored> mid);
   void Judge(const Score& score, const std::vector<Scored>& others, Structure* found) const;
 
@@ -186,18 +186,16 @@ std::vector<Scored> Search::Walk(const std::vector<Eigen::Vector2d>& combination
   return kept;
 }
 
-void Search::LocateWeld(const Stand& stand, std::optional<WeldSeen>* weld) const {
+void Search::LocateWeld(const Stand& stand, Structure* found) const {
   auto welds = FindWelds(fine_, Lean(stand), Offset(stand), radius_mm_, {});
-  if (welds.empty()) return;
-  if (mount_.distance_mm)
-    std::stable_sort(welds.begin(), welds.end(), [this](const WeldSeen& a, const WeldSeen& b) {
-      const auto worth = [this](const WeldSeen& w) {
-        const double off = (w.middle_mm() - *mount_.distance_mm) / mount_.distance_u_mm;
-        return w.strength * std::exp(-0.5 * off * off);
-      };
-      return worth(a) > worth(b);
-    });
-  *weld = welds.front();
+  if (mount_.distance_mm) {
+    for (WeldSeen& weld : welds)
+      weld.odds -= 0.5 * std::pow((weld.middle_mm() - *mount_.distance_mm) / mount_.distance_u_mm, 2);
+    std::stable_sort(welds.begin(), welds.end(), [](const WeldSeen& a, const WeldSeen& b) { return a.odds > b.odds; });
+    ShareChances(&welds);
+  }
+  if (!welds.empty()) found->weld = welds.front();
+  found->all_seen = std::move(welds);
 }
 
 /// Margin along the valley and against other peaks, and the curvature, which becomes the covariance.
@@ -242,7 +240,7 @@ Structure Search::Finish(std::vector<Scored> mid) {
   Structure found;
   found.stand = mid.front().stand;
   for (int round = 0; round < 2; ++round) {
-    LocateWeld(found.stand, &found.weld);
+    LocateWeld(found.stand, &found);
     const double far = found.weld ? found.weld->far_mm / radius_mm_ : 1.5;
     EndPast(far, found.stand);
     const double from_deg =
@@ -277,7 +275,7 @@ Structure Search::Finish(std::vector<Scored> mid) {
       Judge(score, mid, &found);
     }
   }
-  LocateWeld(found.stand, &found.weld);
+  LocateWeld(found.stand, &found);
   return found;
 }
 

@@ -18,10 +18,11 @@ using Stand = Eigen::Vector4d;
 /// What the search found.
 struct Structure {
   Stand stand = Stand::Zero();
-  double score = 0;             ///< With the prior.
-  double lines = 0, rings = 0;  ///< Its two parts, unweighted.
-  double margin = 0;            ///< Score less the best one another way: margin_deg along the valley, or another peak.
-  std::optional<WeldSeen> weld;
+  double score = 0;              ///< With the prior.
+  double lines = 0, rings = 0;   ///< Its two parts, unweighted.
+  double margin = 0;             ///< Score less the best one another way: margin_deg along the valley, or another peak.
+  std::optional<WeldSeen> weld;  ///< The likeliest ring, however likely.
+  std::vector<WeldSeen> all_seen;                       ///< Every ring that was considered, the likeliest first.
   Eigen::Matrix4d curvature = Eigen::Matrix4d::Zero();  ///< Minus the second derivative of the score.
 };
 

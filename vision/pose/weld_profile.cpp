@@ -4,15 +4,12 @@
 #include <cmath>
 #include <limits>
 #include <opencv2/imgproc.hpp>
+#include <optional>
 
 #include "vision/base/median.h"
 
 namespace vision::pose {
 namespace {
-
-/// ln of light and of texture by which the walls on either side of a weld may differ; behind a dam's seat there is no
-/// wall. Common practice, no source: the lamp's light does not jump at a weld.
-constexpr double kAlikeLight = 0.5, kAlikeTexture = 0.5;
 
 /// The wall laid flat, rows along the bore, columns round it, cameras side by side; NaN where not seen.
 struct Flat {
@@ -160,22 +157,27 @@ WeldSeen WeldAt(const Profile& profile, int from, int to, double radius_mm, cons
             profile.light);
   weld.tint = share(Block(profile.tint, from, to, edge, beside), profile.tint);
   weld.texture = share(Block(profile.texture, from, to, edge, beside), profile.texture);
-  const auto jump = [&](const Channel& channel, double alike) {
-    const double step = channel.Mean(to + edge, to + beside) - channel.Mean(from - beside, from - edge);
-    return std::exp(-0.5 * step * step / (alike * alike));
+  const auto jump = [&](const Channel& channel) {
+    return channel.Mean(to + edge, to + beside) - channel.Mean(from - beside, from - edge);
   };
-  const double alike = jump(profile.light, kAlikeLight) * jump(profile.texture, kAlikeTexture);
+  weld.light_jump = jump(profile.light), weld.texture_jump = jump(profile.texture);
   const double off = ((to - from) * o.step_mm - o.usual_width_mm) / o.width_u_mm;
-  // Heat tint lies in bands beside the weld too: it only backs what light and texture say.
-  const double told = std::hypot(weld.light, weld.texture);
-  weld.strength =
-      (told + o.tint_weight * std::min(weld.tint, o.tint_over_rest * told)) * alike * std::exp(-0.125 * off * off);
+  weld.odds = o.odds.base + o.odds.light * std::log1p(weld.light) + o.odds.tint * std::log1p(weld.tint) +
+              o.odds.texture * std::log1p(weld.texture) + o.odds.light_jump * std::abs(weld.light_jump) +
+              o.odds.texture_jump * std::abs(weld.texture_jump) + o.odds.width * off * off +
+              o.odds.ln_radius * std::log(radius_mm);
   weld.near_mm = o.from_share * radius_mm + from * o.step_mm;
   weld.far_mm = o.from_share * radius_mm + to * o.step_mm;
   return weld;
 }
 
 }  // namespace
+
+void ShareChances(std::vector<WeldSeen>* welds) {
+  double all = 1;
+  for (const WeldSeen& weld : *welds) all += std::exp(weld.odds);
+  for (WeldSeen& weld : *welds) weld.chance = std::exp(weld.odds) / all;
+}
 
 std::vector<WeldSeen> FindWelds(const std::vector<WallView>& views, const Eigen::Vector2d& lean,
                                 const Eigen::Vector2d& offset, double radius_mm, const WeldProfileOptions& o) {
@@ -185,16 +187,16 @@ std::vector<WeldSeen> FindWelds(const std::vector<WallView>& views, const Eigen:
   const auto seen = [&](int i) { return i >= 0 && i < rows && profile.seen[static_cast<std::size_t>(i)]; };
   std::vector<WeldSeen> at_row;
   for (int from = rim; from < rows; ++from) {
-    WeldSeen best;
+    std::optional<WeldSeen> best;
     for (int width = static_cast<int>(o.least_width_mm / o.step_mm);
          width <= static_cast<int>(o.most_width_mm / o.step_mm); ++width) {
       if (!seen(from - rim) || !seen(from + width + rim)) continue;
       const WeldSeen weld = WeldAt(profile, from, from + width, radius_mm, o);
-      if (weld.strength > best.strength) best = weld;
+      if (!best || weld.odds > best->odds) best = weld;
     }
-    if (best.strength > 0) at_row.push_back(best);
+    if (best) at_row.push_back(*best);
   }
-  std::sort(at_row.begin(), at_row.end(), [](const WeldSeen& a, const WeldSeen& b) { return a.strength > b.strength; });
+  std::sort(at_row.begin(), at_row.end(), [](const WeldSeen& a, const WeldSeen& b) { return a.odds > b.odds; });
   std::vector<WeldSeen> welds;
   for (const WeldSeen& weld : at_row) {
     if (std::all_of(welds.begin(), welds.end(), [&](const WeldSeen& other) {
@@ -203,7 +205,7 @@ std::vector<WeldSeen> FindWelds(const std::vector<WallView>& views, const Eigen:
       welds.push_back(weld);
     if (welds.size() == 6) break;
   }
-  if (welds.size() > 1) welds.front().second = welds[1].strength;
+  ShareChances(&welds);
   return welds;
 }
 

@@ -7,8 +7,20 @@
 
 namespace vision::pose {
 
+/// ln of how much likelier a ring is the weld than that the profile holds none, as a sum over what it shows.
+/// Conditional logit with "none" as one of the answers. Source: scripts/fit_pose_doubt.py on recordings of make_field
+/// (tame looks, bare bores among them), see DEVELOPERS.md.
+struct WeldOdds {
+  double base = 2.262;
+  double light = 2.738, tint = 0.828,
+         texture = 2.249;                            ///< Of ln(1 + contrast over the profile's spread), each channel.
+  double light_jump = -0.094, texture_jump = 0.824;  ///< Of |ln| of the wall beyond over the wall before.
+  double width = -0.772;                             ///< Of the squared deviation from the usual width.
+  double ln_radius = -2.112;  ///< Of ln of the radius in mm: a larger bore shows more rings by chance.
+};
+
 /// How the weld is told from steps, marks and a dam's seat on the profile round the bore. Lengths are a root's (mm
-/// along the axis; common practice, no source); the rest on drawn scenes, but least_lead and tint: see Known limits.
+/// along the axis; common practice, no source).
 struct WeldProfileOptions {
   double step_mm = 0.25;                           ///< Row; in [0.05, 1].
   int columns = 360;                               ///< Azimuths; >= 90.
@@ -20,25 +32,28 @@ struct WeldProfileOptions {
   double edge_mm = 0.5;                            ///< Half of an edge's own breadth; > 0.
   double trend_mm = 30;                            ///< Slow change along the bore taken out; > most_width_mm.
   double least_light = 0.006, least_tint = 0.006, least_texture = 0.05;  ///< Of a channel's spread, ln; > 0. 8 bits.
-  double tint_weight = 0.5, tint_over_rest = 2;  ///< Of tint, and how much of the rest it may back; >= 0.
-  double least_lead = 1.1;        ///< Strength over the next ring's; less is doubt (Pose::trusted); >= 1.
   double most_of_a_channel = 60;  ///< One channel speaks for no more than this; > 0.
+  WeldOdds odds;
 };
 
 /// The root weld on the profile round the bore.
 struct WeldSeen {
-  double near_mm = 0, far_mm = 0;  ///< Toes along the axis from the search's origin.
-  double strength = 0;             ///< Contrast with both sides over the profile's own spread, all channels together.
-  double second = 0;               ///< Strength of the next ring that might be a weld.
-  double light = 0, tint = 0, texture = 0;  ///< Its parts.
+  double near_mm = 0, far_mm = 0;           ///< Toes along the axis from the search's origin.
+  double light = 0, tint = 0, texture = 0;  ///< Contrast with both sides over the profile's own spread.
+  double light_jump = 0, texture_jump = 0;  ///< Wall beyond over wall before it, ln.
+  double odds = 0;                          ///< ln, as WeldOdds.
+  double chance = 0;                        ///< To be the weld, the other rings and "none" considered.
   double middle_mm() const { return 0.5 * (near_mm + far_mm); }
 };
 
 /// A bead differs from the wall on both its sides: brighter or darker, or bright on the flank that faces the camera and
 /// dark on the other; in tint; in texture. A step differs from one side only.
 /// @param lean, offset As AxisBasis and Stand.
-/// @return The strongest first, apart from each other; nothing where too little of the wall is seen.
+/// @return The likeliest first, apart from each other; nothing where too little of the wall is seen.
 std::vector<WeldSeen> FindWelds(const std::vector<WallView>& views, const Eigen::Vector2d& lean,
                                 const Eigen::Vector2d& offset, double radius_mm, const WeldProfileOptions& options);
+
+/// Chances from odds: the rings and "none" (odds 0) together are certain.
+void ShareChances(std::vector<WeldSeen>* welds);
 
 }  // namespace vision::pose

@@ -21,8 +21,7 @@ Status AddEyeOnly(const EyeOnly& eye_only, const MeasureInput& input, const Meas
                   const JobContext& job, Measured& measured) {
   auto setting = SettingOf(eye_only.setting);
   if (!setting.ok()) return setting.error();
-  const auto best = pose::FindPose(eye_only.frame.image, input.bore, setting.value(), {}, job);
-  const auto place = best.ok() ? best.value() : Guessed(eye_only.setting, input.bore);
+  const auto place = eye_only.best.value_or(Guessed(eye_only.setting, input.bore));
   auto strip = StripOf(eye_only.frame, setting.value(), place, input.bore, options, job);
   if (!strip.ok()) return strip.error();
   strip.value().source_frame.setTo(0, strip.value().source_frame >= 0);

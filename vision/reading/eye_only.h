@@ -11,7 +11,8 @@ namespace vision::reading {
 struct EyeOnly {
   recording::Frame frame;
   FrameInput setting;
-  std::string why;  ///< What the pose room said.
+  std::string why;                 ///< What the pose room said.
+  std::optional<pose::Pose> best;  ///< The place in doubt.
 };
 
 /// Lays the frame flat from the best place found though it is in doubt, or from the middle of the bore a radius before

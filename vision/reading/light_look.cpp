@@ -169,7 +169,8 @@ Result<LightLook> TakeLightLook(const RecordingInput& recording, const MeasureIn
   picture.image = WithoutStripe(out.section, frames.value(), clearest, input.bore.radius_mm, out.shown_by);
   FrameInput setting = recording.frames[out.section.used[clearest]];
   setting.known_pose = out.section.poses[clearest];
-  auto look = TakeLook(picture, setting, input, options, job.Part(0.8, 1));
+  std::optional<pose::Sought> sought;
+  auto look = TakeLook(picture, setting, input, options, job.Part(0.8, 1), sought);
   if (!look.ok()) return look.error();
   out.look = std::move(look).value();
   const double shift = out.look.pose.bore_from_cam.translation_mm.z() - out.section.poses[clearest].translation_mm.z();

@@ -16,7 +16,7 @@ constexpr double kSeesFarToe_share = 0.6;
 constexpr double kFarEven_mm = 0.6;
 
 Result<pose::Pose> FirstPose(const recording::Frame& frame, const FrameInput& input, const pose::FrameSetting& setting,
-                             const bore::Bore& bore, const JobContext& job) {
+                             const bore::Bore& bore, const JobContext& job, std::optional<pose::Sought>& sought) {
   if (input.known_pose) {
     pose::Pose pose;
     pose.bore_from_cam = *input.known_pose;
@@ -25,9 +25,8 @@ Result<pose::Pose> FirstPose(const recording::Frame& frame, const FrameInput& in
     return pose;
   }
   if (!input.toe_points.empty()) return pose::PoseFromPoints(frame.image, input.toe_points, bore, setting);
-  auto found = pose::FindPose(frame.image, bore, setting, {}, job);
-  if (found.ok() && !found.value().trusted) return pose::InDoubt();
-  return found;
+  if (!sought) sought = pose::SeekPose(frame.image, bore, setting, {}, job);
+  return sought->pose;
 }
 
 /// A toe stated where the picture does not reach is taken back.
@@ -131,10 +130,10 @@ Status StripAndToes(const recording::Frame& frame, const pose::FrameSetting& set
 }  // namespace
 
 Result<Look> TakeLook(const recording::Frame& frame, const FrameInput& input_frame, const MeasureInput& input,
-                      const MeasureOptions& options, const JobContext& job) {
+                      const MeasureOptions& options, const JobContext& job, std::optional<pose::Sought>& sought) {
   auto setting = SettingOf(input_frame);
   if (!setting.ok()) return setting.error();
-  auto pose = FirstPose(frame, input_frame, setting.value(), input.bore, job);
+  auto pose = FirstPose(frame, input_frame, setting.value(), input.bore, job, sought);
   if (!pose.ok()) return pose.error();
   Look look;
   look.name = frame.name;

@@ -9,6 +9,7 @@
 #include "vision/bead/toes.h"
 #include "vision/evidence/evidence.h"
 #include "vision/match/align.h"
+#include "vision/pose/head.h"
 #include "vision/pose/pose.h"
 #include "vision/pose/push.h"
 #include "vision/reading/edges.h"
@@ -41,8 +42,9 @@ struct Look {
 
 /// Frame to Look: pose, strip and toes by turns (the toes refine the pose), then the edge.
 /// @return kNotFound with the reason when the frame is refused.
+/// @param sought What the search said of the frame already; filled where it is empty and the search is made.
 Result<Look> TakeLook(const recording::Frame& frame, const FrameInput& setting, const MeasureInput& input,
-                      const MeasureOptions& options, const JobContext& job);
+                      const MeasureOptions& options, const JobContext& job, std::optional<pose::Sought>& sought);
 
 /// The same from a pose solved together with other frames, which is kept as it is.
 /// @param step_u_mm Standard uncertainty of the step between the walls, where that was solved too.

@@ -73,6 +73,10 @@ void Keep(std::vector<Look>&& taken, std::size_t recording, std::vector<Look>& l
   std::move(taken.begin(), taken.end(), std::back_inserter(looks));
 }
 
+std::optional<pose::Pose> BestOf(const Waiting& refused) {
+  return refused.sought ? refused.sought->best : std::nullopt;
+}
+
 /// The cameras of one head, frames `begin` to `end`; a head whose place is not found is a note.
 Status KeepShot(std::vector<Waiting>& waiting, std::size_t begin, std::size_t end, const MeasureInput& input,
                 const MeasureOptions& options, Reading& reading, const JobContext& job, std::vector<Look>& looks,
@@ -86,7 +90,7 @@ Status KeepShot(std::vector<Waiting>& waiting, std::size_t begin, std::size_t en
     reading.notes.push_back("shot " + std::to_string(*waiting[begin].setting.shot) +
                             " was refused: " + shot.error().message);
   if (!shot.ok() && !refused && waiting[begin].frame)
-    refused = EyeOnly{*waiting[begin].frame, waiting[begin].setting, shot.error().message};
+    refused = EyeOnly{*waiting[begin].frame, waiting[begin].setting, shot.error().message, BestOf(waiting[begin])};
   return std::nullopt;
 }
 
@@ -119,7 +123,7 @@ Result<std::vector<Look>> TakeLooks(std::vector<Waiting>& waiting, const Measure
                "measuring frame " + std::to_string(i + 1) + " of " + std::to_string(waiting.size()));
     auto& next = waiting[i];
     if (auto failed = Decode(next)) return *failed;
-    auto look = TakeLook(*next.frame, next.setting, input, options, job);
+    auto look = TakeLook(*next.frame, next.setting, input, options, job, next.sought);
     if (look.ok()) {
       looks.push_back(std::move(look).value());
       looks.back().recording = next.recording;
@@ -127,7 +131,7 @@ Result<std::vector<Look>> TakeLooks(std::vector<Waiting>& waiting, const Measure
       return look.error();
     } else {
       reading.notes.push_back(next.frame->name + " was refused: " + look.error().message);
-      if (!refused) refused = EyeOnly{*next.frame, next.setting, look.error().message};
+      if (!refused) refused = EyeOnly{*next.frame, next.setting, look.error().message, BestOf(next)};
     }
     next.frame.reset();
   }
@@ -265,6 +269,8 @@ Status MeasureOptions::Check() const {
   if (!(zone_mm > 0 && zone_mm < 100)) return BadInput("MeasureOptions::zone_mm must be above 0 and below 100 mm.");
   if (!(coarsest_for_fusion_mm > 0)) return BadInput("MeasureOptions::coarsest_for_fusion_mm must be > 0 mm.");
   if (video_frames < 1 || video_frames > 200) return BadInput("MeasureOptions::video_frames must be 1 to 200.");
+  if (!(usual_width_share > 0 && usual_width_share <= 1))
+    return BadInput("MeasureOptions::usual_width_share must be above 0 and at most 1.");
   if (max_frames < 1) return BadInput("MeasureOptions::max_frames must be > 0.");
   return max_expanded_uncertainty_mm.Check();
 }
@@ -330,7 +336,7 @@ Result<Measured> Measure(const MeasureInput& input, const MeasureOptions& option
   reading.coverage_deg = CoverageOf(merged.value(), reading.profile, options.zone_mm);
   reading.strip.resolution_mm = ResolutionAtBead(merged.value());
   if (!light.value()) HoldStepToPixel(reading);
-  if (auto failed = SearchSurface(looks, strips, reading, job)) return *failed;
+  if (auto failed = SearchSurface(looks, strips, options, reading, job)) return *failed;
   if (auto failed = AssessColour(input, looks, merged.value(), reading, job)) return *failed;
   AddPictures(merged.value(), measured);
   KeepSources(looks, strips, light.value(), merged.value(), measured);

@@ -65,6 +65,9 @@ struct MeasureOptions {
   double coarsest_for_fusion_mm = 0.5;  ///< EdgeOptions::coarsest_for_fused_mm.
   int video_frames = 12;                ///< Frames taken from a video (film_frames.h); in [1, 200].
   int max_frames = 60;                  ///< More stills than this in one run are refused; > 0.
+  /// Share of the ring below which the widths stated are no usual width to bound the search for spots by; in (0, 1]. As
+  /// StatingOptions::least_far_share.
+  double usual_width_share = 0.3;
   MaxExpandedUncertainty max_expanded_uncertainty_mm;  ///< Heights less certain than this are not stated.
 
   [[nodiscard]] Status Check() const;

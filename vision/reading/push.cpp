@@ -3,8 +3,11 @@
 #include <algorithm>
 #include <cmath>
 #include <memory>
+#include <numbers>
 #include <opencv2/imgproc.hpp>
 
+#include "vision/base/median.h"
+#include "vision/bore/angle.h"
 #include "vision/reading/explain.h"
 #include "vision/reading/outline.h"
 #include "vision/track/track.h"
@@ -36,69 +39,65 @@ Status ReadPictures(std::vector<Waiting>& waiting, std::size_t begin, std::size_
   return std::nullopt;
 }
 
-using FirstPoses = std::vector<std::unique_ptr<Result<pose::Pose>>>;
-
 /// A frame that fails alone is tried again from the places of the nearest frames before and after it.
-void SecondChance(const std::vector<Waiting>& waiting, std::size_t begin,
-                  const std::vector<pose::FrameSetting>& settings, const bore::Bore& bore, FirstPoses& found,
-                  const JobContext& job) {
-  const auto near = [&found](std::size_t k) {
+void SecondChance(std::vector<Waiting>& waiting, std::size_t begin, const std::vector<pose::FrameSetting>& settings,
+                  const bore::Bore& bore, const JobContext& job) {
+  const std::size_t count = settings.size();
+  const auto found = [&](std::size_t k) -> const Result<pose::Pose>& { return waiting[begin + k].sought->pose; };
+  const auto near = [&](std::size_t k) {
     std::vector<bore::BoreFromCam> places;
     for (std::size_t i = k; i-- > 0;)
-      if (found[i]->ok()) {
-        places.push_back(found[i]->value().bore_from_cam);
+      if (found(i).ok()) {
+        places.push_back(found(i).value().bore_from_cam);
         break;
       }
-    for (std::size_t i = k + 1; i < found.size(); ++i)
-      if (found[i]->ok()) {
-        places.push_back(found[i]->value().bore_from_cam);
+    for (std::size_t i = k + 1; i < count; ++i)
+      if (found(i).ok()) {
+        places.push_back(found(i).value().bore_from_cam);
         break;
       }
     return places;
   };
-  for (std::size_t k = 0; k < found.size(); ++k) {
-    if (found[k]->ok() || found[k]->error().code != ErrorCode::kNotFound || job.Cancelled()) continue;
+  for (std::size_t k = 0; k < count; ++k) {
+    if (found(k).ok() || found(k).error().code != ErrorCode::kNotFound || job.Cancelled()) continue;
     pose::PoseOptions options;
     options.near = near(k);
     if (options.near.empty()) return;
-    auto again = pose::FindPose(waiting[begin + k].frame->image, bore, settings[k], options, job);
-    if (again.ok() && again.value().trusted) *found[k] = std::move(again);
+    auto again = pose::SeekPose(waiting[begin + k].frame->image, bore, settings[k], options, job);
+    if (again.pose.ok()) waiting[begin + k].sought = std::move(again);
   }
 }
 
 /// First poses, two frames at a time. A frame that is refused is left out with a note.
 Result<Started> Start(std::vector<Waiting>& waiting, std::size_t begin, std::size_t end, const MeasureInput& input,
                       Reading& reading, const JobContext& job) {
-  FirstPoses found(end - begin);
   std::vector<pose::FrameSetting> settings;
   for (std::size_t i = begin; i < end; ++i) {
     auto setting = SettingOf(waiting[i].setting);
     if (!setting.ok()) return setting.error();
     settings.push_back(std::move(setting).value());
   }
-  cv::parallel_for_(cv::Range(0, static_cast<int>(found.size())), [&](const cv::Range& range) {
+  cv::parallel_for_(cv::Range(0, static_cast<int>(settings.size())), [&](const cv::Range& range) {
     for (int k = range.start; k < range.end; ++k) {
-      const auto at = static_cast<std::size_t>(k);
-      found[at] = std::make_unique<Result<pose::Pose>>(
-          pose::FindPose(waiting[begin + at].frame->image, input.bore, settings[at], {}, job));
+      auto& next = waiting[begin + static_cast<std::size_t>(k)];
+      next.sought = pose::SeekPose(next.frame->image, input.bore, settings[static_cast<std::size_t>(k)], {}, job);
     }
   });
   if (job.Cancelled()) return Cancelled();
-  for (auto& pose : found)
-    if (pose->ok() && !pose->value().trusted) *pose = pose::InDoubt();
-  SecondChance(waiting, begin, settings, input.bore, found, job);
+  SecondChance(waiting, begin, settings, input.bore, job);
   if (job.Cancelled()) return Cancelled();
   Started started;
   std::vector<std::string> notes;
-  for (std::size_t k = 0; k < found.size(); ++k) {
+  for (std::size_t k = 0; k < settings.size(); ++k) {
     const auto& next = waiting[begin + k];
-    if (!found[k]->ok()) {
-      notes.push_back(next.frame->name + " was refused: " + found[k]->error().message);
+    const auto& found = next.sought->pose;
+    if (!found.ok()) {
+      notes.push_back(next.frame->name + " was refused: " + found.error().message);
       continue;
     }
     track::TrackFrame frame;
     cv::cvtColor(next.frame->image, frame.grey, cv::COLOR_BGR2GRAY);
-    frame.known = {found[k]->value(), settings[k], next.setting.travel_mm};
+    frame.known = {found.value(), settings[k], next.setting.travel_mm};
     started.index.push_back(begin + k);
     started.pictures.push_back(next.frame->image);
     started.names.push_back(next.frame->name);
@@ -128,6 +127,29 @@ std::string Distrust(const pose::PushSolution& solution, double radius_mm, const
   if (offset_u > limits.max_offset_u_share * radius_mm)
     return "the camera's offset stays uncertain by " + Rounded(2 * offset_u) + " mm (k = 2)";
   return "";
+}
+
+/// The solution, or nothing with the reason. Where it leaves what the frames show alone, the wall past the weld may
+/// bend: it is then left out.
+Result<std::optional<pose::PushSolution>> Together(const std::vector<track::TrackFrame>& frames, const bore::Bore& bore,
+                                                   bool up_known, const PushLimits& limits, const JobContext& job,
+                                                   std::string* why_not) {
+  track::TrackOptions options;
+  options.push.up_u_deg = up_known ? kUpKnown_deg : kUpUnknown_deg;
+  std::vector<pose::PushFrame> singly;
+  for (const auto& frame : frames) singly.push_back(frame.known);
+  for (const bool whole : {true, false}) {
+    if (!whole) options.beyond_share = limits.beyond_share;
+    auto solution = track::SolveTogether(frames, bore, options, whole ? job.Part(0, 0.5) : job.Part(0.5, 1));
+    if (!solution.ok() && solution.error().code != ErrorCode::kNotFound) return solution.error();
+    *why_not = solution.ok() ? Distrust(solution.value(), bore.radius_mm, limits) : solution.error().message;
+    if (!why_not->empty()) break;
+    if (FromSingly(singly, solution.value()) <= limits.most_from_single)
+      return std::optional(std::move(solution).value());
+    *why_not = "the poses solved together are not those that the frames show alone";
+  }
+  if (why_not->ends_with('.')) why_not->pop_back();
+  return std::optional<pose::PushSolution>();
 }
 
 void ShiftAlong(double shift_mm, pose::PushSolution& solution) {
@@ -175,6 +197,19 @@ Result<std::vector<Look>> TakeChosen(const Push& push, const std::vector<std::si
 
 }  // namespace
 
+double FromSingly(const std::vector<pose::PushFrame>& frames, const pose::PushSolution& solution) {
+  std::vector<double> off;
+  for (std::size_t i = 0; i < frames.size(); ++i) {
+    const pose::Pose& single = frames[i].start;
+    const auto &from = single.bore_from_cam, &to = solution.poses[i].bore_from_cam;
+    const double lean = (to.rotation.row(2) - from.rotation.row(2)).norm(),
+                 aside = (to.translation_mm - from.translation_mm).head<2>().norm();
+    off.push_back(std::max(lean / (std::numbers::sqrt2 * single.tilt_u_deg() * bore::kRadPerDeg),
+                           aside / (std::numbers::sqrt2 * single.offset_u_mm())));
+  }
+  return off.empty() ? 0 : MedianInPlace(off);
+}
+
 double StepU(const pose::WallLevels& levels, double theta_deg) {
   return std::hypot(levels.StepU(theta_deg), kStepTrials_mm);
 }
@@ -205,20 +240,17 @@ Result<std::optional<Push>> TakePush(std::vector<Waiting>& waiting, std::size_t 
   if (!started.ok()) return started.error();
   auto& frames = started.value().frames;
   if (frames.size() < 3 || !Travels(started.value(), input.bore.radius_mm)) return none;
-  track::TrackOptions track_options;
-  track_options.push.up_u_deg = waiting[begin].setting.up_theta_deg ? kUpKnown_deg : kUpUnknown_deg;
-  auto solution = track::SolveTogether(frames, input.bore, track_options, job.Part(0.2, 0.6));
   const PushLimits limits;
   std::string why_not;
-  if (!solution.ok() && solution.error().code != ErrorCode::kNotFound) return solution.error();
-  why_not = solution.ok() ? Distrust(solution.value(), input.bore.radius_mm, limits) : solution.error().message;
-  if (why_not.ends_with('.')) why_not.pop_back();
-  if (!why_not.empty()) {
+  auto solution = Together(frames, input.bore, waiting[begin].setting.up_theta_deg.has_value(), limits,
+                           job.Part(0.2, 0.6), &why_not);
+  if (!solution.ok()) return solution.error();
+  if (!solution.value()) {
     reading.notes.push_back("The frames of recording " + input.recordings[waiting[begin].recording].id +
                             " were read one by one, not solved together: " + why_not + ".");
     return none;
   }
-  Push push{started.value().names, started.value().pictures, {}, std::move(solution).value(), {}};
+  Push push{started.value().names, started.value().pictures, {}, std::move(*solution.value()), {}};
   for (const auto& frame : frames) push.settings.push_back(frame.known.setting);
   const auto chosen = Chosen(push.solution, limits.most_looks);
   const auto first = TakeChosen(push, {chosen[chosen.size() / 2]}, waiting, started.value().index, input, options, job);

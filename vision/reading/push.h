@@ -12,8 +12,9 @@ namespace vision::reading {
 /// A frame still to be read, with its settings.
 struct Waiting {
   FrameInput setting;
-  std::optional<recording::Frame> frame;  ///< Already decoded (from a video).
-  std::size_t recording = 0;              ///< Which of MeasureInput::recordings it is of.
+  std::optional<recording::Frame> frame;              ///< Already decoded (from a video).
+  std::size_t recording = 0;                          ///< Which of MeasureInput::recordings it is of.
+  std::optional<pose::Sought> sought = std::nullopt;  ///< What the search said of it, once it was made.
 };
 
 /// Reads its still where it is not decoded yet. @return What ReadStill says.
@@ -33,7 +34,14 @@ struct PushLimits {
   double max_residual_px = 1.2;  ///< A solution beyond is not trusted.
   double min_used_share = 0.7;   ///< Of the sightings.
   double max_offset_u_share = 0.02;  ///< Standard uncertainty of an offset over the radius.
+  /// Of the solved poses from what each frame shows alone, in that frame's own standard uncertainties, in the middle.
+  double most_from_single = 2;
+  double beyond_share = 0.25;  ///< Wall past the weld that is followed where it may bend, over the radius.
 };
+
+/// How far the solved poses lie from those each frame gave alone: tilt or offset in that frame's own standard
+/// uncertainties, the middle frame's.
+double FromSingly(const std::vector<pose::PushFrame>& frames, const pose::PushSolution& solution);
 
 /// Standard uncertainty of the step between the walls, mm, with what trials left of it beyond the solution's own.
 double StepU(const pose::WallLevels& levels, double theta_deg);

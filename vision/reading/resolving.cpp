@@ -42,7 +42,8 @@ Result<Placed> Place(const recording::Frame& frame, const FrameInput& setting, c
     if (!strip.ok()) return strip.error();
     return Placed{std::move(strip).value(), "given in the joint file"};
   }
-  auto look = TakeLook(frame, setting, input, options, job);
+  std::optional<pose::Sought> sought;
+  auto look = TakeLook(frame, setting, input, options, job, sought);
   if (!look.ok()) return look.error();
   return Placed{look.value().strip, look.value().pose.how};
 }

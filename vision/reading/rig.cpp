@@ -52,15 +52,15 @@ HeadPose Alone(const HeadSeen& seen) {
   return head;
 }
 
-void Compare(const std::vector<HeadSeen>& seen, HeadPose* head) {
+void Compare(const std::vector<HeadSeen>& seen, double largest_gap, HeadPose* head) {
   for (const HeadSeen& one : seen) {
     const Eigen::Vector3d gap = one.bore_from_head.translation_mm - head->bore_from_head.translation_mm;
     const Eigen::Vector3d turn = TurnFrom(head->bore_from_head, one.bore_from_head);
     const double aside = gap.head<2>().norm(), lean = turn.head<2>().norm();
     head->worst_gap_mm = std::max(head->worst_gap_mm, gap.norm());
     head->worst_gap_deg = std::max(head->worst_gap_deg, lean * bore::kDegPerRad);
-    if (aside > kLargestGap * std::sqrt(2.0) * one.offset_u_mm || std::abs(gap.z()) > kLargestGap * one.z_u_mm ||
-        lean > kLargestGap * std::sqrt(2.0) * one.tilt_u_rad)
+    if (aside > largest_gap * std::sqrt(2.0) * one.offset_u_mm || std::abs(gap.z()) > largest_gap * one.z_u_mm ||
+        lean > largest_gap * std::sqrt(2.0) * one.tilt_u_rad)
       head->agree = false;
   }
 }
@@ -89,7 +89,7 @@ HeadSeen BroughtToHead(const pose::Pose& pose, const bore::BoreFromCam& head_fro
   return seen;
 }
 
-HeadPose PutTogether(const std::vector<HeadSeen>& found) {
+HeadPose PutTogether(const std::vector<HeadSeen>& found, const RigOptions& options) {
   const HeadSeen& surest = Surest(found);
   std::vector<HeadSeen> seen;
   for (const HeadSeen& one : found) seen.push_back(RolledTo(surest, one));
@@ -109,7 +109,7 @@ HeadPose PutTogether(const std::vector<HeadSeen>& found) {
   head.bore_from_head.rotation = Eigen::AngleAxisd(angle, axis).toRotationMatrix() * surest.bore_from_head.rotation;
   head.bore_from_head.translation_mm << x.value(), y.value(), z.value();
   head.covariance.diagonal() << x.variance(), y.variance(), z.variance(), turn_x.variance(), turn_y.variance();
-  Compare(seen, &head);
+  Compare(seen, options.largest_gap, &head);
   if (head.agree) return head;
   HeadPose alone = Alone(surest);
   alone.worst_gap_mm = head.worst_gap_mm, alone.worst_gap_deg = head.worst_gap_deg, alone.agree = false;
@@ -165,8 +165,8 @@ Result<std::vector<pose::HeadView>> Ahead(const std::vector<Waiting>& waiting, s
 
 /// A single camera that looks off the head's own direction: only the head's place tells where the bore is.
 bool TurnedOutward(const std::vector<pose::HeadView>& views) {
-  constexpr double kAlongBore_cos = 0.94;  // 20 degrees, the widest tilt of a camera read alone
-  return views.size() == 1 && std::abs(views[0].head_from_cam.rotation(2, 2)) < kAlongBore_cos;
+  return views.size() == 1 &&
+         std::abs(views[0].head_from_cam.rotation(2, 2)) < std::cos(RigOptions().along_bore_deg * bore::kRadPerDeg);
 }
 
 /// All cameras together, none of which has to look along the bore; nothing where that gives no pose to trust.
@@ -189,7 +189,7 @@ Result<std::optional<HeadPose>> SolvedTogether(const std::vector<Waiting>& waiti
 }
 
 /// Each camera alone, put together by its uncertainty.
-Result<HeadPose> FromEachAlone(const std::vector<Waiting>& waiting, std::size_t begin, std::size_t end,
+Result<HeadPose> FromEachAlone(std::vector<Waiting>& waiting, std::size_t begin, std::size_t end,
                                const MeasureInput& input, const MeasureOptions& options, Reading& reading,
                                const JobContext& job) {
   std::vector<HeadSeen> seen;
@@ -197,7 +197,7 @@ Result<HeadPose> FromEachAlone(const std::vector<Waiting>& waiting, std::size_t 
   for (std::size_t i = begin; i < end; ++i) {
     const recording::Frame& frame = *waiting[i].frame;
     if (waiting[i].setting.looks == pose::Looks::kSide) continue;
-    auto look = TakeLook(frame, waiting[i].setting, input, options, job);
+    auto look = TakeLook(frame, waiting[i].setting, input, options, job, waiting[i].sought);
     if (look.ok()) {
       seen.push_back(BroughtToHead(look.value().pose, *waiting[i].setting.head_from_cam));
       seen.back().up_known = waiting[i].setting.up_theta_deg.has_value();

@@ -18,7 +18,7 @@ struct HeadPose {
   Eigen::Matrix<double, 5, 5> covariance = Eigen::Matrix<double, 5, 5>::Zero();
   double worst_gap_mm = 0;   ///< Largest distance of one camera's head from the common one.
   double worst_gap_deg = 0;  ///< Largest turn between them, the turn about the bore's axis left out.
-  bool agree = true;         ///< Gaps no larger than kLargestGap of their uncertainty.
+  bool agree = true;         ///< Gaps no larger than RigOptions::largest_gap of their uncertainty.
 };
 
 /// What one camera found, brought to the head.
@@ -28,7 +28,10 @@ struct HeadSeen {
   bool up_known = true;                                ///< Its image's up is given in the joint file.
 };
 
-constexpr double kLargestGap = 3;  ///< Of the standard uncertainty of the difference, which is on the wide side.
+struct RigOptions {
+  double largest_gap = 3;      ///< Of the standard uncertainty of the difference; > 0.
+  double along_bore_deg = 20;  ///< A camera turned off the head by more is not read alone (PoseOptions::max_tilt_deg).
+};
 
 /// @param pose As found for the camera; @param head_from_cam where the camera sits on the head.
 HeadSeen BroughtToHead(const pose::Pose& pose, const bore::BoreFromCam& head_from_cam);
@@ -36,7 +39,7 @@ HeadSeen BroughtToHead(const pose::Pose& pose, const bore::BoreFromCam& head_fro
 /// Weighted mean of offsets, z and the axis's direction; the turn about the bore's axis is that of the
 /// surest camera whose up is given.
 /// @param seen One or more.
-HeadPose PutTogether(const std::vector<HeadSeen>& seen);
+HeadPose PutTogether(const std::vector<HeadSeen>& seen, const RigOptions& options = {});
 
 /// The pose of a camera on the head, its uncertainty with the lever from the head's origin.
 pose::Pose OfCamera(const HeadPose& head, const bore::BoreFromCam& head_from_cam);

@@ -16,8 +16,6 @@ namespace {
 constexpr double kSamePlace_mm = 1.5;
 constexpr double kLineDeg = 0.5;
 constexpr std::size_t kLines = 720;
-/// Of the ring: a width stated on fewer lines is no usual width. As StatingOptions::least_far_share.
-constexpr double kUsualWidth_share = 0.3;
 
 surface::Bead BeadOf(const Profile& profile) {
   surface::Bead bead{profile.left_toe_z_mm, profile.right_toe_z_mm, {}, {}};
@@ -29,11 +27,11 @@ surface::Bead BeadOf(const Profile& profile) {
 /// Where one toe alone is stated the other is taken to lie as far off as it does in the middle of the ring: good enough
 /// to bound the search for spots on the bead, not for what runs along a toe. As it is where a width is stated on few
 /// lines.
-surface::Bead WithUsualWidth(surface::Bead bead, const Profile& profile) {
+surface::Bead WithUsualWidth(surface::Bead bead, const Profile& profile, double least_share) {
   std::vector<double> widths;
   for (const double width : profile.width_mm)
     if (std::isfinite(width)) widths.push_back(width);
-  if (static_cast<double>(widths.size()) < kUsualWidth_share * kLines) return bead;
+  if (static_cast<double>(widths.size()) < least_share * kLines) return bead;
   const double usual_mm = MedianInPlace(widths);
   for (std::size_t i = 0; i < kLines; ++i) {
     double &left = bead.left_z_mm[i], &right = bead.right_z_mm[i];
@@ -189,9 +187,10 @@ surface::Surface SpotsAndToes(const surface::Surface& spots, const surface::Surf
 
 }  // namespace
 
-Status SearchSurface(const std::vector<Look>& looks, const std::vector<unroll::Strip>& strips, Reading& reading,
-                     const JobContext& job) {
-  const surface::Bead bead = BeadOf(reading.profile), wide = WithUsualWidth(bead, reading.profile);
+Status SearchSurface(const std::vector<Look>& looks, const std::vector<unroll::Strip>& strips,
+                     const MeasureOptions& measuring, Reading& reading, const JobContext& job) {
+  const surface::Bead bead = BeadOf(reading.profile),
+                      wide = WithUsualWidth(bead, reading.profile, measuring.usual_width_share);
   std::vector<surface::Surface> all;
   for (std::size_t i = 0; i < looks.size(); ++i) {
     surface::SurfaceOptions options;

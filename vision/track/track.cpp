@@ -163,8 +163,10 @@ Tracks FollowAll(const Work& work) {
   std::vector<pose::WallPoint> places;
   const double first = work.grid.z_from_mm, last = work.grid.ZMm(work.grid.rows - 1);
   const double keep_off = work.options.weld_half_mm + 0.5 * work.round.patch_mm;
+  const double forward = work.frames[0].known.setting.looks == pose::Looks::kMinusZ ? -1 : 1;
+  const double farthest = work.options.beyond_share * work.grid.radius_mm;
   for (double z = first; z <= last; z += work.round.spacing_mm)
-    for (int k = 0; k < work.round.around && std::abs(z) > keep_off; ++k)
+    for (int k = 0; k < work.round.around && std::abs(z) > keep_off && forward * z < farthest; ++k)
       places.push_back({360.0 * k / work.round.around, z, z < 0});
   std::vector<std::vector<pose::WallSighting>> all(places.size());
   cv::parallel_for_(cv::Range(0, static_cast<int>(places.size())), [&](const cv::Range& range) {
@@ -210,6 +212,7 @@ Status TrackOptions::Check() const {
   if (!(weld_half_mm >= 0)) return BadInput("TrackOptions::weld_half_mm must be >= 0.");
   if (!(nearest_share > 0 && farthest_share > nearest_share))
     return BadInput("TrackOptions: nearest_share must be > 0 and below farthest_share.");
+  if (!(beyond_share > 0)) return BadInput("TrackOptions::beyond_share must be > 0.");
   if (!(min_correlation > 0 && min_correlation < 1))
     return BadInput("TrackOptions::min_correlation must be between 0 and 1.");
   if (most_sightings < 3 || most_sightings > 100) return BadInput("TrackOptions::most_sightings must be 3 to 100.");

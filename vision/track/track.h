@@ -25,8 +25,10 @@ struct TrackOptions {
   double weld_half_mm = 5;     ///< Nothing within this of z = 0 is followed: gloss wanders over bead and ripples; >= 0.
   double nearest_share = 0.25, farthest_share = 2.2;  ///< Distances along z at which a patch is used, over the radius.
   double min_correlation = 0.6;                       ///< In (0, 1).
-  int most_sightings = 10;                            ///< Of one point; in [3, 100].
-  double floor_mm = 0.03;  ///< Light on relief moves a patch by this much whatever its contrast (k = 1); > 0.
+  /// Wall past the weld that is followed, over the radius: the bore may bend there; > 0.
+  double beyond_share = 9;
+  int most_sightings = 10;  ///< Of one point; in [3, 100].
+  double floor_mm = 0.03;   ///< Light on relief moves a patch by this much whatever its contrast (k = 1); > 0.
   /// Patches near each other share their error (light, focus): so many count as one; >= 1. 16: on a push with truth
   /// that stopped 0.67 R before the weld the walls' step was 0.2 mm off, which 4 would have called 3.3 deviations.
   double alike = 16;

@@ -1,0 +1,142 @@
+#!/usr/bin/env python3
+"""Fits the numbers of vision/pose's doubt: fit_pose_doubt.py FIT.jsonl [MORE.jsonl ...] [--judge JUDGE.jsonl ...]
+
+The tables are written by `pose_population FOLDER --table FILE` over recordings of `make_field`; DEVELOPERS.md says which. Printed are
+WeldOdds (conditional logit: which ring is the weld, "none" being one of the answers), DoubtOptions (logistic: is the stand off by more
+than 2 degrees or 0.06 R) and the largest chance of being wrong that may be believed when 1 % of the frames may be believed and wrong;
+then, for the fit and the judged frames, how many are told, right, believed and wrong, by condition."""
+import json
+import math
+import sys
+
+import numpy as np
+
+RING = ("light", "tint", "texture", "light_jump", "texture_jump", "width", "ln_radius")
+STAND = ("root_margin", "rings")
+MOST_MARGIN, USUAL_MM, USUAL_U_MM = 0.3, 5.2, 1.8  # DoubtOptions::most_margin, WeldProfileOptions
+BELIEVED_WRONG = 0.01
+
+
+def read(paths):
+    return [json.loads(line) for path in paths for line in open(path)]
+
+
+def ring(weld, frame):
+    off = (weld["far_mm"] - weld["near_mm"] - USUAL_MM) / USUAL_U_MM
+    return [math.log1p(weld["light"]), math.log1p(weld["tint"]), math.log1p(weld["texture"]), abs(weld["light_jump"]),
+            abs(weld["texture_jump"]), off * off, math.log(frame["radius_mm"])]
+
+
+def stand(frame):
+    return [math.sqrt(min(MOST_MARGIN, max(0, frame["margin"]))), frame["rings"]]
+
+
+def off_mm(weld, frame):
+    return abs(0.5 * (weld["near_mm"] + weld["far_mm"]) - frame["distance_mm"])
+
+
+def wrong_stand(frame, times=2):
+    return frame["tilt_deg"] > times or frame["offset"] > 0.03 * times
+
+
+def true_ring(frame):
+    """Index of the weld among the rings, -1 where it is none of them, None where that cannot be said."""
+    if frame["bare"]:
+        return -1
+    off = [off_mm(w, frame) / frame["radius_mm"] for w in frame["welds"]]
+    near = [i for i, o in enumerate(off) if o < 0.06]
+    return near[0] if near else None if any(o < 0.12 for o in off) else -1
+
+
+def whitened(rows):
+    mean, spread = rows.mean(0), rows.std(0) + 1e-9
+    return mean, spread, lambda r: np.c_[np.ones(len(r)), (r - mean) / spread]
+
+
+def raw(weights, mean, spread):
+    slopes = weights[1:] / spread
+    return np.r_[weights[0] - slopes @ mean, slopes]
+
+
+def fit_rings(frames, ridge=0.3):
+    usable = [(np.array([ring(w, f) for w in f["welds"]]), true_ring(f)) for f in frames
+              if f["welds"] and true_ring(f) is not None and (f["bare"] or (f["tilt_deg"] <= 4 and f["offset"] <= 0.12))]
+    mean, spread, white = whitened(np.concatenate([r for r, _ in usable]))
+    weights = np.zeros(len(RING) + 1)
+    hold = ridge * np.r_[0, np.ones(len(RING))]
+    for step in range(60):
+        slope, bend = -hold * weights, np.diag(hold + 1e-6)
+        for rows, true in usable:
+            z = white(rows)
+            p = np.exp(z @ weights)
+            p /= 1 + p.sum()
+            slope += z.T @ ((np.arange(len(p)) == true) - p)
+            bend += (z * p[:, None]).T @ z - np.outer(z.T @ p, z.T @ p)
+        weights += (0.5 if step < 10 else 1) * np.linalg.solve(bend, slope)
+    return raw(weights, mean, spread)
+
+
+def fit_stand(frames, ridge=0.5):
+    frames = [f for f in frames if not f["bare"]]
+    rows, wrong = np.array([stand(f) for f in frames]), np.array([float(wrong_stand(f)) for f in frames])
+    mean, spread, white = whitened(rows)
+    z, weights = white(rows), np.zeros(len(STAND) + 1)
+    hold = ridge * np.r_[0, np.ones(len(STAND))]
+    for _ in range(40):
+        p = 1 / (1 + np.exp(-z @ weights))
+        weights -= np.linalg.solve((z * (p * (1 - p))[:, None]).T @ z + np.diag(hold + 1e-6), z.T @ (p - wrong) + hold * weights)
+    return raw(weights, mean, spread)
+
+
+def answer(frame, rings, stands):
+    """Chance of being wrong, whether a weld is told, whether the pose is right, whether it is wrong."""
+    if not frame["welds"]:
+        return 1, False, False, False
+    odds = np.array([rings[0] + rings[1:] @ ring(w, frame) for w in frame["welds"]])
+    chance = np.exp(odds) / (1 + np.exp(odds).sum())
+    best = int(np.argmax(odds))
+    lean = 1 / (1 + math.exp(-(stands[0] + stands[1:] @ np.array(stand(frame)))))
+    off = off_mm(frame["welds"][best], frame) / frame["radius_mm"]
+    right = not frame["bare"] and not wrong_stand(frame, 1) and off <= 0.03
+    wrong = frame["bare"] or wrong_stand(frame) or off > 0.06
+    return 1 - (1 - lean) * chance[best], odds[best] >= 0, right, wrong
+
+
+def most_believed(frames, rings, stands):
+    told = sorted((a[0], a[3]) for a in (answer(f, rings, stands) for f in frames) if a[1])
+    most, wrong = 0.0, 0
+    for k, (chance, is_wrong) in enumerate(told):
+        wrong += is_wrong
+        if wrong > BELIEVED_WRONG * len(frames):
+            break
+        most = chance
+    return most
+
+
+def report(title, frames, rings, stands, most):
+    for name in ["all"] + sorted({c for f in frames for c in f["conditions"]}):
+        some = [answer(f, rings, stands) for f in frames if name == "all" or name in f["conditions"]]
+        told = [a for a in some if a[1]]
+        believed = [a for a in told if a[0] <= most]
+        print("%-6s %-18s %4d frames: told %4d of which right %4d; believed %4d, right %4d, wrong %3d; doubtful but right %4d" % (
+            title, name, len(some), len(told), sum(a[2] for a in told), len(believed), sum(a[2] for a in believed),
+            sum(a[3] for a in believed), sum(a[2] for a in told) - sum(a[2] for a in believed)))
+
+
+def main():
+    words = sys.argv[1:]
+    at = words.index("--judge") if "--judge" in words else len(words)
+    frames, judged = read(words[:at]), read(words[at + 1:])
+    rings, stands = fit_rings(frames), fit_stand(frames)
+    most = most_believed(frames, rings, stands)
+    print("WeldOdds      base %.3f" % rings[0], *("%s %.3f" % x for x in zip(RING, rings[1:])))
+    print("DoubtOptions  base %.3f" % stands[0], *("%s %.3f" % x for x in zip(STAND, stands[1:])), "most_wrong %.3f" % most)
+    report("fit", frames, rings, stands, most)
+    if judged:
+        report("judged", judged, rings, stands, most)
+
+
+if __name__ == "__main__":
+    if len(sys.argv) < 2:
+        sys.exit(__doc__)
+    main()
