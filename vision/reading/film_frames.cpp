@@ -96,17 +96,19 @@ std::vector<Candidate> OverDistances(std::vector<Candidate> candidates, std::siz
   return picked;
 }
 
-std::string Told(const std::vector<Candidate>& picked) {
-  double first_s = INFINITY, last_s = 0, near = INFINITY, far = 0;
+std::string Told(const std::vector<Candidate>& picked, bool stills) {
+  double near = INFINITY, far = 0;
   for (const Candidate& p : picked) {
-    first_s = std::min(first_s, p.look->time_s), last_s = std::max(last_s, p.look->time_s);
     near = std::min(near, p.distance_radii), far = std::max(far, p.distance_radii);
   }
+  const auto moment = [&](const Candidate& p) {
+    return stills ? "still " + std::to_string(p.look->index + 1) : scan::ClockText(p.look->time_s);
+  };
   char text[200];
   std::snprintf(
       text, sizeof text,
       "%zu frames were taken between %s and %s, %.1f to %.1f bore radii before the weld: near, lit and sharp.",
-      picked.size(), scan::ClockText(first_s).c_str(), scan::ClockText(last_s).c_str(), near, far);
+      picked.size(), moment(picked.front()).c_str(), moment(picked.back()).c_str(), near, far);
   return text;
 }
 
@@ -129,6 +131,7 @@ std::vector<recording::FrameSpan> EqualSpans(long frames, int parts) {
 
 Status FilmOptions::Check() const {
   if (frames < 1 || frames > 200) return BadInput("FilmOptions::frames must be 1 to 200.");
+  if (most_stills < frames) return BadInput("FilmOptions::most_stills must be at least frames.");
   if (!(nearest_radii >= 0 && nearest_radii < farthest_radii))
     return BadInput("FilmOptions::nearest_radii must be 0 or more and below farthest_radii.");
   if (!(travel_radii > 0)) return BadInput("FilmOptions::travel_radii must be above 0.");
@@ -148,7 +151,7 @@ FilmFrames PickFrames(const scan::Scanned& scanned, const FilmOptions& options) 
     const int at = static_cast<int>(p.look->index);
     chosen.spans.push_back({std::max(0, at - half), at + half});
   }
-  chosen.told = Told(picked);
+  chosen.told = Told(picked, scanned.info.kind == "stills");
   return chosen;
 }
 
@@ -161,6 +164,7 @@ Result<FilmFrames> ChooseFrames(const std::filesystem::path& video, const FrameI
   scan::ScanOptions scanning;
   scanning.weld_every_s = 0.5;
   scanning.structure.key_every_s = 1;
+  if (std::filesystem::is_directory(video)) scanning.weld_every_s = 2;  // a still stands for a second
   auto scanned = scan::Scan(video.string(), &camera, scanning, job);
   if (!scanned.ok()) return scanned.error();
   FilmFrames chosen = PickFrames(scanned.value(), options);

@@ -17,6 +17,7 @@ namespace vision::reading {
 
 struct FilmOptions {
   int frames = 12;              ///< Taken at the most; in [1, 200].
+  int most_stills = 40;         ///< A recording of more stills is chosen from as a film is; >= frames.
   double nearest_radii = 0.25;  ///< From camera to weld; nearer it leaves most pictures (scan); in [0, farthest_radii).
   /// Far toe and gaps need it near: from 1.3 R the far toe is its crown's shade (DEVELOPERS.md, table of far toes).
   double farthest_radii = 1.3;
@@ -37,6 +38,7 @@ struct FilmFrames {
 FilmFrames PickFrames(const scan::Scanned& scanned, const FilmOptions& options);
 
 /// Scans the film with the joint's camera and picks; equal stretches of the whole where no weld is found on the way.
+/// @param video A film, or a folder of stills in the order of their names.
 Result<FilmFrames> ChooseFrames(const std::filesystem::path& video, const FrameInput& input, const bore::Bore& bore,
                                 const FilmOptions& options = {}, const JobContext& job = {});
 

@@ -1,9 +1,13 @@
 #include "vision/reading/gather.h"
 
+#include <algorithm>
+#include <cmath>
+
 #include "vision/base/file.h"
 #include "vision/reading/film_frames.h"
 #include "vision/recording/decode.h"
 #include "vision/recording/frame_source.h"
+#include "vision/recording/frame_stream.h"
 
 namespace vision::reading {
 namespace {
@@ -40,6 +44,45 @@ Result<std::vector<recording::Frame>> FramesOfFilm(const RecordingInput& recordi
   return frames;
 }
 
+/// Pictures of one camera looking one way, all that lie in their folder, in the order of their names; empty where they
+/// are not that.
+std::filesystem::path FolderOf(const RecordingInput& recording) {
+  const auto& first = recording.frames.front();
+  const auto folder = first.file.parent_path();
+  const auto alike = [&](const FrameInput& frame) {
+    return frame.file.parent_path() == folder && frame.looks == first.looks && frame.lens.fx_px == first.lens.fx_px &&
+           frame.lens.width_px == first.lens.width_px && !frame.known_pose && !frame.shot && frame.toe_points.empty();
+  };
+  const auto& frames = recording.frames;
+  const bool in_order = std::is_sorted(frames.begin(), frames.end(),
+                                       [](const FrameInput& a, const FrameInput& b) { return a.file < b.file; });
+  if (!in_order || !std::all_of(frames.begin(), frames.end(), alike)) return {};
+  const recording::StreamOptions a_second;
+  auto stream = recording::FrameStream::Open(folder.string(), a_second);
+  if (!stream.ok()) return {};
+  const auto pictures = std::lround(stream.value().info().duration_s * a_second.stills_per_s);
+  return pictures == static_cast<long>(frames.size()) ? folder : std::filesystem::path();
+}
+
+/// Of more stills than a push takes, those that a film's frames would be chosen by; which and why is a note.
+Result<std::vector<FrameInput>> FramesOfStills(const RecordingInput& recording, const bore::Bore& bore,
+                                               const MeasureOptions& options, Reading& reading, const JobContext& job) {
+  const FilmOptions film{.frames = options.video_frames};
+  if (recording.frames.size() <= static_cast<std::size_t>(film.most_stills)) return recording.frames;
+  const auto folder = FolderOf(recording);
+  if (folder.empty()) return recording.frames;
+  auto chosen = ChooseFrames(folder, recording.frames.front(), bore, film, job);
+  if (!chosen.ok()) return chosen.error();
+  reading.notes.push_back("Recording " + recording.id + ", " + std::to_string(recording.frames.size()) +
+                          " stills: " + chosen.value().told);
+  std::vector<FrameInput> frames;
+  for (const auto& span : chosen.value().spans) {
+    const auto middle = static_cast<std::size_t>((span.first + span.last) / 2);
+    if (middle < recording.frames.size()) frames.push_back(recording.frames[middle]);
+  }
+  return frames;
+}
+
 }  // namespace
 
 Result<std::vector<Waiting>> Gather(const MeasureInput& input, const MeasureOptions& options, Reading& reading,
@@ -56,7 +99,9 @@ Result<std::vector<Waiting>> Gather(const MeasureInput& input, const MeasureOpti
       continue;
     }
     if (!recording.video) {
-      for (const auto& frame : recording.frames) waiting.push_back({frame, std::nullopt, which});
+      auto frames = FramesOfStills(recording, input.bore, options, reading, job);
+      if (!frames.ok()) return frames.error();
+      for (const auto& frame : frames.value()) waiting.push_back({frame, std::nullopt, which});
       continue;
     }
     auto frames = FramesOfFilm(recording, input.bore, options, reading, job);
