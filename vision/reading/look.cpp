@@ -4,6 +4,7 @@
 #include <cmath>
 #include <opencv2/imgproc.hpp>
 
+#include "vision/reading/covered.h"
 #include "vision/reading/from_evidence.h"
 
 namespace vision::reading {
@@ -149,6 +150,7 @@ Status StripAndToes(const recording::Frame& frame, const pose::FrameSetting& set
 Look WithFusion(Look look, const MeasureInput& input, const MeasureOptions& options) {
   look.fusion = FusionFrom(look.said, look.toes, input.bore.radius_mm);
   TakeBackCoarse(look.strip, look.toes, options.coarsest_for_fusion_mm, look.fusion);
+  TakeOutCovered(look);
   return look;
 }
 
