@@ -4,6 +4,7 @@
 #include <cmath>
 #include <opencv2/imgproc.hpp>
 
+#include "vision/reading/bore_rings.h"
 #include "vision/reading/covered.h"
 #include "vision/reading/from_evidence.h"
 
@@ -147,10 +148,14 @@ Status StripAndToes(const recording::Frame& frame, const pose::FrameSetting& set
   return std::nullopt;
 }
 
-Look WithFusion(Look look, const MeasureInput& input, const MeasureOptions& options) {
+Result<Look> WithRest(Look look, const cv::Mat3b& frame, const pose::FrameSetting& setting, const MeasureInput& input,
+                      const MeasureOptions& options) {
   look.fusion = FusionFrom(look.said, look.toes, input.bore.radius_mm);
   TakeBackCoarse(look.strip, look.toes, options.coarsest_for_fusion_mm, look.fusion);
   TakeOutCovered(look);
+  auto rings = RingsBeside(frame, setting, look, input.bore);
+  if (!rings.ok()) return rings.error();
+  look.rings = std::move(rings).value();
   return look;
 }
 
@@ -181,7 +186,7 @@ Result<Look> TakeLook(const recording::Frame& frame, const FrameInput& input_fra
       look.pose.bore_from_cam.translation_mm.z() -= MiddleOfWeld(look, input.insert_width_mm);
     }
   }
-  return WithFusion(std::move(look), input, options);
+  return WithRest(std::move(look), frame.image, setting.value(), input, options);
 }
 
 Result<Look> TakeLookFrom(const recording::Frame& frame, const FrameInput& input_frame, const pose::Pose& pose,
@@ -195,7 +200,7 @@ Result<Look> TakeLookFrom(const recording::Frame& frame, const FrameInput& input
   look.looks = input_frame.looks;
   look.pose = pose;
   if (auto failed = StripAndToes(frame, setting.value(), step_u_mm, input, options, job, look)) return *failed;
-  return WithFusion(std::move(look), input, options);
+  return WithRest(std::move(look), frame.image, setting.value(), input, options);
 }
 
 }  // namespace vision::reading

@@ -13,6 +13,7 @@
 #include "vision/pose/pose.h"
 #include "vision/pose/push.h"
 #include "vision/reading/measure.h"
+#include "vision/reading/reading.h"
 #include "vision/recording/frame_source.h"
 #include "vision/resolve/resolve.h"
 #include "vision/unroll/unroll.h"
@@ -31,6 +32,7 @@ struct Look {
   evidence::StripEvidence said;  ///< What the fitted reader saw on the strip.
   bead::BeadToes toes;
   fusion::Fusion fusion;
+  std::vector<BoreRing> rings;  ///< Beside the weld (bore_rings.h).
   resolve::Sharpness sharpness;
   std::optional<match::Alignment> to_first;  ///< How the first look's wall lies in this one; none for the first itself.
   std::optional<pose::WallLevels>
