@@ -41,6 +41,9 @@ vision::Result<MeasuredJoint> MeasureJoint(const std::filesystem::path& joint_fi
   if (options.mount)
     for (auto& recording : input.value().recordings)
       for (auto& frame : recording.frames) frame.mount = *options.mount;
+  if (options.mirrored)
+    for (auto& recording : input.value().recordings)
+      for (auto& frame : recording.frames) frame.mirrored = true;
   auto criteria = joint::LoadCriteria(options.criterion.empty() ? joint.value().criterion : options.criterion,
                                       joint.value().file.parent_path());
   if (!criteria.ok()) return criteria.error();

@@ -20,6 +20,7 @@ struct JointOptions {
   std::string criterion;                    ///< Sets how certain a height must be; empty = the joint file's own.
   std::optional<double> max_expanded_uncertainty_mm;  ///< Takes the place of what the criterion asks for; > 0 mm.
   std::optional<vision::pose::MountPrior> mount = std::nullopt;  ///< Takes the place of the joint file's own.
+  bool mirrored = false;  ///< Every picture is a mirror image, whatever the joint file says.
 };
 
 struct MeasuredJoint {

@@ -160,7 +160,11 @@ Result<FilmFrames> ChooseFrames(const std::filesystem::path& video, const FrameI
   if (auto broken = options.Check()) return *broken;
   const auto setting = SettingOf(input);
   if (!setting.ok()) return setting.error();
-  const scan::CameraKnown camera{input.lens, bore.radius_mm, setting.value().mask, true};
+  scan::CameraKnown camera{input.lens, bore.radius_mm, setting.value().mask, true};
+  if (input.mirrored) {  // the film is looked at as it lies there: a mirrored lens sees it so
+    camera.lens.cx_px = camera.lens.width_px - 1 - camera.lens.cx_px;
+    if (!camera.mask.empty()) cv::flip(camera.mask, camera.mask, 1);
+  }
   scan::ScanOptions scanning;
   scanning.weld_every_s = 0.5;
   scanning.structure.key_every_s = 1;
@@ -168,6 +172,7 @@ Result<FilmFrames> ChooseFrames(const std::filesystem::path& video, const FrameI
   auto scanned = scan::Scan(video.string(), &camera, scanning, job);
   if (!scanned.ok()) return scanned.error();
   FilmFrames chosen = PickFrames(scanned.value(), options);
+  for (const auto& text : scanned.value().burned_in) chosen.burned_in.push_back(text.place);
   if (!chosen.spans.empty()) return chosen;
   chosen.spans = EqualSpans(scanned.value().frames, options.frames);
   chosen.told = "no weld was found on the way, so the sharpest frames of equal stretches of the film were taken.";

@@ -29,9 +29,8 @@ void NoteTurned(const RecordingInput& input, Reading& reading) {
 }
 
 /// The frames of a video that the weld is measured by; which and why is a note.
-Result<std::vector<recording::Frame>> FramesOfFilm(const RecordingInput& recording, const bore::Bore& bore,
-                                                   const MeasureOptions& options, Reading& reading,
-                                                   const JobContext& job) {
+Result<std::vector<Waiting>> FramesOfFilm(const RecordingInput& recording, std::size_t which, const bore::Bore& bore,
+                                          const MeasureOptions& options, Reading& reading, const JobContext& job) {
   const std::string name = recording.video->filename().string();
   const auto& setting = recording.frames.front();
   auto chosen = ChooseFrames(*recording.video, setting, bore, {.frames = options.video_frames}, job.Part(0, 0.5));
@@ -40,8 +39,19 @@ Result<std::vector<recording::Frame>> FramesOfFilm(const RecordingInput& recordi
   recording::VideoDamage damage;
   auto frames = recording::ReadSharpest(*recording.video, {setting.lens.width_px, setting.lens.height_px},
                                         chosen.value().spans, &damage, job.Part(0.5, 1));
-  if (frames.ok() && !damage.Text().empty()) reading.notes.push_back(name + ": " + damage.Text());
-  return frames;
+  if (!frames.ok()) return frames.error();
+  if (!damage.Text().empty()) reading.notes.push_back(name + ": " + damage.Text());
+  FrameInput covered = setting;
+  for (cv::Rect box : chosen.value().burned_in) {
+    if (covered.mirrored) box.x = setting.lens.width_px - box.x - box.width;
+    covered.covered_px.push_back(box);
+  }
+  if (!covered.covered_px.empty())
+    reading.notes.push_back(name + ": text burned into the picture in " + std::to_string(covered.covered_px.size()) +
+                            " places covers what lies behind it.");
+  std::vector<Waiting> waiting;
+  for (auto& frame : frames.value()) waiting.push_back({covered, std::move(frame), which});
+  return waiting;
 }
 
 /// Pictures of one camera looking one way, all that lie in their folder, in the order of their names; empty where they
@@ -104,9 +114,9 @@ Result<std::vector<Waiting>> Gather(const MeasureInput& input, const MeasureOpti
       for (const auto& frame : frames.value()) waiting.push_back({frame, std::nullopt, which});
       continue;
     }
-    auto frames = FramesOfFilm(recording, input.bore, options, reading, job);
+    auto frames = FramesOfFilm(recording, which, input.bore, options, reading, job);
     if (!frames.ok()) return frames.error();
-    for (auto& frame : frames.value()) waiting.push_back({recording.frames.front(), std::move(frame), which});
+    std::move(frames.value().begin(), frames.value().end(), std::back_inserter(waiting));
   }
   if (waiting.size() > static_cast<std::size_t>(options.max_frames))
     return BadInput("The recordings hold " + std::to_string(waiting.size()) + " frames; one run takes at most " +

@@ -100,10 +100,15 @@ std::vector<pose::RingPoint> RingPoints(const bead::BeadToes& toes, const pose::
 Result<pose::FrameSetting> SettingOf(const FrameInput& input) {
   if (auto broken = input.mount.Check()) return *broken;
   pose::FrameSetting setting{input.lens, input.looks, input.up_theta_deg.value_or(0), {}, input.mount};
-  if (!input.mask) return setting;
-  auto mask = recording::ReadMask(*input.mask, {input.lens.width_px, input.lens.height_px});
-  if (!mask.ok()) return mask.error();
-  setting.mask = std::move(mask).value();
+  const cv::Size size(input.lens.width_px, input.lens.height_px);
+  if (input.mask) {
+    auto mask = recording::ReadMask(*input.mask, size);
+    if (!mask.ok()) return mask.error();
+    setting.mask = std::move(mask).value();
+  }
+  if (input.covered_px.empty()) return setting;
+  setting.mask = setting.mask.empty() ? cv::Mat1b(cv::Mat::zeros(size, CV_8U)) : cv::Mat1b(setting.mask.clone());
+  for (const cv::Rect& box : input.covered_px) setting.mask(box & cv::Rect({}, size)) = 255;
   return setting;
 }
 

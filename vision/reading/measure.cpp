@@ -200,6 +200,20 @@ void AddHeights(LightLook& light, const MeasureInput& input, Measured& measured)
   AddReliefPictures(relief, measured);
 }
 
+void NoteRighted(const std::vector<Waiting>& waiting, Reading& reading) {
+  const auto interlaced = std::count_if(waiting.begin(), waiting.end(), [](const Waiting& w) { return w.interlaced; });
+  const auto mirrored =
+      std::count_if(waiting.begin(), waiting.end(), [](const Waiting& w) { return w.setting.mirrored; });
+  if (interlaced > 0)
+    reading.notes.push_back(std::to_string(interlaced) +
+                            " frames are interlaced (odd and even lines of two moments): every second line was filled "
+                            "from the two beside it, so they show half as much.");
+  if (mirrored > 0)
+    reading.notes.push_back(std::to_string(mirrored) +
+                            " frames are mirror images, as the joint file or --mirrored says: they were turned back "
+                            "before measuring.");
+}
+
 /// Whatever makes the looks disagree about where theta 0 is.
 void CheckAngles(const std::vector<Waiting>& waiting, std::vector<Look>& looks, Reading& reading) {
   const auto given = [](const Waiting& w) { return w.setting.up_theta_deg || w.setting.known_pose; };
@@ -307,6 +321,7 @@ Result<Measured> Measure(const MeasureInput& input, const MeasureOptions& option
   std::vector<Look>& looks = taken.value();
   auto light = TakeLight(input, options, reading, job.Part(0.5, 0.95));
   if (!light.ok()) return light.error();
+  NoteRighted(waiting.value(), reading);
   CheckAngles(waiting.value(), looks, reading);
   JoinLight(light.value(), looks, reading);
   if (looks.empty()) {
