@@ -35,6 +35,9 @@ struct MeasuredJoint {
 /// @param stage Empty = that of the joint's last recording.
 std::vector<std::string> RecordingsOfStage(const joint::Joint& joint, const std::string& stage = {});
 
+/// What the options put in the place of the joint file's own: mount and mirrored pictures.
+void PutIn(const JointOptions& options, vision::reading::MeasureInput* input);
+
 /// @param recordings Ids in the joint file, one or more.
 /// @return kBadInput for what cannot be read or is not there.
 vision::Result<MeasuredJoint> MeasureJoint(const std::filesystem::path& joint_file,
