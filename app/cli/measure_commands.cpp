@@ -82,6 +82,8 @@ void AddMeasureArguments(CLI::App& command, MeasureArguments& arguments) {
                      "How the head rides, as centred=2,tilt=3,distance=60,distance-u=10: off the axis by about so many "
                      "mm, leaning by about so many degrees, so many mm before the weld and how well that is known; any "
                      "part may be left out. It takes the place of the joint file's own");
+  command.add_flag("--mirrored", arguments.mirrored,
+                   "The pictures are mirror images (a mirror before the lens, a recorder that flips)");
   command.add_option("--max-expanded-uncertainty-mm", arguments.max_expanded_uncertainty_mm,
                      "Heights are stated only where their expanded uncertainty (k = 2) is below this, mm; without it a "
                      "quarter of the criterion's limit");
@@ -89,6 +91,7 @@ void AddMeasureArguments(CLI::App& command, MeasureArguments& arguments) {
 
 std::optional<MeasureOutcome> MeasureStep(const MeasureArguments& arguments, Session& session) {
   app::measure::JointOptions options{arguments.options, arguments.criterion, arguments.max_expanded_uncertainty_mm};
+  options.mirrored = arguments.mirrored;
   if (!arguments.mount.empty()) {
     auto mount = app::joint::MountFromText(arguments.mount);
     if (!mount.ok()) return session.Fail(mount.error()), std::nullopt;

@@ -50,6 +50,7 @@ vision::Result<vision::scan::CameraKnown> CameraFor(const ScanArguments& argumen
                                  : "there is no '" + arguments.camera + "'."));
   vision::scan::CameraKnown known;
   known.lens = found->lens;
+  known.radius_mm = 0.5 * joint.value().pipe.inside_diameter.value_mm;
   known.calibrated = true;
   if (found->mask) {
     auto mask = vision::recording::ReadMask(*found->mask, size.value());

@@ -19,6 +19,7 @@ struct MeasureArguments {
   std::string criterion;  ///< Sets how certain a height must be; empty = the joint file's own.
   std::optional<double> max_expanded_uncertainty_mm;  ///< Takes the place of what the criterion asks for.
   std::string mount;                                  ///< How the head rides (app/joint/mount.h); empty = joint file.
+  bool mirrored = false;
 };
 
 void AddMeasureArguments(CLI::App& command, MeasureArguments& arguments);

@@ -56,6 +56,7 @@ struct Camera {
   vision::camera::Lens lens;
   std::optional<Calibration> calibration;
   std::optional<std::filesystem::path> mask;  ///< Resolved against the joint file's folder.
+  bool mirrored = false;                      ///< Its pictures are mirror images.
 };
 
 struct KnownPose {

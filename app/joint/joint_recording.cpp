@@ -66,6 +66,7 @@ vision::Result<Camera> ReadCamera(const Json& json, const Where& where, const fs
   if (auto broken = lens.Check()) return vision::BadInput(where.file + ": " + where.path + ": " + broken->message);
   if (!edge_deg) lens.max_angle_deg = vision::camera::PictureEdgeDeg(lens);
   if (const auto mask = Text(json, "mask")) camera.mask = Resolved(*mask, folder);
+  camera.mirrored = json.value("mirrored", false);
   if (json.contains("calibration")) {
     const Json& c = json.at("calibration");
     camera.calibration =

@@ -42,6 +42,7 @@ FrameInput FrameInputOf(const Joint& joint, const FrameEntry& entry) {
   if (const Camera* camera = joint.FindCamera(entry.camera)) {
     input.lens = camera->lens;
     input.mask = camera->mask;
+    input.mirrored = camera->mirrored;
   }
   input.looks = vision::pose::LooksFromName(entry.looks).value_or(vision::pose::Looks::kPlusZ);
   input.up_theta_deg = entry.up_theta_deg;

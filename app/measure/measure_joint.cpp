@@ -31,6 +31,14 @@ std::vector<std::string> RecordingsOfStage(const joint::Joint& joint, const std:
   return stills.empty() ? videos : stills;
 }
 
+void PutIn(const JointOptions& options, vision::reading::MeasureInput* input) {
+  for (auto& recording : input->recordings)
+    for (auto& frame : recording.frames) {
+      if (options.mount) frame.mount = *options.mount;
+      frame.mirrored = frame.mirrored || options.mirrored;
+    }
+}
+
 vision::Result<MeasuredJoint> MeasureJoint(const std::filesystem::path& joint_file,
                                            const std::vector<std::string>& recordings, const JointOptions& options,
                                            const vision::JobContext& job) {
@@ -38,9 +46,7 @@ vision::Result<MeasuredJoint> MeasureJoint(const std::filesystem::path& joint_fi
   if (!joint.ok()) return joint.error();
   auto input = joint::MeasureInputFor(joint.value(), recordings);
   if (!input.ok()) return input.error();
-  if (options.mount)
-    for (auto& recording : input.value().recordings)
-      for (auto& frame : recording.frames) frame.mount = *options.mount;
+  PutIn(options, &input.value());
   auto criteria = joint::LoadCriteria(options.criterion.empty() ? joint.value().criterion : options.criterion,
                                       joint.value().file.parent_path());
   if (!criteria.ok()) return criteria.error();

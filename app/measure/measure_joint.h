@@ -20,6 +20,7 @@ struct JointOptions {
   std::string criterion;                    ///< Sets how certain a height must be; empty = the joint file's own.
   std::optional<double> max_expanded_uncertainty_mm;  ///< Takes the place of what the criterion asks for; > 0 mm.
   std::optional<vision::pose::MountPrior> mount = std::nullopt;  ///< Takes the place of the joint file's own.
+  bool mirrored = false;  ///< Every picture is a mirror image, whatever the joint file says.
 };
 
 struct MeasuredJoint {
@@ -33,6 +34,9 @@ struct MeasuredJoint {
 /// stills. What came before welding and after it is never measured together.
 /// @param stage Empty = that of the joint's last recording.
 std::vector<std::string> RecordingsOfStage(const joint::Joint& joint, const std::string& stage = {});
+
+/// What the options put in the place of the joint file's own: mount and mirrored pictures.
+void PutIn(const JointOptions& options, vision::reading::MeasureInput* input);
 
 /// @param recordings Ids in the joint file, one or more.
 /// @return kBadInput for what cannot be read or is not there.

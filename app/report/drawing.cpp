@@ -90,13 +90,14 @@ QPen PenOf(marks::Pattern pattern, const QColor& colour, double width) {
 }
 
 double DrawAlongRing(QPainter& painter, double radius, double middle_deg, const QString& text, const QColor& ink,
-                     const QColor& rim) {
+                     QPen rim) {
   const QFontMetricsF metrics(painter.font());
   const double span = metrics.horizontalAdvance(text) / radius * vision::bore::kDegPerRad;
   const double seen = vision::bore::Wrap360(middle_deg);
   const bool below = seen > 90 && seen < 270;
   const double turn = below ? -1 : 1;
   double along = middle_deg - turn * span / 2;
+  rim.setCapStyle(Qt::RoundCap), rim.setJoinStyle(Qt::RoundJoin);
   painter.save();
   for (const QChar letter : text) {
     const double wide = metrics.horizontalAdvance(letter), half = wide / radius * vision::bore::kDegPerRad / 2;
@@ -107,7 +108,7 @@ double DrawAlongRing(QPainter& painter, double radius, double middle_deg, const 
     if (below) painter.rotate(180);
     QPainterPath path;
     path.addText(-wide / 2, metrics.capHeight() / 2, painter.font(), QString(letter));
-    painter.strokePath(path, QPen(rim, metrics.height() / 5, Qt::SolidLine, Qt::RoundCap, Qt::RoundJoin));
+    painter.strokePath(path, rim);
     painter.fillPath(path, ink);
     painter.restore();
     along += turn * half;

@@ -32,10 +32,10 @@ inline QColor ColourOf(marks::Means means) {
 }
 
 /// Writes along a circle about the origin, centred on `middle_deg` (clockwise from the top), the feet toward the centre
-/// in the upper half and away from it in the lower one, so that it is never upside down; with a rim of `rim` round
+/// in the upper half and away from it in the lower one, so that it is never upside down; with a line of `rim` round
 /// every letter. Uses the painter's font; @return the degrees it takes.
 double DrawAlongRing(QPainter& painter, double radius, double middle_deg, const QString& text, const QColor& ink,
-                     const QColor& rim);
+                     QPen rim);
 
 /// Sector of a ring about the origin; angles clockwise from the top, radii in units.
 QPainterPath RingSector(double inner, double outer, double start_deg, double length_deg);

@@ -82,7 +82,8 @@ void DrawRingName(QPainter& painter, const known::Known& known, marks::Side side
           .elidedText(QString::fromStdString(marks::RingName(side, known.measured.piece_a, known.measured.piece_b)),
                       Qt::ElideMiddle, radius * 2.2);
   const double span = QFontMetricsF(painter.font()).horizontalAdvance(name) / radius * vision::bore::kDegPerRad;
-  DrawAlongRing(painter, radius, marks::SeenDeg(marks::NameAngle(busy, span), kFrom), name, ink::kText, Qt::white);
+  DrawAlongRing(painter, radius, marks::SeenDeg(marks::NameAngle(busy, span), kFrom), name, ink::kText,
+                QPen(Qt::white, QFontMetricsF(painter.font()).height() / 5));
 }
 
 void DrawSectors(QPainter& painter, bool relative) {

@@ -2,7 +2,7 @@
 
 #include <cmath>
 
-#include "vision/bore/angle.h"
+#include "app/report/drawing.h"
 
 namespace app::viewer {
 namespace {
@@ -137,27 +137,9 @@ void DrawSwatch(QPainter& painter, const QRectF& box, Means means) {
 }
 
 double DrawAlongRing(QPainter& painter, QPointF centre, double radius, double middle_deg, const QString& text) {
-  const QFontMetricsF metrics(painter.font());
-  const double seen = vision::bore::Wrap360(middle_deg);
-  const bool below = seen > 90 && seen < 270;
-  const double turn = below ? -1 : 1, span = metrics.horizontalAdvance(text) / radius * vision::bore::kDegPerRad;
-  double along = middle_deg - turn * span / 2;
   painter.save();
   painter.translate(centre);
-  for (const QChar letter : text) {
-    const double wide = metrics.horizontalAdvance(letter), half = wide / radius * vision::bore::kDegPerRad / 2;
-    along += turn * half;
-    painter.save();
-    painter.rotate(along);
-    painter.translate(0, -radius);
-    if (below) painter.rotate(180);
-    QPainterPath path;
-    path.addText(-wide / 2, metrics.capHeight() / 2, painter.font(), QString(letter));
-    painter.strokePath(path, QPen(Qt::white, 3, Qt::SolidLine, Qt::RoundCap, Qt::RoundJoin));
-    painter.fillPath(path, Qt::black);
-    painter.restore();
-    along += turn * half;
-  }
+  const double span = report::DrawAlongRing(painter, radius, middle_deg, text, Qt::black, QPen(Qt::white, 3));
   painter.restore();
   return span;
 }

@@ -1758,6 +1758,10 @@ píxel %6, %7; un píxel cubre %8 mm</translation>
         <translation>utilizable, pero menos nítido o más lejano que el propuesto</translation>
     </message>
     <message>
+        <source>glare over more than %1 % of the weld</source>
+        <translation>reflejos en más del %1 % de la soldadura</translation>
+    </message>
+    <message>
         <source>glare over more than %1 % of the wall</source>
         <translation>reflejos en más del %1 % de la pared</translation>
     </message>

@@ -68,6 +68,8 @@ QString TimelineWords::Why(const std::string& why) {
     if (why == vision::scan::NameOf(shows)) return Name(shows);
   static const QRegularExpression number("([0-9.]+)");
   const QString text = Q(why), value = number.match(text).captured(1);
+  if (text.startsWith("glare over") && text.endsWith("weld"))
+    return tr("glare over more than %1 % of the weld").arg(value);
   if (text.startsWith("glare over")) return tr("glare over more than %1 % of the wall").arg(value);
   if (text.startsWith("too far")) return tr("too far: more than %1 bore radii from the weld").arg(value);
   if (text.startsWith("too near")) return tr("too near: less than %1 bore radii from the weld").arg(value);

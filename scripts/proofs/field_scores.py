@@ -18,9 +18,10 @@ def measured_by(programs, folder, keep):
     return {line["title"]: line for line in scored["lines"]}, scored["rows"], ""
 
 
-def drawn(programs, folder, count, first):
+def drawn(programs, folder, count, first, more=()):
     """Recordings of our own maker, drawn at random; returns why there are none."""
-    code, said, _ = tools.run([programs.path("make_field"), folder, "--count", str(count), "--first", str(first)], 7200)
+    code, said, _ = tools.run([programs.path("make_field"), folder, "--count", str(count), "--first", str(first)] +
+                              list(more), 7200)
     return said[-600:] if code else ""
 
 

@@ -5,7 +5,7 @@ import re
 import tempfile
 
 import ledger as tools
-from photographs import joint_files
+from photographs import never_measured
 
 LITTLE_MISALIGNMENT = ("single_00", "single_02", "single_06")
 
@@ -125,23 +125,7 @@ def bare_bore(book, programs, work):
 
 def photographs(book, programs, work):
     book.heading("Photographs that are no view along a bore")
-    real = os.path.join(tools.SHARED, "real")
-    if not os.path.isdir(real):
-        return book.skip("photographs", "../shared/real is not here")
-    for name, joint, recordings in joint_files(real, work):
-        refused, others = 0, []
-        for recording in recordings:
-            code, said, _ = tools.run([programs.path("rootscroll"), "measure", joint, "--recording", recording, "--out",
-                                       os.path.join(work, "photo_out")])
-            if code == 2 and "not a view along a bore" in said:
-                refused += 1
-            else:
-                first = (said.strip().splitlines() or [""])[0]
-                others.append("    %s: exit %d: %s" % (recording, code, first[:200]))
-        book.says("%s: refused as not a view along a bore, exit 2" % name, refused == len(recordings),
-                  "%d of %d" % (refused, len(recordings)), "all")
-        for line in others:
-            print(line)
+    never_measured(book, programs, work)
 
 
 def times(book, programs):

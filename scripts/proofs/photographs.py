@@ -3,6 +3,8 @@ import json
 import os
 import struct
 
+import ledger as tools
+
 # The fisheye's published answer (unified omnidirectional model) and the perspective camera's; the oxide pictures have
 # none, so a usual field of view is assumed.
 FISHEYE = {"model": "omni", "xi": 1.1331346732794045, "fx": 398.77492706579216, "fy": 398.7685638672075, "cx": 319.18,
@@ -62,3 +64,34 @@ def joint_files(real, work):
         with open(path, "w") as f:
             json.dump(block, f, indent=1)
         yield name, path, [r["id"] for r in block["recordings"]]
+
+
+def numbers_in(folder):
+    """Does a reading hold a length that was measured? A place laid flat for the eye has none."""
+    path = os.path.join(folder, "reading.json")
+    if not os.path.exists(path):
+        return False
+    profile = json.load(open(path))["profile"]
+    return any(v is not None for key, line in profile.items() if key.endswith("_mm") for v in line)
+
+
+def never_measured(book, programs, work, every=1):
+    """Photographs of other things: refused, or laid flat for the eye only; never a number."""
+    real = os.path.join(tools.SHARED, "real")
+    if not os.path.isdir(real):
+        return book.skip("photographs", "../shared/real is not here")
+    out = os.path.join(work, "photo_out")
+    for name, joint_file, recordings in joint_files(real, work):
+        recordings, wrong, codes = recordings[::every], [], {}
+        for recording in recordings:
+            tools.shutil.rmtree(out, ignore_errors=True)
+            code, said, _ = tools.run([programs.path("rootscroll"), "measure", joint_file, "--recording", recording,
+                                       "--out", out, "--quiet"])
+            codes[code] = codes.get(code, 0) + 1
+            if code not in (2, 3) or numbers_in(out):
+                wrong.append("    %s: exit %d: %s" % (recording, code, (said.strip().splitlines() or [""])[0][:200]))
+        told = "%d of %d (%s)" % (len(recordings) - len(wrong), len(recordings),
+                                  ", ".join("%d times exit %d" % (n, c) for c, n in sorted(codes.items())))
+        book.says("%s: exit 2 or 3 and no number" % name, not wrong, told, "all")
+        for line in wrong:
+            print(line)

@@ -34,7 +34,7 @@ TEST(DrawField, EveryDrawIsUsableAndNothingIsRare) {
 }
 
 TEST(DrawField, WishesAreGranted) {
-  const FieldDraw d = DrawField(9, {.recording = "four", .only = "bored", .nps = "8", .width_px = 640});
+  const FieldDraw d = DrawField(9, {.recording = "four", .only = {"bored"}, .nps = "8", .width_px = 640});
   EXPECT_EQ(d.recording, "four");
   EXPECT_EQ(d.nps, "8");
   EXPECT_TRUE(d.Has("bored"));
@@ -66,7 +66,7 @@ TEST(DrawField, AFilmRunsInHoldsAndLooksBack) {
 }
 
 TEST(DrawField, ABareBoreHasNoWeldAndNoEdges) {
-  const FieldDraw d = DrawField(8, {.recording = "bare", .only = "lit end"});
+  const FieldDraw d = DrawField(8, {.recording = "bare", .only = {"lit end"}});
   const auto scene = Scene::Make(d.scene).value();
   EXPECT_FALSE(scene.surface().has_weld());
   EXPECT_TRUE(LinesOf(scene).empty());

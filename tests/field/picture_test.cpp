@@ -21,7 +21,7 @@ Frame Rendered(std::uint64_t seed, int threads, const Wishes& wishes) {
 }
 
 TEST(Render, SameSeedGivesTheSameBytesForAnyNumberOfThreads) {
-  const Wishes wishes{.recording = "look", .only = "hoses", .width_px = 320};
+  const Wishes wishes{.recording = "look", .only = {"hoses"}, .width_px = 320};
   const int before = cv::getNumThreads();
   cv::setNumThreads(1);
   const Frame one = Rendered(5, 1, wishes);
@@ -35,7 +35,7 @@ TEST(Render, SameSeedGivesTheSameBytesForAnyNumberOfThreads) {
 
 TEST(Render, EveryConditionGivesAPictureWithAWallInIt) {
   for (const auto& condition : Conditions()) {
-    const FieldDraw d = DrawField(31, {.recording = "look", .only = condition, .width_px = 240});
+    const FieldDraw d = DrawField(31, {.recording = "look", .only = {condition}, .width_px = 240});
     const Frame frame = Scene::Make(d.scene).value().Render(d.views[0]).value();
     EXPECT_TRUE(d.Has(condition));
     cv::Scalar mean, deviation;
@@ -56,7 +56,7 @@ TEST(Render, ThingsAskedForAreSeen) {
   for (const auto& [condition, seen] : things) {
     int shown = 0;
     for (std::uint64_t seed = 40; seed < 46; ++seed) {
-      const FieldDraw d = DrawField(seed, {.recording = "look", .only = condition, .width_px = 160});
+      const FieldDraw d = DrawField(seed, {.recording = "look", .only = {condition}, .width_px = 160});
       const Frame f = Scene::Make(d.scene).value().Render(d.views[0]).value();
       shown += cv::countNonZero(f.seen == static_cast<uchar>(seen)) > 20;
     }
@@ -96,7 +96,7 @@ TEST(Expose, MotionSmearsAsFarAsThePlaceMoves) {
 /// are nearer to the library's than half of what is lost, and as much is lost. The picture: a frame with coloured
 /// clouds on it.
 TEST(CompressLike, LosesWhatTheLibrarysEncoderLoses) {
-  const FieldDraw d = DrawField(7, {.recording = "look", .only = "dam", .width_px = 320});
+  const FieldDraw d = DrawField(7, {.recording = "look", .only = {"dam"}, .width_px = 320});
   cv::Mat3b before = Scene::Make(d.scene).value().Render(d.views[0], {.compressed = false}).value().bgr;
   cv::Mat3b clouds(before.rows / 5, before.cols / 5), large;
   cv::RNG(5).fill(clouds, cv::RNG::UNIFORM, 0, 255);

@@ -60,7 +60,7 @@ TEST(Seen, AHoseCoversThePixelsWhoseSightsMeetIt) {
 /// The tiles' lists leave no segment out: the map is what casting against all tubes gives.
 TEST(Seen, TilesLoseNoHose) {
   for (const std::uint64_t seed : {3, 14, 15}) {
-    FieldDraw d = DrawField(seed, {.recording = "look", .only = "hoses", .width_px = 320});
+    FieldDraw d = DrawField(seed, {.recording = "look", .only = {"hoses"}, .width_px = 320});
     const auto scene = Scene::Make(d.scene).value();
     const Radiance r = scene.Cast(d.views[0]);
     const World world(scene.surface(), d.views[0]);
@@ -107,7 +107,7 @@ Cast March(const Scene& scene, const World& world, const Vector3d& eye, const Ve
 TEST(Sights, TheFlagsAreWhatAnIndependentMarchSays) {
   int checked = 0, hidden = 0, behind = 0;
   for (const std::uint64_t seed : {21, 22, 23, 24, 25, 26}) {
-    FieldDraw d = DrawField(seed, {.recording = "look", .only = "hoses", .width_px = 320});
+    FieldDraw d = DrawField(seed, {.recording = "look", .only = {"hoses"}, .width_px = 320});
     d.scene.dam.present = false;
     const auto scene = Scene::Make(d.scene).value();
     const FrameTruth truth = SightsOf(scene, d.views[0], nullptr);

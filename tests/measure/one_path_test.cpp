@@ -174,5 +174,27 @@ TEST_F(OnePath, TheLensShowsTheRightFrameOfASweep) {
               off_px[off_px.size() * 95 / 100], static_cast<double>(shown) / places, off_colour / places);
 }
 
+TEST(PutIn, MountAndMirrorReachEveryFrameOfEveryRecordingAndLeaveTheRest) {
+  vision::reading::MeasureInput input;
+  vision::reading::FrameInput own, plain;
+  own.mount.tilt_u_deg = 1, own.mirrored = true;
+  input.recordings = {{"a", "root", {own, plain}, std::nullopt}, {"b", "root", {plain}, std::nullopt}};
+  auto untouched = input;
+  PutIn({}, &untouched);
+  EXPECT_EQ(untouched.recordings[0].frames[0].mount.tilt_u_deg, 1);
+  EXPECT_TRUE(untouched.recordings[0].frames[0].mirrored);
+  EXPECT_FALSE(untouched.recordings[1].frames[0].mirrored);
+  JointOptions options;
+  options.mount = vision::pose::MountPrior{.centred_u_mm = 2};
+  options.mirrored = true;
+  PutIn(options, &input);
+  for (const auto& recording : input.recordings)
+    for (const auto& frame : recording.frames) {
+      EXPECT_EQ(frame.mount.centred_u_mm, 2);
+      EXPECT_FALSE(frame.mount.tilt_u_deg.has_value());
+      EXPECT_TRUE(frame.mirrored);
+    }
+}
+
 }  // namespace
 }  // namespace app::measure

@@ -3,8 +3,6 @@
 #include <algorithm>
 #include <cmath>
 #include <cstdio>
-#include <limits>
-#include <opencv2/core/utility.hpp>
 
 #include "vision/base/median.h"
 #include "vision/reading/look.h"
@@ -18,26 +16,30 @@ struct Candidate {
   double distance_radii;
 };
 
-bool ShowsWeld(const scan::FrameLook& look, const scan::SortOptions& sort) {
-  return look.weld && look.weld->bore && look.weld->ring_strength >= sort.cue.min_strength &&
-         look.weld->around >= sort.cue.min_around;
+/// The frames in which the weld was looked for and seen, in order.
+std::vector<const scan::FrameLook*> SeenIn(const scan::Scanned& scanned) {
+  const scan::SortOptions sort;
+  std::vector<const scan::FrameLook*> seen;
+  for (const auto& look : scanned.looks)
+    if (look.weld && scan::WeldSeen(*look.weld, sort.cue)) seen.push_back(&look);
+  return seen;
 }
 
-/// Distance at a time, between the two searched frames around it; nullopt where either shows no weld.
-std::optional<double> DistanceAt(const std::vector<const scan::FrameLook*>& searched, double time_s,
-                                 const scan::SortOptions& sort) {
-  const auto after = std::find_if(searched.begin(), searched.end(),
+/// Distance at a time between two frames that show the weld; nullopt where another looked for it in vain or they lie
+/// too far apart.
+std::optional<double> DistanceAt(const std::vector<const scan::FrameLook*>& seen, double time_s,
+                                 const FilmOptions& options) {
+  const auto after = std::find_if(seen.begin(), seen.end(),
                                   [&](const scan::FrameLook* look) { return look->time_s >= time_s - 1e-9; });
-  if (after == searched.end()) {
-    const bool shows = !searched.empty() && ShowsWeld(*searched.back(), sort);
-    return shows ? std::optional(searched.back()->weld->distance_radii) : std::nullopt;
-  }
-  if (!ShowsWeld(**after, sort)) return std::nullopt;
-  if (after == searched.begin() || (*after)->time_s - time_s < 1e-9) return (*after)->weld->distance_radii;
-  const scan::FrameLook& before = **(after - 1);
-  if (!ShowsWeld(before, sort)) return std::nullopt;
-  const double share = (time_s - before.time_s) / ((*after)->time_s - before.time_s);
-  return before.weld->distance_radii + share * ((*after)->weld->distance_radii - before.weld->distance_radii);
+  if (after != seen.end() && (*after)->time_s - time_s < 1e-9) return (*after)->weld->distance_radii;
+  if (after == seen.end() || after == seen.begin()) return std::nullopt;
+  const scan::FrameLook &before = **(after - 1), &next = **after;
+  const double apart_s = next.time_s - before.time_s;
+  const bool in_vain =
+      std::any_of(&before + 1, &next, [](const scan::FrameLook& look) { return look.weld.has_value(); });
+  if (in_vain || apart_s > options.longest_gap_s) return std::nullopt;
+  const double share = (time_s - before.time_s) / apart_s;
+  return before.weld->distance_radii + share * (next.weld->distance_radii - before.weld->distance_radii);
 }
 
 bool Usable(const scan::Scanned& scanned, const scan::FrameLook& look, const FilmOptions& options) {
@@ -50,18 +52,26 @@ bool Usable(const scan::Scanned& scanned, const scan::FrameLook& look, const Fil
   return !damaged && look.bright >= sort.dark_below && look.blur_px <= blurred_above && !scan::ArcOn(look, sort);
 }
 
+/// Glare over the weld or, where that is not known, over the wall.
+bool Glaring(const scan::FrameLook& look) {
+  const bool known = look.weld && look.weld->glare >= 0;
+  return known && look.weld->glare > scan::SortOptions().most_glare;
+}
+
 std::vector<Candidate> CandidatesOf(const scan::Scanned& scanned, const FilmOptions& options) {
-  const scan::SortOptions sort;
-  std::vector<const scan::FrameLook*> searched;
-  for (const auto& look : scanned.looks)
-    if (look.weld) searched.push_back(&look);
-  std::vector<Candidate> near, all;
+  const auto seen = SeenIn(scanned);
+  std::vector<Candidate> all;
   for (const auto& look : scanned.looks) {
-    const auto distance = DistanceAt(searched, look.time_s, sort);
-    if (!distance || !Usable(scanned, look, options)) continue;
-    all.push_back({&look, *distance});
-    if (*distance >= options.nearest_radii && *distance <= options.farthest_radii) near.push_back(all.back());
+    const auto distance = DistanceAt(seen, look.time_s, options);
+    if (distance && Usable(scanned, look, options) && !Glaring(look)) all.push_back({&look, *distance});
   }
+  double nearest = INFINITY;
+  for (const Candidate& c : all)
+    if (c.distance_radii >= options.nearest_radii) nearest = std::min(nearest, c.distance_radii);
+  const double farthest = std::max(options.farthest_radii, nearest + options.travel_radii);
+  std::vector<Candidate> near;
+  for (const Candidate& c : all)
+    if (c.distance_radii >= options.nearest_radii && c.distance_radii <= farthest) near.push_back(c);
   return near.empty() ? all : near;
 }
 
@@ -86,17 +96,19 @@ std::vector<Candidate> OverDistances(std::vector<Candidate> candidates, std::siz
   return picked;
 }
 
-std::string Told(const std::vector<Candidate>& picked) {
-  double first_s = INFINITY, last_s = 0, near = INFINITY, far = 0;
+std::string Told(const std::vector<Candidate>& picked, bool stills) {
+  double near = INFINITY, far = 0;
   for (const Candidate& p : picked) {
-    first_s = std::min(first_s, p.look->time_s), last_s = std::max(last_s, p.look->time_s);
     near = std::min(near, p.distance_radii), far = std::max(far, p.distance_radii);
   }
+  const auto moment = [&](const Candidate& p) {
+    return stills ? "still " + std::to_string(p.look->index + 1) : scan::ClockText(p.look->time_s);
+  };
   char text[200];
   std::snprintf(
       text, sizeof text,
       "%zu frames were taken between %s and %s, %.1f to %.1f bore radii before the weld: near, lit and sharp.",
-      picked.size(), scan::ClockText(first_s).c_str(), scan::ClockText(last_s).c_str(), near, far);
+      picked.size(), moment(picked.front()).c_str(), moment(picked.back()).c_str(), near, far);
   return text;
 }
 
@@ -115,45 +127,15 @@ std::vector<recording::FrameSpan> EqualSpans(long frames, int parts) {
   return spans;
 }
 
-/// The cue that a pose gives; none where it is not trusted.
-scan::WeldCue CueOf(const Result<pose::Pose>& pose, double radius_mm) {
-  if (!pose.ok() || !pose.value().trusted) return {};
-  const double distance_mm = std::abs(pose.value().bore_from_cam.translation_mm.z());
-  return {true, std::numeric_limits<double>::infinity(), 1, distance_mm / radius_mm};
-}
-
-/// The film's looks with cues by structure in the place of those by light: at the key frames alone.
-Result<scan::Scanned> ByStructure(scan::Scanned scanned, const std::filesystem::path& video,
-                                  const pose::FrameSetting& setting, const bore::Bore& bore, const FilmOptions& options,
-                                  const JobContext& job) {
-  auto frames = recording::ReadSharpest(video, {setting.lens.width_px, setting.lens.height_px},
-                                        EqualSpans(scanned.frames, options.key_frames), nullptr, job);
-  if (!frames.ok()) return frames.error();
-  const auto& keys = frames.value();
-  std::vector<scan::WeldCue> cues(keys.size());
-  cv::parallel_for_(cv::Range(0, static_cast<int>(keys.size())), [&](const cv::Range& range) {
-    for (auto k = static_cast<std::size_t>(range.start); k < static_cast<std::size_t>(range.end); ++k)
-      cues[k] = CueOf(pose::FindPose(keys[k].image, bore, setting, {}, job), bore.radius_mm);
-  });
-  if (job.Cancelled()) return Cancelled();
-  for (auto& look : scanned.looks) look.weld.reset();
-  for (std::size_t k = 0; k < keys.size(); ++k) {
-    const auto nearest = std::min_element(
-        scanned.looks.begin(), scanned.looks.end(), [&](const scan::FrameLook& a, const scan::FrameLook& b) {
-          return std::abs(a.index - keys[k].index) < std::abs(b.index - keys[k].index);
-        });
-    nearest->weld = cues[k];
-  }
-  return scanned;
-}
-
 }  // namespace
 
 Status FilmOptions::Check() const {
   if (frames < 1 || frames > 200) return BadInput("FilmOptions::frames must be 1 to 200.");
-  if (key_frames < 2 || key_frames > 200) return BadInput("FilmOptions::key_frames must be 2 to 200.");
+  if (most_stills < frames) return BadInput("FilmOptions::most_stills must be at least frames.");
   if (!(nearest_radii >= 0 && nearest_radii < farthest_radii))
     return BadInput("FilmOptions::nearest_radii must be 0 or more and below farthest_radii.");
+  if (!(travel_radii > 0)) return BadInput("FilmOptions::travel_radii must be above 0.");
+  if (!(longest_gap_s > 0)) return BadInput("FilmOptions::longest_gap_s must be above 0 s.");
   if (!(blurred_times > 1)) return BadInput("FilmOptions::blurred_times must be above 1.");
   return std::nullopt;
 }
@@ -169,7 +151,7 @@ FilmFrames PickFrames(const scan::Scanned& scanned, const FilmOptions& options) 
     const int at = static_cast<int>(p.look->index);
     chosen.spans.push_back({std::max(0, at - half), at + half});
   }
-  chosen.told = Told(picked);
+  chosen.told = Told(picked, scanned.info.kind == "stills");
   return chosen;
 }
 
@@ -178,19 +160,21 @@ Result<FilmFrames> ChooseFrames(const std::filesystem::path& video, const FrameI
   if (auto broken = options.Check()) return *broken;
   const auto setting = SettingOf(input);
   if (!setting.ok()) return setting.error();
-  const scan::CameraKnown camera{input.lens, bore.radius_mm, setting.value().mask, true};
+  scan::CameraKnown camera{input.lens, bore.radius_mm, setting.value().mask, true};
+  if (input.mirrored) {  // the film is looked at as it lies there: a mirrored lens sees it so
+    camera.lens.cx_px = camera.lens.width_px - 1 - camera.lens.cx_px;
+    if (!camera.mask.empty()) cv::flip(camera.mask, camera.mask, 1);
+  }
   scan::ScanOptions scanning;
   scanning.weld_every_s = 0.5;
-  auto scanned = scan::Scan(video.string(), &camera, scanning, job.Part(0, 0.6));
+  scanning.structure.key_every_s = 1;
+  if (std::filesystem::is_directory(video)) scanning.weld_every_s = 2;  // a still stands for a second
+  auto scanned = scan::Scan(video.string(), &camera, scanning, job);
   if (!scanned.ok()) return scanned.error();
-  const long frames = scanned.value().frames;
   FilmFrames chosen = PickFrames(scanned.value(), options);
+  for (const auto& text : scanned.value().burned_in) chosen.burned_in.push_back(text.place);
   if (!chosen.spans.empty()) return chosen;
-  auto searched = ByStructure(std::move(scanned).value(), video, setting.value(), bore, options, job.Part(0.6, 1));
-  if (!searched.ok()) return searched.error();
-  chosen = PickFrames(searched.value(), options);
-  if (!chosen.spans.empty()) return chosen;
-  chosen.spans = EqualSpans(frames, options.frames);
+  chosen.spans = EqualSpans(scanned.value().frames, options.frames);
   chosen.told = "no weld was found on the way, so the sharpest frames of equal stretches of the film were taken.";
   return chosen;
 }

@@ -4,6 +4,8 @@
 #include <cmath>
 #include <opencv2/imgproc.hpp>
 
+#include "vision/reading/bore_rings.h"
+#include "vision/reading/covered.h"
 #include "vision/reading/from_evidence.h"
 
 namespace vision::reading {
@@ -79,10 +81,15 @@ std::vector<pose::RingPoint> RingPoints(const bead::BeadToes& toes, const pose::
 Result<pose::FrameSetting> SettingOf(const FrameInput& input) {
   if (auto broken = input.mount.Check()) return *broken;
   pose::FrameSetting setting{input.lens, input.looks, input.up_theta_deg.value_or(0), {}, input.mount};
-  if (!input.mask) return setting;
-  auto mask = recording::ReadMask(*input.mask, {input.lens.width_px, input.lens.height_px});
-  if (!mask.ok()) return mask.error();
-  setting.mask = std::move(mask).value();
+  const cv::Size size(input.lens.width_px, input.lens.height_px);
+  if (input.mask) {
+    auto mask = recording::ReadMask(*input.mask, size);
+    if (!mask.ok()) return mask.error();
+    setting.mask = std::move(mask).value();
+  }
+  if (input.covered_px.empty()) return setting;
+  setting.mask = setting.mask.empty() ? cv::Mat1b(cv::Mat::zeros(size, CV_8U)) : cv::Mat1b(setting.mask.clone());
+  for (const cv::Rect& box : input.covered_px) setting.mask(box & cv::Rect({}, size)) = 255;
   return setting;
 }
 
@@ -127,6 +134,16 @@ Status StripAndToes(const recording::Frame& frame, const pose::FrameSetting& set
   return std::nullopt;
 }
 
+Result<Look> WithRest(Look look, const cv::Mat3b& frame, const pose::FrameSetting& setting, const MeasureInput& input,
+                      const MeasureOptions& options) {
+  look.edge = NearEdgeFrom(look.said, look.toes, look.strip, {.coarsest_for_fused_mm = options.coarsest_for_fusion_mm});
+  TakeOutCovered(look);
+  auto rings = RingsBeside(frame, setting, look, input.bore);
+  if (!rings.ok()) return rings.error();
+  look.rings = std::move(rings).value();
+  return look;
+}
+
 }  // namespace
 
 Result<Look> TakeLook(const recording::Frame& frame, const FrameInput& input_frame, const MeasureInput& input,
@@ -154,8 +171,7 @@ Result<Look> TakeLook(const recording::Frame& frame, const FrameInput& input_fra
       look.pose.bore_from_cam.translation_mm.z() -= MiddleOfWeld(look, input.insert_width_mm);
     }
   }
-  look.edge = NearEdgeFrom(look.said, look.toes, look.strip, {.coarsest_for_fused_mm = options.coarsest_for_fusion_mm});
-  return look;
+  return WithRest(std::move(look), frame.image, setting.value(), input, options);
 }
 
 Result<Look> TakeLookFrom(const recording::Frame& frame, const FrameInput& input_frame, const pose::Pose& pose,
@@ -169,8 +185,7 @@ Result<Look> TakeLookFrom(const recording::Frame& frame, const FrameInput& input
   look.looks = input_frame.looks;
   look.pose = pose;
   if (auto failed = StripAndToes(frame, setting.value(), step_u_mm, input, options, job, look)) return *failed;
-  look.edge = NearEdgeFrom(look.said, look.toes, look.strip, {.coarsest_for_fused_mm = options.coarsest_for_fusion_mm});
-  return look;
+  return WithRest(std::move(look), frame.image, setting.value(), input, options);
 }
 
 }  // namespace vision::reading

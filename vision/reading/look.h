@@ -14,6 +14,7 @@
 #include "vision/pose/push.h"
 #include "vision/reading/edges.h"
 #include "vision/reading/measure.h"
+#include "vision/reading/reading.h"
 #include "vision/recording/frame_source.h"
 #include "vision/resolve/resolve.h"
 #include "vision/unroll/unroll.h"
@@ -32,6 +33,7 @@ struct Look {
   evidence::StripEvidence said;  ///< What the fitted reader saw on the strip.
   bead::BeadToes toes;
   NearEdge edge;
+  std::vector<BoreRing> rings;  ///< Beside the weld (bore_rings.h).
   resolve::Sharpness sharpness;
   std::optional<match::Alignment> to_first;  ///< How the first look's wall lies in this one; none for the first itself.
   std::optional<pose::WallLevels>

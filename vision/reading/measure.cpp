@@ -6,7 +6,9 @@
 
 #include "vision/base/file.h"
 #include "vision/base/median.h"
+#include "vision/reading/bore_rings.h"
 #include "vision/reading/combine.h"
+#include "vision/reading/explain.h"
 #include "vision/reading/eye_only.h"
 #include "vision/reading/gather.h"
 #include "vision/reading/heights.h"
@@ -183,6 +185,15 @@ double ShiftOfProfile(const Look& look, const Profile& profile) {
   return count > 0 ? sum / count : 0;
 }
 
+/// What lies round the bore beside the weld, in words too: nobody is to take it for a toe.
+void AddRings(const std::vector<Look>& looks, Reading& reading) {
+  reading.rings = RingsOf(looks, ShiftOfProfile(looks.front(), reading.profile));
+  for (const BoreRing& ring : reading.rings)
+    reading.notes.push_back("A circle runs round the bore " + Rounded(std::abs(ring.z_mm)) +
+                            " mm from the weld's middle in " + (ring.z_mm < 0 ? reading.piece_a : reading.piece_b) +
+                            ": the edge of a bored end or a turning mark, no toe.");
+}
+
 /// Heights from the light look's relief, brought to the profile's origin.
 void AddHeights(LightLook& light, const MeasureInput& input, Measured& measured) {
   auto& relief = light.section.relief;
@@ -191,6 +202,20 @@ void AddHeights(LightLook& light, const MeasureInput& input, Measured& measured)
   const double per_height = along * light.look.distance_mm() / input.bore.radius_mm;
   ApplyRelief(relief, {per_height}, measured.reading);
   AddReliefPictures(relief, measured);
+}
+
+void NoteRighted(const std::vector<Waiting>& waiting, Reading& reading) {
+  const auto interlaced = std::count_if(waiting.begin(), waiting.end(), [](const Waiting& w) { return w.interlaced; });
+  const auto mirrored =
+      std::count_if(waiting.begin(), waiting.end(), [](const Waiting& w) { return w.setting.mirrored; });
+  if (interlaced > 0)
+    reading.notes.push_back(std::to_string(interlaced) +
+                            " frames are interlaced (odd and even lines of two moments): every second line was filled "
+                            "from the two beside it, so they show half as much.");
+  if (mirrored > 0)
+    reading.notes.push_back(std::to_string(mirrored) +
+                            " frames are mirror images, as the joint file or --mirrored says: they were turned back "
+                            "before measuring.");
 }
 
 /// Whatever makes the looks disagree about where theta 0 is.
@@ -302,6 +327,7 @@ Result<Measured> Measure(const MeasureInput& input, const MeasureOptions& option
   std::vector<Look>& looks = taken.value();
   auto light = TakeLight(input, options, reading, job.Part(0.5, 0.95));
   if (!light.ok()) return light.error();
+  NoteRighted(waiting.value(), reading);
   CheckAngles(waiting.value(), looks, reading);
   JoinLight(light.value(), looks, reading);
   if (looks.empty()) {
@@ -319,6 +345,7 @@ Result<Measured> Measure(const MeasureInput& input, const MeasureOptions& option
   if (light.value())
     reading.poses.insert(reading.poses.end(), light.value()->poses.begin(), light.value()->poses.end());
   Combine(looks, input, reading);
+  AddRings(looks, reading);
   if (light.value()) AddHeights(*light.value(), input, measured);
   HoldToBound(options.max_expanded_uncertainty_mm, reading);
   std::vector<unroll::Strip> strips;

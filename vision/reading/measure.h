@@ -32,6 +32,9 @@ struct FrameInput {
   pose::MountPrior mount = {};             ///< How the head rides; empty = nothing known.
   std::optional<double> travel_mm =
       std::nullopt;  ///< Reading of a travel counter, growing as the camera moves forward.
+  /// The file is a mirror image of what the lens saw (a mirror, or a recorder that flips): turned back before anything.
+  bool mirrored = false;
+  std::vector<cv::Rect> covered_px = {};  ///< Never shows the wall: burned-in text, px of the picture turned back.
 };
 
 /// A picture of a white target taken with the recording's camera and lights, its automatic white balance off.

@@ -10,6 +10,7 @@
 #include "vision/bore/angle.h"
 #include "vision/reading/explain.h"
 #include "vision/reading/outline.h"
+#include "vision/recording/interlace.h"
 #include "vision/track/track.h"
 
 namespace vision::reading {
@@ -215,10 +216,16 @@ double StepU(const pose::WallLevels& levels, double theta_deg) {
 }
 
 Status Decode(Waiting& next) {
-  if (next.frame) return std::nullopt;
-  auto still = recording::ReadStill(next.setting.file, {next.setting.lens.width_px, next.setting.lens.height_px});
-  if (!still.ok()) return still.error();
-  next.frame = std::move(still).value();
+  if (!next.frame) {
+    auto still = recording::ReadStill(next.setting.file, {next.setting.lens.width_px, next.setting.lens.height_px});
+    if (!still.ok()) return still.error();
+    next.frame = std::move(still).value();
+  }
+  if (next.righted) return std::nullopt;
+  next.righted = true;
+  if (next.setting.mirrored) cv::flip(next.frame->image, next.frame->image, 1);
+  next.interlaced = recording::Combing(next.frame->image) > recording::kCombed;
+  if (next.interlaced) recording::Deinterlace(&next.frame->image);
   return std::nullopt;
 }
 

@@ -15,9 +15,12 @@ struct Waiting {
   std::optional<recording::Frame> frame;              ///< Already decoded (from a video).
   std::size_t recording = 0;                          ///< Which of MeasureInput::recordings it is of.
   std::optional<pose::Sought> sought = std::nullopt;  ///< What the search said of it, once it was made.
+  bool righted = false;                               ///< Turned back and its two fields made one.
+  bool interlaced = false;                            ///< It was.
 };
 
-/// Reads its still where it is not decoded yet. @return What ReadStill says.
+/// Reads its still where it is not decoded yet; a mirrored picture is turned back, an interlaced one keeps every second
+/// line. @return What ReadStill says.
 Status Decode(Waiting& next);
 
 /// The frames of a recording during which the camera travelled, with the poses solved together.

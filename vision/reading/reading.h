@@ -52,6 +52,13 @@ struct Profile {
   void Resize(std::size_t lines);
 };
 
+/// A circle round the bore beside the weld: the edge of a bored end or a turning mark, which one look does not tell
+/// apart. Never a toe.
+struct BoreRing {
+  double z_mm = 0, u_mm = kNotMeasured;
+  double seen_deg = 0;  ///< Of the circumference.
+};
+
 /// Why a number is absent over an arc (clockwise from start to end; may wrap).
 struct Why {
   std::string what;  ///< width_mm, crown_height_mm, fusion_right, ...
@@ -167,6 +174,7 @@ struct Reading {
   std::vector<Indication> indications;
   std::vector<Searched> searched;  ///< Absent in older files: nothing is said to have been searched.
   std::vector<Flag> flags;
+  std::vector<BoreRing> rings = {};  ///< Found beside the weld; absent in older files.
   std::optional<Tint> tint;  ///< Absent: colour not assessed, `why` (heat_tint) says why.
   Coverage coverage_deg;
   StripPicture strip;

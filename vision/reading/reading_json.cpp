@@ -265,6 +265,14 @@ void VisitCoverage(Visit visit, auto& c) {
   visit("zone", c.zone);
 }
 
+template <class Visit>
+void VisitRing(Visit visit, auto& ring) {
+  visit("z_mm", ring.z_mm);
+  visit("u_mm", ring.u_mm);
+  visit("seen_deg", ring.seen_deg);
+}
+
+constexpr auto kRings = [](auto visit, auto& item) { VisitRing(visit, item); };
 constexpr auto kPoses = [](auto visit, auto& item) { VisitPose(visit, item); };
 constexpr auto kWhys = [](auto visit, auto& item) { VisitWhy(visit, item); };
 constexpr auto kRuns = [](auto visit, auto& item) { VisitRun(visit, item); };
@@ -317,6 +325,7 @@ Reading Decode(const Json& json) {
   ReadEach(json.at("indications"), reading.indications, kIndications);
   if (json.contains("searched")) ReadSearched(json.at("searched"), reading.searched);
   ReadEach(json.at("flags"), reading.flags, kFlags);
+  if (json.contains("rings")) ReadEach(json.at("rings"), reading.rings, kRings);
   if (json.contains("tint")) reading.tint = ReadTint(json.at("tint"));
   VisitCoverage(Reader{json.at("coverage_deg")}, reading.coverage_deg);
   VisitStrip(Reader{json.at("strip")}, reading.strip);
@@ -340,6 +349,7 @@ std::string ToJson(const Reading& reading) {
   json["indications"] = WriteEach(reading.indications, kIndications);
   json["searched"] = WriteSearched(reading.searched);
   json["flags"] = WriteEach(reading.flags, kFlags);
+  if (!reading.rings.empty()) json["rings"] = WriteEach(reading.rings, kRings);
   if (reading.tint) json["tint"] = WriteTint(*reading.tint);
   Json coverage = Json::object(), strip = Json::object();
   VisitCoverage(Writer{coverage}, reading.coverage_deg);

@@ -185,6 +185,22 @@ surface::Surface SpotsAndToes(const surface::Surface& spots, const surface::Surf
   return both;
 }
 
+/// Does what a look found reach over a part of its strip that was not seen: over a hose's own edge or shadow?
+bool OverUnseen(const unroll::Strip& strip, const surface::Seen& seen, double radius_mm) {
+  constexpr double kMost_share = 0.15;
+  const double half_deg = 0.5 * std::fmax(seen.length_mm, 0.5) / radius_mm * bore::kDegPerRad;
+  const double half_mm = 0.5 * std::fmax(std::isfinite(seen.width_mm) ? seen.width_mm : seen.length_mm, 0.5);
+  int cells = 0, unseen = 0;
+  for (double z = seen.z_mm - half_mm; z <= seen.z_mm + half_mm; z += strip.grid.pitch_mm)
+    for (double off = -half_deg; off <= half_deg; off += strip.grid.theta_pitch_deg()) {
+      const int row = static_cast<int>(std::lround(strip.grid.Row(z)));
+      if (row < 0 || row >= strip.grid.rows) continue;
+      const int column = strip.grid.NearestColumn(bore::Wrap360(seen.theta_deg + off));
+      ++cells, unseen += strip.valid(row, column) == 0 && strip.clipped(row, column) == 0;
+    }
+  return unseen > kMost_share * cells;
+}
+
 }  // namespace
 
 Status SearchSurface(const std::vector<Look>& looks, const std::vector<unroll::Strip>& strips,
@@ -200,6 +216,8 @@ Status SearchSurface(const std::vector<Look>& looks, const std::vector<unroll::S
     auto spots = surface::FindSurface(strips[i], wide, options, job);
     if (!spots.ok()) return spots.error();
     all.push_back(SpotsAndToes(spots.value(), found.value()));
+    std::erase_if(all.back().seen,
+                  [&](const surface::Seen& seen) { return OverUnseen(strips[i], seen, reading.bore_radius_mm); });
   }
   AddIndications(all, reading);
   HideToesUnderScale(reading);

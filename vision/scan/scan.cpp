@@ -81,6 +81,7 @@ Status ScanOptions::Check() const {
   if (!(weld_every_s >= look_every_s)) return BadInput("ScanOptions::weld_every_s must be at least look_every_s.");
   if (!(width_px >= 160 && width_px <= 480)) return BadInput("ScanOptions::width_px must be between 160 and 480.");
   if (!(stop_after_s >= 0)) return BadInput("ScanOptions::stop_after_s must be 0 s or more.");
+  if (auto broken = structure.Check()) return broken;
   return sort.Check();
 }
 
@@ -96,7 +97,8 @@ Result<Scanned> Scan(const std::string& source, const CameraKnown* camera, const
     if (!peek.ok()) return peek.error();
     full_width = peek.value().info().size.width;
   }
-  reading.reduce = ReduceFor(full_width, options.width_px);
+  const bool by_structure = options.structure.on && camera && camera->calibrated && camera->radius_mm > 0;
+  reading.reduce = ReduceFor(full_width, by_structure ? options.structure.width_px : options.width_px);
   auto opened = recording::FrameStream::Open(source, reading);
   if (!opened.ok()) return opened.error();
   auto& stream = opened.value();
@@ -105,6 +107,8 @@ Result<Scanned> Scan(const std::string& source, const CameraKnown* camera, const
   scanned.camera_known = camera != nullptr;
   std::optional<FrameLooker> looker;
   std::optional<BurnedInFinder> burned_in;
+  std::optional<StructureCue> structure;
+  if (by_structure) structure.emplace(*camera, options.structure);
   CameraKnown known;
   cv::Size small;
   double reduce = 1, next_search_s = 0;
@@ -143,7 +147,11 @@ Result<Scanned> Scan(const std::string& source, const CameraKnown* camera, const
     auto look = looker->Look(grey, frame.time_s, frame.index, burned_in->Standing());
     if (frame.time_s + 1e-6 >= next_search_s && WorthSearching(look, options.sort)) {
       if (!camera) known = GuessedCamera(stream.info().size, grey);
-      look.weld = FindWeldCue(grey, known, reduce);
+      if (structure) look.weld = structure->Look(frame.image, reading.reduce, frame.time_s, job);
+      if (!structure || (look.weld && !look.weld->bore)) {
+        const WeldCue by_light = FindWeldCue(grey, known, reduce);
+        look.weld = structure ? WeldCue{by_light.bore} : by_light;
+      }
       next_search_s = frame.time_s + options.weld_every_s;
     }
     burned_in->Add(grey, look.time_s, look.bright > 0.1);
@@ -165,6 +173,7 @@ Result<Scanned> Scan(const std::string& source, const CameraKnown* camera, const
   }
   scanned.duration_s = stream.time_s();
   scanned.burned_in = burned_in->Finish();
+  if (structure) SettleCues(scanned.looks, options.structure);
   scanned.sorted = Sort(scanned.looks, scanned.damage, reduce, camera && camera->calibrated, options.sort);
   AddNotes(scanned);
   return scanned;

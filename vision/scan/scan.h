@@ -7,6 +7,7 @@
 #include "vision/base/result.h"
 #include "vision/scan/burned_in.h"
 #include "vision/scan/sort.h"
+#include "vision/scan/structure_cue.h"
 
 /// Sorts a whole recording: what each stretch shows, the welds, and the best stretch to measure each by.
 namespace vision::scan {
@@ -17,6 +18,8 @@ struct ScanOptions {
   int width_px = 320;         ///< Pictures are made about this wide before they are looked at; in [160, 480].
   double stop_after_s = 0;    ///< For sources that never end; 0 = to the end.
   SortOptions sort;
+  /// Where light tells no weld and camera and bore are known.
+  StructureCueOptions structure;
 
   [[nodiscard]] Status Check() const;
 };

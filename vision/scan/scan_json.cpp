@@ -33,9 +33,10 @@ Json WeldJson(const WeldFound& weld, bool calibrated) {
   return json;
 }
 
-Json LooksJson(const std::vector<FrameLook>& looks) {
-  Json json{{"time_s", Json::array()},  {"level", Json::array()},  {"glare", Json::array()},
-            {"blur_px", Json::array()}, {"change", Json::array()}, {"ring_strength", Json::array()}};
+Json LooksJson(const std::vector<FrameLook>& looks, bool calibrated) {
+  Json json{{"time_s", Json::array()},         {"level", Json::array()},       {"glare", Json::array()},
+            {"blur_px", Json::array()},        {"change", Json::array()},      {"ring_strength", Json::array()},
+            {"distance_radii", Json::array()}, {"by_structure", Json::array()}};
   for (const auto& look : looks) {
     json["time_s"].push_back(Number(look.time_s));
     json["level"].push_back(Number(look.level));
@@ -43,6 +44,9 @@ Json LooksJson(const std::vector<FrameLook>& looks) {
     json["blur_px"].push_back(Number(look.blur_px, 100));
     json["change"].push_back(Number(look.change));
     json["ring_strength"].push_back(look.weld ? Number(look.weld->ring_strength, 10) : Json(nullptr));
+    const bool seen = look.weld && WeldSeen(*look.weld, {});
+    json["distance_radii"].push_back(seen && calibrated ? Number(look.weld->distance_radii) : Json(nullptr));
+    json["by_structure"].push_back(seen ? Json(look.weld->by_structure) : Json(nullptr));
   }
   return json;
 }
@@ -81,7 +85,7 @@ Result<std::string> ToJson(const Scanned& scanned) {
                                  {"height_px", r.height},
                                  {"from_s", Number(from_s)},
                                  {"to_s", Number(to_s)}});
-  json["looks"] = LooksJson(scanned.looks);
+  json["looks"] = LooksJson(scanned.looks, scanned.camera_known);
   json["picture"] = "timeline.png";
   json["notes"] = scanned.notes;
   auto text = json.dump(1) + "\n";

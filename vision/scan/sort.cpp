@@ -21,17 +21,13 @@ double UsualBlur(const std::vector<FrameLook>& looks, const SortOptions& options
   return *quarter;
 }
 
-bool WeldSeen(const WeldCue& cue, const SortOptions& o) {
-  return cue.bore && cue.ring_strength >= o.cue.min_strength && cue.around >= o.cue.min_around;
-}
-
 /// What each frame shows by itself. Between frames in which the weld was looked for, the last answer stands.
 std::vector<Classed> ClassEach(const std::vector<FrameLook>& looks, double blurred_above, const SortOptions& o) {
   std::vector<Classed> classed;
   Shows last = Shows::kTravelling;
   for (const auto& look : looks) {
     if (look.weld)
-      last = WeldSeen(*look.weld, o) ? Shows::kAtWeld : look.weld->bore ? Shows::kTravelling : Shows::kNotABore;
+      last = WeldSeen(*look.weld, o.cue) ? Shows::kAtWeld : look.weld->bore ? Shows::kTravelling : Shows::kNotABore;
     Shows shows = last;
     if (ArcOn(look, o))
       shows = Shows::kWelding;
@@ -151,6 +147,9 @@ std::string OneDecimal(double value) {
   return text;
 }
 
+/// Of the weld and what lies beside it where the cue tells; the rest of the wall may be as bright as it likes.
+double GlareOf(const FrameLook& look, const WeldCue* cue) { return cue && cue->glare >= 0 ? cue->glare : look.glare; }
+
 /// Why a frame is not good to measure by; empty = it is.
 std::string WhyNot(const Classed& frame, const WeldCue* cue, bool calibrated, const SortOptions& o) {
   if (frame.shows == Shows::kDamaged) return "damaged";
@@ -158,7 +157,8 @@ std::string WhyNot(const Classed& frame, const WeldCue* cue, bool calibrated, co
   if (frame.shows == Shows::kWelding) return "the arc is on";
   if (frame.shows == Shows::kBlurred) return "blurred";
   if (frame.shows != Shows::kAtWeld) return "no weld in sight";
-  if (frame.look.glare > o.most_glare) return "glare over more than " + Percent(o.most_glare) + " of the wall";
+  if (GlareOf(frame.look, cue) > o.most_glare)
+    return "glare over more than " + Percent(o.most_glare) + " of the " + (cue && cue->glare >= 0 ? "weld" : "wall");
   if (calibrated && cue && cue->distance_radii > o.farthest_radii)
     return "too far: more than " + OneDecimal(o.farthest_radii) + " bore radii from the weld";
   if (calibrated && cue && cue->distance_radii < o.nearest_radii)
@@ -192,7 +192,7 @@ std::vector<Judged> JudgeFrames(const WeldFound& weld, const std::vector<Classed
 /// Less is better: blur counts in full, glare and distance as what they cost in sharpness.
 double Cost(const Judged& j, bool calibrated) {
   const double far = calibrated && j.cue ? std::abs(j.cue->distance_radii - 0.8) : 0;
-  return j.frame->look.blur_px * (1 + far) * (1 + 5 * j.frame->look.glare);
+  return j.frame->look.blur_px * (1 + far) * (1 + 5 * GlareOf(j.frame->look, j.cue));
 }
 
 void Propose(WeldFound& weld, const std::vector<Judged>& run, bool calibrated, const SortOptions& o, double& best) {

@@ -38,7 +38,8 @@ struct SortOptions {
   double same_weld_s = 4.0;     ///< Looks at a weld less than this apart, with no other weld between, are one; >= 0.
   double shortest_s = 1.0;      ///< Of a stretch to measure by; > 0.
   double longest_s = 6.0;       ///< Of a stretch proposed; > shortest_s.
-  double most_glare = 0.05;     ///< Share of the lit part at full scale; in (0, 1].
+  /// Share at full scale of the weld and the wall beside it, of the lit part where that is not known; in (0, 1].
+  double most_glare = 0.05;
   double farthest_radii = 2.0;  ///< From the camera to the weld, with a calibrated camera; > 0.
   double nearest_radii = 0.3;   ///< Nearer the weld leaves the picture; in [0, farthest_radii).
 

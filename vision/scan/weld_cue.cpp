@@ -12,20 +12,6 @@
 namespace vision::scan {
 namespace {
 
-/// The same lens behind a picture `reduce` times smaller (area averages: pixel centres shift by half a pixel).
-pose::FrameSetting Reduced(const CameraKnown& camera, double reduce, cv::Size size) {
-  pose::FrameSetting setting;
-  setting.lens = camera.lens;
-  setting.lens.width_px = size.width;
-  setting.lens.height_px = size.height;
-  setting.lens.fx_px /= reduce;
-  setting.lens.fy_px /= reduce;
-  setting.lens.cx_px = (camera.lens.cx_px + 0.5) / reduce - 0.5;
-  setting.lens.cy_px = (camera.lens.cy_px + 0.5) / reduce - 0.5;
-  if (!camera.mask.empty()) cv::resize(camera.mask, setting.mask, size, 0, 0, cv::INTER_NEAREST);
-  return setting;
-}
-
 /// Mean of ln grey along a circle's short piece at azimuth `theta`, t = ln tan(angle) = `t` seen from the camera.
 double LogGrey(const cv::Mat1f& grey, const pose::FrameSetting& setting, const Eigen::Matrix3d& rotation, double theta,
                double t) {
@@ -80,6 +66,43 @@ double Around(const cv::Mat1f& grey, const pose::FrameSetting& setting, const Ei
 
 }  // namespace
 
+bool WeldSeen(const WeldCue& cue, const CueOptions& options) {
+  if (!cue.bore) return false;
+  return cue.by_structure ? cue.distance_radii > 0
+                          : cue.ring_strength >= options.min_strength && cue.around >= options.min_around;
+}
+
+pose::FrameSetting Reduced(const CameraKnown& camera, double reduce, cv::Size size) {
+  pose::FrameSetting setting;
+  setting.lens = camera.lens;
+  setting.lens.width_px = size.width;
+  setting.lens.height_px = size.height;
+  setting.lens.fx_px /= reduce;
+  setting.lens.fy_px /= reduce;
+  setting.lens.cx_px = (camera.lens.cx_px + 0.5) / reduce - 0.5;
+  setting.lens.cy_px = (camera.lens.cy_px + 0.5) / reduce - 0.5;
+  if (!camera.mask.empty()) cv::resize(camera.mask, setting.mask, size, 0, 0, cv::INTER_NEAREST);
+  return setting;
+}
+
+double GlareAbout(const cv::Mat1b& grey, const camera::Lens& lens, const bore::BoreFromCam& bore_from_cam, double z_mm,
+                  double radius_mm) {
+  constexpr int kAround = 180, kAlong = 4;
+  const cv::Rect inside({}, grey.size());
+  int seen = 0, full = 0;
+  for (int i = 0; i < kAround; ++i)
+    for (int j = -kAlong; j <= kAlong; ++j) {
+      const double theta_deg = 360.0 * i / kAround, z = z_mm + 0.1 * radius_mm * j / kAlong;
+      const auto wall = bore::XyzFromBore({theta_deg, z, 0}, radius_mm);
+      const auto pixel = lens.Project(bore_from_cam.CamFromBore(wall));
+      if (!pixel) continue;
+      const cv::Point at(cvRound(pixel->x()), cvRound(pixel->y()));
+      if (!inside.contains(at)) continue;
+      ++seen, full += grey(at) >= 250;
+    }
+  return seen >= kAround * (2 * kAlong + 1) / 4 ? static_cast<double>(full) / seen : -1;
+}
+
 CameraKnown GuessedCamera(cv::Size size, const cv::Mat1b& grey) {
   // Half-widths of what is lit along the middle row and, where the rim is inside the picture, its middle.
   cv::Mat1b smooth, lit;
@@ -121,6 +144,10 @@ WeldCue FindWeldCue(const cv::Mat1b& grey, const CameraKnown& camera, double red
   cue.ring_strength = ring.value().strength;
   cue.distance_radii = ring.value().distance_mm;
   cue.around = Around(values, setting, rotation, ring.value());
+  bore::BoreFromCam place;
+  place.rotation = rotation;
+  place.translation_mm << ring.value().offset_mm, -ring.value().distance_mm;
+  cue.glare = GlareAbout(grey, setting.lens, place, 0, 1.0);
   return cue;
 }
 

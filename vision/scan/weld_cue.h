@@ -28,12 +28,26 @@ struct WeldCue {
   double ring_strength = 0;   ///< Energy of the strongest ring over that of the wall's own bands (pose::RingSeen).
   double around = 0;          ///< Share of clock positions at which the ring stands out by itself, in [0, 1].
   double distance_radii = 0;  ///< Along the axis from the camera to the ring over the bore's radius; 0 = no ring.
+  bool by_structure = false;  ///< Told by the bore's structure (structure_cue.h), which is sure by itself.
+  double glare = -1;          ///< Share at full scale of the ring and the wall beside it; negative = not known.
 };
 
 struct CueOptions {
   double min_strength = 25;  ///< As pose::PoseOptions::min_ring_strength.
   double min_around = 0.6;   ///< In (0, 1].
 };
+
+/// Does the cue show a weld?
+bool WeldSeen(const WeldCue& cue, const CueOptions& options);
+
+/// The same lens behind a picture `reduce` times smaller (area averages: pixel centres shift by half a pixel), its mask
+/// with it.
+pose::FrameSetting Reduced(const CameraKnown& camera, double reduce, cv::Size size);
+
+/// Share of places at or above 98 % of full scale on circles of the bore from 0.1 radii before z to as far behind it.
+/// @param z, radius_mm Of the bore frame of `bore_from_cam`. @return Negative where less than a quarter is seen.
+double GlareAbout(const cv::Mat1b& grey, const camera::Lens& lens, const bore::BoreFromCam& bore_from_cam, double z_mm,
+                  double radius_mm);
 
 /// Looks for the weld in one reduced grey picture.
 /// @param reduce How much smaller `grey` is than the lens's picture.
