@@ -16,6 +16,9 @@ cv::Mat3b Coloured(const cv::Mat& picture, cv::Size size) {
   return small;
 }
 
+/// How far the ring stands out, over the profile's own spread.
+double StrengthOf(const pose::WeldSeen& weld) { return std::hypot(weld.light, weld.texture); }
+
 bool Told(const FrameLook& look) { return look.weld && look.weld->by_structure; }
 
 /// Can both be the same weld, as fast as heads are driven?
@@ -85,6 +88,8 @@ Status StructureCueOptions::Check() const {
   if (width_px < 320 || width_px > 1280) return BadInput("StructureCueOptions::width_px must be 320 to 1280.");
   if (!(key_every_s > 0)) return BadInput("StructureCueOptions::key_every_s must be above 0 s.");
   if (!(near_deg > 0 && near_deg <= 10)) return BadInput("StructureCueOptions::near_deg must be in (0, 10].");
+  if (!(least_chance >= 0 && least_chance <= 1))
+    return BadInput("StructureCueOptions::least_chance must be in [0, 1].");
   if (!(sure_strength >= 0)) return BadInput("StructureCueOptions::sure_strength must be 0 or more.");
   if (!(beside_s > 0 && radii_a_second > 0 && around_s > 0))
     return BadInput("StructureCueOptions: beside_s, radii_a_second and around_s must be above 0.");
@@ -111,15 +116,15 @@ std::optional<WeldCue> StructureCue::Found(const cv::Mat3b& picture, const pose:
   const pose::StructureOptions usual;
   WeldCue cue;
   cue.bore = found.score >= usual.min_score || found.margin >= usual.min_margin ||
-             (found.weld && found.weld->strength >= options_.sure_strength);
+             (found.weld && StrengthOf(*found.weld) >= options_.sure_strength);
   if (!cue.bore) return cue;
   last_ = head.value().bore_from_head;
   // Tilt against offset may stay in doubt: where the weld is along the pipe hardly hangs on it. Which ring it is must
   // not.
   const auto& weld = head.value().structure.weld;
-  if (!weld || weld->strength < pose::WeldProfileOptions().least_lead * weld->second) return cue;
+  if (!weld || weld->chance < options_.least_chance) return cue;
   cue.by_structure = true;
-  cue.ring_strength = weld->strength;
+  cue.ring_strength = StrengthOf(*weld);
   cue.distance_radii = std::abs(last_->translation_mm.z()) / camera_.radius_mm;
   cv::Mat1b grey;
   cv::cvtColor(picture, grey, cv::COLOR_BGR2GRAY);

@@ -15,12 +15,13 @@ namespace vision::scan {
 
 struct StructureCueOptions {
   bool on = true;
-  int width_px = 640;      ///< Pictures are made about so wide first; in [320, 1280].
-  double key_every_s = 3;  ///< Of the recording, between two searches of the whole; > 0.
-  double near_deg = 2;     ///< About the last place; in (0, 10].
-  /// WeldSeen::strength from which a ring is a weld by itself; less, only beside one in time; >= 0. In five drawn films
-  /// welds nearer than 1.2 radii reach 13 to 61, rings that ride with the head (a rim, a lamp's edge) 17, and 38 in
-  /// blurred pictures.
+  int width_px = 640;         ///< Pictures are made about so wide first; in [320, 1280].
+  double key_every_s = 3;     ///< Of the recording, between two searches of the whole; > 0.
+  double near_deg = 2;        ///< About the last place; in (0, 10].
+  double least_chance = 0.5;  ///< Of WeldSeen, that it is this ring and no other; in [0, 1]. More likely than not.
+  /// Contrast (light and texture together, over the profile's spread) from which a ring is a weld by itself; less, only
+  /// beside one in time; >= 0. In five drawn films welds nearer than 1.2 radii reach 13 to 61, rings that ride with the
+  /// head (a rim, a lamp's edge) 17, and 38 in blurred pictures.
   double sure_strength = 12;
   double beside_s = 3.5;      ///< Two answers no farther apart are beside each other; > 0.
   double radii_a_second = 1;  ///< The head is driven no faster; > 0. Common practice, no source.
