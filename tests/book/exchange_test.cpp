@@ -102,6 +102,24 @@ TEST_P(BundleTest, ComesOutOfAnotherBookAsTheSameBytes) {
   EXPECT_THAT(ImportError(folder_ / "one.zip"), HasSubstr("already"));
 }
 
+TEST_P(BundleTest, OneByteAboveWhatIsTakenIsRefused) {
+  std::uint64_t all = 0, longest = 0;
+  const auto zip = ZipReader::Open(folder_ / "one.zip").value();
+  const auto entries = zip.List();
+  for (const auto& entry : entries.value()) {
+    if (!entry.name.starts_with("files/")) longest = std::max<std::uint64_t>(longest, entry.bytes);
+    if (entry.name != "manifest.json") all += entry.bytes;
+  }
+  const auto answer = [&](std::uint64_t most_bytes, std::uint64_t most_text) {
+    auto report = ImportBundle(*other_, folder_ / "one.zip", {true, most_bytes, most_text});
+    return report.ok() ? std::string("taken in") : report.error().message;
+  };
+  EXPECT_THAT(answer(all - 1, longest),
+              HasSubstr(std::to_string(all) + " bytes of files; at most " + std::to_string(all - 1) + " are taken"));
+  EXPECT_THAT(answer(all, longest - 1), HasSubstr("at most " + std::to_string(longest - 1)));
+  EXPECT_EQ(answer(all, longest), "taken in");
+}
+
 TEST_P(BundleTest, AnythingChangedInItIsRefusedAndNothingIsTakenIn) {
   EXPECT_THAT(ImportError(Spoiled("history.json", "W-12", "W-13")),
               HasSubstr("history.json is not what its SHA-256 says"));

@@ -134,5 +134,67 @@ TEST_F(Trust, ADamagedStillIsNotMeasured) {
   EXPECT_FALSE(fs::exists(folder_ / "out"));
 }
 
+TEST_F(Trust, APinIsNeverTakenFromTheCommandLine) {
+  const std::string key = "pkcs11:token=Workshop;object=mine?module-path=/no/such/module.so";
+  const auto open = RunProgram({"book", "key", key + "&pin-value=4711"});
+  EXPECT_EQ(open.exit_code, 2);
+  EXPECT_THAT(open.err, HasSubstr("A PIN never stands on a command line"));
+  const auto none = RunProgram({"book", "key", key});
+  EXPECT_EQ(none.exit_code, 2);
+  EXPECT_THAT(none.err, HasSubstr("/no/such/module.so is no PKCS #11 module"));
+  EXPECT_EQ(std::count(none.err.begin(), none.err.end(), '\n'), 1) << none.err;
+}
+
+TEST_F(Trust, ASignOffStandsWithoutTheTrustedTimeThatWasAskedFor) {
+  ASSERT_EQ(Put(R"({"format":"rootscroll.record/1","joint":"J-1","cycles":[{"id":"R0"}]})").exit_code, 0);
+  const auto key = (folder_ / "key.pem").string();
+  const auto made = RunProgram({"book", "key", key});
+  ASSERT_EQ(made.exit_code, 0) << made.err;
+  const std::string hex = made.out.substr(made.out.find(": ") + 2, 64);
+  EXPECT_EQ(RunProgram({"book", "key", key, "--show"}).out, made.out);
+  ASSERT_EQ(
+      RunProgram({"book", "trust", book_, "--name", "C. Examiner", "--key", hex, "--author", "B. Approver"}).exit_code,
+      0);
+  std::string today(11, '\0');
+  const std::time_t now = std::time(nullptr);
+  today.resize(std::strftime(today.data(), today.size(), "%Y-%m-%d", std::gmtime(&now)));
+  const auto signed_off = RunProgram({"book",
+                                      "sign",
+                                      book_,
+                                      "J-1",
+                                      "--revision",
+                                      "1",
+                                      "--key",
+                                      key,
+                                      "--name",
+                                      "C. Examiner",
+                                      "--role",
+                                      "inspector",
+                                      "--qualification",
+                                      "VT level 2, certificate 77",
+                                      "--qualification-expires",
+                                      "2999-12-31",
+                                      "--vision-test",
+                                      today,
+                                      "--procedure",
+                                      "P-1",
+                                      "--light",
+                                      "1100 lx",
+                                      "--resolution",
+                                      "0.1 mm line seen",
+                                      "--statement",
+                                      "Examined.",
+                                      "--time-server",
+                                      "http://127.0.0.1:1/"});  // nobody listens there
+  EXPECT_EQ(signed_off.exit_code, 2);
+  EXPECT_THAT(signed_off.out, HasSubstr("examined and signed by C. Examiner"));
+  EXPECT_THAT(signed_off.err, HasSubstr("The sign-off stands, without trusted time (`book stamp` asks again)"));
+  const auto stamped = RunProgram({"book", "stamp", book_, "J-1", "--time-server", "http://127.0.0.1:1/"});
+  EXPECT_EQ(stamped.exit_code, 2);
+  const auto verified = RunProgram({"book", "verify", book_});
+  EXPECT_EQ(verified.exit_code, 0) << verified.out;
+  EXPECT_THAT(verified.out, HasSubstr("1 sign-offs, "));
+}
+
 }  // namespace
 }  // namespace cli_test

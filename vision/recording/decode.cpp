@@ -136,12 +136,11 @@ int OrientationOf(std::string_view bytes) {
 }
 
 std::string RefusalOf(std::string_view bytes) {
-  if (!IsJpeg(bytes) && !bytes.starts_with(kPng) && !IsTiff(bytes) && !IsBmp(bytes)) return kNone;
   if (bytes.size() > kMostPictureBytes)
     return " has " + std::to_string(bytes.size()) + " bytes; of a picture at most " +
            std::to_string(kMostPictureBytes) + " are taken.";
   const auto told = SizeTold(bytes);
-  if (!told) return kNone;  // a size that only the decoder finds bounds nothing
+  if (!told) return kNone;  // another format; or a size that only the decoder finds, which bounds nothing
   if (told->width <= 0 || told->height <= 0 || told->width * told->height > kMostPixels)
     return " is " + std::to_string(std::llround(told->width)) + " x " + std::to_string(std::llround(told->height)) +
            " px; at most 200 million px are taken.";
