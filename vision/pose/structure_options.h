@@ -14,7 +14,8 @@ struct ChartOptions {
 };
 
 /// How tilt and offset are searched.
-/// Source: weights and steps from a trial on other renders; floors and levels from drawn scenes (pose_population).
+/// Source: steps from a trial on other renders; weights looked at again, floors and levels from drawn scenes
+/// (pose_population; DEVELOPERS.md).
 struct StructureOptions {
   ChartOptions chart;
   int coarse_width_px = 480, fine_width_px = 1280;  ///< Pictures are made smaller to these first; >= 160.
