@@ -18,6 +18,10 @@ struct Waiting {
   bool interlaced = false;                ///< It was.
 };
 
+/// How far the weld would stand askew, degrees: first harmonic of the look's near toe. 0 where less than half is
+/// stated.
+double AskewDeg(const Look& look, double radius_mm);
+
 /// Reads its still where it is not decoded yet; a mirrored picture is turned back, an interlaced one keeps every second
 /// line. @return What ReadStill says.
 Status Decode(Waiting& next);
@@ -36,6 +40,9 @@ struct PushLimits {
   double max_residual_px = 1.2;  ///< A solution beyond is not trusted.
   double min_used_share = 0.7;   ///< Of the sightings.
   double max_offset_u_share = 0.02;  ///< Standard uncertainty of an offset over the radius.
+  /// Of the weld's plane against square to the bore, as the solved poses lay it: more, and they lean; > 0. A joint is
+  /// fitted up to well under a degree (common practice, no source); a push before an elbow leant by 5.5.
+  double max_askew_deg = 1.5;
 };
 
 /// Standard uncertainty of the step between the walls, mm, with what trials left of it beyond the solution's own.
