@@ -1,5 +1,6 @@
 #include "vision/reading/push.h"
 
+#include <Eigen/Cholesky>
 #include <algorithm>
 #include <cmath>
 #include <memory>
@@ -211,6 +212,23 @@ double FromSingly(const std::vector<pose::PushFrame>& frames, const pose::PushSo
   return off.empty() ? 0 : MedianInPlace(off);
 }
 
+double AskewDeg(const Look& look, double radius_mm) {
+  const auto& near = look.near_is_left() ? look.toes.left : look.toes.right;
+  Eigen::Matrix3d normal = Eigen::Matrix3d::Zero();
+  Eigen::Vector3d right = Eigen::Vector3d::Zero();
+  std::size_t stated = 0;
+  for (std::size_t i = 0; i < near.z_mm.size(); ++i) {
+    if (!near.visible[i]) continue;
+    const double theta = 2 * std::numbers::pi * static_cast<double>(i) / static_cast<double>(near.z_mm.size());
+    const Eigen::Vector3d row(1, std::cos(theta), std::sin(theta));
+    normal += row * row.transpose(), right += near.z_mm[i] * row;
+    ++stated;
+  }
+  if (2 * stated < near.z_mm.size()) return 0;
+  const Eigen::Vector3d fit = normal.ldlt().solve(right);
+  return std::atan(fit.tail<2>().norm() / radius_mm) * bore::kDegPerRad;
+}
+
 double StepU(const pose::WallLevels& levels, double theta_deg) {
   return std::hypot(levels.StepU(theta_deg), kStepTrials_mm);
 }
@@ -269,6 +287,14 @@ Result<std::optional<Push>> TakePush(std::vector<Waiting>& waiting, std::size_t 
   if (!looks.ok()) return looks.error();
   if (looks.value().size() < 2) return none;
   push.looks = std::move(looks).value();
+  std::vector<double> askew;
+  for (const Look& look : push.looks) askew.push_back(AskewDeg(look, input.bore.radius_mm));
+  if (const double lean = MedianInPlace(askew); lean > limits.max_askew_deg) {
+    reading.notes.push_back("The frames of recording " + input.recordings[waiting[begin].recording].id +
+                            " were read one by one, not solved together: by the poses solved the weld would stand " +
+                            Rounded(lean) + " degrees askew, so the bore is not straight where they took it to be.");
+    return none;
+  }
   for (Look& look : push.looks) look.levels = push.solution.levels;
   TakeBackOutlines(input.bore.radius_mm, push.looks);
   reading.notes.push_back("The poses of " + std::to_string(frames.size()) + " frames of recording " +

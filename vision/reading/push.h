@@ -19,6 +19,10 @@ struct Waiting {
   bool interlaced = false;                            ///< It was.
 };
 
+/// How far the weld would stand askew, degrees: first harmonic of the look's near toe. 0 where less than half is
+/// stated.
+double AskewDeg(const Look& look, double radius_mm);
+
 /// Reads its still where it is not decoded yet; a mirrored picture is turned back, an interlaced one keeps every second
 /// line. @return What ReadStill says.
 Status Decode(Waiting& next);
@@ -40,6 +44,9 @@ struct PushLimits {
   /// Of the solved poses from what each frame shows alone, in that frame's own standard uncertainties, in the middle.
   double most_from_single = 2;
   double beyond_share = 0.25;  ///< Wall past the weld that is followed where it may bend, over the radius.
+  /// Of the weld's plane against square to the bore, as the solved poses lay it: more, and they lean; > 0. A joint is
+  /// fitted up to well under a degree (common practice, no source); a push before an elbow leant by 5.5.
+  double max_askew_deg = 1.5;
 };
 
 /// How far the solved poses lie from those each frame gave alone: tilt or offset in that frame's own standard
