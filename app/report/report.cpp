@@ -64,7 +64,8 @@ vision::Status NeedGui() {
   static char name[] = "rootscroll", option[] = "-platform", platform[] = "offscreen";
   static char* arguments[] = {name, option, platform, nullptr};
   qInstallMessageHandler(PassMessage);
-  static QGuiApplication application(count, arguments);
+  // Never destroyed: at exit other statics of Qt are gone before it.
+  [[maybe_unused]] static auto* const application = new QGuiApplication(count, arguments);
   return std::nullopt;
 }
 

@@ -6,7 +6,7 @@ from .goals import MAPS
 FLOOR_MM = 0.03  # the truth's own: cells of 0.1 mm, read between
 MAY_BE_FALSE = 0.002  # share of fused lines that may be called unfused
 EDGE_HIDDEN = 0.5  # more likely in sight than not
-FUSED_ODDS = 0.1  # fused is said only where the strip has brought the chance of unfused down to a tenth of its share beforehand
+MAY_BE_CALLED_FUSED = 0.002  # share of unfused lines that may be called fused
 HIDDEN_TOLD = (0.05, 0.10)  # share of hidden near and far toes that may be stated, on scenes drawn harder than any shop's
 
 
@@ -37,7 +37,7 @@ def unfused_levels(r):
     use = r["sight"][:, 0] & r["plain"] & (r["hidden"][:, 0] < EDGE_HIDDEN)
     chance, true = r["unfused"][use], r["is_unfused"][use]
     called = float(np.quantile(chance[~true], 1 - MAY_BE_FALSE)) if (~true).any() else 0.9
-    fused = FUSED_ODDS * float(true.mean())
+    fused = float(np.quantile(chance[true], MAY_BE_CALLED_FUSED)) if true.any() else 0.001
     bins = np.clip((chance * 10).astype(int), 0, 9)
     reliability = [[round(float(chance[bins == k].mean()), 4), round(float(true[bins == k].mean()), 4), int((bins == k).sum())] if (bins == k).any() else [0, 0, 0] for k in range(10)]
     return round(float(np.clip(called, 0.5, 0.95)), 3), round(fused, 5), reliability

@@ -1,7 +1,7 @@
 #!/usr/bin/env python3
 """What the fitted reader says of recordings with known truth, at their true poses or at disturbed ones.
 
-  evidence_known.py BUILD_DIR FOLDER [--disturbed] [--keep FILE.jsonl] [--picture FILE.png] [--only TEXT]
+  evidence_known.py BUILD_DIR FOLDER [--disturbed] [--pickle FILE] [--every N] [--picture FILE.png] [--only TEXT]
 
 FOLDER holds folders with joint.json, truth.json and frames (`../shared/field`, `../shared/scenes`, make_field's). Errors are against
 where the true toe appears on the strip, so that misalignment and pose play no part. A run is an arc of 3 mm and more whose edge is

@@ -195,10 +195,10 @@ TEST_P(ServerTest, TheServerListsNoRightBeyondTheRoles) {
   EXPECT_THAT(RightsToChange(*book_, "rootscroll_inspector"),
               testing::UnorderedElementsAre("DELETE cycle", "DELETE finding", "INSERT cycle", "INSERT evidence",
                                             "INSERT finding", "INSERT joint", "INSERT journal", "INSERT recording",
-                                            "INSERT revision", "INSERT signoff", "UPDATE book_head", "UPDATE joint",
-                                            "UPDATE recording"));
+                                            "INSERT revision", "INSERT signoff", "INSERT time_stamp",
+                                            "UPDATE book_head", "UPDATE joint", "UPDATE recording"));
   EXPECT_THAT(RightsToChange(*book_, "rootscroll_approver"), testing::Contains("INSERT inspector_key"));
-  EXPECT_EQ(RightsToChange(*book_, "rootscroll_approver").size(), 15u);
+  EXPECT_EQ(RightsToChange(*book_, "rootscroll_approver").size(), 16u);
   auto more = book_->database().Run(
       "SELECT rolname FROM pg_roles WHERE rolname LIKE 'rootscroll%' AND (rolsuper OR rolcreatedb OR rolcreaterole OR "
       "rolbypassrls OR rolreplication OR has_schema_privilege(rolname, 'rootscroll', 'CREATE'))");

@@ -19,7 +19,8 @@ const fs::path kShared = ROOTSCROLL_SOURCE_DIR "/../shared/scenes";
 
 nlohmann::json TruthOf(const fs::path& scene) { return nlohmann::json::parse(std::ifstream(scene / "truth.json")); }
 
-Reading ReadFirst(const fs::path& scene) {
+/// @param placed The camera stands where it stood: what is looked at is the surface, not the pose.
+Reading ReadFirst(const fs::path& scene, bool placed = false) {
   const auto known = pose::FramesOf(scene).front();
   MeasureInput input;
   input.joint_id = "scene";
@@ -29,6 +30,7 @@ Reading ReadFirst(const fs::path& scene) {
   frame.lens = known.setting.lens;
   frame.looks = known.setting.looks;
   frame.up_theta_deg = known.setting.up_theta_deg;
+  if (placed) frame.known_pose = known.truth;
   input.recordings.push_back({"root", "root", {frame}, std::nullopt});
   auto measured = Measure(input);
   EXPECT_TRUE(measured.ok());
@@ -62,7 +64,7 @@ TEST(SurfaceOnScenes, AnInsertsOriginalEdgeIsNoIndication) {
 TEST(SurfaceOnScenes, FindsMostPoresOfTheSharedScene) {
   const fs::path scene = kShared / "single_07_pores";
   if (!fs::exists(scene)) GTEST_SKIP() << "no ../shared/scenes beside the repository";
-  const Reading reading = ReadFirst(scene);
+  const Reading reading = ReadFirst(scene, true);
   Print(reading);
   const auto truth = TruthOf(scene);
   const double arc = truth["R"].get<double>() * bore::kRadPerDeg;

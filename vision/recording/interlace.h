@@ -10,8 +10,8 @@ namespace vision::recording {
 double Combing(const cv::Mat& picture);
 
 constexpr double kCombStep = 12;  ///< Grey levels of 255.
-/// Combing from which a picture is called interlaced. Stills of drawn scenes and 20 photographs: 0.6 at the most; with
-/// lines shifted by 2 px: 3 and more (tests/recording/interlace_test.cpp).
+/// Combing from which a picture is called interlaced: the stills of fixtures lie below 0.75, with every second line
+/// shifted by 2 px above 1.5 (tests/recording/interlace_test.cpp). Not tried on recordings of real interlaced cameras.
 constexpr double kCombed = 1.5;
 
 /// Keeps the even lines and fills the odd ones from the two beside them.
