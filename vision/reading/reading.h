@@ -175,7 +175,7 @@ struct Reading {
   std::vector<Searched> searched;  ///< Absent in older files: nothing is said to have been searched.
   std::vector<Flag> flags;
   std::vector<BoreRing> rings = {};  ///< Found beside the weld; absent in older files.
-  std::optional<Tint> tint;  ///< Absent: colour not assessed, `why` (heat_tint) says why.
+  std::optional<Tint> tint;          ///< Absent: colour not assessed, `why` (heat_tint) says why.
   Coverage coverage_deg;
   StripPicture strip;
   std::optional<ReliefPicture> relief;  ///< Where heights were measured.

@@ -123,8 +123,7 @@ Searched ShortRuns(const std::vector<Look>& looks, bool left) {
       if (std::isfinite(look.edge.unfused[i])) smallest[i] = EdgeOptions{}.shortest_run_mm;
   }
   const std::string why =
-      seen ? "the edge is not in sight here"
-           : "this edge lies behind the bead in this view; look from the other side";
+      seen ? "the edge is not in sight here" : "this edge lies behind the bead in this view; look from the other side";
   return SearchedFrom({"unfused", left ? "left" : "right", "length"}, smallest, std::vector<std::string>(kLines, why));
 }
 
