@@ -83,6 +83,10 @@ cv::Mat1f ChanceMap(const cv::Mat1f& logits) {
 
 }  // namespace
 
+double StripEvidence::CoveredAt(double z_mm, int line) const {
+  return static_cast<double>(covered(std::clamp(static_cast<int>(std::lround(Row(z_mm))), 0, kBins - 1), line));
+}
+
 Result<StripEvidence> ReadStrip(const unroll::Strip& strip, const Sight& sight, const JobContext& job) {
   if (strip.image.empty()) return BadInput("the strip has no picture.");
   if (job.Cancelled()) return Cancelled();

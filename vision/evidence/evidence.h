@@ -66,6 +66,8 @@ struct StripEvidence {
 
   /// Row of the maps at the strip's z; may lie outside.
   double Row(double z_mm) const { return ((near_is_left ? z_mm : -z_mm) - kFirstBin_mm) / kBin_mm; }
+  /// Chance that the place is covered; beyond the maps that of their rim.
+  double CoveredAt(double z_mm, int line) const;
 };
 
 /// The same strip and sight give the same evidence on any number of threads. About 0.3 s on one core.

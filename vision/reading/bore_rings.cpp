@@ -10,15 +10,13 @@
 namespace vision::reading {
 namespace {
 
-constexpr int kSectors = 72;
-
-/// Logarithm of grey in sectors of five degrees by rows, slow change along the bore taken out; NaN where not seen.
+/// Logarithm of grey in sectors by rows, slow change along the bore taken out; NaN where not seen.
 cv::Mat1f SectorsOf(const unroll::Strip& strip, const RingOptions& o) {
   cv::Mat1b grey;
   cv::cvtColor(strip.image, grey, cv::COLOR_BGR2GRAY);
-  const int rows = strip.grid.rows, wide = strip.grid.columns / kSectors;
-  cv::Mat1f sectors(kSectors, rows, std::numeric_limits<float>::quiet_NaN());
-  for (int s = 0; s < kSectors; ++s)
+  const int rows = strip.grid.rows, wide = strip.grid.columns / o.sectors;
+  cv::Mat1f sectors(o.sectors, rows, std::numeric_limits<float>::quiet_NaN());
+  for (int s = 0; s < o.sectors; ++s)
     for (int row = 0; row < rows; ++row) {
       double sum = 0;
       int seen = 0;
@@ -28,7 +26,7 @@ cv::Mat1f SectorsOf(const unroll::Strip& strip, const RingOptions& o) {
     }
   cv::Mat1f fast(sectors.size(), std::numeric_limits<float>::quiet_NaN());
   const int half = std::max(2, static_cast<int>(std::lround(o.trend_mm / strip.grid.pitch_mm)));
-  for (int s = 0; s < kSectors; ++s)
+  for (int s = 0; s < o.sectors; ++s)
     for (int row = half; row + half < rows; ++row) {
       std::vector<float> around;
       for (int k = -half; k <= half; ++k)
@@ -48,10 +46,10 @@ std::vector<Row> RowsOf(const cv::Mat1f& sectors) {
   std::vector<Row> rows(static_cast<std::size_t>(sectors.cols));
   for (int r = 0; r < sectors.cols; ++r) {
     std::vector<float> values;
-    for (int s = 0; s < kSectors; ++s)
+    for (int s = 0; s < sectors.rows; ++s)
       if (const float v = sectors(s, r); v == v) values.push_back(v);
     Row& row = rows[static_cast<std::size_t>(r)];
-    row.seen = static_cast<double>(values.size()) / kSectors;
+    row.seen = static_cast<double>(values.size()) / sectors.rows;
     if (values.empty()) continue;
     row.middle = MedianInPlace(values);
     const auto same = std::count_if(values.begin(), values.end(), [&](float v) { return v * row.middle > 0; });
@@ -88,6 +86,8 @@ Status RingOptions::Check() const {
   if (!(to_radii > 0 && nearest_radii > 0)) return BadInput("RingOptions: to_radii and nearest_radii must be above 0.");
   if (!(beside_toe_mm > 0 && usual_half_mm > 0 && apart_mm > 0))
     return BadInput("RingOptions: beside_toe_mm, usual_half_mm and apart_mm must be above 0 mm.");
+  if (!(sectors >= 8 && sectors <= 720)) return BadInput("RingOptions::sectors must be 8 to 720.");
+  if (!(about_mm > 0)) return BadInput("RingOptions::about_mm must be above 0 mm.");
   if (!(trend_mm > 1)) return BadInput("RingOptions::trend_mm must be above 1 mm.");
   if (!(least_strength > 0)) return BadInput("RingOptions::least_strength must be above 0.");
   if (!(least_around > 0 && least_around <= 1 && least_seen > 0 && least_seen <= 1))
@@ -110,7 +110,7 @@ Result<std::vector<BoreRing>> RingsBeside(const cv::Mat3b& frame, const pose::Fr
   const auto rows = RowsOf(SectorsOf(strip.value(), o));
   const double clear = HalfWidth(look, o) + o.beside_toe_mm;
   const auto z_of = [&](std::size_t r) { return grid.z_from_mm + static_cast<double>(r) * grid.pitch_mm; };
-  const auto half = static_cast<std::size_t>(std::lround(10 / o.pitch_mm));
+  const auto half = static_cast<std::size_t>(std::lround(o.about_mm / o.pitch_mm));
   std::vector<double> strength(rows.size(), 0);
   for (std::size_t r = 0; r < rows.size(); ++r)
     if (rows[r].seen >= o.least_seen && rows[r].around >= o.least_around && std::abs(z_of(r)) >= clear)

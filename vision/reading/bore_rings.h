@@ -10,6 +10,8 @@ namespace vision::reading {
 
 struct RingOptions {
   double pitch_mm = 0.2;       ///< Rows looked at; in [0.05, 1].
+  int sectors = 72;            ///< The circle is looked at in so many; in [8, 720].
+  double about_mm = 10;        ///< Rows this far either way tell the usual spread; > 0.
   double to_radii = 0.8;       ///< On the wall beyond the weld, from its middle; > 0.
   double nearest_radii = 0.3;  ///< From the camera: nearer a ring leaves the picture; > 0.
   double beside_toe_mm = 3;    ///< Nearer to a toe a ring is part of what lies beside the bead; > 0.

@@ -21,18 +21,12 @@ double ResolutionAt(const unroll::Strip& strip, double z_mm, int line) {
   return strip.source_frame(row, column) < 0 ? HUGE_VAL : static_cast<double>(strip.resolution_z_mm(row, column));
 }
 
-bool CoveredAt(const evidence::StripEvidence& said, int line, double above) {
-  const int row = std::clamp(static_cast<int>(std::lround(said.Row(said.near.z_mm[At(line)]))), 0, evidence::kBins - 1);
-  return static_cast<double>(said.covered(row, line)) > above;
-}
-
 /// Weighted mean of the log odds of the looks that see the line, as a chance; NaN where none does.
-double Together(const std::vector<const NearEdge*>& edges, std::size_t line) {
-  constexpr double kSurest = 1e-4;  // chances nearer to 0 or 1 weigh like this one
+double Together(const std::vector<const NearEdge*>& edges, std::size_t line, double surest) {
   double sum = 0, weights = 0;
   for (const auto* edge : edges) {
     if (!std::isfinite(edge->unfused[line])) continue;
-    const double p = std::clamp(edge->unfused[line], kSurest, 1 - kSurest);
+    const double p = std::clamp(edge->unfused[line], surest, 1 - surest);
     sum += edge->weight[line] * std::log(p / (1 - p)), weights += edge->weight[line];
   }
   return weights > 0 ? 1 / (1 + std::exp(-sum / weights)) : kNotMeasured;
@@ -54,6 +48,7 @@ void DropShort(double shortest_mm, double radius_mm, Fusion state, std::vector<F
 Status EdgeOptions::Check() const {
   if (!(shortest_run_mm >= 0)) return BadInput("EdgeOptions::shortest_run_mm must be zero mm or more.");
   if (!(coarsest_for_fused_mm > 0)) return BadInput("EdgeOptions::coarsest_for_fused_mm must be above 0 mm.");
+  if (!(surest > 0 && surest < 0.5)) return BadInput("EdgeOptions::surest must be above 0 and below 0.5.");
   return trust.Check();
 }
 
@@ -66,7 +61,7 @@ NearEdge NearEdgeFrom(const evidence::StripEvidence& said, const bead::BeadToes&
     const std::size_t i = At(k);
     const double mm_per_px = ResolutionAt(strip, said.near.z_mm[i], k);
     if (!(said.near.hidden[i] < options.trust.edge_hidden_below) || !std::isfinite(mm_per_px) ||
-        CoveredAt(said, k, options.trust.covered_above))
+        said.CoveredAt(said.near.z_mm[i], k) > options.trust.covered_above)
       continue;
     edge.unfused[i] = said.unfused[i];
     edge.weight[i] = 1 / std::pow(std::max(mm_per_px, 0.01), 2);
@@ -81,7 +76,7 @@ EdgeStates EdgeOf(const std::vector<Look>& looks, bool left, double radius_mm, c
     if (look.near_is_left() == left) edges.push_back(&look.edge);
   EdgeStates out{std::vector<Fusion>(kLines, Fusion::kNotVisible), {}};
   for (std::size_t i = 0; i < kLines; ++i) {
-    const double chance = Together(edges, i);
+    const double chance = Together(edges, i, options.surest);
     out.unfused.push_back(chance);
     const bool fine =
         std::any_of(edges.begin(), edges.end(), [i](const NearEdge* e) { return e->may_be_fused[i] != 0; });

@@ -21,6 +21,10 @@ struct EdgeOptions {
   /// (tried on rendered frames), and a gap not seen must not become "fused".
   double coarsest_for_fused_mm = 0.5;
 
+  /// A look's chance nearer to 0 or 1 weighs like this one among others; in (0, 0.5). Chosen: below it the reader's
+  /// held-out samples hold too few lines to tell.
+  double surest = 1e-4;
+
   /// First broken constraint, naming the field.
   [[nodiscard]] Status Check() const;
 };

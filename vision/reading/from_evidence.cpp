@@ -23,12 +23,6 @@ bool InPicture(const unroll::Strip& strip, int line) {
   return false;
 }
 
-/// Chance that the toe's place is covered.
-double CoveredAt(const evidence::StripEvidence& said, double z_mm, int line) {
-  const int row = std::clamp(static_cast<int>(std::lround(said.Row(z_mm))), 0, evidence::kBins - 1);
-  return static_cast<double>(said.covered(row, line));
-}
-
 /// What the step between the walls may do to a far toe seen from here, mm (standard uncertainty).
 double ParallaxMm(const bead::ToeOptions& geometry) {
   return geometry.misalignment_prior_mm * geometry.camera_distance_mm / geometry.radius_mm;
@@ -43,7 +37,7 @@ Verdict Judge(const evidence::StripEvidence& said, const evidence::ToeEvidence& 
               bool in_picture, const bead::ToeOptions& geometry, const StatingOptions& o) {
   const std::size_t i = At(line);
   if (!in_picture) return {kNan, "this part of the wall was not seen or was masked"};
-  if (CoveredAt(said, toe.z_mm[i], line) > o.trust.covered_above)
+  if (said.CoveredAt(toe.z_mm[i], line) > o.trust.covered_above)
     return {kNan, "covered: something stands before the wall here, or glare lies on it"};
   if (!(toe.hidden[i] < o.trust.hidden_below[near ? 0 : 1]))
     return {kNan, near ? "the toe is not in sight"

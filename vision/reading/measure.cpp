@@ -296,6 +296,8 @@ Status MeasureOptions::Check() const {
   if (video_frames < 1 || video_frames > 200) return BadInput("MeasureOptions::video_frames must be 1 to 200.");
   if (!(usual_width_share > 0 && usual_width_share <= 1))
     return BadInput("MeasureOptions::usual_width_share must be above 0 and at most 1.");
+  if (!(most_unseen_share >= 0 && most_unseen_share <= 1))
+    return BadInput("MeasureOptions::most_unseen_share must be in [0, 1].");
   if (max_frames < 1) return BadInput("MeasureOptions::max_frames must be > 0.");
   return max_expanded_uncertainty_mm.Check();
 }

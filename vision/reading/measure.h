@@ -71,6 +71,9 @@ struct MeasureOptions {
   /// Share of the ring below which the widths stated are no usual width to bound the search for spots by; in (0, 1]. As
   /// StatingOptions::least_far_share.
   double usual_width_share = 0.3;
+  /// Of an indication's own cells, how many may be unseen or covered before it is taken for a thing's edge; in [0, 1].
+  /// Chosen.
+  double most_unseen_share = 0.15;
   MaxExpandedUncertainty max_expanded_uncertainty_mm;  ///< Heights less certain than this are not stated.
 
   [[nodiscard]] Status Check() const;

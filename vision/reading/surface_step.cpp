@@ -185,8 +185,7 @@ surface::Surface SpotsAndToes(const surface::Surface& spots, const surface::Surf
 }
 
 /// Does what a look found reach over a part of its strip that was not seen: over a hose's own edge or shadow?
-bool OverUnseen(const unroll::Strip& strip, const surface::Seen& seen, double radius_mm) {
-  constexpr double kMost_share = 0.15;
+bool OverUnseen(const unroll::Strip& strip, const surface::Seen& seen, double radius_mm, double most_share) {
   const double half_deg = 0.5 * std::fmax(seen.length_mm, 0.5) / radius_mm * bore::kDegPerRad;
   const double half_mm = 0.5 * std::fmax(std::isfinite(seen.width_mm) ? seen.width_mm : seen.length_mm, 0.5);
   int cells = 0, unseen = 0;
@@ -197,7 +196,7 @@ bool OverUnseen(const unroll::Strip& strip, const surface::Seen& seen, double ra
       const int column = strip.grid.NearestColumn(bore::Wrap360(seen.theta_deg + off));
       ++cells, unseen += strip.valid(row, column) == 0 && strip.clipped(row, column) == 0;
     }
-  return unseen > kMost_share * cells;
+  return unseen > most_share * cells;
 }
 
 }  // namespace
@@ -215,8 +214,9 @@ Status SearchSurface(const std::vector<Look>& looks, const std::vector<unroll::S
     auto spots = surface::FindSurface(strips[i], wide, options, job);
     if (!spots.ok()) return spots.error();
     all.push_back(SpotsAndToes(spots.value(), found.value()));
-    std::erase_if(all.back().seen,
-                  [&](const surface::Seen& seen) { return OverUnseen(strips[i], seen, reading.bore_radius_mm); });
+    std::erase_if(all.back().seen, [&](const surface::Seen& seen) {
+      return OverUnseen(strips[i], seen, reading.bore_radius_mm, measuring.most_unseen_share);
+    });
   }
   AddIndications(all, reading);
   HideToesUnderScale(reading);

@@ -4,6 +4,8 @@
 #include <cmath>
 #include <cstddef>
 
+#include "vision/base/median.h"
+
 namespace vision::recording {
 namespace {
 
@@ -17,12 +19,6 @@ std::vector<float> Jumps(const BlockLevels& blocks, int row) {
     jumps.push_back(here - (above + below) / 2);
   }
   return jumps;
-}
-
-float Median(std::vector<float> values) {
-  const auto middle = values.begin() + static_cast<std::ptrdiff_t>(values.size() / 2);
-  std::nth_element(values.begin(), middle, values.end());
-  return *middle;
 }
 
 /// Share of [from, to) in which a jump reaches half of `whole`, in its direction.
