@@ -104,6 +104,19 @@ TEST(NearEdge, SaysNothingBehindAThingOutsideThePictureOrWhereItIsLikelyHidden) 
   EXPECT_FALSE(std::isnan(edge.unfused[20]));
 }
 
+// By hand: z = -2 lies (-2 + 12.75) / 0.2 = 53.75 cells from the first, so in cell 54; looking the other way in
+// cell 74.
+TEST(NearEdge, IsCoveredWhereTheToeLiesAndNotBesideIt) {
+  Seen seen(0.1F);
+  seen.said.covered(54, 5) = seen.said.covered(74, 6) = 0.9F;
+  const auto edge = NearEdgeFrom(seen.said, seen.toes, seen.strip);
+  EXPECT_TRUE(std::isnan(edge.unfused[5]));
+  EXPECT_FALSE(std::isnan(edge.unfused[6]));
+  seen.said.near_is_left = false;
+  EXPECT_FLOAT_EQ(static_cast<float>(seen.said.CoveredAt(-2, 6)), 0.9F);
+  EXPECT_EQ(seen.said.CoveredAt(-2, 5), 0);
+}
+
 TEST(NearEdge, AToeThatIsNotStatedIsNotCalledFused) {
   Seen seen(0.1F);
   seen.toes.left.visible[9] = 0;
