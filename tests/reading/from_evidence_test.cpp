@@ -25,18 +25,6 @@ struct Said {
   bead::BeadToes Toes() const { return ToesFrom(said, strip, geometry).value(); }
 };
 
-// By hand: an insert of 4 mm, less 1 mm, less twice 0.46 * 40 / 80 = 0.46 mm: 2.54 mm is the least that may be stated.
-TEST(FarToe, NarrowerThanTheInsertIsAnEdgeOnTheBead) {
-  Said just(0.6), narrow(0.5);
-  just.geometry.insert_width_mm = narrow.geometry.insert_width_mm = 4;
-  EXPECT_TRUE(just.Toes().right.visible[7]);
-  EXPECT_FALSE(narrow.Toes().right.visible[7]);
-  EXPECT_TRUE(narrow.Toes().left.visible[7]);
-  EXPECT_NE(narrow.Toes().right.reason[7].find("narrower than the insert"), std::string::npos);
-}
-
-TEST(FarToe, IsNotHeldAgainstAnInsertThatIsNotKnown) { EXPECT_TRUE(Said(0.5).Toes().right.visible[7]); }
-
 TEST(FarToe, ShownOnAFewLinesAloneIsTakenBack) {
   Said few(3), enough(3);
   for (std::size_t i = 0; i < 720; ++i) {

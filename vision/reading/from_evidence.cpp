@@ -63,15 +63,6 @@ bead::ToeLine LineFrom(const evidence::StripEvidence& said, const std::vector<ch
   return line;
 }
 
-/// Far toes too near the near one to be the other side of a bead over the insert are no longer stated.
-void TakeBackTooNarrow(const bead::ToeOptions& geometry, double narrower_mm, const bead::ToeLine& near,
-                       bead::ToeLine* far) {
-  const double least_mm = geometry.insert_width_mm - narrower_mm - 2 * ParallaxMm(geometry);
-  for (std::size_t i = 0; i < kLines; ++i)
-    if (near.visible[i] && far->visible[i] && std::abs(far->z_mm[i] - near.z_mm[i]) < least_mm)
-      far->TakeBack(i, "what shows is narrower than the insert: an edge on the bead, not its far toe");
-}
-
 /// Of the lines that are set in `of`, how many in `flags` there are to each.
 double ShareOf(const std::vector<char>& flags, const std::vector<char>& of) {
   const auto count = [](const std::vector<char>& all) { return std::count(all.begin(), all.end(), char{1}); };
@@ -84,8 +75,6 @@ Status StatingOptions::Check() const {
   if (!(coarsest_u_mm > 0)) return BadInput("StatingOptions::coarsest_u_mm must be above 0 mm.");
   if (!(least_far_share >= 0 && least_far_share <= 1))
     return BadInput("StatingOptions::least_far_share must be 0 to 1.");
-  if (!(narrower_than_insert_mm >= 0))
-    return BadInput("StatingOptions::narrower_than_insert_mm must be zero mm or more.");
   if (!(hidden_far_mm >= 0)) return BadInput("StatingOptions::hidden_far_mm must be zero mm or more.");
   if (!(least_share > 0 && least_share <= 1))
     return BadInput("StatingOptions::least_share must be above 0 and at most 1.");
@@ -102,7 +91,6 @@ Result<bead::BeadToes> ToesFrom(const evidence::StripEvidence& said, const unrol
   bead::ToeLine far = LineFrom(said, in_picture, false, geometry, options);
   if (ShareOf(near.visible, in_picture) < options.least_share)
     return NotFound("no weld found: nothing in the strip stands out from the wall all round.");
-  TakeBackTooNarrow(geometry, options.narrower_than_insert_mm, near, &far);
   if (ShareOf(far.visible, near.visible) < options.least_far_share)
     for (std::size_t i = 0; i < kLines; ++i)
       if (far.visible[i]) far.TakeBack(i, "the far toe shows on too few lines to be told from other edges");

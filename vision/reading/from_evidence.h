@@ -18,10 +18,6 @@ struct StatingOptions {
   /// Where the far toe shows on a smaller share of the lines with a near toe it is taken back all round: there what was
   /// stated lay inside 2u on 0 to 100 % of the lines, above it on 92 % and more. In [0, 1]; chosen as above.
   double least_far_share = 0.3;
-  /// A fused bead holds the metal of the insert and is hardly narrower than it (common practice, no source): a far toe
-  /// that makes it narrower by more than this, and by twice what the step between the walls may do, is an edge on the
-  /// bead, mm; >= 0. The made-up beads are narrower by 0.9 mm at most.
-  double narrower_than_insert_mm = 1;
   /// Share of the lines in the picture on which the near toe must be stated for a weld to be found; in (0, 1].
   double least_share = 0.25;
 
