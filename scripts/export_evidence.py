@@ -5,41 +5,23 @@
 
 Without SAMPLES the network alone is written. Calibrates on the held-out scenes of SAMPLES (each also in strange looks), which the training never saw: what the spread of a toe
 and the chance of an unfused edge must be multiplied by, and the levels from which something is stated. Every number of the JSON
-file comes from here. Debian's PyTorch 1.13 writes operators that cv::dnn of OpenCV 4.6 reads.
+file comes from here.
 """
 import argparse
-import gzip
-import io
 import json
 import os
 import sys
 
 import numpy as np
-import onnx
 import torch
-from onnx import numpy_helper
 
 sys.path.insert(0, os.path.dirname(os.path.abspath(__file__)))
 from evidence.calibrate import calibrate  # noqa: E402
 from evidence.goals import figures, read_all  # noqa: E402
 from evidence.looks import make_strange  # noqa: E402
 from evidence.net import HEADS, Reader, WRAP  # noqa: E402
+from evidence.pack import write_onnx  # noqa: E402
 from evidence.samples import COLUMNS, RECORD, WINDOW, Samples  # noqa: E402
-
-
-def write_onnx(net, path):
-    """Weights rounded to half precision (cv::dnn 4.6 reads no other type than single), so that the packed file is half as large."""
-    x = torch.zeros(1, 6, WINDOW, COLUMNS + 2 * WRAP)
-    extra = {} if torch.__version__.startswith("1.") else {"dynamo": False}
-    file = io.BytesIO()
-    torch.onnx.export(net, x, file, opset_version=12, input_names=["strip"], output_names=["heads"], do_constant_folding=True, **extra)
-    model = onnx.load_model_from_string(file.getvalue())
-    for part in model.graph.initializer:
-        if part.data_type == onnx.TensorProto.FLOAT:
-            rounded = numpy_helper.to_array(part).astype(np.float16).astype(np.float32)
-            part.CopyFrom(numpy_helper.from_array(rounded, part.name))
-    with open(path, "wb") as out:
-        out.write(gzip.compress(model.SerializeToString(), 9, mtime=0))
 
 
 def learn_trust(net, a):
@@ -80,7 +62,7 @@ def main():
     os.makedirs(a.out, exist_ok=True)
     if a.samples:
         learn_trust(net, a)
-    write_onnx(net.cpu(), os.path.join(a.out, "strip_reader.onnx.gz"))
+    write_onnx(net.cpu(), torch.zeros(1, 6, WINDOW, COLUMNS + 2 * WRAP), ("strip", "heads"), os.path.join(a.out, "strip_reader.onnx.gz"))
 
 
 if __name__ == "__main__":

@@ -11,9 +11,10 @@ import sys
 
 import numpy as np
 
-RING = ("light", "tint", "texture", "light_jump", "texture_jump", "width", "ln_radius")
-STAND = ("root_margin", "rings")
-MOST_MARGIN, USUAL_MM, USUAL_U_MM = 0.3, 5.2, 1.8  # DoubtOptions::most_margin, WeldProfileOptions
+RING = ("light", "tint", "texture", "light_jump", "texture_jump", "width", "ln_radius", "read")
+STAND = ("root_margin", "rings", "ln_read_u")
+MOST_MARGIN, USUAL_MM, USUAL_U_MM = 0.5, 5.2, 1.8  # DoubtOptions::most_margin, WeldProfileOptions
+READ_U_DEG = 0.1, 5  # DoubtOptions::least_read_u_deg, most_read_u_deg
 BELIEVED_WRONG = 0.01
 
 
@@ -24,11 +25,12 @@ def read(paths):
 def ring(weld, frame):
     off = (weld["far_mm"] - weld["near_mm"] - USUAL_MM) / USUAL_U_MM
     return [math.log1p(weld["light"]), math.log1p(weld["tint"]), math.log1p(weld["texture"]), abs(weld["light_jump"]),
-            abs(weld["texture_jump"]), off * off, math.log(frame["radius_mm"])]
+            abs(weld["texture_jump"]), off * off, math.log(frame["radius_mm"]), weld["read"]]
 
 
 def stand(frame):
-    return [math.sqrt(min(MOST_MARGIN, max(0, frame["margin"]))), frame["rings"]]
+    u = min(READ_U_DEG[1], max(READ_U_DEG[0], frame["read_tilt_u_deg"]))
+    return [math.sqrt(min(MOST_MARGIN, max(0, frame["margin"]))), frame["rings"], math.log(u)]
 
 
 def off_mm(weld, frame):
@@ -89,38 +91,36 @@ def fit_stand(frames, ridge=0.5):
 
 
 def answer(frame, rings, stands):
-    """Chance of being wrong, whether a weld is told, whether the pose is right, whether it is wrong."""
+    """Chance that the stand is wrong, that the ring told is no weld (1: none is told); whether each is so, and whether both are right."""
+    lean = 1 / (1 + math.exp(-(stands[0] + stands[1:] @ np.array(stand(frame)))))
     if not frame["welds"]:
-        return 1, False, False, False
+        return lean, 1, wrong_stand(frame), False, False
     odds = np.array([rings[0] + rings[1:] @ ring(w, frame) for w in frame["welds"]])
     chance = np.exp(odds) / (1 + np.exp(odds).sum())
     best = int(np.argmax(odds))
-    lean = 1 / (1 + math.exp(-(stands[0] + stands[1:] @ np.array(stand(frame)))))
     off = off_mm(frame["welds"][best], frame) / frame["radius_mm"]
     right = not frame["bare"] and not wrong_stand(frame, 1) and off <= 0.03
-    wrong = frame["bare"] or wrong_stand(frame) or off > 0.06
-    return 1 - (1 - lean) * chance[best], odds[best] >= 0, right, wrong
+    return lean, 1 - chance[best] if odds[best] >= 0 else 1, wrong_stand(frame), frame["bare"] or off > 0.06, right
 
 
-def most_believed(frames, rings, stands):
-    told = sorted((a[0], a[3]) for a in (answer(f, rings, stands) for f in frames) if a[1])
+def most_believed(chances, frames):
+    """The largest chance of being wrong at which BELIEVED_WRONG of all frames are believed and wrong."""
     most, wrong = 0.0, 0
-    for k, (chance, is_wrong) in enumerate(told):
+    for chance, is_wrong in sorted(chances):
         wrong += is_wrong
-        if wrong > BELIEVED_WRONG * len(frames):
+        if wrong > BELIEVED_WRONG * frames:
             break
         most = chance
     return most
 
 
-def report(title, frames, rings, stands, most):
+def report(title, frames, rings, stands, most, most_weld):
     for name in ["all"] + sorted({c for f in frames for c in f["conditions"]}):
         some = [answer(f, rings, stands) for f in frames if name == "all" or name in f["conditions"]]
-        told = [a for a in some if a[1]]
-        believed = [a for a in told if a[0] <= most]
-        print("%-6s %-18s %4d frames: told %4d of which right %4d; believed %4d, right %4d, wrong %3d; doubtful but right %4d" % (
-            title, name, len(some), len(told), sum(a[2] for a in told), len(believed), sum(a[2] for a in believed),
-            sum(a[3] for a in believed), sum(a[2] for a in told) - sum(a[2] for a in believed)))
+        weld = [a for a in some if a[1] <= most_weld]
+        axis = [a for a in weld if a[0] <= most]
+        print("%-6s %-18s %4d frames: weld believed %4d, wrong %3d; axis told too %4d, right %4d, stand wrong %3d" % (
+            title, name, len(some), len(weld), sum(a[3] for a in weld), len(axis), sum(a[4] for a in axis), sum(a[2] for a in axis)))
 
 
 def main():
@@ -128,12 +128,14 @@ def main():
     at = words.index("--judge") if "--judge" in words else len(words)
     frames, judged = read(words[:at]), read(words[at + 1:])
     rings, stands = fit_rings(frames), fit_stand(frames)
-    most = most_believed(frames, rings, stands)
+    said = [answer(f, rings, stands) for f in frames]
+    most = most_believed([(a[0], a[2]) for a, f in zip(said, frames) if not f["bare"]], len(frames))
+    most_weld = most_believed([(a[1], a[3]) for a in said if a[1] < 1], len(frames))
     print("WeldOdds      base %.3f" % rings[0], *("%s %.3f" % x for x in zip(RING, rings[1:])))
-    print("DoubtOptions  base %.3f" % stands[0], *("%s %.3f" % x for x in zip(STAND, stands[1:])), "most_wrong %.3f" % most)
-    report("fit", frames, rings, stands, most)
+    print("DoubtOptions  base %.3f" % stands[0], *("%s %.3f" % x for x in zip(STAND, stands[1:])), "most_wrong %.3f most_wrong_weld %.3f" % (most, most_weld))
+    report("fit", frames, rings, stands, most, most_weld)
     if judged:
-        report("judged", judged, rings, stands, most)
+        report("judged", judged, rings, stands, most, most_weld)
 
 
 if __name__ == "__main__":

@@ -13,13 +13,23 @@ namespace {
 /// Written out by hand: odds 0 are even chances, ln 9 are nine to one.
 TEST(Doubt, IsTheLogisticOfItsSum) {
   DoubtOptions options;
-  options.base = 2, options.root_margin = -4, options.rings = 2;
+  options.base = 2, options.root_margin = -4, options.rings = 2, options.ln_read_u = 0;
   // 2 - 4 * 0.3 - 2 * 0.4 = 0
   EXPECT_NEAR(ChanceOfWrongStand({0.09, -0.4}, options), 0.5, 1e-12);
   options.base += std::log(9.0);
   EXPECT_NEAR(ChanceOfWrongStand({0.09, -0.4}, options), 0.9, 1e-12);
   options.most_margin = 0.04;  // more says no more then: 4 * (0.3 - 0.2) is missing
   EXPECT_NEAR(ChanceOfWrongStand({0.09, -0.4}, options), 1 / (1 + std::exp(-std::log(9.0) - 0.4)), 1e-12);
+}
+
+/// ln e is one.
+TEST(Doubt, AStandReadWithLittleTrustIsLikelierWrong) {
+  DoubtOptions options;
+  options.base = 0, options.root_margin = 0, options.rings = 0, options.ln_read_u = 2, options.most_read_u_deg = 3;
+  EXPECT_NEAR(ChanceOfWrongStand({0, 0, std::exp(1.0)}, options), 1 / (1 + std::exp(-2.0)), 1e-12);
+  EXPECT_EQ(ChanceOfWrongStand({0, 0, 9}, options), ChanceOfWrongStand({0, 0, 3}, options));
+  EXPECT_GT(ChanceOfWrongStand({0.3, 0.3, 2}, {}), DoubtOptions().most_wrong);
+  EXPECT_LT(ChanceOfWrongStand({0.3, 0.3, 0.2}, {}), DoubtOptions().most_wrong);
 }
 
 TEST(Doubt, AMarginLessThanNoneIsNone) {
@@ -34,6 +44,8 @@ TEST(Doubt, OptionsNameWhatIsWrong) {
   DoubtOptions options;
   options.most_wrong = 0;
   EXPECT_THAT(options.Check()->message, testing::HasSubstr("most_wrong"));
+  options = {}, options.most_wrong_measured = 0.01;
+  EXPECT_THAT(options.Check()->message, testing::HasSubstr("most_wrong_measured"));
 }
 
 /// Two rings of odds ln 3 and ln 1 beside "none" (1): 3/5 and 1/5.
@@ -69,13 +81,16 @@ double Marks(double z_mm) {
 
 TEST(Welds, ABeadIsLikelierThanNoneAndAWallWithoutOneIsNot) {
   const auto bead = [](double z) { return static_cast<float>((z > 45 && z < 50 ? 4.5 : 4.0) + Marks(z)); };
-  const auto with = FindWelds(Painted(50, bead), {0, 0}, {0, 0}, 50, {});
+  StandRead there, none;
+  there.weld.fill(0.1 / kWeldRows), there.weld[29] = 0.9;  // 43.8 degrees from the axis: 0.96 radii ahead
+  none.weld.fill(0.1 / kWeldRows), none.weld.back() = 0.9;
+  const auto with = FindWelds(Painted(50, bead), {0, 0}, {0, 0}, 50, {}, &there);
   ASSERT_FALSE(with.empty());
   EXPECT_GT(with.front().odds, 0);
   EXPECT_GT(with.front().chance, 0.8);
   EXPECT_NEAR(with.front().middle_mm(), 47.5, 1);
   const auto wall = [](double z) { return static_cast<float>(4.0 + Marks(z)); };
-  for (const WeldSeen& ring : FindWelds(Painted(50, wall), {0, 0}, {0, 0}, 50, {}))
+  for (const WeldSeen& ring : FindWelds(Painted(50, wall), {0, 0}, {0, 0}, 50, {}, &none))
     EXPECT_LT(ring.odds, 0) << ring.near_mm << " to " << ring.far_mm << " mm";
 }
 

@@ -1,18 +1,9 @@
 #include "vision/evidence/model_file.h"
 
-// The assembler lays both files into the object, so that no path is needed when the program runs.
-__asm__(
-    ".section .rodata\n"
-    ".balign 16\n"
-    "rootscroll_network_begin:\n.incbin \"" ROOTSCROLL_NETWORK
-    "\"\nrootscroll_network_end:\n"
-    "rootscroll_facts_begin:\n.incbin \"" ROOTSCROLL_FACTS
-    "\"\nrootscroll_facts_end:\n"
-    ".text\n");
-extern "C" {
-extern const char rootscroll_network_begin[], rootscroll_network_end[], rootscroll_facts_begin[],
-    rootscroll_facts_end[];
-}
+#include "vision/network/packed_network.h"
+
+ROOTSCROLL_EMBED(rootscroll_network, ROOTSCROLL_NETWORK)
+ROOTSCROLL_EMBED(rootscroll_facts, ROOTSCROLL_FACTS)
 
 namespace vision::evidence {
 

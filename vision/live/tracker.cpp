@@ -235,7 +235,7 @@ Result<pose::Pose> Tracker::Searched(const cv::Mat3b& picture, const pose::Frame
   auto found = pose::FindPose(picture, bore_, setting, by_light);
   if (found.ok() || searched_in_vain_++ % options_.structure_every != 0) return found;
   auto by_structure = pose::FindPose(picture, bore_, setting);
-  if (!by_structure.ok() || !by_structure.value().trusted) return found;
+  if (!by_structure.ok() || !by_structure.value().trusted || !by_structure.value().axis_told) return found;
   searched_in_vain_ = 0;
   return by_structure;
 }

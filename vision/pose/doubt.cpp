@@ -7,12 +7,18 @@ namespace vision::pose {
 
 Status DoubtOptions::Check() const {
   if (!(most_wrong > 0 && most_wrong <= 1)) return BadInput("DoubtOptions::most_wrong must be above 0 and at most 1.");
+  if (!(most_wrong_weld > 0 && most_wrong_weld <= 1))
+    return BadInput("DoubtOptions::most_wrong_weld must be above 0 and at most 1.");
+  if (!(most_wrong_measured >= most_wrong && most_wrong_measured <= 1))
+    return BadInput("DoubtOptions::most_wrong_measured must be most_wrong to 1.");
+  if (!(seconded > 0 && seconded <= 1)) return BadInput("DoubtOptions::seconded must be above 0 and at most 1.");
   return std::nullopt;
 }
 
 double ChanceOfWrongStand(const Grounds& grounds, const DoubtOptions& o) {
   const double odds =
-      o.base + o.root_margin * std::sqrt(std::clamp(grounds.margin, 0.0, o.most_margin)) + o.rings * grounds.rings;
+      o.base + o.root_margin * std::sqrt(std::clamp(grounds.margin, 0.0, o.most_margin)) + o.rings * grounds.rings +
+      o.ln_read_u * std::log(std::clamp(grounds.read_tilt_u_deg, o.least_read_u_deg, o.most_read_u_deg));
   return 1 / (1 + std::exp(-odds));
 }
 

@@ -7,6 +7,7 @@
 
 #include "vision/bore/angle.h"
 #include "vision/pose/light_pose.h"
+#include "vision/pose/stand_strip.h"
 
 namespace vision::pose {
 namespace {
@@ -36,13 +37,14 @@ SearchFrame FrameOf(const std::vector<HeadView>& views, double radius_mm, double
   return frame;
 }
 
-std::vector<WallView> Laid(const std::vector<HeadView>& views, const SearchFrame& frame, double radius_mm, int width_px,
-                           const StructureOptions& options) {
+/// @param lay Makes the chart of one view.
+template <typename Lay>
+std::vector<WallView> Laid(const std::vector<HeadView>& views, const SearchFrame& frame, double radius_mm,
+                           const Lay& lay) {
   std::vector<WallView> laid;
   for (const HeadView& view : views) {
     WallView wall;
-    const double shrink = std::min(1.0, static_cast<double>(width_px) / view.picture.cols);
-    wall.chart = LayOnSphere(view.picture, view.setting.lens, view.setting.mask, shrink, options.chart);
+    wall.chart = lay(view);
     wall.cam_from_search = (view.head_from_cam.rotation.transpose() * frame.search_from_head.transpose()).cast<float>();
     wall.centre =
         (frame.search_from_head * (view.head_from_cam.translation_mm - frame.middle_mm) / radius_mm).cast<float>();
@@ -120,13 +122,21 @@ bool Confirmed(const Stand& stand, const std::vector<HeadView>& views, const bor
          });
 }
 
-/// Of stand or weld. A trusted frame beside this one that says the same is a second witness of the stand.
-double ChanceWrong(const Structure& found, const std::vector<HeadView>& views, const bore::Bore& bore,
-                   const PoseOptions& options) {
+/// A frame beside this one that says the same is a second witness of the stand.
+double ChanceWrongStand(const Structure& found, const std::vector<HeadView>& views, const bore::Bore& bore,
+                        const PoseOptions& options) {
   const DoubtOptions& doubt = options.structure.doubt;
-  double stand = ChanceOfWrongStand({found.margin, found.rings}, doubt);
-  if (Confirmed(found.stand, views, bore, options)) stand *= doubt.most_wrong;
-  return ChanceOfEither(stand, found.weld ? found.weld->chance : 1);
+  const double stand = ChanceOfWrongStand({found.margin, found.rings, found.read.TiltUDeg()}, doubt);
+  return Confirmed(found.stand, views, bore, options) ? stand * doubt.seconded : stand;
+}
+
+void Judge(const Structure& found, const std::vector<HeadView>& views, const bore::Bore& bore,
+           const PoseOptions& options, Pose* pose) {
+  const DoubtOptions& doubt = options.structure.doubt;
+  const double stand = ChanceWrongStand(found, views, bore, options), weld = found.weld ? found.weld->chance : 1;
+  pose->chance_wrong = ChanceOfEither(stand, weld);
+  pose->axis_told = stand <= doubt.most_wrong;
+  pose->trusted = 1 - weld <= doubt.most_wrong_weld && stand <= doubt.most_wrong_measured;
 }
 
 /// Covariance in the order of Pose::covariance, of the search's origin.
@@ -175,11 +185,21 @@ Result<HeadFound> FindHeadStand(const std::vector<HeadView>& views, const bore::
   if (auto broken = CheckInput(views, bore, options)) return *broken;
   const StructureOptions& o = options.structure;
   const SearchFrame frame = FrameOf(views, bore.radius_mm, o.outward_deg);
-  const auto coarse = Laid(views, frame, bore.radius_mm, o.coarse_width_px, o);
-  const auto fine = Laid(views, frame, bore.radius_mm, o.fine_width_px, o);
+  const auto wide = [&o](int width_px) {
+    return [&o, width_px](const HeadView& view) {
+      const double shrink = std::min(1.0, static_cast<double>(width_px) / view.picture.cols);
+      return LayOnSphere(view.picture, view.setting.lens, view.setting.mask, shrink, o.chart);
+    };
+  };
+  const auto to_read = [](const HeadView& view) {
+    return StandChart(view.picture, view.setting.lens, view.setting.mask);
+  };
+  const Charts charts{Laid(views, frame, bore.radius_mm, wide(o.coarse_width_px)),
+                      Laid(views, frame, bore.radius_mm, wide(o.fine_width_px)),
+                      Laid(views, frame, bore.radius_mm, to_read)};
   if (job.Cancelled()) return Cancelled();
-  auto found = FindStructure(coarse, fine, bore.radius_mm, views.front().setting.mount,
-                             Hints(views, bore, options, job), o, job);
+  auto found =
+      FindStructure(charts, bore.radius_mm, views.front().setting.mount, Hints(views, bore, options, job), o, job);
   if (!found.ok()) return found.error();
   HeadFound head;
   head.structure = found.value();
@@ -195,8 +215,7 @@ Result<HeadFound> FindHeadStand(const std::vector<HeadView>& views, const bore::
   head.origin.covariance = CovarianceOf(s, placed, bore.radius_mm, options);
   head.origin.agreement = s.score;
   head.origin.margin = s.margin;
-  head.origin.chance_wrong = ChanceWrong(s, views, bore, options);
-  head.origin.trusted = head.origin.chance_wrong <= o.doubt.most_wrong;
+  Judge(s, views, bore, options, &head.origin);
   head.origin.how = views.size() > 1 ? "shared by the cameras of the head" : "found in the picture";
   return head;
 }

@@ -63,7 +63,8 @@ struct Pose {
   /// towards the best pose that is another one. 0 where structure was not asked.
   double agreement = 0, margin = 0;
   double chance_wrong = 0;  ///< Of stand or weld (DoubtOptions); 0 where structure was not asked.
-  bool trusted = true;      ///< False: for the eye only (DoubtOptions::most_wrong).
+  bool trusted = true;      ///< False: for the eye only (DoubtOptions::most_wrong_weld, most_wrong_measured).
+  bool axis_told = true;    ///< False: tilt and offset trade too freely to be told; the covariance holds that.
   std::string how;
 
   double tilt_deg() const;     ///< Unsigned, optical axis against bore axis.

@@ -26,6 +26,10 @@ struct StructureOptions {
   double walk_deg = 6;         ///< Walked along that valley each way; in (0, 20].
   double walk_step_deg = 1;    ///< In (0, 3].
   int keep = 4;                ///< Places of the valley refined; in [1, 12].
+  int read_places = 2, most_looks = 3;  ///< Led on by the fitted reader; looks at each; in [0, 6], [1, 6].
+  double still = 0.5;                   ///< Standard deviations; a smaller step ends the looks; > 0.
+  double read_variance = 3;  ///< What the reader's own variance is multiplied by; > 0. Own frames: 95 % inside.
+  double read_freedom = 5;   ///< Of its t distribution, as it was trained; > 2.
   double coarse_lines = 1, fine_lines = 0.4;     ///< Weight of the lines' energy beside the rings' agreement; >= 0.
   double tilt_u_deg = 6, offset_u_share = 0.15;  ///< Wide prior where no mount is given; > 0.
   double prior_cost = 0.02;                      ///< Of one standard uncertainty of that prior, in score; > 0.

@@ -60,12 +60,13 @@ RingAgreementOptions QuickRings() {
 
 class Search {
  public:
-  Search(const std::vector<WallView>& coarse, const std::vector<WallView>& fine, double radius_mm,
-         const MountPrior& mount, const StructureOptions& options, const JobContext& job)
-      : coarse_rings_(coarse, QuickRings()),
-        quick_lines_(fine, QuickLines()),
-        fine_rings_(fine, RingAgreementOptions{}),
-        fine_(fine),
+  Search(const Charts& charts, double radius_mm, const MountPrior& mount, const StructureOptions& options,
+         const JobContext& job)
+      : coarse_rings_(charts.coarse, QuickRings()),
+        quick_lines_(charts.fine, QuickLines()),
+        fine_rings_(charts.fine, RingAgreementOptions{}),
+        fine_(charts.fine),
+        read_charts_(charts.read),
         radius_mm_(radius_mm),
         mount_(mount),
         options_(options),
@@ -95,6 +96,9 @@ class Search {
                  int most) const;
   std::vector<Eigen::Vector2d> Combinations() const;
   std::vector<Scored> Walk(const std::vector<Eigen::Vector2d>& combinations) const;
+  std::vector<Scored> Read(const std::vector<Scored>& places);
+  double Reading(const Stand& s) const;
+  const StandRead* Nearest(const Stand& stand) const;
   void EndPast(double far, const Stand& stand);
   void LocateWeld(const Stand& stand, Structure* found) const;
   Structure Finish(std::vector<Scored> mid);
@@ -104,6 +108,8 @@ class Search {
   AxialLines quick_lines_;
   RingAgreement fine_rings_;
   const std::vector<WallView>& fine_;
+  const std::vector<WallView>& read_charts_;
+  std::vector<StandRead> reads_;
   double radius_mm_;
   const MountPrior& mount_;
   const StructureOptions& options_;
@@ -186,8 +192,51 @@ std::vector<Scored> Search::Walk(const std::vector<Eigen::Vector2d>& combination
   return kept;
 }
 
+/// Where the fitted reader leads from the best places, a few looks each.
+std::vector<Scored> Search::Read(const std::vector<Scored>& places) {
+  std::vector<Scored> led;
+  for (const Scored& place : places) {
+    if (static_cast<int>(reads_.size()) >= options_.read_places) break;
+    Stand stand = place.stand;
+    StandRead read;
+    for (int look = 0; look < options_.most_looks; ++look) {
+      read = ReadStand(read_charts_, stand);
+      const Eigen::Vector4d step = read.mean - stand;
+      if (!Allowed(read.mean)) break;
+      stand = read.mean;
+      if (step.dot(read.information * step) < options_.still * options_.still) break;
+    }
+    const bool known = std::any_of(led.begin(), led.end(), [&](const Scored& other) {
+      return (Lean(other.stand) - Lean(stand)).norm() < 0.9 * kRadPerDeg;
+    });
+    if (known) continue;
+    reads_.push_back(read);
+    led.push_back({0, stand});
+  }
+  return led;
+}
+
+/// ln of how likely the reader finds a stand, in score; the tails are heavy, since now and then it is far off.
+double Search::Reading(const Stand& s) const {
+  double best = -1e9;
+  for (const StandRead& read : reads_) {
+    const Eigen::Vector4d off = s - read.mean;
+    const double squared = off.dot(read.information * off) / options_.read_variance;
+    best = std::max(best, -0.5 * (options_.read_freedom + 4) * std::log1p(squared / options_.read_freedom));
+  }
+  return reads_.empty() ? 0 : options_.score_unit * best;
+}
+
+/// The reading whose place is nearest.
+const StandRead* Search::Nearest(const Stand& stand) const {
+  const auto off = [&stand](const StandRead& read) { return (Lean(read.mean) - Lean(stand)).squaredNorm(); };
+  const auto nearest = std::min_element(reads_.begin(), reads_.end(),
+                                        [&](const StandRead& a, const StandRead& b) { return off(a) < off(b); });
+  return nearest == reads_.end() ? nullptr : &*nearest;
+}
+
 void Search::LocateWeld(const Stand& stand, Structure* found) const {
-  auto welds = FindWelds(fine_, Lean(stand), Offset(stand), radius_mm_, {});
+  auto welds = FindWelds(fine_, Lean(stand), Offset(stand), radius_mm_, {}, Nearest(stand));
   if (mount_.distance_mm) {
     for (WeldSeen& weld : welds)
       weld.odds -= 0.5 * std::pow((weld.middle_mm() - *mount_.distance_mm) / mount_.distance_u_mm, 2);
@@ -248,18 +297,12 @@ Structure Search::Finish(std::vector<Scored> mid) {
     AxialLines lines(fine_, FineLines(fine_, from_deg));
     lines.WeighAt(Lean(found.stand));
     const Score score = [&](const Stand& s) {
-      return options_.fine_lines * lines.At(Lean(s)).shared + fine_rings_.At(Lean(s), Offset(s)) + Prior(s);
+      return options_.fine_lines * lines.At(Lean(s)).shared + fine_rings_.At(Lean(s), Offset(s)) + Prior(s) +
+             Reading(s);
     };
     std::vector<Scored> starts;
     if (round == 0) {
       for (const Scored& place : mid) starts.push_back({score(place.stand), place.stand});
-      for (const double radius : {0.8, 1.8, 3.0})
-        for (int k = 0; k < 8; ++k) {
-          const double azimuth = k * std::numbers::pi / 4 + radius;
-          const Eigen::Vector2d step(std::cos(azimuth), std::sin(azimuth));
-          const Stand stand = AlongValley(found.stand, step * radius * kRadPerDeg, options_.valley);
-          if (Allowed(stand)) starts.push_back({score(stand), stand});
-        }
       std::sort(starts.begin(), starts.end(), Better);
       if (starts.size() > 3) starts.resize(3);
       for (Scored& start : starts) start = Refined(score, start, 0.3 * kRadPerDeg, 0.012, 0.003, 20);
@@ -275,6 +318,7 @@ Structure Search::Finish(std::vector<Scored> mid) {
       Judge(score, mid, &found);
     }
   }
+  if (const StandRead* read = Nearest(found.stand)) found.read = *read;
   LocateWeld(found.stand, &found);
   return found;
 }
@@ -291,15 +335,17 @@ Result<Structure> Search::Run(const std::vector<Stand>& hints) {
     if (job_.Cancelled()) return Cancelled();
   }
   std::sort(places.begin(), places.end(), Better);
+  const auto led = Read(places);
+  places.insert(places.begin(), led.begin(), led.end());
   return Finish(std::move(places));
 }
 
 }  // namespace
 
-Result<Structure> FindStructure(const std::vector<WallView>& coarse, const std::vector<WallView>& fine,
-                                double radius_mm, const MountPrior& mount, const std::vector<Stand>& hints,
-                                const StructureOptions& options, const JobContext& job) {
-  return Search(coarse, fine, radius_mm, mount, options, job).Run(hints);
+Result<Structure> FindStructure(const Charts& charts, double radius_mm, const MountPrior& mount,
+                                const std::vector<Stand>& hints, const StructureOptions& options,
+                                const JobContext& job) {
+  return Search(charts, radius_mm, mount, options, job).Run(hints);
 }
 
 }  // namespace vision::pose

@@ -145,7 +145,8 @@ double Flanks(const Channel& channel, int from, int to, int edge, int beside) {
   return std::max(0.0, std::min(rise, bright - dark)) + 0.5 * std::max(0.0, std::min(back, rise));
 }
 
-WeldSeen WeldAt(const Profile& profile, int from, int to, double radius_mm, const WeldProfileOptions& o) {
+WeldSeen WeldAt(const Profile& profile, int from, int to, double radius_mm, const WeldProfileOptions& o,
+                const StandRead* read) {
   const int edge = static_cast<int>(std::lround(o.edge_mm / o.step_mm)),
             beside = static_cast<int>(std::lround(o.beside_mm / o.step_mm));
   const auto share = [&o](double value, const Channel& channel) {
@@ -161,13 +162,14 @@ WeldSeen WeldAt(const Profile& profile, int from, int to, double radius_mm, cons
     return channel.Mean(to + edge, to + beside) - channel.Mean(from - beside, from - edge);
   };
   weld.light_jump = jump(profile.light), weld.texture_jump = jump(profile.texture);
+  weld.near_mm = o.from_share * radius_mm + from * o.step_mm;
+  weld.far_mm = o.from_share * radius_mm + to * o.step_mm;
+  if (read) weld.read = read->LnWeldAt(weld.middle_mm() / radius_mm);
   const double off = ((to - from) * o.step_mm - o.usual_width_mm) / o.width_u_mm;
   weld.odds = o.odds.base + o.odds.light * std::log1p(weld.light) + o.odds.tint * std::log1p(weld.tint) +
               o.odds.texture * std::log1p(weld.texture) + o.odds.light_jump * std::abs(weld.light_jump) +
               o.odds.texture_jump * std::abs(weld.texture_jump) + o.odds.width * off * off +
-              o.odds.ln_radius * std::log(radius_mm);
-  weld.near_mm = o.from_share * radius_mm + from * o.step_mm;
-  weld.far_mm = o.from_share * radius_mm + to * o.step_mm;
+              o.odds.ln_radius * std::log(radius_mm) + o.odds.read * weld.read;
   return weld;
 }
 
@@ -180,7 +182,8 @@ void ShareChances(std::vector<WeldSeen>* welds) {
 }
 
 std::vector<WeldSeen> FindWelds(const std::vector<WallView>& views, const Eigen::Vector2d& lean,
-                                const Eigen::Vector2d& offset, double radius_mm, const WeldProfileOptions& o) {
+                                const Eigen::Vector2d& offset, double radius_mm, const WeldProfileOptions& o,
+                                const StandRead* read) {
   const Profile profile = ProfileOf(LaidFlat(views, lean, offset, radius_mm, o), o);
   const auto rows = static_cast<int>(profile.seen.size());
   const int rim = static_cast<int>(1.5 / o.step_mm);
@@ -191,7 +194,7 @@ std::vector<WeldSeen> FindWelds(const std::vector<WallView>& views, const Eigen:
     for (int width = static_cast<int>(o.least_width_mm / o.step_mm);
          width <= static_cast<int>(o.most_width_mm / o.step_mm); ++width) {
       if (!seen(from - rim) || !seen(from + width + rim)) continue;
-      const WeldSeen weld = WeldAt(profile, from, from + width, radius_mm, o);
+      const WeldSeen weld = WeldAt(profile, from, from + width, radius_mm, o, read);
       if (!best || weld.odds > best->odds) best = weld;
     }
     if (best) at_row.push_back(*best);

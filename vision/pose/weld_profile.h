@@ -4,6 +4,7 @@
 #include <vector>
 
 #include "vision/pose/sphere_chart.h"
+#include "vision/pose/stand_reader.h"
 
 namespace vision::pose {
 
@@ -11,12 +12,13 @@ namespace vision::pose {
 /// Conditional logit with "none" as one of the answers. Source: scripts/fit_pose_doubt.py on recordings of make_field
 /// (tame looks, bare bores among them), see DEVELOPERS.md.
 struct WeldOdds {
-  double base = 2.262;
-  double light = 2.738, tint = 0.828,
-         texture = 2.249;                            ///< Of ln(1 + contrast over the profile's spread), each channel.
-  double light_jump = -0.094, texture_jump = 0.824;  ///< Of |ln| of the wall beyond over the wall before.
-  double width = -0.772;                             ///< Of the squared deviation from the usual width.
-  double ln_radius = -2.112;  ///< Of ln of the radius in mm: a larger bore shows more rings by chance.
+  double base = -0.427;
+  double light = 0.282, tint = 0.222,
+         texture = 1.690;                            ///< Of ln(1 + contrast over the profile's spread), each channel.
+  double light_jump = -3.545, texture_jump = 1.328;  ///< Of |ln| of the wall beyond over the wall before.
+  double width = -0.483;                             ///< Of the squared deviation from the usual width.
+  double ln_radius = -0.908;  ///< Of ln of the radius in mm: a larger bore shows more rings by chance.
+  double read = 1.569;        ///< Of what the fitted reader of the stand says, ln (StandRead::LnWeldAt).
 };
 
 /// How the weld is told from steps, marks and a dam's seat on the profile round the bore. Lengths are a root's (mm
@@ -41,6 +43,7 @@ struct WeldSeen {
   double near_mm = 0, far_mm = 0;           ///< Toes along the axis from the search's origin.
   double light = 0, tint = 0, texture = 0;  ///< Contrast with both sides over the profile's own spread.
   double light_jump = 0, texture_jump = 0;  ///< Wall beyond over wall before it, ln.
+  double read = 0;                          ///< ln of how much likelier the fitted reader finds it than any place.
   double odds = 0;                          ///< ln, as WeldOdds.
   double chance = 0;                        ///< To be the weld, the other rings and "none" considered.
   double middle_mm() const { return 0.5 * (near_mm + far_mm); }
@@ -48,10 +51,11 @@ struct WeldSeen {
 
 /// A bead differs from the wall on both its sides: brighter or darker, or bright on the flank that faces the camera and
 /// dark on the other; in tint; in texture. A step differs from one side only.
-/// @param lean, offset As AxisBasis and Stand.
+/// @param lean, offset As AxisBasis and Stand.   @param read What the fitted reader says of that stand; may be null.
 /// @return The likeliest first, apart from each other; nothing where too little of the wall is seen.
 std::vector<WeldSeen> FindWelds(const std::vector<WallView>& views, const Eigen::Vector2d& lean,
-                                const Eigen::Vector2d& offset, double radius_mm, const WeldProfileOptions& options);
+                                const Eigen::Vector2d& offset, double radius_mm, const WeldProfileOptions& options,
+                                const StandRead* read = nullptr);
 
 /// Chances from odds: the rings and "none" (odds 0) together are certain.
 void ShareChances(std::vector<WeldSeen>* welds);

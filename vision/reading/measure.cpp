@@ -37,7 +37,7 @@ FramePose PoseRecord(const Look& look) {
   record.distance_u_mm = look.pose.z_u_mm();
   record.tilt_deg = look.pose.tilt_deg();
   record.tilt_u_deg = look.pose.tilt_u_deg();
-  record.axis_azimuth_deg = look.pose.bore_from_cam.axis_azimuth_deg();
+  if (look.pose.axis_told) record.axis_azimuth_deg = look.pose.bore_from_cam.axis_azimuth_deg();
   record.residual_px = look.pose.residual_px;
   record.looks = pose::NameOf(look.looks);
   record.how = look.pose.how;

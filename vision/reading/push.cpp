@@ -41,32 +41,34 @@ Status ReadPictures(std::vector<Waiting>& waiting, std::size_t begin, std::size_
   return std::nullopt;
 }
 
-/// A frame that fails alone is tried again from the places of the nearest frames before and after it.
+/// A frame that fails alone, or whose axis is not told, is tried again from the nearest frames before and after it.
 void SecondChance(std::vector<Waiting>& waiting, std::size_t begin, const std::vector<pose::FrameSetting>& settings,
                   const bore::Bore& bore, const JobContext& job) {
   const std::size_t count = settings.size();
   const auto found = [&](std::size_t k) -> const Result<pose::Pose>& { return waiting[begin + k].sought->pose; };
+  const auto told = [&](std::size_t k) { return found(k).ok() && found(k).value().axis_told; };
   const auto near = [&](std::size_t k) {
     std::vector<bore::BoreFromCam> places;
     for (std::size_t i = k; i-- > 0;)
-      if (found(i).ok()) {
+      if (told(i)) {
         places.push_back(found(i).value().bore_from_cam);
         break;
       }
     for (std::size_t i = k + 1; i < count; ++i)
-      if (found(i).ok()) {
+      if (told(i)) {
         places.push_back(found(i).value().bore_from_cam);
         break;
       }
     return places;
   };
   for (std::size_t k = 0; k < count; ++k) {
-    if (found(k).ok() || found(k).error().code != ErrorCode::kNotFound || job.Cancelled()) continue;
+    if (told(k) || (!found(k).ok() && found(k).error().code != ErrorCode::kNotFound) || job.Cancelled()) continue;
     pose::PoseOptions options;
     options.near = near(k);
     if (options.near.empty()) return;
     auto again = pose::SeekPose(waiting[begin + k].frame->image, bore, settings[k], options, job);
-    if (again.pose.ok()) waiting[begin + k].sought = std::move(again);
+    if (again.pose.ok() && (!found(k).ok() || again.pose.value().axis_told))
+      waiting[begin + k].sought = std::move(again);
   }
 }
 
@@ -146,8 +148,11 @@ Result<std::optional<pose::PushSolution>> Together(const std::vector<track::Trac
     if (!solution.ok() && solution.error().code != ErrorCode::kNotFound) return solution.error();
     *why_not = solution.ok() ? Distrust(solution.value(), bore.radius_mm, limits) : solution.error().message;
     if (!why_not->empty()) break;
-    if (FromSingly(singly, solution.value()) <= limits.most_from_single)
+    if (FromSingly(singly, solution.value()) <= limits.most_from_single) {
+      const bool told = std::any_of(singly.begin(), singly.end(), [](const auto& one) { return one.start.axis_told; });
+      for (auto& pose : solution.value().poses) pose.axis_told = told;
       return std::optional(std::move(solution).value());
+    }
     *why_not = "the poses solved together are not those that the frames show alone";
   }
   if (why_not->ends_with('.')) why_not->pop_back();

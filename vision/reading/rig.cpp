@@ -46,7 +46,7 @@ struct Mean {
 
 HeadPose Alone(const HeadSeen& seen) {
   HeadPose head;
-  head.bore_from_head = seen.bore_from_head;
+  head.bore_from_head = seen.bore_from_head, head.axis_told = seen.axis_told;
   const double offset = std::pow(seen.offset_u_mm, 2), tilt = std::pow(seen.tilt_u_rad, 2);
   head.covariance.diagonal() << offset, offset, std::pow(seen.z_u_mm, 2), tilt, tilt;
   return head;
@@ -83,7 +83,7 @@ HeadSeen BroughtToHead(const pose::Pose& pose, const bore::BoreFromCam& head_fro
   const Eigen::Vector3d lever =
       seen.bore_from_head.rotation * head_from_cam.translation_mm;  // head to camera, bore frame
   seen.bore_from_head.translation_mm = pose.bore_from_cam.translation_mm - lever;
-  seen.tilt_u_rad = pose.tilt_u_deg() * bore::kRadPerDeg;
+  seen.tilt_u_rad = pose.tilt_u_deg() * bore::kRadPerDeg, seen.axis_told = pose.axis_told;
   seen.offset_u_mm = std::hypot(pose.offset_u_mm(), seen.tilt_u_rad * lever.z());
   seen.z_u_mm = std::hypot(pose.z_u_mm(), seen.tilt_u_rad * lever.head<2>().norm());
   return seen;
@@ -103,6 +103,7 @@ HeadPose PutTogether(const std::vector<HeadSeen>& found, const RigOptions& optio
     turn_y.Add(turn.y(), one.tilt_u_rad);
   }
   HeadPose head;
+  head.axis_told = std::any_of(seen.begin(), seen.end(), [](const HeadSeen& one) { return one.axis_told; });
   const Eigen::Vector3d turn(turn_x.value(), turn_y.value(), 0);
   const double angle = turn.norm();
   const Eigen::Vector3d axis = angle > 0 ? Eigen::Vector3d(turn / angle) : Eigen::Vector3d::UnitX();
@@ -121,7 +122,7 @@ pose::Pose OfCamera(const HeadPose& head, const bore::BoreFromCam& head_from_cam
   const Eigen::Vector3d lever = head.bore_from_head.rotation * head_from_cam.translation_mm;
   pose.bore_from_cam.rotation = head.bore_from_head.rotation * head_from_cam.rotation;
   pose.bore_from_cam.translation_mm = head.bore_from_head.translation_mm + lever;
-  pose.covariance = head.covariance;
+  pose.covariance = head.covariance, pose.axis_told = head.axis_told;
   pose.covariance(0, 0) += head.covariance(4, 4) * std::pow(lever.z(), 2);
   pose.covariance(1, 1) += head.covariance(3, 3) * std::pow(lever.z(), 2);
   pose.covariance(2, 2) +=
@@ -180,7 +181,7 @@ Result<std::optional<HeadPose>> SolvedTogether(const std::vector<Waiting>& waiti
   if (!found.ok() && found.error().code != ErrorCode::kNotFound) return found.error();
   if (!found.ok() || !found.value().origin.trusted) return none;
   HeadPose head;
-  head.bore_from_head = found.value().bore_from_head;
+  head.bore_from_head = found.value().bore_from_head, head.axis_told = found.value().origin.axis_told;
   head.covariance = found.value().origin.covariance;
   const double turn = std::max(head.covariance(3, 3), head.covariance(4, 4));
   head.covariance.bottomRows<2>().setZero(), head.covariance.rightCols<2>().setZero();

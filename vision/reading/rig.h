@@ -18,6 +18,7 @@ struct HeadPose {
   Eigen::Matrix<double, 5, 5> covariance = Eigen::Matrix<double, 5, 5>::Zero();
   double worst_gap_mm = 0;   ///< Largest distance of one camera's head from the common one.
   double worst_gap_deg = 0;  ///< Largest turn between them, the turn about the bore's axis left out.
+  bool axis_told = true;     ///< As pose::Pose.
   bool agree = true;         ///< Gaps no larger than RigOptions::largest_gap of their uncertainty.
 };
 
@@ -25,6 +26,7 @@ struct HeadPose {
 struct HeadSeen {
   bore::BoreFromCam bore_from_head;
   double offset_u_mm = 0, z_u_mm = 0, tilt_u_rad = 0;  ///< Of the head's origin and axis, by that camera alone.
+  bool axis_told = true;                               ///< As pose::Pose.
   bool up_known = true;                                ///< Its image's up is given in the joint file.
 };
 
