@@ -33,10 +33,17 @@ void NoWeld(FrameLook* look) {
   look->weld->ring_strength = look->weld->distance_radii = 0;
 }
 
+bool Sure(const WeldCue& weld, const StructureCueOptions& o) { return weld.ring_strength >= o.sure_strength; }
+
+bool Likely(const WeldCue& weld, const StructureCueOptions& o) { return weld.chance >= o.sure_chance; }
+
 /// Weak rings that hang on no sure one in either direction of time are none.
 void LeaveOutWeak(const std::vector<FrameLook*>& told, const StructureCueOptions& o) {
   std::vector<bool> kept(told.size());
-  for (std::size_t i = 0; i < told.size(); ++i) kept[i] = told[i]->weld->ring_strength >= o.sure_strength;
+  for (std::size_t i = 0; i < told.size(); ++i) kept[i] = Sure(*told[i]->weld, o);
+  for (std::size_t i = 1; i < told.size(); ++i)
+    if (Likely(*told[i - 1]->weld, o) && Likely(*told[i]->weld, o) && Beside(*told[i - 1], *told[i], o))
+      kept[i - 1] = kept[i] = true;
   for (std::size_t i = 1; i < told.size(); ++i)
     if (kept[i - 1] && Beside(*told[i - 1], *told[i], o)) kept[i] = true;
   for (std::size_t i = told.size(); i-- > 1;)
@@ -91,6 +98,8 @@ Status StructureCueOptions::Check() const {
   if (!(least_chance >= 0 && least_chance <= 1))
     return BadInput("StructureCueOptions::least_chance must be in [0, 1].");
   if (!(sure_strength >= 0)) return BadInput("StructureCueOptions::sure_strength must be 0 or more.");
+  if (!(sure_chance >= least_chance && sure_chance <= 1))
+    return BadInput("StructureCueOptions::sure_chance must be at least least_chance and at most 1.");
   if (!(beside_s > 0 && radii_a_second > 0 && around_s > 0))
     return BadInput("StructureCueOptions: beside_s, radii_a_second and around_s must be above 0.");
   if (!(least_share >= 0 && least_share <= 1)) return BadInput("StructureCueOptions::least_share must be in [0, 1].");
@@ -124,6 +133,7 @@ std::optional<WeldCue> StructureCue::Found(const cv::Mat3b& picture, const pose:
   const auto& weld = head.value().structure.weld;
   if (!weld || weld->chance < options_.least_chance) return cue;
   cue.by_structure = true;
+  cue.chance = weld->chance;
   cue.ring_strength = StrengthOf(*weld);
   cue.distance_radii = std::abs(last_->translation_mm.z()) / camera_.radius_mm;
   cv::Mat1b grey;
