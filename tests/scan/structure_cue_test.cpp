@@ -44,6 +44,7 @@ TEST(SettleCues, AWeakRingElsewhereOrLongAgoIsNone) {
 TEST(SettleCues, TwoLikelyRingsBesideEachOtherAreSure) {
   EXPECT_EQ(Settled({Looked(0, 1.5, 8, 0.97), Looked(1, 1.0, 9, 0.99)}), (Distances{1.5, 1.0}));
   EXPECT_EQ(Settled({Looked(0, 1.5, 8, 0.97), Looked(1, 1.0, 9, 0.90)}), (Distances{0, 0}));
+  EXPECT_EQ(Settled({Looked(0, 1.5, 8, 0.90), Looked(1, 1.0, 9, 0.97)}), (Distances{0, 0}));
   EXPECT_EQ(Settled({Looked(0, 3.5, 8, 0.97), Looked(1, 1.0, 9, 0.99)}), (Distances{0, 0}));
   EXPECT_EQ(Settled({Looked(0, 1.0, 8, 0.99)}), (Distances{0}));
 }

@@ -120,6 +120,7 @@ std::optional<WeldCue> StructureCue::Found(const cv::Mat3b& picture, const pose:
                                            const pose::PoseOptions& options, const JobContext& job) {
   const auto head = pose::FindHeadStand({{picture, setting}}, {camera_.radius_mm, 0}, options, job);
   last_.reset();
+  sure_ = false;
   if (!head.ok()) return std::nullopt;
   const auto& found = head.value().structure;
   const pose::StructureOptions usual;
@@ -135,6 +136,7 @@ std::optional<WeldCue> StructureCue::Found(const cv::Mat3b& picture, const pose:
   cue.by_structure = true;
   cue.chance = weld->chance;
   cue.ring_strength = StrengthOf(*weld);
+  sure_ = Sure(cue, options_) || Likely(cue, options_);
   cue.distance_radii = std::abs(last_->translation_mm.z()) / camera_.radius_mm;
   cv::Mat1b grey;
   cv::cvtColor(picture, grey, cv::COLOR_BGR2GRAY);
@@ -144,14 +146,15 @@ std::optional<WeldCue> StructureCue::Found(const cv::Mat3b& picture, const pose:
 
 std::optional<WeldCue> StructureCue::Look(const cv::Mat& picture, double reduce, double time_s, const JobContext& job) {
   const bool due = time_s + 1e-6 >= next_key_s_;
-  if (!last_ && !due) return std::nullopt;
+  const bool follow = last_ && sure_;
+  if (!follow && !due) return std::nullopt;
   const double shrink = std::min(1.0, static_cast<double>(options_.width_px) / picture.cols);
   const cv::Size size(cvRound(shrink * picture.cols), cvRound(shrink * picture.rows));
   const cv::Mat3b small = Coloured(picture, size);
   const auto setting = Reduced(camera_, reduce * picture.cols / size.width, size);
   std::optional<WeldCue> about;
-  if (last_) about = Found(small, setting, About(*last_, options_.near_deg), job);
-  if (!due || (about && about->by_structure && about->ring_strength >= options_.sure_strength)) return about;
+  if (follow) about = Found(small, setting, About(*last_, options_.near_deg), job);
+  if (!due || sure_) return about;
   next_key_s_ = time_s + options_.key_every_s;
   ++searched_;
   auto cue = Found(small, setting, Anywhere(), job);

@@ -9,14 +9,14 @@
 #include "vision/scan/frame_look.h"
 
 /// The weld told by the bore's structure (vision/pose), for what light does not tell: a dam, hoses, an elbow, lamps on
-/// the head. The whole picture is searched on key frames alone; between them the camera is looked for about its last
-/// place.
+/// the head. The whole picture is searched on key frames alone, and on none while the weld stands sure: then the camera is
+/// looked for about its last place.
 namespace vision::scan {
 
 struct StructureCueOptions {
   bool on = true;
   int width_px = 640;         ///< Pictures are made about so wide first; in [320, 1280].
-  double key_every_s = 3;     ///< Of the recording, between two searches of the whole; > 0.
+  double key_every_s = 1;     ///< Of the recording, between two searches of the whole while no weld stands sure; > 0.
   double near_deg = 2;        ///< About the last place; in (0, 10].
   double least_chance = 0.5;  ///< Of WeldSeen, that it is this ring and no other; in [0, 1]. More likely than not.
   /// Contrast (light and texture together, over the profile's spread) from which a ring is a weld by itself; less, only
@@ -57,6 +57,7 @@ class StructureCue {
   CameraKnown camera_;
   StructureCueOptions options_;
   std::optional<bore::BoreFromCam> last_;
+  bool sure_ = false;  ///< The weld stood sure at `last_`.
   double next_key_s_ = 0;
   long searched_ = 0;
 };
