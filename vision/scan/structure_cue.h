@@ -9,8 +9,8 @@
 #include "vision/scan/frame_look.h"
 
 /// The weld told by the bore's structure (vision/pose), for what light does not tell: a dam, hoses, an elbow, lamps on
-/// the head. The whole picture is searched on key frames alone, and on none while the weld stands sure: then the camera is
-/// looked for about its last place.
+/// the head. The whole picture is searched on key frames alone, and on none while the weld stands sure: then the camera
+/// is looked for about its last place.
 namespace vision::scan {
 
 struct StructureCueOptions {
@@ -23,8 +23,8 @@ struct StructureCueOptions {
   /// beside one in time; >= 0. In five drawn films welds nearer than 1.2 radii reach 13 to 61, rings that ride with the
   /// head (a rim, a lamp's edge) 17, and 38 in blurred pictures.
   double sure_strength = 12;
-  /// Or its chance, where two beside each other in time reach it: in small or hazy pictures a weld stands out less (2 to
-  /// 11 in a drawn film of a dam and hoses, chance above 0.96 nearer than 1.2 radii); in [least_chance, 1].
+  /// Or its chance, where two beside each other in time reach it: in small or hazy pictures a weld stands out less (2
+  /// to 11 in a drawn film of a dam and hoses, chance above 0.96 nearer than 1.2 radii); in [least_chance, 1].
   double sure_chance = 0.95;
   double beside_s = 3.5;      ///< Two answers no farther apart are beside each other; > 0.
   double radii_a_second = 1;  ///< The head is driven no faster; > 0. Common practice, no source.
