@@ -5,7 +5,7 @@
 
 Without SAMPLES the network alone is written. Calibrates on the held-out scenes of SAMPLES (each also in strange looks), which the training never saw: what the spread of a toe
 and the chance of an unfused edge must be multiplied by, and the levels from which something is stated. Every number of the JSON
-file comes from here.
+file comes from here, but for the level of "covered" (evidence/calibrate.py).
 """
 import argparse
 import json

@@ -7,6 +7,7 @@ FLOOR_MM = 0.03  # the truth's own: cells of 0.1 mm, read between
 MAY_BE_FALSE = 0.002  # share of fused lines that may be called unfused
 EDGE_HIDDEN = 0.5  # more likely in sight than not
 MAY_BE_CALLED_FUSED = 0.002  # share of unfused lines that may be called fused
+COVERED_ABOVE = 0.2  # of whole frames (covered_known, DEVELOPERS.md): what is missed here is examined by mistake
 HIDDEN_TOLD = (0.05, 0.10)  # share of hidden near and far toes that may be stated, on scenes drawn harder than any shop's
 
 
@@ -60,4 +61,4 @@ def calibrate(r):
     called, fused, reliability = unfused_levels(r)
     return {"spread_scale": {"near": near[0], "far": far[0]}, "spread_floor_mm": FLOOR_MM,
             "stated_below_hidden": {"near": near[1], "far": far[1]}, "edge_hidden_below": EDGE_HIDDEN, "unfused_above": called, "fused_below": fused,
-            "unfused_reliability": reliability, "map_above": {name: map_level(r["map_" + name]) for name, _, _ in MAPS}}
+            "unfused_reliability": reliability, "map_above": {name: COVERED_ABOVE if name == "covered" else map_level(r["map_" + name]) for name, _, _ in MAPS}}

@@ -1,21 +1,24 @@
-"""The camera's place under shop conditions: who is measured, by condition, and whether the poses told are right."""
+"""The camera's place under shop conditions: who is measured, by condition, whether the poses told are right, what is covered,
+whole films, time and memory. Prints at the end the table by condition that the guide for users holds."""
 import glob
 import json
 import os
 import tempfile
 
+import field_films
+import field_poses
 import field_scores
+import field_table
 import ledger as tools
+import main_proof
 import photographs
 
 OWN_COUNT, OWN_FIRST = 60, 700001  # drawn for this proof alone: nothing was fitted on these numbers
-BARE_FIRST, FILM_FIRST = 720001, 730001
-FILMS = (("plain", []), ("dam and hoses", ["dam", "hoses"]), ("elbow", ["elbow"]), ("coarse", ["coarse"]))
+BARE_FIRST = 720001
 BARE = ("lit end", "dam", "elbow")
 
 
-def only(conditions):
-    return [word for condition in conditions for word in ("--only", condition)]
+BEFORE = json.load(open(os.path.join(os.path.dirname(os.path.abspath(__file__)), "field_before.json")))
 
 
 def population(book, name, lines, floors):
@@ -37,21 +40,61 @@ def population(book, name, lines, floors):
     book.figure("widths inside 2u, " + name, "%s %%" % whole["width_inside_2u_%"])
 
 
+def not_worse(book, rows):
+    """Of the recordings that were measured before (field_before.json): false runs, and the share inside 2u."""
+    before = BEFORE["field"]
+    now = {r["name"]: r["score"] for r in rows if r["name"] in before and "score" in r}
+    book.at_least("recordings measured before that are read now", len(now), len(before))
+    false = sum(s[k]["false_runs"] for s in now.values() for k in ("fusion_left", "fusion_right"))
+    book.at_most("false runs on these", false, sum(b[0] for b in before.values()))
+    inside = [s["width"]["inside_2u_%"] for s in now.values() if s["width"].get("inside_2u_%") is not None]
+    was = [b[1] for b in before.values() if b[1] is not None]
+    book.at_least("widths inside 2u on these, mean over recordings", round(sum(inside) / max(1, len(inside)), 1),
+                  round(sum(was) / len(was), 1), "%")
+
+
+def figures_of(row):
+    """What must not get worse on a scene: widths in mm, then counts of runs."""
+    both = [row["fusion_left"], row["fusion_right"]]
+    width = [row["width"][k] if row["width"][k] != [] else None for k in ("p50", "p95")]
+    return width + [sum(f["found_in_sight"] for f in both), sum(f["false_runs"] + f["called_fused"] for f in both)]
+
+
+def scenes(book, programs, work):
+    """The scenes of ../shared/scenes against their figures of before: 0.05 mm, or a count."""
+    book.heading("Scenes without shop conditions, against their figures of before")
+    rows, trouble = main_proof.score(programs, os.path.join(tools.SHARED, "scenes"), "", os.path.join(work, "scenes"))
+    for row in rows:
+        was = BEFORE["scenes"].get(row["name"])
+        if not was:
+            book.figure("no figures of before, " + row["name"], str(figures_of(row)))
+            continue
+        now = figures_of(row)
+        wider = [a is not None and (b is None or b > a + 0.05) for a, b in zip(was[:2], now[:2])]
+        book.says("not worse, " + row["name"], not any(wider) and now[2] >= was[2] and now[3] <= was[3], str(now), str(was))
+    book.says("scored", not trouble and rows, trouble or str(len(rows)), "all")
+
+
 def shared(book, programs, work):
     book.heading("Recordings under shop conditions, made by another program")
     folder = os.path.join(tools.SHARED, "field")
     if not os.path.isdir(folder):
-        return book.skip("field", "../shared/field is not here")
+        book.skip("field", "../shared/field is not here")
+        return {}
     lines, rows, trouble = field_scores.measured_by(programs, folder, os.path.join(work, "field"))
     book.says("scored", not trouble, trouble or "%d recordings" % len(rows), "all")
     if not trouble:
         population(book, "field", lines, True)
+        field_poses.believed(book, folder, os.path.join(work, "field"), "field")
+        not_worse(book, rows)
+    return lines
 
 
 def own(book, programs, work, quick):
     book.heading("Recordings of our own maker, drawn at random")
     if not os.path.exists(field_scores.SCORER):
-        return book.skip("own recordings", "../shared/score is not here")
+        book.skip("own recordings", "../shared/score is not here")
+        return {}
     count = 10 if quick else OWN_COUNT
     trouble = field_scores.drawn(programs, os.path.join(work, "drawn"), count, OWN_FIRST,
                                  ["--width", "800"] if quick else [])
@@ -61,6 +104,8 @@ def own(book, programs, work, quick):
     book.says("drawn and scored", not trouble, trouble or str(count), "all")
     if not trouble:
         population(book, "own", lines, False)
+        field_poses.believed(book, os.path.join(work, "drawn"), os.path.join(work, "own"), "own")
+    return lines
 
 
 def heads(book, programs, work):
@@ -81,7 +126,7 @@ def bare(book, programs, work, count):
     for condition in BARE:
         folder, wrong = os.path.join(work, "bare", condition), []
         trouble = field_scores.drawn(programs, folder, count, BARE_FIRST,
-                                     ["--recording", "bare", "--plain", "--width", "800"] + only([condition]))
+                                     ["--recording", "bare", "--plain", "--width", "800"] + field_films.only([condition]))
         recordings = sorted(glob.glob(os.path.join(folder, "*", "joint.json")))
         for joint in recordings:
             out = os.path.join(os.path.dirname(joint), "out")
@@ -91,77 +136,29 @@ def bare(book, programs, work, count):
                 wrong.append("%s: exit %d" % (joint.split(os.sep)[-2], code))
         book.says("exit 3 and no number, " + condition, recordings and not trouble and not wrong,
                   trouble or ", ".join(wrong) or "%d of %d" % (len(recordings), len(recordings)), "all")
-
-
-def scan_against_truth(book, programs, folder, title):
-    """Distances that `scan` tells against the film's truth; moments near the weld at which it tells none."""
-    truth = json.load(open(os.path.join(folder, "truth.json")))
-    out = os.path.join(folder, "scan")
-    code, said, seconds = tools.run([programs.path("rootscroll"), "scan", os.path.join(folder, "film.avi"), "--joint",
-                                     os.path.join(folder, "joint.json"), "--out", out])
-    if code not in (0, 3):
-        return book.says("scanned, " + title, False, "exit %d" % code, "exit 0 or 3")
-    scan = json.load(open(os.path.join(out, "scan.json")))
-    distance = [-f["C"][2] / truth["R"] for f in truth["frames"]]
-    a_second = scan["frames"] / scan["duration_s"]
-    told = wrong = near = at_weld = 0
-    for i, time_s in enumerate(scan["looks"]["time_s"]):
-        true = distance[min(len(distance) - 1, int(round(time_s * a_second)))]
-        said_d = scan["looks"]["distance_radii"][i]
-        if said_d is not None:
-            told += 1
-            wrong += abs(said_d - true) > 0.1 + 0.05 * true
-        if true <= 1.2:
-            near += 1
-            at_weld += any(s["from_s"] <= time_s < s["to_s"] and s["shows"] == "at a weld" for s in scan["stretches"])
-    book.at_least("told 'at a weld' of the moments within 1.2 radii, " + title, round(100.0 * at_weld / max(1, near), 1), 90,
-                  "%")
-    book.figure("distances told, wrong by more than 0.1 radii and 5 %, " + title, "%d, %d" % (told, wrong))
-    book.figure("seconds for a film of %.0f s, %s" % (scan["duration_s"], title), "%.1f" % seconds)
-
-
-def films(book, programs, work, count):
-    """Whole films (run-in, hold, look back) beside the same weld's best eight stills."""
-    book.heading("Films given whole, beside the same weld's best eight stills")
-    if not os.path.exists(field_scores.SCORER):
-        return book.skip("films", "../shared/score is not here")
-    folder = os.path.join(work, "films")
-    for i, (title, conditions) in enumerate(FILMS):
-        trouble = field_scores.drawn(programs, os.path.join(folder, title), count, FILM_FIRST + 100 * i,
-                                     ["--film", "--plain", "--tame", "--width", "800"] + only(conditions))
-        if trouble:
-            return book.says("drawn, " + title, False, trouble, "all")
-    _, rows, trouble = field_scores.measured_by(programs, folder, os.path.join(work, "films_out"))
-    if trouble:
-        return book.says("scored", False, trouble, "all")
-    for title, _ in FILMS:
-        for row in (r for r in rows if r["name"].split(os.sep)[0] == title):
-            score = row.get("score", {})
-            width = score.get("width", {})
-            fusion = [score[k] for k in ("fusion_left", "fusion_right") if k in score]
-            total = lambda key: sum(f[key] for f in fusion)
-            book.figure(row["name"].replace(os.sep, " "),
-                        "width p50 %s p95 %s mm, inside 2u %s %%, stated %s %%, runs %d of %d, false %d, fused %d" % (
-                            width.get("p50", "-"), width.get("p95", "-"), width.get("inside_2u_%", "-"),
-                            width.get("stated_of_in_sight_%", 0), total("found_in_sight"), total("runs_in_sight"),
-                            total("false_runs"), total("called_fused")))
-        for film in sorted(glob.glob(os.path.join(folder, title, "*", "film"))):
-            scan_against_truth(book, programs, film, title)
+        field_poses.bare_axis(book, programs, folder, condition)
 
 
 def prove(quick=False):
     book = tools.Ledger()
     with tempfile.TemporaryDirectory() as work:
-        programs = tools.Programs(["rootscroll", "make_field"], os.path.join(work, "programs"))
+        programs = tools.Programs(["rootscroll", "make_field", "make_scene", "covered_known", "pose_population"],
+                                  os.path.join(work, "programs"))
         if programs.trouble:
             print(programs.trouble)
             return 1
+        lines = {}
         if not quick:
-            shared(book, programs, work)
+            lines = shared(book, programs, work)
             heads(book, programs, work)
-        own(book, programs, work, quick)
-        films(book, programs, work, 1 if quick else 3)
+            scenes(book, programs, work)
+        drawn = own(book, programs, work, quick)
+        field_poses.covered(book, programs, quick)
+        field_films.films(book, programs, work, 1 if quick else 3)
+        field_films.an_hour(book, programs, work, quick)
         bare(book, programs, work, 1 if quick else 5)
         book.heading("Photographs of other things")
         photographs.never_measured(book, programs, work, 6 if quick else 1)
+        field_poses.times(book, programs, work)
+        print("\nBy condition, for the guide:\n\n" + field_table.table(lines, drawn))
     return book.close()

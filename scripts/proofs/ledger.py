@@ -62,6 +62,14 @@ def run(command, timeout=1800):
     return done.returncode, done.stdout, time.time() - began
 
 
+def used_by(command):
+    """Runs a program in silence; returns exit code and what it used (resource.struct_rusage)."""
+    child = subprocess.Popen(command, cwd=ROOT, stdin=subprocess.DEVNULL, stdout=subprocess.DEVNULL,
+                             stderr=subprocess.DEVNULL)
+    _, status, used = os.wait4(child.pid, 0)
+    return os.waitstatus_to_exitcode(status), used
+
+
 class Programs:
     """Programs built for release and copied to a folder of their own, so that a rebuild meanwhile changes nothing."""
 

@@ -6,6 +6,7 @@
 #include "tests/recording/temporary_folder.h"
 #include "vision/reading/look.h"
 #include "vision/reading/measure.h"
+#include "vision/reading/push.h"
 
 namespace vision::reading {
 namespace {
@@ -61,6 +62,24 @@ TEST_F(Righted, AnInterlacedPictureIsToldAndReadFromOneOfItsTwoMoments) {
     picture.row(y).colRange(0, comb.cols - kShift).copyTo(comb.row(y).colRange(kShift, comb.cols));
   EXPECT_THAT(Read(picture, false).notes, Not(Contains(HasSubstr("interlaced"))));
   EXPECT_THAT(Read(comb, false).notes, Contains(HasSubstr("1 frames are interlaced")));
+}
+
+// By hand: of 1, 9, 3, 9, 5, 9 (even lines one moment, odd lines another) the even ones stay, and between them lies
+// their mean.
+TEST_F(Righted, DecodingTurnsAMirroredPictureBackAndKeepsEverySecondLineOfAnInterlacedOne) {
+  cv::Mat3b comb(64, 64);
+  for (int y = 0; y < comb.rows; ++y)
+    for (int x = 0; x < comb.cols; ++x) comb(y, x) = cv::Vec3b::all(static_cast<uchar>(y % 2 == 0 ? y + x : 200));
+  Waiting waiting;
+  waiting.frame = recording::Frame{comb.clone(), "comb", 0, std::nullopt};
+  waiting.setting.mirrored = true;
+  ASSERT_FALSE(Decode(waiting));
+  EXPECT_TRUE(waiting.interlaced);
+  const cv::Mat3b& righted = waiting.frame->image;
+  EXPECT_EQ(righted(10, 5)[0], 10 + 58);  // mirrored: 63 - 5
+  EXPECT_EQ(righted(11, 5)[0], 11 + 58);
+  ASSERT_FALSE(Decode(waiting));
+  EXPECT_EQ(waiting.frame->image(10, 5)[0], 10 + 58) << "turned back once only";
 }
 
 TEST_F(Righted, BurnedInTextIsMasked) {

@@ -111,29 +111,6 @@ void ExplainFusion(const std::vector<Look>& looks, Reading& reading) {
 
 }  // namespace
 
-void LayTogether(std::vector<Look>& looks, Reading& reading) {
-  for (std::size_t i = 1; i < looks.size();) {
-    if (looks[i].levels && looks.front().levels && looks[i].looks == looks.front().looks) {
-      ++i;  // of one push, already in one frame of reference
-      continue;
-    }
-    if (looks[i].shot && looks[i - 1].shot == looks[i].shot && looks[i - 1].recording == looks[i].recording) {
-      looks[i].to_first = looks[i - 1].to_first;  // cameras of one head
-      ++i;
-      continue;
-    }
-    auto alignment = match::Align(looks.front().strip, looks[i].strip);
-    if (alignment.ok()) {
-      looks[i].to_first = alignment.value();
-      ++i;
-      continue;
-    }
-    reading.notes.push_back(looks[i].name + " was left out: it could not be laid on " + looks.front().name + ": " +
-                            alignment.error().message);
-    looks.erase(looks.begin() + static_cast<std::ptrdiff_t>(i));
-  }
-}
-
 double RoundnessU() { return pose::PoseOptions().ring_wander_mm / std::sqrt(2.0); }
 
 void Combine(const std::vector<Look>& looks, const MeasureInput& input, Reading& reading) {

@@ -7,10 +7,6 @@
 
 namespace vision::reading {
 
-/// Lays every look on the first by the drawing of the wall, then spreads what the poses disagree about evenly over
-/// them. Looks that do not match the first are dropped with a note.
-void LayTogether(std::vector<Look>& looks, Reading& reading);
-
 /// Puts the looks of one joint together: toes, width, fusion, each with its uncertainty and its reason when absent.
 ///
 /// A wall that stands h higher looks h * d / R further along the sight (R bore radius, d distance), so one view takes a

@@ -12,6 +12,7 @@
 #include "vision/reading/eye_only.h"
 #include "vision/reading/gather.h"
 #include "vision/reading/heights.h"
+#include "vision/reading/lay_together.h"
 #include "vision/reading/light_look.h"
 #include "vision/reading/look.h"
 #include "vision/reading/pictures.h"

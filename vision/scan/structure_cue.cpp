@@ -33,10 +33,17 @@ void NoWeld(FrameLook* look) {
   look->weld->ring_strength = look->weld->distance_radii = 0;
 }
 
+bool Sure(const WeldCue& weld, const StructureCueOptions& o) { return weld.ring_strength >= o.sure_strength; }
+
+bool Likely(const WeldCue& weld, const StructureCueOptions& o) { return weld.chance >= o.sure_chance; }
+
 /// Weak rings that hang on no sure one in either direction of time are none.
 void LeaveOutWeak(const std::vector<FrameLook*>& told, const StructureCueOptions& o) {
   std::vector<bool> kept(told.size());
-  for (std::size_t i = 0; i < told.size(); ++i) kept[i] = told[i]->weld->ring_strength >= o.sure_strength;
+  for (std::size_t i = 0; i < told.size(); ++i) kept[i] = Sure(*told[i]->weld, o);
+  for (std::size_t i = 1; i < told.size(); ++i)
+    if (Likely(*told[i - 1]->weld, o) && Likely(*told[i]->weld, o) && Beside(*told[i - 1], *told[i], o))
+      kept[i - 1] = kept[i] = true;
   for (std::size_t i = 1; i < told.size(); ++i)
     if (kept[i - 1] && Beside(*told[i - 1], *told[i], o)) kept[i] = true;
   for (std::size_t i = told.size(); i-- > 1;)
@@ -91,6 +98,8 @@ Status StructureCueOptions::Check() const {
   if (!(least_chance >= 0 && least_chance <= 1))
     return BadInput("StructureCueOptions::least_chance must be in [0, 1].");
   if (!(sure_strength >= 0)) return BadInput("StructureCueOptions::sure_strength must be 0 or more.");
+  if (!(sure_chance >= least_chance && sure_chance <= 1))
+    return BadInput("StructureCueOptions::sure_chance must be at least least_chance and at most 1.");
   if (!(beside_s > 0 && radii_a_second > 0 && around_s > 0))
     return BadInput("StructureCueOptions: beside_s, radii_a_second and around_s must be above 0.");
   if (!(least_share >= 0 && least_share <= 1)) return BadInput("StructureCueOptions::least_share must be in [0, 1].");
@@ -111,6 +120,7 @@ std::optional<WeldCue> StructureCue::Found(const cv::Mat3b& picture, const pose:
                                            const pose::PoseOptions& options, const JobContext& job) {
   const auto head = pose::FindHeadStand({{picture, setting}}, {camera_.radius_mm, 0}, options, job);
   last_.reset();
+  sure_ = false;
   if (!head.ok()) return std::nullopt;
   const auto& found = head.value().structure;
   const pose::StructureOptions usual;
@@ -124,7 +134,9 @@ std::optional<WeldCue> StructureCue::Found(const cv::Mat3b& picture, const pose:
   const auto& weld = head.value().structure.weld;
   if (!weld || weld->chance < options_.least_chance) return cue;
   cue.by_structure = true;
+  cue.chance = weld->chance;
   cue.ring_strength = StrengthOf(*weld);
+  sure_ = Sure(cue, options_) || Likely(cue, options_);
   cue.distance_radii = std::abs(last_->translation_mm.z()) / camera_.radius_mm;
   cv::Mat1b grey;
   cv::cvtColor(picture, grey, cv::COLOR_BGR2GRAY);
@@ -134,14 +146,15 @@ std::optional<WeldCue> StructureCue::Found(const cv::Mat3b& picture, const pose:
 
 std::optional<WeldCue> StructureCue::Look(const cv::Mat& picture, double reduce, double time_s, const JobContext& job) {
   const bool due = time_s + 1e-6 >= next_key_s_;
-  if (!last_ && !due) return std::nullopt;
+  const bool follow = last_ && sure_;
+  if (!follow && !due) return std::nullopt;
   const double shrink = std::min(1.0, static_cast<double>(options_.width_px) / picture.cols);
   const cv::Size size(cvRound(shrink * picture.cols), cvRound(shrink * picture.rows));
   const cv::Mat3b small = Coloured(picture, size);
   const auto setting = Reduced(camera_, reduce * picture.cols / size.width, size);
   std::optional<WeldCue> about;
-  if (last_) about = Found(small, setting, About(*last_, options_.near_deg), job);
-  if (!due || (about && about->by_structure && about->ring_strength >= options_.sure_strength)) return about;
+  if (follow) about = Found(small, setting, About(*last_, options_.near_deg), job);
+  if (!due || sure_) return about;
   next_key_s_ = time_s + options_.key_every_s;
   ++searched_;
   auto cue = Found(small, setting, Anywhere(), job);

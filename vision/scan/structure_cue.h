@@ -9,20 +9,23 @@
 #include "vision/scan/frame_look.h"
 
 /// The weld told by the bore's structure (vision/pose), for what light does not tell: a dam, hoses, an elbow, lamps on
-/// the head. The whole picture is searched on key frames alone; between them the camera is looked for about its last
-/// place.
+/// the head. The whole picture is searched on key frames alone, and on none while the weld stands sure: then the camera
+/// is looked for about its last place.
 namespace vision::scan {
 
 struct StructureCueOptions {
   bool on = true;
   int width_px = 640;         ///< Pictures are made about so wide first; in [320, 1280].
-  double key_every_s = 3;     ///< Of the recording, between two searches of the whole; > 0.
+  double key_every_s = 1;     ///< Of the recording, between two searches of the whole while no weld stands sure; > 0.
   double near_deg = 2;        ///< About the last place; in (0, 10].
   double least_chance = 0.5;  ///< Of WeldSeen, that it is this ring and no other; in [0, 1]. More likely than not.
   /// Contrast (light and texture together, over the profile's spread) from which a ring is a weld by itself; less, only
   /// beside one in time; >= 0. In five drawn films welds nearer than 1.2 radii reach 13 to 61, rings that ride with the
   /// head (a rim, a lamp's edge) 17, and 38 in blurred pictures.
   double sure_strength = 12;
+  /// Or its chance, where two beside each other in time reach it: in small or hazy pictures a weld stands out less (2
+  /// to 11 in a drawn film of a dam and hoses, chance above 0.96 nearer than 1.2 radii); in [least_chance, 1].
+  double sure_chance = 0.95;
   double beside_s = 3.5;      ///< Two answers no farther apart are beside each other; > 0.
   double radii_a_second = 1;  ///< The head is driven no faster; > 0. Common practice, no source.
   double least_share =
@@ -54,6 +57,7 @@ class StructureCue {
   CameraKnown camera_;
   StructureCueOptions options_;
   std::optional<bore::BoreFromCam> last_;
+  bool sure_ = false;  ///< The weld stood sure at `last_`.
   double next_key_s_ = 0;
   long searched_ = 0;
 };

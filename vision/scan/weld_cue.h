@@ -28,6 +28,7 @@ struct WeldCue {
   double ring_strength = 0;   ///< Energy of the strongest ring over that of the wall's own bands (pose::RingSeen).
   double around = 0;          ///< Share of clock positions at which the ring stands out by itself, in [0, 1].
   double distance_radii = 0;  ///< Along the axis from the camera to the ring over the bore's radius; 0 = no ring.
+  double chance = 0;          ///< By structure: that it is this ring and no other, in [0, 1].
   bool by_structure = false;  ///< Told by the bore's structure (structure_cue.h), which is sure by itself.
   double glare = -1;          ///< Share at full scale of the ring and the wall beside it; negative = not known.
 };

@@ -1,0 +1,117 @@
+#include "vision/reading/lay_together.h"
+
+#include <algorithm>
+#include <cmath>
+
+namespace vision::reading {
+namespace {
+
+using match::Alignment;
+
+constexpr std::size_t kMostTried = 3;  ///< Looks of a group that a further one is held against; each takes 0.1 s.
+
+/// Looks that hang together, each with how it lies on the group's first.
+struct Group {
+  std::vector<std::size_t> members;
+  std::vector<std::optional<Alignment>> to_first;
+};
+
+/// Of one push or one head: in one frame of reference already.
+bool GoTogether(const Look& a, const Look& b) {
+  if (a.levels && b.levels && a.looks == b.looks) return true;
+  return a.shot && a.shot == b.shot && a.recording == b.recording;
+}
+
+/// Members of the group, those from about as far as `look` first; the group's first is always among them.
+std::vector<std::size_t> ToTry(const Group& group, const std::vector<Look>& looks, const Look& look) {
+  std::vector<std::size_t> order;
+  for (std::size_t k = 0; k < group.members.size(); ++k) order.push_back(k);
+  const auto apart = [&](std::size_t k) {
+    return std::abs(looks[group.members[k]].distance_mm() - look.distance_mm());
+  };
+  std::stable_sort(order.begin() + 1, order.end(), [&](std::size_t a, std::size_t b) { return apart(a) < apart(b); });
+  if (order.size() > kMostTried) order.erase(order.begin() + kMostTried, order.end());
+  return order;
+}
+
+bool Joins(Group& group, const std::vector<Look>& looks, std::size_t i, std::string* why_not) {
+  for (std::size_t k = 0; k < group.members.size(); ++k)
+    if (GoTogether(looks[group.members[k]], looks[i])) {
+      group.members.push_back(i), group.to_first.push_back(group.to_first[k]);
+      return true;
+    }
+  for (const std::size_t k : ToTry(group, looks, looks[i])) {
+    const auto alignment = match::Align(looks[group.members[k]].strip, looks[i].strip);
+    if (!alignment.ok()) {
+      if (why_not->empty()) *why_not = looks[group.members[k]].name + ": " + alignment.error().message;
+      continue;
+    }
+    group.members.push_back(i);
+    group.to_first.push_back(group.to_first[k] ? Chained(alignment.value(), *group.to_first[k]) : alignment.value());
+    return true;
+  }
+  return false;
+}
+
+void Sum(match::AroundBore& to, const match::AroundBore& more) {
+  for (std::size_t i = 0; i < to.c.size(); ++i) to.c[i] += more.c[i];
+}
+
+std::vector<Group> GroupsOf(const std::vector<Look>& looks, std::vector<std::string>* why_not) {
+  std::vector<Group> groups;
+  why_not->assign(looks.size(), "");
+  for (std::size_t i = 0; i < looks.size(); ++i) {
+    const bool joined =
+        std::any_of(groups.begin(), groups.end(), [&](Group& g) { return Joins(g, looks, i, &(*why_not)[i]); });
+    if (!joined) groups.push_back({{i}, {std::nullopt}});
+  }
+  return groups;
+}
+
+double NearestOf(const Group& group, const std::vector<Look>& looks) {
+  double nearest = INFINITY;
+  for (const std::size_t i : group.members) nearest = std::min(nearest, looks[i].distance_mm());
+  return nearest;
+}
+
+/// Most looks; of equals the one that was taken nearest, since it shows most.
+const Group& BestOf(const std::vector<Group>& groups, const std::vector<Look>& looks) {
+  return *std::max_element(groups.begin(), groups.end(), [&](const Group& a, const Group& b) {
+    if (a.members.size() != b.members.size()) return a.members.size() < b.members.size();
+    return NearestOf(a, looks) > NearestOf(b, looks);
+  });
+}
+
+}  // namespace
+
+Alignment Chained(const Alignment& moving_in_between, const Alignment& between_in_first) {
+  Alignment chained = moving_in_between;
+  Sum(chained.left_z_mm, between_in_first.left_z_mm);
+  Sum(chained.right_z_mm, between_in_first.right_z_mm);
+  Sum(chained.arc_mm, between_in_first.arc_mm);
+  chained.correlation = std::min(chained.correlation, between_in_first.correlation);
+  chained.residual_mm = std::hypot(chained.residual_mm, between_in_first.residual_mm);
+  chained.patches = std::min(chained.patches, between_in_first.patches);
+  return chained;
+}
+
+void LayTogether(std::vector<Look>& looks, Reading& reading) {
+  if (looks.size() < 2) return;
+  std::vector<std::string> why_not;
+  const auto groups = GroupsOf(looks, &why_not);
+  const Group& best = BestOf(groups, looks);
+  const std::string first = looks[best.members.front()].name;
+  std::vector<Look> laid;
+  for (std::size_t i = 0, k = 0; i < looks.size(); ++i) {
+    if (k < best.members.size() && best.members[k] == i) {
+      laid.push_back(std::move(looks[i]));
+      laid.back().to_first = best.to_first[k++];
+      continue;
+    }
+    const std::string why = why_not[i].empty() ? first + ": the walls of the two pictures do not match." : why_not[i];
+    reading.notes.push_back(looks[i].name + " was left out: it could not be laid on " + why);
+  }
+  looks = std::move(laid);
+}
+
+}  // namespace vision::reading

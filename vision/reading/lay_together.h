@@ -1,0 +1,19 @@
+#pragma once
+
+#include <vector>
+
+#include "vision/reading/look.h"
+#include "vision/reading/reading.h"
+
+namespace vision::reading {
+
+/// One alignment after the other: where `moving` lies in the first, of moving in between and between in the first. Both
+/// shifts are a few mm, so each is taken at the same angle.
+match::Alignment Chained(const match::Alignment& moving_in_between, const match::Alignment& between_in_first);
+
+/// Lays every look on the first by the drawing of the wall: directly, or over looks taken from about as far, whose
+/// pictures are more alike. Looks that hang together with the first in neither way are dropped with a note; where most
+/// hang together without it, the first is dropped, and the nearest of them takes its place.
+void LayTogether(std::vector<Look>& looks, Reading& reading);
+
+}  // namespace vision::reading
