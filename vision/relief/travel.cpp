@@ -1,0 +1,126 @@
+#include "vision/relief/travel.h"
+
+#include <algorithm>
+#include <cmath>
+#include <opencv2/core.hpp>
+
+#include "vision/base/median.h"
+#include "vision/bore/angle.h"
+#include "vision/relief/travel_fit.h"
+#include "vision/relief/travel_posterior.h"
+#include "vision/relief/travel_wall.h"
+
+namespace vision::relief {
+namespace {
+
+/// Frames that tell, nearest first, evenly over the distances.
+Result<std::vector<TravelFrame>> Chosen(const std::vector<TravelFrame>& frames, double radius_mm,
+                                        const TravelOptions& o) {
+  std::vector<TravelFrame> near;
+  for (const auto& frame : frames)
+    if (std::abs(frame.pose.translation_mm.z()) < o.farthest_share * radius_mm) near.push_back(frame);
+  const auto distance = [](const TravelFrame& f) { return std::abs(f.pose.translation_mm.z()); };
+  std::sort(near.begin(), near.end(), [&](const auto& a, const auto& b) { return distance(a) < distance(b); });
+  if (near.size() < 3) return NotFound("fewer than three frames stand near enough to the weld");
+  if (distance(near.back()) - distance(near.front()) < o.least_travel_share * radius_mm)
+    return NotFound("the camera did not travel far enough near the weld");
+  const auto most = static_cast<std::size_t>(o.most_frames);
+  if (near.size() <= most) return near;
+  std::vector<TravelFrame> chosen;
+  for (std::size_t k = 0; k < most; ++k) chosen.push_back(near[k * (near.size() - 1) / (most - 1)]);
+  return chosen;
+}
+
+/// Standard deviation along z of what one sample shows: the lens's and sensor's own blur (a pixel), its place between
+/// pixels, and the arc averaged.
+constexpr double kBlur_px = 0.9, kBlur_mm = 0.1;
+
+Scenery SceneryOf(const Samples& samples, const WallTold& told) {
+  Scenery scenery;
+  for (std::size_t f = 0; f < samples.poses.size(); ++f) {
+    scenery.stands.push_back(StandOf(samples.poses[f], told.lamps, 0.5, samples.along));
+    scenery.blur_mm.push_back(std::hypot(kBlur_px / samples.px_per_mm[f], kBlur_mm));
+  }
+  scenery.wall = scenery.bead = told.gloss;
+  scenery.spread = told.lamps.spread;
+  scenery.ambient = told.ambient;
+  return scenery;
+}
+
+std::vector<LineCurve> Curves(const Samples& samples, const Scenery& scenery, const TravelOptions& o) {
+  std::vector<LineCurve> curves(samples.lines.size());
+  cv::parallel_for_(cv::Range(0, static_cast<int>(curves.size())), [&](const cv::Range& range) {
+    for (int i = range.start; i < range.end; ++i) {
+      const auto k = static_cast<std::size_t>(i);
+      curves[k] = CurveOf(MakeTask(samples, k, scenery, o), o);
+    }
+  });
+  return curves;
+}
+
+constexpr int kRegisterRounds = 3;
+
+}  // namespace
+
+Result<TravelHeights> HeightsByTravel(const std::vector<TravelFrame>& frames, const bore::Bore& bore,
+                                      const std::vector<TravelLine>& lines, const TravelOptions& o,
+                                      const JobContext& job) {
+  if (auto broken = o.Check()) return *broken;
+  if (!(bore.radius_mm > 0)) return BadInput("The bore's radius must be > 0 mm.");
+  auto chosen = Chosen(frames, bore.radius_mm, o);
+  if (!chosen.ok()) return chosen.error();
+  auto sampled = SampleLines(chosen.value(), bore, lines, o, job);
+  if (!sampled.ok()) return sampled.error();
+  Samples& samples = sampled.value();
+  job.Report(0.1, "asking the bare wall how it is lit");
+  const auto told = AskWall(chosen.value(), samples, o);
+  if (!told.ok()) return told.error();
+  const auto frame_gain = FrameGains(chosen.value(), samples, told.value());
+  LampRing lamps = told.value().lamps;
+  Scenery scenery = SceneryOf(samples, told.value());
+  SetGains(samples, frame_gain, scenery);
+  job.Report(0.2, "asking the bead how it shines");
+  PickGloss(chosen.value(), samples, frame_gain, o, lamps, scenery);
+  double shift = 0;
+  for (int round = 0; round < kRegisterRounds; ++round) {
+    if (job.Cancelled()) return Cancelled();
+    shift += Register(o, scenery, samples);
+  }
+  job.Report(0.5, "height by travel");
+  const auto curves = Curves(samples, scenery, o);
+  if (job.Cancelled()) return Cancelled();
+  TravelHeights out = Stated(lines, samples, curves, o);
+  out.lamp_ring_mm = lamps.radius_mm;
+  out.wall = told.value().gloss, out.bead = scenery.bead, out.wall_residual = told.value().residual;
+  out.shift_mm = shift;
+  out.frames = static_cast<int>(chosen.value().size());
+  return out;
+}
+
+Status LampRing::Check() const {
+  if (!(radius_mm > 0)) return BadInput("LampRing::radius_mm must be > 0 mm.");
+  if (!(tilt_out_deg >= 0 && tilt_out_deg <= 80)) return BadInput("LampRing::tilt_out_deg must be 0 to 80 degrees.");
+  if (!(spread >= 0)) return BadInput("LampRing::spread must be 0 or more.");
+  return std::nullopt;
+}
+
+Status TravelOptions::Check() const {
+  const auto within = [](const char* name, double value, double low, double high) -> Status {
+    if (value >= low && value <= high) return std::nullopt;
+    return BadInput("TravelOptions::" + std::string(name) + " is " + std::to_string(value) + "; it must be " +
+                    std::to_string(low) + " to " + std::to_string(high) + ".");
+  };
+  for (const auto& broken :
+       {within("most_frames", most_frames, 3, 64), within("farthest_share", farthest_share, 0.1, 10),
+        within("least_travel_share", least_travel_share, 0.01, 10), within("line_half_deg", line_half_deg, 0, 3),
+        within("before_mm", before_mm, 1, 20), within("behind_mm", behind_mm, 1, 20),
+        within("sample_mm", sample_mm, 0.05, 0.5), within("cell_mm", cell_mm, 0.05, 0.5),
+        within("noise_share", noise_share, 1e-3, 1), within("noise_floor", noise_floor, 1e-4, 1),
+        within("tail", tail, 1, 100), within("hat_mm", hat_mm, 0.1, 2), within("hat_share", hat_share, 1e-3, 10),
+        within("hat_toe_share", hat_toe_share, 1e-3, 10), within("temper", temper, 1, 1000),
+        within("step_mm", step_mm, 0.02, 0.5), within("highest_mm", highest_mm, lowest_mm + 1, 10)})
+    if (broken) return *broken;
+  return lamps ? lamps->Check() : std::nullopt;
+}
+
+}  // namespace vision::relief
