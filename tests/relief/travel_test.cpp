@@ -121,7 +121,7 @@ TEST_P(MadeShape, IsFoundAndItsPosteriorAgreesWithMonteCarlo) {
   for (unsigned seed = 1; seed <= kTrials; ++seed) {
     MadeLine made = clean;
     AddNoise(seed, made);
-    const LineCurve curve = CurveOf(MakeTask(made.samples, 0, made.scenery, made.options), made.options);
+    const LineCurve curve = CurveOf(made.samples, 0, made.scenery, made.options);
     const Height height = HeightAt({curve}, made.samples, 0, made.options);
     squares += std::pow(height.middle_mm - GetParam(), 2) / kTrials;
     said += height.u_mm * height.u_mm / kTrials;

@@ -52,7 +52,7 @@ std::vector<LineCurve> Curves(const Samples& samples, const Scenery& scenery, co
   cv::parallel_for_(cv::Range(0, static_cast<int>(curves.size())), [&](const cv::Range& range) {
     for (int i = range.start; i < range.end; ++i) {
       const auto k = static_cast<std::size_t>(i);
-      curves[k] = CurveOf(MakeTask(samples, k, scenery, o), o);
+      curves[k] = CurveOf(samples, k, scenery, o);
     }
   });
   return curves;

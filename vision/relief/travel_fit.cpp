@@ -102,7 +102,7 @@ std::vector<double> HeightsOf(const LineTask& task, const Shape& shape) {
   const auto& line = *task.samples;
   std::vector<double> heights;
   for (const double z : task.cells_mm) {
-    const double u = std::clamp((2 * z - line.toe_near - line.toe_far) / (line.toe_far - line.toe_near), -1.0, 1.0);
+    const double u = std::clamp((2 * z - task.toe_near - task.toe_far) / (task.toe_far - task.toe_near), -1.0, 1.0);
     const double w = std::clamp(u + shape.skew * (1 - u * u), -1.0, 1.0);
     const double chord = line.wall_near + 0.5 * (u + 1) * (line.wall_far - line.wall_near);
     heights.push_back(chord + shape.middle_mm * std::pow(1 - w * w, shape.exponent));
@@ -121,18 +121,58 @@ Shape RoughShape(const LineTask& task, const TravelOptions& o, double* cost) {
   return best;
 }
 
-LineCurve CurveOf(const LineTask& task, const TravelOptions& o) {
+namespace {
+
+/// A line with its toes moved, and what that costs beforehand (-2 log of the prior, times temper).
+struct Moved {
+  LineTask task;
+  double near_mm = 0, far_mm = 0, prior = 0;
+};
+
+std::vector<Moved> MovedToes(const Samples& samples, std::size_t line, const Scenery& scenery, const TravelOptions& o) {
+  constexpr double kLeastU_mm = 0.03, kOut = 1.2;  // moves of so many standard uncertainties
+  const auto& s = samples.lines[line];
+  const auto moves = [](double u) {
+    return u > kLeastU_mm ? std::vector<double>{0, -kOut * u, kOut * u} : std::vector<double>{0};
+  };
+  std::vector<Moved> all;
+  for (const double near : moves(s.toe_near_u))
+    for (const double far : moves(s.toe_far_u)) {
+      if (s.toe_far + far - s.toe_near - near < 1) continue;
+      const double prior = std::pow(near / std::max(kLeastU_mm, s.toe_near_u), 2) +
+                           std::pow(far / std::max(kLeastU_mm, s.toe_far_u), 2);
+      all.push_back({MakeTask(samples, line, scenery, o, near, far), near, far, o.temper * prior});
+    }
+  return all;
+}
+
+/// -log of the mean of exp(-cost / soft), times soft.
+double SoftLeast(const std::vector<double>& costs, double soft) {
+  const double low = *std::min_element(costs.begin(), costs.end());
+  double sum = 0;
+  for (const double c : costs) sum += std::exp(-(c - low) / soft) / static_cast<double>(costs.size());
+  return low - soft * std::log(sum);
+}
+
+}  // namespace
+
+LineCurve CurveOf(const Samples& samples, std::size_t line, const Scenery& scenery, const TravelOptions& o) {
   const auto steps = static_cast<std::size_t>(std::lround((o.highest_mm - o.lowest_mm) / o.step_mm)) + 1;
+  const auto tasks = MovedToes(samples, line, scenery, o);
   LineCurve curve;
   curve.cost.assign(steps, kNotMeasured);
   double least = 1e18;
   const auto middle = [&](std::size_t i) { return o.lowest_mm + static_cast<double>(i) * o.step_mm; };
-  const auto ask = [&](const Shape& shape) {
-    const LineCost own = CostOf(task, HeightsOf(task, shape));
-    if (own.cost < least) least = own.cost, curve.best = shape, curve.misfit = own.misfit;
-    return own.cost;
+  const auto ask = [&](const Moved& moved, const Shape& shape) {
+    const LineCost own = CostOf(moved.task, HeightsOf(moved.task, shape));
+    const double cost = own.cost + moved.prior;
+    if (cost < least) {
+      least = cost, curve.best = shape, curve.misfit = own.misfit;
+      curve.toe_near_mm = moved.near_mm, curve.toe_far_mm = moved.far_mm;
+    }
+    return cost;
   };
-  for (std::size_t i = 0; i < steps; i += 2) curve.cost[i] = ask({middle(i), 1.25, 0});
+  for (std::size_t i = 0; i < steps; i += 2) curve.cost[i] = ask(tasks.front(), {middle(i), 1.25, 0});
   for (std::size_t i = 1; i + 1 < steps; i += 2) curve.cost[i] = 0.5 * (curve.cost[i - 1] + curve.cost[i + 1]);
   const std::vector<double> rough = curve.cost;
   const double level = *std::min_element(rough.begin(), rough.end()) + kInPlay;
@@ -140,12 +180,11 @@ LineCurve CurveOf(const LineTask& task, const TravelOptions& o) {
   for (std::size_t i = 0; i < steps; ++i) {
     if (!(rough[i] < level)) continue;
     std::vector<double> own;
-    for (const double e : kExponents)
-      for (const double k : kSkews) own.push_back(ask({middle(i), e, k}));
-    const double low = *std::min_element(own.begin(), own.end());
-    double sum = 0;
-    for (const double c : own) sum += std::exp(-(c - low) / soft) / static_cast<double>(own.size());
-    curve.cost[i] = low - soft * std::log(sum);
+    for (const Moved& moved : tasks)
+      for (const double e : kExponents) own.push_back(ask(moved, {middle(i), e, 0}));
+    for (const double k : kSkews)
+      if (k != 0) own.push_back(ask(tasks.front(), {middle(i), 1.25, k}));
+    curve.cost[i] = SoftLeast(own, soft);
   }
   const double low = *std::min_element(curve.cost.begin(), curve.cost.end());
   for (double& c : curve.cost) c = (c - low) / soft;

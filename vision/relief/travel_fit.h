@@ -19,10 +19,12 @@ std::vector<double> HeightsOf(const LineTask& task, const Shape& shape);
 struct LineCurve {
   std::vector<double> cost;  ///< One a step; divided by TravelOptions::temper.
   Shape best;
+  double toe_near_mm = 0, toe_far_mm = 0;  ///< By how much the likeliest section's toes leave the given ones.
   double misfit = kNotMeasured;
 };
 
-LineCurve CurveOf(const LineTask& task, const TravelOptions& options);
+/// Exponent, skew and both toes are free: a toe by what its uncertainty lets it.
+LineCurve CurveOf(const Samples& samples, std::size_t line, const Scenery& scenery, const TravelOptions& options);
 
 /// The likeliest shape by a coarse search.
 Shape RoughShape(const LineTask& task, const TravelOptions& options, double* cost);

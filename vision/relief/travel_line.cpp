@@ -156,15 +156,17 @@ double SolveAlbedo(const LineTask& task, const Model& model, const std::vector<d
 
 }  // namespace
 
-LineTask MakeTask(const Samples& samples, std::size_t line, const Scenery& scenery, const TravelOptions& o) {
+LineTask MakeTask(const Samples& samples, std::size_t line, const Scenery& scenery, const TravelOptions& o,
+                  double near_mm, double far_mm) {
   LineTask task;
-  const LineSamples& s = task.samples ? *task.samples : samples.lines[line];
+  const LineSamples& s = samples.lines[line];
+  task.toe_near = s.toe_near + near_mm, task.toe_far = s.toe_far + far_mm;
   task.samples = &s, task.scenery = &scenery, task.index = line;
   task.radius_mm = samples.radius_mm, task.tail = o.tail;
   const double from = s.toe_near - o.before_mm + 0.2, to = s.toe_far + o.behind_mm - 0.6;
   for (double z = from; z < to; z += o.cell_mm) {
     task.cells_mm.push_back(z);
-    const double in = std::clamp(std::min(z - s.toe_near, s.toe_far - z) / kToeBlend_mm + 0.5, 0.0, 1.0);
+    const double in = std::clamp(std::min(z - task.toe_near, task.toe_far - z) / kToeBlend_mm + 0.5, 0.0, 1.0);
     task.gloss.push_back({scenery.wall.share + in * (scenery.bead.share - scenery.wall.share),
                           scenery.wall.roughness + in * (scenery.bead.roughness - scenery.wall.roughness)});
   }
@@ -172,8 +174,8 @@ LineTask MakeTask(const Samples& samples, std::size_t line, const Scenery& scene
   const auto knots = static_cast<std::size_t>((task.cells_mm.back() - from) / o.hat_mm) + 2;
   for (std::size_t k = 0; k + 1 < knots; ++k) {
     const double middle = from + (static_cast<double>(k) + 0.5) * o.hat_mm;
-    const bool at_toe = std::abs(middle - s.toe_near) < kCalm_mm || std::abs(middle - s.toe_far) < kCalm_mm;
-    const bool inside = middle > s.toe_near && middle < s.toe_far;
+    const bool at_toe = std::abs(middle - task.toe_near) < kCalm_mm || std::abs(middle - task.toe_far) < kCalm_mm;
+    const bool inside = middle > task.toe_near && middle < task.toe_far;
     task.tie.push_back(at_toe ? o.hat_toe_share : inside ? o.hat_share : kWallTie);
   }
   const double t = s.theta_deg * bore::kRadPerDeg;

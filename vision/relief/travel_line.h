@@ -22,6 +22,7 @@ struct Scenery {
 /// A line made ready: cells of the section, knots of the albedo, samples with their noise.
 struct LineTask {
   const LineSamples* samples = nullptr;
+  double toe_near = 0, toe_far = 0;  ///< mm, as the section has them.
   const Scenery* scenery = nullptr;
   std::size_t index = 0;            ///< Of the line among the samples.
   double radius_mm = 0;
@@ -34,8 +35,9 @@ struct LineTask {
   double tail = 4;
 };
 
-/// @param shift_mm How far each frame's samples lie along the sight from where its pose says, at this line.
-LineTask MakeTask(const Samples& samples, std::size_t line, const Scenery& scenery, const TravelOptions& options);
+/// @param near_mm,far_mm By how much the section's toes leave those of the samples, along the sight.
+LineTask MakeTask(const Samples& samples, std::size_t line, const Scenery& scenery, const TravelOptions& options,
+                  double near_mm = 0, double far_mm = 0);
 
 struct LineCost {
   double cost = 0;     ///< -2 log likelihood, up to a constant that all sections of this line share.
