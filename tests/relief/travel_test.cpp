@@ -50,7 +50,8 @@ TEST(StandOf, ACameraThatLooksAlongMinusZIsMirrored) {
   const Stand plus = StandOf(CameraAt(-40), ring, 0.5, 1), minus = StandOf(CameraAt(40, false), ring, 0.5, -1);
   EXPECT_NEAR((plus.eye - minus.eye).norm(), 0, 1e-9);
   const Eigen::Vector3d at(20, 45, 3), normal = Eigen::Vector3d(-0.4, -0.9, -0.2).normalized();
-  EXPECT_NEAR(ShadeAt(at, normal, plus, {0.5, 0.2}, 2, 0.03) / ShadeAt(at, normal, minus, {0.5, 0.2}, 2, 0.03), 1, 1e-6);
+  EXPECT_NEAR(ShadeAt(at, normal, plus, {0.5, 0.2}, 2, 0.03) / ShadeAt(at, normal, minus, {0.5, 0.2}, 2, 0.03), 1,
+              1e-6);
 }
 
 constexpr double kRadius_mm = 51;

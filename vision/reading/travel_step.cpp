@@ -2,9 +2,9 @@
 
 #include <algorithm>
 #include <cmath>
-#include <cstdio>
-#include <cstdlib>
 
+#include "vision/bore/angle.h"
+#include "vision/reading/combine.h"
 #include "vision/reading/heights.h"
 #include "vision/relief/travel.h"
 
@@ -22,6 +22,9 @@ double ToeNear(const std::vector<double>& z_mm, int line, int half) {
   return sum / count;
 }
 
+/// A toe's uncertainty without what both toes of a line share: their common place along z moves no height.
+double OwnU(double u_mm) { return std::sqrt(std::max(0.0, u_mm * u_mm - RoundnessU() * RoundnessU())); }
+
 /// The lines that are worked out, with what the reading knows of them.
 std::vector<relief::TravelLine> LinesOf(const Reading& reading, const Push& push, double taken_off_mm, int step) {
   const Profile& p = reading.profile;
@@ -35,7 +38,7 @@ std::vector<relief::TravelLine> LinesOf(const Reading& reading, const Push& push
     if (p.fusion_left[k] != Fusion::kUnfused && p.fusion_right[k] != Fusion::kUnfused) {
       line.toe_left_z = ToeNear(p.left_toe_z_mm, i, step / 2) + taken_off_mm;
       line.toe_right_z = ToeNear(p.right_toe_z_mm, i, step / 2) + taken_off_mm;
-      line.toe_left_u = p.left_toe_u_mm[k], line.toe_right_u = p.right_toe_u_mm[k];
+      line.toe_left_u = OwnU(p.left_toe_u_mm[k]), line.toe_right_u = OwnU(p.right_toe_u_mm[k]);
     }
     lines.push_back(line);
   }
@@ -72,6 +75,31 @@ std::vector<relief::SectionLine> AllLines(const std::vector<relief::SectionLine>
   return all;
 }
 
+/// Arcs of one kind of section, where its chance is at least this; a judgement, no source.
+constexpr double kToldChance = 0.9;
+
+void AddSections(const relief::TravelHeights& heights, int step, double against_mm, Reading& reading) {
+  const Profile& p = reading.profile;
+  const std::pair<const char*, double relief::SectionClass::*> kinds[] = {{"convex", &relief::SectionClass::convex},
+                                                                          {"flush", &relief::SectionClass::flush},
+                                                                          {"concave", &relief::SectionClass::concave}};
+  for (const auto& [kind, chance] : kinds) {
+    std::vector<double> chances;
+    std::vector<bool> told;
+    for (std::size_t i = 0; i < p.theta_deg.size(); ++i) {
+      const std::size_t nearest = (i + static_cast<std::size_t>(step) / 2) / static_cast<std::size_t>(step);
+      chances.push_back(heights.classes[nearest % heights.classes.size()].*chance);
+      told.push_back(chances.back() >= kToldChance && std::isfinite(p.width_mm[i]));
+    }
+    for (const auto& arc : bore::RunsOnCircle(told)) {
+      SectionArc section{arc.start_deg, arc.closing_deg(), kind, 1, against_mm};
+      for (std::size_t i = 0; i < told.size(); ++i)
+        if (arc.HoldsLine(p.theta_deg[i])) section.chance = std::min(section.chance, chances[i]);
+      reading.sections.push_back(section);
+    }
+  }
+}
+
 }  // namespace
 
 bool AllOfOnePush(const std::vector<Look>& looks) {
@@ -90,20 +118,14 @@ Status AddHeightsByTravel(const Push& push, double taken_off_mm, const bore::Bor
   const auto lines = LinesOf(reading, push, taken_off_mm, step);
   const auto heights = relief::HeightsByTravel(frames, bore, lines, options, job);
   std::vector<relief::SectionLine> worked(lines.size());
-  if (heights.ok())
+  if (heights.ok()) {
     worked = heights.value().lines;
-  else if (heights.cancelled())
+    AddSections(heights.value(), step, options.class_mm, reading);
+  } else if (heights.cancelled()) {
     return heights.error();
-  else
+  } else {
     for (auto& line : worked) line.why = heights.error().message;
-  if (const char* file = std::getenv("TRAVEL_DUMP"); file && heights.ok()) {  // DUMP
-    std::FILE* out = std::fopen(file, "w");                                     // DUMP
-    const auto& h = heights.value();                                            // DUMP
-    std::fprintf(out, "# frames %d ring %.2f wall %.2f %.2f %.4f bead %.2f %.2f usual %.3f shift %.3f gain %.2f\n", h.frames, h.lamp_ring_mm, h.wall.share, h.wall.roughness, h.wall_residual, h.bead.share, h.bead.roughness, h.usual_misfit, h.shift_mm, h.gloss_gain);  // DUMP
-    for (std::size_t i = 0; i < lines.size(); ++i)  // DUMP
-      std::fprintf(out, "%.1f %.3f %.3f %.3f %.3f %.3f %.3f %.3f\n", lines[i].theta_deg, h.lines[i].crown - h.lines[i].concavity, h.lines[i].crown_u, h.misfit[i], lines[i].toe_left_u, lines[i].toe_right_u, h.own[i], h.own_u[i]);  // DUMP
-    std::fclose(out);  // DUMP
-  }  // DUMP
+  }
   ApplySections(AllLines(worked, step, reading.profile), relief::How::kTravel, reading);
   return std::nullopt;
 }

@@ -52,13 +52,11 @@ struct TravelHeights {
   std::vector<SectionClass> classes;
   std::vector<double> misfit;  ///< Of the likeliest section, per observation; NaN where the line was not asked for.
   double usual_misfit = kNotMeasured;
-  double lamp_ring_mm = kNotMeasured;  ///< Radius of the ring of lamps, as found or as known.
-  Gloss wall, bead;                    ///< As found.
-  double wall_residual = kNotMeasured; ///< Of ln light on bare wall about what is predicted, median.
-  int frames = 0;                      ///< Used.
-  double shift_mm = kNotMeasured;      ///< By which frames were brought into register, root mean square.
-  double gloss_gain = kNotMeasured;    ///< DUMP
-  std::vector<double> own, own_u;    // DUMP
+  double lamp_ring_mm = kNotMeasured;   ///< Radius of the ring of lamps, as found or as known.
+  Gloss wall, bead;                     ///< As found.
+  double wall_residual = kNotMeasured;  ///< Of ln light on bare wall about what is predicted, median.
+  int frames = 0;                       ///< Used.
+  double shift_mm = kNotMeasured;       ///< By which frames were brought into register, root mean square.
 };
 
 /// @param lines At even steps round the bore.

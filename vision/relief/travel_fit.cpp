@@ -13,9 +13,9 @@ namespace vision::relief {
 namespace {
 
 constexpr std::array<double, 3> kExponents = {1.0, 1.25, 1.6}, kSkews = {-0.12, 0, 0.12};
-constexpr double kRough_mm = 0.2;    // step of a coarse search
-constexpr double kInPlay = 80;       // cost above the least up to which a rough candidate is looked at closely
-constexpr std::size_t kAsked = 20;   // lines that tell gloss
+constexpr double kRough_mm = 0.2;   // step of a coarse search
+constexpr double kInPlay = 80;      // cost above the least up to which a rough candidate is looked at closely
+constexpr std::size_t kAsked = 20;  // lines that tell gloss
 
 /// Every so many lines, so that about `most` are left.
 std::vector<std::size_t> Some(std::size_t lines, std::size_t most) {
@@ -92,7 +92,8 @@ void Shift(LineSamples& line, std::size_t f, double shift_mm) {
   for (std::size_t i = 0; i < light.size(); ++i) {
     line.light[f][i] = static_cast<float>(LightAt(line.along_mm, light, line.along_mm[i] - shift_mm));
     const auto from = std::lround(static_cast<double>(i) - shift_mm / pitch);
-    line.clipped[f][i] = from < 0 || from >= static_cast<long>(clipped.size()) ? 0 : clipped[static_cast<std::size_t>(from)];
+    line.clipped[f][i] =
+        from < 0 || from >= static_cast<long>(clipped.size()) ? 0 : clipped[static_cast<std::size_t>(from)];
   }
 }
 
@@ -139,8 +140,8 @@ std::vector<Moved> MovedToes(const Samples& samples, std::size_t line, const Sce
   for (const double near : moves(s.toe_near_u))
     for (const double far : moves(s.toe_far_u)) {
       if (s.toe_far + far - s.toe_near - near < 1) continue;
-      const double prior = std::pow(near / std::max(kLeastU_mm, s.toe_near_u), 2) +
-                           std::pow(far / std::max(kLeastU_mm, s.toe_far_u), 2);
+      const double prior =
+          std::pow(near / std::max(kLeastU_mm, s.toe_near_u), 2) + std::pow(far / std::max(kLeastU_mm, s.toe_far_u), 2);
       all.push_back({MakeTask(samples, line, scenery, o, near, far), near, far, o.temper * prior});
     }
   return all;

@@ -9,11 +9,7 @@
 namespace vision::relief {
 namespace {
 
-constexpr double kToeBlend_mm = 0.3;   // the bead's gloss goes over into the wall's across a toe
-constexpr double kCalm_mm = 0.35;      // albedo may change freely this near a toe (oxide, tint)
-constexpr double kWallTie = 0.12;      // of the wall's albedo from knot to knot: its own drawing
-constexpr double kAlbedoSpread = 0.6;  // standard deviation of albedo beforehand, of the wall's usual
-constexpr int kRounds = 3;             // of reweighting
+constexpr int kRounds = 3;  // of reweighting
 
 /// Where each cell of a section appears in one frame, how much of it is to be seen, and how bright it is per albedo.
 struct Rendered {
@@ -37,12 +33,12 @@ Rendered Render(const LineTask& task, const std::vector<double>& h, std::size_t 
     const double a = out_xy.squaredNorm(), b = eye.head<2>().dot(out_xy);
     const double t = (-b + std::sqrt(std::max(0.0, b * b - a * c))) / a;
     out.at_mm[j] = eye.z() + t * (at.z() - eye.z());
-    const double rise = j == 0 ? (h[1] - h[0]) / cell : j + 1 == n ? (h[j] - h[j - 1]) / cell
-                                                                   : (h[j + 1] - h[j - 1]) / (2 * cell);
+    const double rise = j == 0       ? (h[1] - h[0]) / cell
+                        : j + 1 == n ? (h[j] - h[j - 1]) / cell
+                                     : (h[j + 1] - h[j - 1]) / (2 * cell);
     const double q = 1 / std::sqrt(1 + rise * rise);
-    out.light[j] = scenery.gain[task.index][f] *
-                   ShadeWith(at, {st * q, -ct * q, -rise * q}, stand, task.gloss[j],
-                             &task.lobes[f][j * stand.lamps.size()], scenery.ambient);
+    out.light[j] = scenery.gain[task.index][f] * ShadeWith(at, {st * q, -ct * q, -rise * q}, stand, task.gloss[j],
+                                                           &task.lobes[f][j * stand.lamps.size()], scenery.ambient);
   }
   double seen_to = -1e9;  // what lies nearer hides what appears before it
   const std::vector<double> at = out.at_mm;
@@ -136,7 +132,7 @@ double SolveAlbedo(const LineTask& task, const Model& model, const std::vector<d
     normal.block(row.first, row.first, row.count, row.count).noalias() += weights[i] * own * own.transpose();
     right.segment(row.first, row.count) += weights[i] * row.value * own;
   }
-  const double prior = 1 / std::pow(kAlbedoSpread * usual, 2);
+  const double prior = 1 / std::pow(task.albedo_spread * usual, 2);
   normal.diagonal().array() += prior;
   right.array() += prior * usual;
   for (int k = 0; k + 1 < n; ++k) {
@@ -162,11 +158,11 @@ LineTask MakeTask(const Samples& samples, std::size_t line, const Scenery& scene
   const LineSamples& s = samples.lines[line];
   task.toe_near = s.toe_near + near_mm, task.toe_far = s.toe_far + far_mm;
   task.samples = &s, task.scenery = &scenery, task.index = line;
-  task.radius_mm = samples.radius_mm, task.tail = o.tail;
+  task.radius_mm = samples.radius_mm, task.tail = o.tail, task.albedo_spread = o.albedo_spread;
   const double from = s.toe_near - o.before_mm + 0.2, to = s.toe_far + o.behind_mm - 0.6;
   for (double z = from; z < to; z += o.cell_mm) {
     task.cells_mm.push_back(z);
-    const double in = std::clamp(std::min(z - task.toe_near, task.toe_far - z) / kToeBlend_mm + 0.5, 0.0, 1.0);
+    const double in = std::clamp(std::min(z - task.toe_near, task.toe_far - z) / o.toe_blend_mm + 0.5, 0.0, 1.0);
     task.gloss.push_back({scenery.wall.share + in * (scenery.bead.share - scenery.wall.share),
                           scenery.wall.roughness + in * (scenery.bead.roughness - scenery.wall.roughness)});
   }
@@ -174,9 +170,9 @@ LineTask MakeTask(const Samples& samples, std::size_t line, const Scenery& scene
   const auto knots = static_cast<std::size_t>((task.cells_mm.back() - from) / o.hat_mm) + 2;
   for (std::size_t k = 0; k + 1 < knots; ++k) {
     const double middle = from + (static_cast<double>(k) + 0.5) * o.hat_mm;
-    const bool at_toe = std::abs(middle - task.toe_near) < kCalm_mm || std::abs(middle - task.toe_far) < kCalm_mm;
+    const bool at_toe = std::abs(middle - task.toe_near) < o.calm_mm || std::abs(middle - task.toe_far) < o.calm_mm;
     const bool inside = middle > task.toe_near && middle < task.toe_far;
-    task.tie.push_back(at_toe ? o.hat_toe_share : inside ? o.hat_share : kWallTie);
+    task.tie.push_back(at_toe ? o.hat_toe_share : inside ? o.hat_share : o.wall_share);
   }
   const double t = s.theta_deg * bore::kRadPerDeg;
   for (const Stand& stand : scenery.stands) {

@@ -17,7 +17,7 @@ Height HeightAt(const std::vector<LineCurve>& curves, const Samples& samples, st
                 const TravelOptions& options);
 
 /// Everything that is stated.
-TravelHeights Stated(const std::vector<TravelLine>& lines, const Samples& samples,
-                     const std::vector<LineCurve>& curves, const TravelOptions& options);
+TravelHeights Stated(const std::vector<TravelLine>& lines, const Samples& samples, const std::vector<LineCurve>& curves,
+                     const TravelOptions& options);
 
 }  // namespace vision::relief

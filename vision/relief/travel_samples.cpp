@@ -11,8 +11,8 @@
 namespace vision::relief {
 namespace {
 
-constexpr int kBlown = 251;            // codes near the end of the scale no longer tell light
-constexpr double kBlownShare = 0.2;    // of what one sample averages
+constexpr int kBlown = 251;               // codes near the end of the scale no longer tell light
+constexpr double kBlownShare = 0.2;       // of what one sample averages
 constexpr double kWithinLine_deg = 0.25;  // between the rays that one sample averages
 constexpr int kBorder_px = 2;
 

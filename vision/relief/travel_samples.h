@@ -16,8 +16,8 @@ struct LineSamples {
   double theta_deg = 0;
   double toe_near = 0, toe_far = 0, wall_near = 0, wall_far = 0;  ///< mm, along the sight.
   double toe_near_u = 0, toe_far_u = 0;
-  std::vector<double> along_mm;        ///< Where: the same in all frames.
-  std::vector<std::vector<float>> light;  ///< Frame by place, of the median over everything; NaN = not seen.
+  std::vector<double> along_mm;                     ///< Where: the same in all frames.
+  std::vector<std::vector<float>> light;            ///< Frame by place, of the median over everything; NaN = not seen.
   std::vector<std::vector<unsigned char>> clipped;  ///< 1 = blown out: the light is at least so much.
 };
 

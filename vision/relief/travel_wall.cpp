@@ -61,8 +61,7 @@ std::vector<Place> PlacesOf(const std::vector<TravelFrame>& frames, const Sample
     cv::Mat1f blown;
     const cv::Mat1f light = LinearLight(*frames[f].picture, &blown);
     for (std::size_t i = 0; i < places.size(); ++i)
-      places[i].log_light[f] =
-          LightOf(frames[f], light, blown, where[i].first, s.along * where[i].second, s.radius_mm);
+      places[i].log_light[f] = LightOf(frames[f], light, blown, where[i].first, s.along * where[i].second, s.radius_mm);
   }
   std::erase_if(places, [](const Place& p) {
     return std::count_if(p.log_light.begin(), p.log_light.end(), [](double v) { return std::isfinite(v); }) < 3;
@@ -86,8 +85,8 @@ Residuals ResidualsOf(const std::vector<Place>& places, const std::vector<Stand>
     std::vector<double> off(frames, NAN);
     for (std::size_t f = 0; f < frames; ++f)
       if (std::isfinite(place.log_light[f]))
-        off[f] = place.log_light[f] - std::log(ShadeAt(place.at, place.normal, stands[f], told.gloss,
-                                                       told.lamps.spread, told.ambient));
+        off[f] = place.log_light[f] -
+                 std::log(ShadeAt(place.at, place.normal, stands[f], told.gloss, told.lamps.spread, told.ambient));
     r.off.push_back(off);
   }
   for (int round = 0; round < 4; ++round) {
@@ -206,7 +205,8 @@ Result<WallTold> AskWall(const std::vector<TravelFrame>& frames, const Samples& 
     x(0, i) = kUsually[static_cast<std::size_t>(i)];
     step(0, i) = kHeldBy[static_cast<std::size_t>(i)];
   }
-  const auto solver = cv::DownhillSolver::create(cost, step, {cv::TermCriteria::MAX_ITER + cv::TermCriteria::EPS, 250, 1e-4});
+  const auto solver =
+      cv::DownhillSolver::create(cost, step, {cv::TermCriteria::MAX_ITER + cv::TermCriteria::EPS, 250, 1e-4});
   solver->minimize(x);
   Numbers numbers{};
   std::copy_n(x.ptr<double>(), numbers.size(), numbers.begin());
