@@ -77,15 +77,18 @@ Result<TravelHeights> HeightsByTravel(const std::vector<TravelFrame>& frames, co
   SetGains(samples, frame_gain, scenery);
   job.Report(0.2, "asking the bead how it shines");
   PickGloss(chosen.value(), samples, frame_gain, o, lamps, scenery);
+  TravelOptions fitted = o;
+  const double shown = std::clamp(NoiseShown(samples, scenery, o), o.least_noise, o.most_noise);
+  fitted.noise_share *= shown, fitted.noise_floor *= shown;
   double shift = 0;
   for (int round = 0; round < o.register_rounds; ++round) {
     if (job.Cancelled()) return Cancelled();
-    shift += Register(o, scenery, samples);
+    shift += Register(fitted, scenery, samples);
   }
   job.Report(0.5, "height by travel");
-  const auto curves = Curves(samples, scenery, o);
+  const auto curves = Curves(samples, scenery, fitted);
   if (job.Cancelled()) return Cancelled();
-  TravelHeights out = Stated(lines, samples, curves, o);
+  TravelHeights out = Stated(lines, samples, curves, o, shown);
   if (!(out.usual_misfit <= o.most_usual_misfit))
     return NotFound("the frames were not lit as lamps around the lens would light them");
   out.lamp_ring_mm = lamps.radius_mm;
@@ -119,6 +122,8 @@ Status TravelOptions::Check() const {
                              within("noise_share", noise_share, 1e-3, 1),
                              within("noise_floor", noise_floor, 1e-4, 1),
                              within("tail", tail, 1, 100),
+                             within("least_noise", least_noise, 0.01, 1),
+                             within("most_noise", most_noise, 1, 100),
                              within("hat_mm", hat_mm, 0.1, 2),
                              within("hat_share", hat_share, 1e-3, 10),
                              within("hat_toe_share", hat_toe_share, 1e-3, 10),

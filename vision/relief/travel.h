@@ -52,6 +52,7 @@ struct TravelHeights {
   std::vector<SectionClass> classes;
   std::vector<double> misfit;  ///< Of the likeliest section, per observation; NaN where the line was not asked for.
   double usual_misfit = kNotMeasured;
+  double noise = kNotMeasured;          ///< What the samples show of TravelOptions' noise.
   double lamp_ring_mm = kNotMeasured;   ///< Radius of the ring of lamps, as found or as known.
   Gloss wall, bead;                     ///< As found.
   double wall_residual = kNotMeasured;  ///< Of ln light on bare wall about what is predicted, median.

@@ -6,6 +6,7 @@
 #include <cmath>
 #include <opencv2/core.hpp>
 
+#include "vision/base/median.h"
 #include "vision/bore/angle.h"
 #include "vision/relief/travel_wall.h"
 
@@ -224,6 +225,20 @@ void PickGloss(const std::vector<TravelFrame>& frames, const Samples& samples, c
       if (ring * scale < 0.6 * samples.radius_mm) try_it({last.share, last.roughness, ring * scale});
   }
   cost(best);
+}
+
+double NoiseShown(const Samples& samples, const Scenery& scenery, const TravelOptions& o) {
+  const auto some = Some(samples.lines.size(), kAsked);
+  std::vector<double> misfit(some.size());
+  cv::parallel_for_(cv::Range(0, static_cast<int>(some.size())), [&](const cv::Range& range) {
+    for (int i = range.start; i < range.end; ++i) {
+      const LineTask task = MakeTask(samples, some[static_cast<std::size_t>(i)], scenery, o);
+      double cost = 0;
+      misfit[static_cast<std::size_t>(i)] = CostOf(task, HeightsOf(task, RoughShape(task, o, &cost))).misfit;
+    }
+  });
+  // (tail + 1) ln(1 + k^2 / tail), the misfit of a residual of k standard deviations, turned round
+  return std::sqrt(o.tail * std::expm1(MedianInPlace(misfit) / (o.tail + 1)));
 }
 
 double Register(const TravelOptions& o, const Scenery& scenery, Samples& samples) {

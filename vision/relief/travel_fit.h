@@ -34,6 +34,9 @@ Shape RoughShape(const LineTask& task, const TravelOptions& options, double* cos
 void PickGloss(const std::vector<TravelFrame>& frames, const Samples& samples, const std::vector<double>& frame_gain,
                const TravelOptions& options, LampRing& lamps, Scenery& scenery);
 
+/// How much of the noise that `options` names the samples truly show, over the lines that tell the gloss.
+double NoiseShown(const Samples& samples, const Scenery& scenery, const TravelOptions& options);
+
 /// Moves the samples of each frame along the sight to where they are predicted: mean and first harmonic round the
 /// bore, the frames' common shift left to the toes. @return Root mean square shift, mm.
 double Register(const TravelOptions& options, const Scenery& scenery, Samples& samples);

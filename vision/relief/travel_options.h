@@ -38,11 +38,13 @@ struct TravelOptions {
   double cell_mm = 0.12;                    ///< Of the rendered section; in [0.05, 0.5].
   // Likelihood.
   double noise_share = 0.06, noise_floor = 0.02;  ///< Of one sample: of its light, and of the median light; > 0.
-  double tail = 4;                                ///< Degrees of freedom of the Student-t residual; > 0.
-  double hat_mm = 0.35;                           ///< Between the albedo's knots; in [0.1, 2].
-  double hat_share = 0.1, hat_toe_share = 0.5;    ///< Neighbouring knots differ by so much (k = 1), at a toe; > 0.
-  double wall_share = 0.12;                       ///< The same on bare wall: its own drawing; > 0.
-  double calm_mm = 0.35;                          ///< At a toe is within so much of it (oxide, tint); > 0.
+  /// Of that noise, what samples are taken to show at least and at most; what they do show is found; > 0.
+  double least_noise = 0.3, most_noise = 1.5;
+  double tail = 4;                              ///< Degrees of freedom of the Student-t residual; > 0.
+  double hat_mm = 0.35;                         ///< Between the albedo's knots; in [0.1, 2].
+  double hat_share = 0.1, hat_toe_share = 0.5;  ///< Neighbouring knots differ by so much (k = 1), at a toe; > 0.
+  double wall_share = 0.12;                     ///< The same on bare wall: its own drawing; > 0.
+  double calm_mm = 0.35;                        ///< At a toe is within so much of it (oxide, tint); > 0.
   double albedo_spread = 0.6;           ///< Standard deviation of albedo beforehand, over the wall's usual; > 0.
   double toe_blend_mm = 0.3;            ///< The bead's gloss goes over into the wall's across so much of a toe; > 0.
   double blur_px = 0.9, blur_mm = 0.1;  ///< Standard deviation of a sample: lens and sensor, arc averaged; > 0.

@@ -86,7 +86,7 @@ std::string WhyNot(const TravelLine& asked, const LineCurve& curve, double usual
 }  // namespace
 
 TravelHeights Stated(const std::vector<TravelLine>& lines, const Samples& samples, const std::vector<LineCurve>& curves,
-                     const TravelOptions& o) {
+                     const TravelOptions& o, double noise) {
   TravelHeights out;
   out.lines.resize(lines.size());
   out.classes.resize(lines.size());
@@ -98,6 +98,7 @@ TravelHeights Stated(const std::vector<TravelLine>& lines, const Samples& sample
   std::vector<double> misfits;
   for (const auto& curve : curves) misfits.push_back(curve.misfit);
   out.usual_misfit = MedianInPlace(misfits);
+  out.noise = noise;
   for (std::size_t k = 0; k < curves.size(); ++k) {
     const std::size_t i = samples.asked[k];
     const Height height = HeightAt(curves, samples, k, o);

@@ -16,8 +16,8 @@ struct Height {
 Height HeightAt(const std::vector<LineCurve>& curves, const Samples& samples, std::size_t line,
                 const TravelOptions& options);
 
-/// Everything that is stated.
+/// Everything that is stated. @param noise Of the options\' noise, what the curves took the samples to show.
 TravelHeights Stated(const std::vector<TravelLine>& lines, const Samples& samples, const std::vector<LineCurve>& curves,
-                     const TravelOptions& options);
+                     const TravelOptions& options, double noise = 1);
 
 }  // namespace vision::relief
