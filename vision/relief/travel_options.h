@@ -60,7 +60,7 @@ struct TravelOptions {
   double most_u_mm = 0.15;         ///< A height less certain than this (k = 1) is not stated; > 0.
   double most_toe_u_mm = 0.5;      ///< Nor one on a line whose toe is less certain (k = 1); > 0.
   double most_misfit = 1.8;        ///< Nor one whose misfit, over the push's usual one, is not noise; > 1.
-  double most_usual_misfit = 2.5;  ///< A push whose usual misfit is more was not lit by a ring of lamps; > 1.
+  double most_usual_misfit = 1.3;  ///< A push whose usual misfit is more, at the most noise: not lit by a ring; > 1.
   double nearest_share = 0.9;      ///< The nearest frame must stand within so many radii; > 0.
   double class_mm = 0.3;           ///< Convex or concave is more than this over or under the chord; > 0.
   // What is known of the lamps; absent: found from the bare wall and the bead.

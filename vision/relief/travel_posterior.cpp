@@ -2,6 +2,7 @@
 
 #include <algorithm>
 #include <cmath>
+#include <numbers>
 
 #include "vision/base/median.h"
 #include "vision/bore/angle.h"
@@ -47,7 +48,9 @@ namespace {
 /// Chances of the three kinds, the posterior blurred by what is common to all lines.
 SectionClass ClassOf(const Height& height, const TravelOptions& o) {
   SectionClass chances{0, 0, 0};
-  const auto below = [&](double limit, double at) { return 0.5 * std::erfc((at - limit) / (o.common_u_mm * M_SQRT2)); };
+  const auto below = [&](double limit, double at) {
+    return 0.5 * std::erfc((at - limit) / (o.common_u_mm * std::numbers::sqrt2));
+  };
   for (std::size_t i = 0; i < height.chance.size(); ++i) {
     const double at = MiddleOf(o, i), concave = below(-o.class_mm, at), not_convex = below(o.class_mm, at);
     chances.concave += height.chance[i] * concave;
