@@ -2382,6 +2382,54 @@ píxel %6, %7; un píxel cubre %8 mm</translation>
         <translation>lado cercano oscuro, lado lejano brillante: el aspecto de una raíz cóncava. Una señal para mirar, no una profundidad.</translation>
     </message>
     <message>
+        <source>height by travel is read where one push alone was given</source>
+        <translation>la altura por avance se lee donde se dio un solo avance</translation>
+    </message>
+    <message>
+        <source>fewer than three frames stand near enough to the weld</source>
+        <translation>menos de tres imágenes están bastante cerca de la soldadura</translation>
+    </message>
+    <message>
+        <source>the camera stopped too far before the weld for heights by travel</source>
+        <translation>la cámara se detuvo demasiado lejos de la soldadura para alturas por avance</translation>
+    </message>
+    <message>
+        <source>the camera did not travel far enough near the weld</source>
+        <translation>la cámara no avanzó lo bastante cerca de la soldadura</translation>
+    </message>
+    <message>
+        <source>no station line has both its toes</source>
+        <translation>ninguna línea tiene sus dos pies</translation>
+    </message>
+    <message>
+        <source>hardly anything of the weld is seen</source>
+        <translation>apenas se ve algo de la soldadura</translation>
+    </message>
+    <message>
+        <source>too little bare wall is shared by the frames of the push</source>
+        <translation>las imágenes del avance comparten demasiado poca pared desnuda</translation>
+    </message>
+    <message>
+        <source>the frames were not lit as lamps around the lens would light them</source>
+        <translation>las imágenes no están iluminadas como lo harían lámparas alrededor del objetivo</translation>
+    </message>
+    <message>
+        <source>a toe is not known well enough here for a height by travel</source>
+        <translation>aquí un pie no se conoce lo bastante bien para una altura por avance</translation>
+    </message>
+    <message>
+        <source>no section explains what the frames show here</source>
+        <translation>ninguna sección explica lo que las imágenes muestran aquí</translation>
+    </message>
+    <message>
+        <source>the frames do not tell the height well enough here</source>
+        <translation>las imágenes no dicen aquí la altura lo bastante bien</translation>
+    </message>
+    <message>
+        <source>the insert&apos;s edge is still there, so there is no crown to speak of</source>
+        <translation>el borde del inserto sigue ahí, así que no hay corona de la que hablar</translation>
+    </message>
+    <message>
         <source>no height was measured at this place</source>
         <translation>no se midió ninguna altura en este lugar</translation>
     </message>

@@ -33,6 +33,7 @@ Reading Full() {
   r.profile.fusion_left[3] = Fusion::kUnfused;
   r.profile.fusion_right[4] = Fusion::kFused;
   r.height_by = "travel";
+  r.sections.push_back({350, 12, "concave", 0.97, 0.3});
   r.why.push_back({"width_mm", 350, 10, "the far toe is hidden"});
   r.unfused.push_back({350, 12.5, "left", 0.75, 30.25, 0.7, "unfused_1.png"});
   r.indications.push_back({"pore", "2017", 40, 1, 0.5, 0.5, kNotMeasured, 0.1, 0.1, kNotMeasured, 0.5, ""});
@@ -60,6 +61,9 @@ TEST(Json, RoundTripKeepsEverything) {
   EXPECT_EQ(r.profile.fusion_right[4], Fusion::kFused);
   EXPECT_EQ(r.profile.fusion_right[5], Fusion::kNotVisible);
   EXPECT_EQ(r.height_by, "travel");
+  ASSERT_EQ(r.sections.size(), 1U);
+  EXPECT_EQ(r.sections[0].kind, "concave");
+  EXPECT_DOUBLE_EQ(r.sections[0].chance, 0.97);
   EXPECT_DOUBLE_EQ(r.unfused[0].end_deg, 12.5);
   EXPECT_EQ(r.strip.rows, 355);
   EXPECT_EQ(r.poses[0].source_map, "source_1.png");

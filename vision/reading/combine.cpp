@@ -39,15 +39,16 @@ bool CombineMisalignment(const std::vector<Look>& looks, Profile& p) {
   return true;
 }
 
-/// z = 0 at the mean of both toes, after the looks were put together.
-void CentreOnWeld(Profile& p) {
+/// z = 0 at the mean of both toes, after the looks were put together. @return What was taken off z, mm.
+double CentreOnWeld(Profile& p) {
   double sum = 0;
   int count = 0;
   for (std::size_t i = 0; i < kLines; ++i)
     if (std::isfinite(p.width_mm[i])) sum += 0.5 * (p.left_toe_z_mm[i] + p.right_toe_z_mm[i]), ++count;
-  if (count == 0) return;
+  if (count == 0) return 0;
   for (auto* toe : {&p.left_toe_z_mm, &p.right_toe_z_mm})
     for (double& z : *toe) z -= sum / count;
+  return sum / count;
 }
 
 /// Mean chance over the lines of an arc.
@@ -113,23 +114,22 @@ void ExplainFusion(const std::vector<Look>& looks, Reading& reading) {
 
 double RoundnessU() { return pose::PoseOptions().ring_wander_mm / std::sqrt(2.0); }
 
-void Combine(const std::vector<Look>& looks, const MeasureInput& input, Reading& reading) {
+double Combine(const std::vector<Look>& looks, const MeasureInput& input, Reading& reading) {
   reading.profile.Resize(kLines);
   const Together together = TogetherOf(looks, input.bore.radius_mm);
   const auto left = ToesAround(looks, true, together), right = ToesAround(looks, false, together);
   for (std::size_t i = 0; i < kLines; ++i) CombineLine(looks, input, left[i], right[i], i, reading.profile);
-  CentreOnWeld(reading.profile);
+  const double taken_off_mm = CentreOnWeld(reading.profile);
   CombineFusion(looks, input.bore.radius_mm, reading);
   ExplainWidths(looks, reading);
   ExplainFusion(looks, reading);
   const bool step_known = CombineMisalignment(looks, reading.profile);
   for (const char* what : {"crown_height_mm", "concavity_mm", "misalignment_mm"})
     if (!step_known || std::string(what) != "misalignment_mm")
-      reading.why.push_back(
-          {what, 0, 360,
-           step_known ? "not earned by the camera's travel: on scenes with truth every way tried left more than "
-                        "0.4 mm; give a recording with a plane of light on"
-                      : "single view: height not measurable from this recording"});
+      reading.why.push_back({what, 0, 360,
+                             step_known ? "height by travel is read where one push alone was given"
+                                        : "single view: height not measurable from this recording"});
+  return taken_off_mm;
 }
 
 Coverage CoverageOf(const unroll::Strip& merged, const Profile& profile, double zone_mm) {

@@ -12,7 +12,8 @@ namespace vision::reading {
 /// A wall that stands h higher looks h * d / R further along the sight (R bore radius, d distance), so one view takes a
 /// step s between the walls for s * d / R of width. Looks from both sides err in opposite directions; weighted by each
 /// other's distance the step cancels, and half of what they disagree is the step itself.
-void Combine(const std::vector<Look>& looks, const MeasureInput& input, Reading& reading);
+/// @return What was taken off the first look's z so that z = 0 is the weld's middle, mm.
+double Combine(const std::vector<Look>& looks, const MeasureInput& input, Reading& reading);
 
 /// What the bead's own lean and wander around the bore leave in a toe's z: the pose takes the bead for a true circle,
 /// which no other witness in one picture contradicts (tried: light over the whole wall, tint lines, the wall's

@@ -103,8 +103,6 @@ void WriteToes(const Sections& sections, const Doubts& doubts, Profile& p) {
 void WriteHeights(const Sections& sections, Profile& p) {
   for (std::size_t i = 0; i < p.theta_deg.size(); ++i) {
     const auto& line = At(sections, p.theta_deg[i]);
-    p.misalignment_mm[i] = line.misalignment;
-    p.misalignment_u_mm[i] = line.misalignment_u;
     p.crown_height_mm[i] = line.crown;
     p.crown_height_u_mm[i] = line.crown_u;
     p.crown_over_left_mm[i] = line.crown_over_left;
@@ -116,21 +114,31 @@ void WriteHeights(const Sections& sections, Profile& p) {
   }
 }
 
+void WriteSteps(const Sections& sections, Profile& p) {
+  for (std::size_t i = 0; i < p.theta_deg.size(); ++i) {
+    const auto& line = At(sections, p.theta_deg[i]);
+    p.misalignment_mm[i] = line.misalignment;
+    p.misalignment_u_mm[i] = line.misalignment_u;
+  }
+}
+
 void ExplainHeights(const Sections& sections, Reading& reading) {
-  std::erase_if(reading.why, [](const Why& why) {
-    return why.what == "width_mm" || why.what == "crown_height_mm" || why.what == "concavity_mm" ||
-           why.what == "misalignment_mm";
-  });
+  std::erase_if(reading.why,
+                [](const Why& why) { return why.what == "crown_height_mm" || why.what == "concavity_mm"; });
+  std::vector<std::string> reasons;
+  for (const double theta_deg : reading.profile.theta_deg) reasons.push_back(At(sections, theta_deg).why);
+  for (const char* what : {"crown_height_mm", "concavity_mm"}) Explain(what, reasons, reading);
+}
+
+void ExplainSteps(const Sections& sections, Reading& reading) {
+  std::erase_if(reading.why, [](const Why& why) { return why.what == "width_mm" || why.what == "misalignment_mm"; });
   const auto n = reading.profile.theta_deg.size();
-  std::vector<std::string> reasons(n);
   std::vector<bool> no_walls(n, false), no_width(n, false);
   for (std::size_t i = 0; i < n; ++i) {
     const auto& line = At(sections, reading.profile.theta_deg[i]);
-    reasons[i] = line.why;
     no_walls[i] = !std::isfinite(line.misalignment);
     no_width[i] = !std::isfinite(reading.profile.width_mm[i]);
   }
-  for (const char* what : {"crown_height_mm", "concavity_mm"}) Explain(what, reasons, reading);
   Explain("width_mm", no_width, "picture and surface do not tell both toes together here", reading);
   Explain("misalignment_mm", no_walls, "too little bare wall was measured beside the weld here", reading);
 }
@@ -157,11 +165,18 @@ void ApplyRelief(const relief::Relief& relief, const ToesSeen& seen, Reading& re
   const auto sections = relief::SectionOf(relief, {}, hints);
   if (!sections.ok()) return;
   WriteToes(sections.value(), HeldAgainst(by_height.value(), hints), p);
-  WriteHeights(sections.value(), p);
-  ExplainHeights(sections.value(), reading);
+  WriteSteps(sections.value(), p);
+  ExplainSteps(sections.value(), reading);
+  ApplySections(sections.value(), relief.how, reading);
+}
+
+void ApplySections(const std::vector<relief::SectionLine>& sections, relief::How how, Reading& reading) {
+  Profile& p = reading.profile;
+  WriteHeights(sections, p);
+  ExplainHeights(sections, reading);
   const bool any = std::any_of(p.crown_height_mm.begin(), p.crown_height_mm.end(),
                                [](double value) { return std::isfinite(value); });
-  if (any) reading.height_by = relief::NameOf(relief.how);
+  if (any) reading.height_by = relief::NameOf(how);
 }
 
 Result<std::vector<relief::SectionLine>> SectionsOf(const relief::Relief& relief, const Reading& reading) {

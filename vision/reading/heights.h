@@ -20,6 +20,10 @@ struct ToesSeen {
 /// was none and gives those that remain. @param relief z = 0 as in the profile.
 void ApplyRelief(const relief::Relief& relief, const ToesSeen& seen, Reading& reading);
 
+/// Crown and concavity as sections tell them, whatever earned these (`how`), with the reasons that remain; nothing else
+/// is touched. @param sections At even steps round the bore, from 0 degrees; u = standard uncertainty.
+void ApplySections(const std::vector<relief::SectionLine>& sections, relief::How how, Reading& reading);
+
 /// relief.png (h_mm = (value - 32768) * 0.001; 0 = not measured) and relief_u.png (u_mm = value * 0.001), described in
 /// reading.relief.
 void AddReliefPictures(const relief::Relief& relief, Measured& measured);

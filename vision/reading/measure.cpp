@@ -22,6 +22,7 @@
 #include "vision/reading/source_map.h"
 #include "vision/reading/surface_step.h"
 #include "vision/reading/tint_step.h"
+#include "vision/reading/travel_step.h"
 #include "vision/recording/frame_source.h"
 
 namespace vision::reading {
@@ -97,12 +98,18 @@ Status KeepShot(std::vector<Waiting>& waiting, std::size_t begin, std::size_t en
   return std::nullopt;
 }
 
-/// Looks of every frame that could be used. A frame refused is a note; a file that cannot be read ends the run.
-/// @param refused The first frame refused, kept for the eye.
-Result<std::vector<Look>> TakeLooks(std::vector<Waiting>& waiting, const MeasureInput& input,
-                                    const MeasureOptions& options, Reading& reading, const JobContext& job,
-                                    std::optional<EyeOnly>& refused) {
+/// What all frames gave.
+struct Taken {
   std::vector<Look> looks;
+  std::optional<EyeOnly> refused;  ///< The first frame refused, kept for the eye.
+  std::vector<Push> pushes;        ///< Their looks are among `looks`.
+};
+
+/// Looks of every frame that could be used. A frame refused is a note; a file that cannot be read ends the run.
+Result<Taken> TakeLooks(std::vector<Waiting>& waiting, const MeasureInput& input, const MeasureOptions& options,
+                        Reading& reading, const JobContext& job) {
+  Taken taken;
+  auto& [looks, refused, pushes] = taken;
   for (std::size_t i = 0; i < waiting.size(); ++i) {
     if (job.Cancelled()) return Cancelled();
     if (const std::size_t end = EndOfShot(waiting, i); end > i) {
@@ -117,6 +124,7 @@ Result<std::vector<Look>> TakeLooks(std::vector<Waiting>& waiting, const Measure
       if (!push.ok()) return push.error();
       if (push.value()) {
         Keep(std::move(push.value()->looks), waiting[i].recording, looks);
+        pushes.push_back(std::move(*push.value()));
         for (; i + 1 < end; ++i) waiting[i].frame.reset();
         waiting[i].frame.reset();
         continue;
@@ -138,7 +146,7 @@ Result<std::vector<Look>> TakeLooks(std::vector<Waiting>& waiting, const Measure
     }
     next.frame.reset();
   }
-  return looks;
+  return taken;
 }
 
 /// The recording with a plane of light, where there is one; why it gives nothing is a note.
@@ -324,11 +332,10 @@ Result<Measured> Measure(const MeasureInput& input, const MeasureOptions& option
   Reading& reading = measured.reading;
   auto waiting = Gather(input, options, reading, job.Part(0, 0.1));
   if (!waiting.ok()) return waiting.error();
-  std::optional<EyeOnly> refused;
-  auto taken = TakeLooks(waiting.value(), input, options, reading, job.Part(0.1, 0.95), refused);
+  auto taken = TakeLooks(waiting.value(), input, options, reading, job.Part(0.1, 0.8));
   if (!taken.ok()) return taken.error();
-  std::vector<Look>& looks = taken.value();
-  auto light = TakeLight(input, options, reading, job.Part(0.5, 0.95));
+  auto& [looks, refused, pushes] = taken.value();
+  auto light = TakeLight(input, options, reading, job.Part(0.5, 0.8));
   if (!light.ok()) return light.error();
   NoteRighted(waiting.value(), reading);
   CheckAngles(waiting.value(), looks, reading);
@@ -347,9 +354,13 @@ Result<Measured> Measure(const MeasureInput& input, const MeasureOptions& option
     if (!light.value() || look.name != light.value()->look.name) reading.poses.push_back(PoseRecord(look));
   if (light.value())
     reading.poses.insert(reading.poses.end(), light.value()->poses.begin(), light.value()->poses.end());
-  Combine(looks, input, reading);
+  const double taken_off_mm = Combine(looks, input, reading);
   AddRings(looks, reading);
-  if (light.value()) AddHeights(*light.value(), input, measured);
+  if (light.value())
+    AddHeights(*light.value(), input, measured);
+  else if (pushes.size() == 1 && AllOfOnePush(looks))
+    if (auto failed = AddHeightsByTravel(pushes.front(), taken_off_mm, input.bore, job.Part(0.8, 0.95), reading))
+      return *failed;
   HoldToBound(options.max_expanded_uncertainty_mm, reading);
   std::vector<unroll::Strip> strips;
   std::vector<resolve::Sharpness> sharpness;

@@ -59,6 +59,15 @@ struct BoreRing {
   double seen_deg = 0;  ///< Of the circumference.
 };
 
+/// An arc of one kind of section: a class where a number may be out of reach. No verdict rests on it unless a criteria
+/// set says that a class suffices; none that ships does.
+struct SectionArc {
+  double start_deg = 0, end_deg = 0;
+  std::string kind;       ///< convex | flush | concave
+  double chance = 0;      ///< Of that kind, the least over the arc; in (0, 1].
+  double against_mm = 0;  ///< Convex, concave: by more than this over, under the chord of the toes.
+};
+
 /// Why a number is absent over an arc (clockwise from start to end; may wrap).
 struct Why {
   std::string what;  ///< width_mm, crown_height_mm, fusion_right, ...
@@ -168,7 +177,8 @@ struct Reading {
   double insert_width_mm = kNotMeasured;
   std::vector<FramePose> poses;
   Profile profile;
-  std::optional<std::string> height_by;  ///< light_section | travel | nullopt
+  std::optional<std::string> height_by;   ///< light_section | travel | nullopt
+  std::vector<SectionArc> sections = {};  ///< Where the kind of section is told; absent in older files.
   std::vector<Why> why;
   std::vector<UnfusedRun> unfused;
   std::vector<Indication> indications;

@@ -187,12 +187,22 @@ void VisitCoverage(Visit visit, auto& c) {
 }
 
 template <class Visit>
+void VisitSection(Visit visit, auto& s) {
+  visit("start_deg", s.start_deg);
+  visit("end_deg", s.end_deg);
+  visit("kind", s.kind);
+  visit("chance", s.chance);
+  visit("against_mm", s.against_mm);
+}
+
+template <class Visit>
 void VisitRing(Visit visit, auto& ring) {
   visit("z_mm", ring.z_mm);
   visit("u_mm", ring.u_mm);
   visit("seen_deg", ring.seen_deg);
 }
 
+inline constexpr auto kSections = [](auto visit, auto& item) { VisitSection(visit, item); };
 inline constexpr auto kRings = [](auto visit, auto& item) { VisitRing(visit, item); };
 inline constexpr auto kPoses = [](auto visit, auto& item) { VisitPose(visit, item); };
 inline constexpr auto kWhys = [](auto visit, auto& item) { VisitWhy(visit, item); };

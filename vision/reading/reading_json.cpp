@@ -124,6 +124,7 @@ Reading Decode(const Json& json) {
   ReadEach(json.at("poses"), reading.poses, kPoses);
   VisitProfile(Reader{json.at("profile")}, reading.profile);
   if (!json.at("height_by").is_null()) reading.height_by = json.at("height_by").get<std::string>();
+  if (json.contains("sections")) ReadEach(json.at("sections"), reading.sections, kSections);
   ReadEach(json.at("why"), reading.why, kWhys);
   ReadEach(json.at("unfused"), reading.unfused, kRuns);
   ReadEach(json.at("indications"), reading.indications, kIndications);
@@ -148,6 +149,7 @@ std::string ToJson(const Reading& reading) {
   VisitProfile(Writer{profile}, reading.profile);
   json["profile"] = profile;
   json["height_by"] = reading.height_by ? Json(*reading.height_by) : Json(nullptr);
+  if (!reading.sections.empty()) json["sections"] = WriteEach(reading.sections, kSections);
   json["why"] = WriteEach(reading.why, kWhys);
   json["unfused"] = WriteEach(reading.unfused, kRuns);
   json["indications"] = WriteEach(reading.indications, kIndications);

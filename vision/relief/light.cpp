@@ -186,7 +186,7 @@ Status FirstPoses(double radius_mm, Push& push, const JobContext& job) {
     const double off = StepFrom(push, i, radius_mm);
     if (!std::isfinite(off))
       return NotFound("the wall of " + push.frames[i]->name + " cannot be followed from the frame before it.");
-    pose.translation_mm.z() -= off;
+    pose.translation_mm.z() += off;
     step = pose.translation_mm.z() - push.cuts[i - 1].pose.translation_mm.z();
   }
   return std::nullopt;

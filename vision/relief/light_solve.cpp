@@ -160,16 +160,26 @@ void AddPriors(const PathProblem& p, Blocks& b, ceres::Problem& problem) {
   for (int k = 3; k < 5; ++k) problem.AddResidualBlock(Prior<5>(Held{k, 0, 0.2}), nullptr, b.walls.data());
 }
 
-/// Root mean square of residual blocks, in units of sigma, half the worst left out of the tail by the median.
-double RobustRms(ceres::Problem& problem, const std::vector<ceres::ResidualBlockId>& blocks, int size) {
+/// Root mean square of residual blocks, half the worst left out of the tail by the median.
+/// @param units What a residual of 1 is, one a block: all 1 gives the answer in standard uncertainties.
+double RobustRms(ceres::Problem& problem, const std::vector<ceres::ResidualBlockId>& blocks,
+                 const std::vector<double>& units, int size) {
   std::vector<double> values;
-  for (const auto& id : blocks) {
+  for (std::size_t i = 0; i < blocks.size(); ++i) {
     double residual[2] = {0, 0};
-    if (!problem.EvaluateResidualBlock(id, false, nullptr, residual, nullptr)) continue;
-    for (int k = 0; k < size; ++k) values.push_back(std::abs(residual[k]));
+    if (!problem.EvaluateResidualBlock(blocks[i], false, nullptr, residual, nullptr)) continue;
+    for (int k = 0; k < size; ++k) values.push_back(units[i] * std::abs(residual[k]));
   }
   if (values.empty()) return 0;
   return 1.4826 * MedianInPlace(values);
+}
+
+/// The sigma of each sight of the drawing, in the order of Blocks::drawing.
+std::vector<double> SigmasOf(const std::vector<DrawingPoint>& drawing) {
+  std::vector<double> sigmas;
+  for (const auto& point : drawing)
+    for (const auto& sight : point.sights) sigmas.push_back(sight.sigma_px);
+  return sigmas;
 }
 
 Eigen::Matrix3d Cross(const Eigen::Vector3d& v) {
@@ -177,7 +187,8 @@ Eigen::Matrix3d Cross(const Eigen::Vector3d& v) {
 }
 
 /// Uncertainties of the poses and of the cuts against each other. @param scale Found over expected residual.
-void AddUncertainties(ceres::Problem& problem, const Blocks& b, double scale, PathSolved& solved) {
+/// @return false when the pictures leave a pose free, so that there is no covariance.
+bool AddUncertainties(ceres::Problem& problem, const Blocks& b, double scale, PathSolved& solved) {
   const std::size_t n = b.poses.size();
   std::vector<const double*> blocks;
   for (const auto& pose : b.poses) blocks.push_back(pose.data());
@@ -185,8 +196,7 @@ void AddUncertainties(ceres::Problem& problem, const Blocks& b, double scale, Pa
   options.num_threads = 2;
   ceres::Covariance covariance(options);
   Eigen::Matrix<double, Eigen::Dynamic, Eigen::Dynamic, Eigen::RowMajor> all(6 * n, 6 * n);
-  const bool known = covariance.Compute(blocks, &problem) && covariance.GetCovarianceMatrix(blocks, all.data());
-  if (!known) all.setIdentity();
+  if (!covariance.Compute(blocks, &problem) || !covariance.GetCovarianceMatrix(blocks, all.data())) return false;
   all *= scale * scale;
   Eigen::MatrixXd to_cut = Eigen::MatrixXd::Zero(2 * static_cast<long>(n), 6 * static_cast<long>(n));
   for (std::size_t i = 0; i < n; ++i) {
@@ -211,6 +221,7 @@ void AddUncertainties(ceres::Problem& problem, const Blocks& b, double scale, Pa
     const double drag = (solved.poses[i].translation_mm.z() - mean_z) * std::tan(kAxisDrag_deg * kRad);
     solved.cut_u_mm.push_back(std::sqrt(std::max(0.0, 0.5 * (of_cuts(k, k) + of_cuts(k + 1, k + 1))) + drag * drag));
   }
+  return true;
 }
 
 void TakeOver(const PathProblem& p, const Blocks& b, PathSolved& solved) {
@@ -274,10 +285,12 @@ Result<PathSolved> SolvePath(const PathProblem& p) {
   if (!summary.IsSolutionUsable()) return NotFound("the poses of the push cannot be solved: " + summary.message);
   PathSolved solved;
   TakeOver(p, b, solved);
-  const double drawing = RobustRms(problem, b.drawing, 2), stripe = RobustRms(problem, b.stripe, 1);
-  solved.drawing_rms_px = drawing * 0.12;
+  const std::vector<double> ones(std::max(b.drawing.size(), b.stripe.size()), 1);
+  const double drawing = RobustRms(problem, b.drawing, ones, 2), stripe = RobustRms(problem, b.stripe, ones, 1);
+  solved.drawing_rms_px = RobustRms(problem, b.drawing, SigmasOf(p.drawing), 2);
   solved.stripe_rms_mm = stripe * p.stripe_sigma_mm;
-  AddUncertainties(problem, b, std::max({0.5, drawing, stripe}), solved);
+  if (!AddUncertainties(problem, b, std::max({0.5, drawing, stripe}), solved))
+    return NotFound("the poses of the push cannot be solved: too little is seen in one of the frames to hold it.");
   return solved;
 }
 

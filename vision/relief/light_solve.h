@@ -44,7 +44,7 @@ struct PathSolved {
   std::vector<bore::BoreFromCam> poses;
   LightPlane plane;
   Walls walls;
-  double drawing_rms_px = 0, stripe_rms_mm = 0;
+  double drawing_rms_px = 0, stripe_rms_mm = 0;  ///< What the solution leaves: of the drawing per axis, of the stripe.
   std::vector<double> offset_u_mm, z_u_mm, tilt_u_deg;  ///< Of each pose.
   /// Standard uncertainty of the bore's middle in each frame's plane of light against the mean over all frames: what a
   /// cut errs by against the cuts beside it.
@@ -56,7 +56,7 @@ struct PathSolved {
 /// @param stripe_rms_mm As PathSolved.
 Status Distrusted(const Walls& walls, double stripe_rms_mm);
 
-/// @return kNotFound when the problem does not converge.
+/// @return kNotFound when the problem does not converge, or leaves a pose free.
 Result<PathSolved> SolvePath(const PathProblem& problem);
 
 }  // namespace vision::relief

@@ -119,7 +119,7 @@ double StepAlong(const TrackFrame& first, const TrackFrame& second, double radiu
       if (shift.correlation > 0.5) steps.push_back(shift.rows * kPitch_mm);
     }
   if (steps.size() < 12) return NAN;
-  return MedianInPlace(steps);
+  return -MedianInPlace(steps);  // a camera further along sees the same wall that much nearer
 }
 
 std::vector<DrawingPoint> TrackDrawing(const std::vector<TrackFrame>& frames, double radius_mm, const TrackOptions& o) {

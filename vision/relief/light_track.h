@@ -43,7 +43,7 @@ struct TrackFrame {
 std::vector<DrawingPoint> TrackDrawing(const std::vector<TrackFrame>& frames, double radius_mm,
                                        const TrackOptions& options);
 
-/// How far along the axis `second` lies from where its pose says, by the drawing it shares with `first` (median over
+/// What must be added to z of `second`'s pose for it to be right, mm, by the drawing it shares with `first` (median over
 /// the patches); NaN when they do not match.
 double StepAlong(const TrackFrame& first, const TrackFrame& second, double radius_mm, double reach_mm);
 

@@ -1,0 +1,88 @@
+"""Height from an ordinary push and from a light section: own made-up scenes, and the shared ones where they are there."""
+import json
+import os
+import re
+import tempfile
+
+import ledger as tools
+from relief_heights import Pool, measure
+
+HOLLOW_SEEDS, CROWNED_SEEDS, LIGHT_SEEDS = range(41, 53), range(61, 69), range(11, 31)
+
+
+def pooled(programs, folders, work):
+    pool = Pool()
+    for folder in folders:
+        out = os.path.join(work, "out", *os.path.normpath(folder).split(os.sep)[-2:])
+        measure(programs, folder, out)
+        pool.add(folder, out)
+    return pool
+
+
+def made(programs, work, kind, seed, more):
+    folder = os.path.join(work, "%s_%d" % (kind, seed))
+    tools.run([programs.path("make_scene"), folder, "--kind", kind, "--seed", str(seed)] + list(more))
+    return folder
+
+
+def own_pushes(book, programs, work):
+    book.heading("Pushes of our own maker: twelve with hollows, eight crowned; eight frames each, 1280x960")
+    folders = [made(programs, work, kind, seed, ("--frames", "8"))
+               for kind, seeds in (("concave", HOLLOW_SEEDS), ("fused", CROWNED_SEEDS)) for seed in seeds]
+    pooled(programs, folders, work).say(book, "own pushes", True)
+
+
+def single_pictures(book, programs, work):
+    book.heading("Single pictures: no class is told from one view")
+    pool = pooled(programs, [made(programs, work, "concave", 91, ("--frames", "1"))], work)
+    told = sum(n for (_, _, told), n in pool.told.items() if told != "-")
+    book.at_most("single picture: lines with a class", told, 0)
+    book.at_most("single picture: lines with a height", len(pool.crown), 0)
+
+
+def shared_pushes(book, programs, work):
+    for name, floors in (("scenes", True), ("field", False)):
+        book.heading("Pushes of ../shared/" + name)
+        root = os.path.join(tools.SHARED, name)
+        if not os.path.isdir(root):
+            book.skip(name, "../shared/%s is not here" % name)
+            continue
+        folders = [os.path.join(root, d) for d in sorted(os.listdir(root)) if "push_" in d]
+        pooled(programs, folders, work).say(book, "shared " + name, floors)
+
+
+def light_sections(book, programs, work):
+    book.heading("Light section: twenty scenes of our own maker")
+    folders = [made(programs, work, "light_section", seed, ("--frames", "13")) for seed in LIGHT_SEEDS]
+    pool = pooled(programs, folders, work)
+    book.at_least("light section: recordings with heights", pool.share(pool.with_heights, pool.recordings), 90, "%")
+    errors = sorted(e for e, _ in pool.crown)
+    book.at_most("light section: crown error p95", errors and round(errors[int(0.95 * (len(errors) - 1))], 3), 0.10, "mm")
+    book.at_least("light section: crown inside 2u", pool.share(sum(e <= 2 * u for e, u in pool.crown), len(errors)), 93,
+                  "%")
+
+
+def forty_frames(book, programs, work):
+    book.heading("Forty frames, 1280x960: time and memory")
+    folder = made(programs, work, "fused", 5, ("--frames", "40"))
+    out = os.path.join(work, "forty")
+    _, said, seconds = tools.run(["/usr/bin/time", "-v", programs.path("rootscroll"), "measure",
+                                  os.path.join(folder, "joint.json"), "--recording", "root", "--out", out])
+    memory = re.search(r"Maximum resident set size \(kbytes\): (\d+)", said)
+    book.at_most("seconds, two cores", round(seconds, 1), 60, "s")
+    book.at_most("peak memory", memory and round(int(memory[1]) / 1048576, 2), 1.0, "GiB")
+    reading = os.path.join(out, "reading.json")
+    by = json.load(open(reading)).get("height_by") if os.path.exists(reading) else None
+    book.says("height by travel", by == "travel", str(by), "travel")
+
+
+def prove():
+    with tempfile.TemporaryDirectory(prefix="prove-") as work:
+        programs = tools.Programs(["rootscroll", "make_scene"], os.path.join(work, "bin"))
+        if programs.trouble:
+            print(programs.trouble)
+            return 1
+        book = tools.Ledger()
+        for part in (own_pushes, shared_pushes, single_pictures, light_sections, forty_frames):
+            part(book, programs, work)
+    return book.close()

@@ -1,0 +1,133 @@
+#include "vision/reading/travel_step.h"
+
+#include <algorithm>
+#include <cmath>
+
+#include "vision/bore/angle.h"
+#include "vision/reading/combine.h"
+#include "vision/reading/heights.h"
+#include "vision/relief/travel.h"
+
+namespace vision::reading {
+namespace {
+
+/// Mean of a toe over the station lines within half a step of one; NaN where the line's own is not stated.
+double ToeNear(const std::vector<double>& z_mm, int line, int half) {
+  const int n = static_cast<int>(z_mm.size());
+  if (!std::isfinite(z_mm[static_cast<std::size_t>(line)])) return kNotMeasured;
+  double sum = 0;
+  int count = 0;
+  for (int k = -half; k <= half; ++k)
+    if (const double z = z_mm[static_cast<std::size_t>((line + k + n) % n)]; std::isfinite(z)) sum += z, ++count;
+  return sum / count;
+}
+
+/// A toe's uncertainty without what both toes of a line share: their common place along z moves no height.
+double OwnU(double u_mm) { return std::sqrt(std::max(0.0, u_mm * u_mm - RoundnessU() * RoundnessU())); }
+
+/// The lines that are worked out, with what the reading knows of them.
+std::vector<relief::TravelLine> LinesOf(const Reading& reading, const Push& push, double taken_off_mm, int step) {
+  const Profile& p = reading.profile;
+  std::vector<relief::TravelLine> lines;
+  for (int i = 0; i < static_cast<int>(p.theta_deg.size()); i += step) {
+    const auto k = static_cast<std::size_t>(i);
+    relief::TravelLine line;
+    line.theta_deg = p.theta_deg[k];
+    line.wall_left = push.solution.levels.Height(line.theta_deg, true);
+    line.wall_right = push.solution.levels.Height(line.theta_deg, false);
+    if (p.fusion_left[k] != Fusion::kUnfused && p.fusion_right[k] != Fusion::kUnfused) {
+      line.toe_left_z = ToeNear(p.left_toe_z_mm, i, step / 2) + taken_off_mm;
+      line.toe_right_z = ToeNear(p.right_toe_z_mm, i, step / 2) + taken_off_mm;
+      line.toe_left_u = OwnU(p.left_toe_u_mm[k]), line.toe_right_u = OwnU(p.right_toe_u_mm[k]);
+    }
+    lines.push_back(line);
+  }
+  return lines;
+}
+
+/// Between two lines that are worked out, both stated.
+relief::SectionLine Between(const relief::SectionLine& a, const relief::SectionLine& b, double t) {
+  relief::SectionLine out = t < 0.5 ? a : b;
+  if (!a.why.empty() || !b.why.empty()) return out;
+  const auto mix = [t](double x, double y) { return (1 - t) * x + t * y; };
+  out.crown = mix(a.crown, b.crown), out.concavity = mix(a.concavity, b.concavity);
+  out.crown_u = std::max(a.crown_u, b.crown_u), out.concavity_u = std::max(a.concavity_u, b.concavity_u);
+  out.crown_over_left = mix(a.crown_over_left, b.crown_over_left);
+  out.crown_over_right = mix(a.crown_over_right, b.crown_over_right);
+  out.concavity_under_left = mix(a.concavity_under_left, b.concavity_under_left);
+  out.concavity_under_right = mix(a.concavity_under_right, b.concavity_under_right);
+  return out;
+}
+
+/// One section a station line. A line whose own toes are not stated, or whose edge is unfused, has none.
+std::vector<relief::SectionLine> AllLines(const std::vector<relief::SectionLine>& worked, int step, const Profile& p) {
+  std::vector<relief::SectionLine> all;
+  for (std::size_t i = 0; i < p.theta_deg.size(); ++i) {
+    const std::size_t k = i / static_cast<std::size_t>(step), next = (k + 1) % worked.size();
+    const double t = static_cast<double>(i % static_cast<std::size_t>(step)) / step;
+    relief::SectionLine line = Between(worked[k], worked[next], t);
+    if (!std::isfinite(p.width_mm[i])) line = {}, line.why = "a toe of the bead is not known here";
+    if (p.fusion_left[i] == Fusion::kUnfused || p.fusion_right[i] == Fusion::kUnfused)
+      line = {}, line.why = "the insert's edge is still there, so there is no crown to speak of";
+    line.theta_deg = p.theta_deg[i];
+    all.push_back(line);
+  }
+  return all;
+}
+
+/// Arcs of one kind of section, where its chance is at least this; a judgement, no source.
+constexpr double kToldChance = 0.9;
+
+void AddSections(const relief::TravelHeights& heights, int step, double against_mm, Reading& reading) {
+  const Profile& p = reading.profile;
+  const std::pair<const char*, double relief::SectionClass::*> kinds[] = {{"convex", &relief::SectionClass::convex},
+                                                                          {"flush", &relief::SectionClass::flush},
+                                                                          {"concave", &relief::SectionClass::concave}};
+  for (const auto& [kind, chance] : kinds) {
+    std::vector<double> chances;
+    std::vector<bool> told;
+    for (std::size_t i = 0; i < p.theta_deg.size(); ++i) {
+      const std::size_t nearest = (i + static_cast<std::size_t>(step) / 2) / static_cast<std::size_t>(step);
+      chances.push_back(heights.classes[nearest % heights.classes.size()].*chance);
+      told.push_back(chances.back() >= kToldChance && std::isfinite(p.width_mm[i]));
+    }
+    for (const auto& arc : bore::RunsOnCircle(told)) {
+      SectionArc section{arc.start_deg, arc.closing_deg(), kind, 1, against_mm};
+      for (std::size_t i = 0; i < told.size(); ++i)
+        if (arc.HoldsLine(p.theta_deg[i])) section.chance = std::min(section.chance, chances[i]);
+      reading.sections.push_back(section);
+    }
+  }
+}
+
+}  // namespace
+
+bool AllOfOnePush(const std::vector<Look>& looks) {
+  return std::all_of(looks.begin(), looks.end(), [&](const Look& look) {
+    return look.levels && !look.to_first && look.recording == looks.front().recording;
+  });
+}
+
+Status AddHeightsByTravel(const Push& push, double taken_off_mm, const bore::Bore& bore, const JobContext& job,
+                          Reading& reading) {
+  relief::TravelOptions options;
+  const int step = static_cast<int>(std::lround(2 * options.line_step_deg));
+  std::vector<relief::TravelFrame> frames;
+  for (std::size_t i = 0; i < push.pictures.size(); ++i)
+    frames.push_back({&push.pictures[i], &push.settings[i], push.solution.poses[i].bore_from_cam});
+  const auto lines = LinesOf(reading, push, taken_off_mm, step);
+  const auto heights = relief::HeightsByTravel(frames, bore, lines, options, job);
+  std::vector<relief::SectionLine> worked(lines.size());
+  if (heights.ok()) {
+    worked = heights.value().lines;
+    AddSections(heights.value(), step, options.class_mm, reading);
+  } else if (heights.cancelled()) {
+    return heights.error();
+  } else {
+    for (auto& line : worked) line.why = heights.error().message;
+  }
+  ApplySections(AllLines(worked, step, reading.profile), relief::How::kTravel, reading);
+  return std::nullopt;
+}
+
+}  // namespace vision::reading

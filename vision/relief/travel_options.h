@@ -1,0 +1,72 @@
+#pragma once
+
+#include <optional>
+
+#include "vision/base/result.h"
+
+/// Options of height by travel. Sampling and likelihood are as a trial on rendered frames had them (DEVELOPERS.md);
+/// what is stated was chosen on made-up pushes of our own makers (`make_scene --kind concave`, `make_field --recording
+/// push`).
+namespace vision::relief {
+
+/// Lamps in a ring around the lens.
+struct LampRing {
+  double radius_mm = 10;     ///< From the optical axis; > 0.
+  double ahead_mm = -1.5;    ///< Of the lens's centre of projection; negative is behind.
+  double tilt_out_deg = 35;  ///< Of each lamp's axis from the optical axis; in [0, 80].
+  double spread = 2;         ///< Light goes with ((1 + cos) / 2)^spread of the angle from the lamp's axis; >= 0.
+
+  [[nodiscard]] Status Check() const;
+};
+
+/// How a metal surface shines: a share of one GGX lobe, the rest matt (Walter et al., EGSR 2007).
+struct Gloss {
+  double share = 0.5;      ///< In [0, 1).
+  double roughness = 0.2;  ///< GGX alpha; in [0.02, 1].
+};
+
+struct TravelOptions {
+  // Frames.
+  int most_frames = 8;               ///< Evenly over the distances, nearest first; in [3, 64].
+  double farthest_share = 1.9;       ///< Frames farther off than so many radii are not used; > 0.
+  double least_travel_share = 0.25;  ///< The frames used must lie so far apart, over the radius; > 0.
+  // Sampling.
+  double line_step_deg = 2;                 ///< Between lines that are worked out; in [0.5, 10].
+  double line_half_deg = 0.75;              ///< Averaged to either side of a line (two ripples); in [0, 3].
+  double before_mm = 3.2, behind_mm = 4.2;  ///< Wall sampled beyond the near and the far toe; > 0.
+  double sample_mm = 0.15;                  ///< Between samples along z; in [0.05, 0.5].
+  double cell_mm = 0.12;                    ///< Of the rendered section; in [0.05, 0.5].
+  // Likelihood.
+  double noise_share = 0.06, noise_floor = 0.02;  ///< Of one sample: of its light, and of the median light; > 0.
+  /// Of that noise, what samples are taken to show at least and at most; what they do show is found; > 0.
+  double least_noise = 0.3, most_noise = 1.5;
+  double tail = 4;                              ///< Degrees of freedom of the Student-t residual; > 0.
+  double hat_mm = 0.35;                         ///< Between the albedo's knots; in [0.1, 2].
+  double hat_share = 0.1, hat_toe_share = 0.5;  ///< Neighbouring knots differ by so much (k = 1), at a toe; > 0.
+  double wall_share = 0.12;                     ///< The same on bare wall: its own drawing; > 0.
+  double calm_mm = 0.35;                        ///< At a toe is within so much of it (oxide, tint); > 0.
+  double albedo_spread = 0.6;           ///< Standard deviation of albedo beforehand, over the wall's usual; > 0.
+  double toe_blend_mm = 0.3;            ///< The bead's gloss goes over into the wall's across so much of a toe; > 0.
+  double blur_px = 0.9, blur_mm = 0.1;  ///< Standard deviation of a sample: lens and sensor, arc averaged; > 0.
+  int register_rounds = 3;              ///< Frames are brought into register so often; in [0, 20].
+  double temper = 12;  ///< By how much samples share their error: log-likelihoods are divided by it; >= 1.
+  // Candidates.
+  double lowest_mm = -1.6, highest_mm = 3.0, step_mm = 0.1;  ///< Height of the middle over the chord.
+  double neighbour_steps = 2;                                ///< Lines within so many steps are taken in; in [0, 10].
+  double neighbour_cap = 5;  ///< What one of them may say against a height, in log likelihood; > 0.
+  // What is stated.
+  double widen = 1.5;              ///< The posterior's standard deviation is multiplied by this; >= 1.
+  double common_u_mm = 0.09;       ///< What poses and lamps leave common to all lines of a push (k = 1); > 0.
+  double most_u_mm = 0.15;         ///< A height less certain than this (k = 1) is not stated; > 0.
+  double most_toe_u_mm = 0.5;      ///< Nor one on a line whose toe is less certain (k = 1); > 0.
+  double most_misfit = 1.8;        ///< Nor one whose misfit, over the push's usual one, is not noise; > 1.
+  double most_usual_misfit = 1.3;  ///< A push whose usual misfit is more, at the most noise: not lit by a ring; > 1.
+  double nearest_share = 0.9;      ///< The nearest frame must stand within so many radii; > 0.
+  double class_mm = 0.3;           ///< Convex or concave is more than this over or under the chord; > 0.
+  // What is known of the lamps; absent: found from the bare wall and the bead.
+  std::optional<LampRing> lamps = std::nullopt;
+
+  [[nodiscard]] Status Check() const;
+};
+
+}  // namespace vision::relief

@@ -1,0 +1,249 @@
+#include "vision/relief/travel_wall.h"
+
+#include <algorithm>
+#include <array>
+#include <cmath>
+#include <opencv2/core/optim.hpp>
+
+#include "vision/base/median.h"
+#include "vision/bore/angle.h"
+
+namespace vision::relief {
+namespace {
+
+constexpr int kAround = 30;            // places of wall round the bore
+constexpr double kNear_share = 1.1;    // wall before the weld that is asked, over the radius
+constexpr double kFar_share = 0.25;    // wall past it: the bore may bend there
+constexpr double kPitch_share = 0.06;  // between places along the bore, over the radius
+constexpr double kClear_mm = 3;        // of the toes: heat tint changes along the sight
+constexpr int kLeastPlaces = 60;       // a judgement, no source
+constexpr double kUsual = 0.08;        // of ln light about the model: the drawing's own grain
+
+/// Light of one place of wall in every frame that shows it.
+struct Place {
+  Eigen::Vector3d at, normal;
+  std::vector<double> log_light;  ///< NaN = not seen.
+};
+
+/// Mean light of 3 x 3 rays about a place; NaN where it is not seen or blown out.
+double LightOf(const TravelFrame& frame, const cv::Mat1f& light, const cv::Mat1f& blown, double theta_deg, double z_mm,
+               double radius_mm) {
+  double sum = 0;
+  for (int i = -1; i <= 1; ++i)
+    for (int k = -1; k <= 1; ++k) {
+      const auto at = bore::XyzFromBore({theta_deg + 1.2 * i, z_mm + 0.7 * k, 0}, radius_mm);
+      const auto px = frame.setting->lens.Project(frame.pose.CamFromBore(at));
+      if (!px || !(px->x() > 3 && px->y() > 3 && px->x() < light.cols - 4 && px->y() < light.rows - 4)) return NAN;
+      const int x = cvRound(px->x()), y = cvRound(px->y());
+      if (blown(y, x) > 0 || (!frame.setting->mask.empty() && frame.setting->mask(y, x) != 0)) return NAN;
+      sum += static_cast<double>(light(y, x));
+    }
+  return sum > 9 * 0.004 ? std::log(sum / 9) : NAN;
+}
+
+/// Places of bare wall on both sides of the weld with what each frame shows of them.
+std::vector<Place> PlacesOf(const std::vector<TravelFrame>& frames, const Samples& s) {
+  double near = 1e9, far = -1e9;
+  for (const auto& line : s.lines) near = std::min(near, line.toe_near), far = std::max(far, line.toe_far);
+  std::vector<Place> places;
+  std::vector<std::pair<double, double>> where;
+  const double pitch = kPitch_share * s.radius_mm;
+  for (double z = near - kNear_share * s.radius_mm; z < far + kFar_share * s.radius_mm; z += pitch)
+    for (int k = 0; k < kAround; ++k)
+      if (z < near - kClear_mm || z > far + kClear_mm) where.push_back({360.0 * k / kAround, z});
+  for (const auto& [theta_deg, z] : where) {
+    const double t = theta_deg * bore::kRadPerDeg;
+    places.push_back({{-s.radius_mm * std::sin(t), s.radius_mm * std::cos(t), z},
+                      {std::sin(t), -std::cos(t), 0},
+                      std::vector<double>(frames.size(), NAN)});
+  }
+  for (std::size_t f = 0; f < frames.size(); ++f) {
+    cv::Mat1f blown;
+    const cv::Mat1f light = LinearLight(*frames[f].picture, &blown);
+    for (std::size_t i = 0; i < places.size(); ++i)
+      places[i].log_light[f] = LightOf(frames[f], light, blown, where[i].first, s.along * where[i].second, s.radius_mm);
+  }
+  std::erase_if(places, [](const Place& p) {
+    return std::count_if(p.log_light.begin(), p.log_light.end(), [](double v) { return std::isfinite(v); }) < 3;
+  });
+  return places;
+}
+
+double MedianOf(std::vector<double> values) { return values.empty() ? 0 : MedianInPlace(values); }
+
+/// ln light less what is told, albedo of each place and gain of each frame taken out by turns.
+struct Residuals {
+  std::vector<std::vector<double>> off;  ///< Place by frame; NaN = not seen.
+  std::vector<double> gain;              ///< ln, by frame; mean 0.
+};
+
+Residuals ResidualsOf(const std::vector<Place>& places, const std::vector<Stand>& stands, const WallTold& told) {
+  Residuals r;
+  const std::size_t frames = stands.size();
+  r.gain.assign(frames, 0);
+  for (const Place& place : places) {
+    std::vector<double> off(frames, NAN);
+    for (std::size_t f = 0; f < frames; ++f)
+      if (std::isfinite(place.log_light[f]))
+        off[f] = place.log_light[f] -
+                 std::log(ShadeAt(place.at, place.normal, stands[f], told.gloss, told.lamps.spread, told.ambient));
+    r.off.push_back(off);
+  }
+  for (int round = 0; round < 4; ++round) {
+    for (auto& off : r.off) {
+      double sum = 0;
+      int count = 0;
+      for (const double v : off)
+        if (std::isfinite(v)) sum += v, ++count;
+      for (double& v : off) v -= sum / count;
+    }
+    for (std::size_t f = 0; f < frames; ++f) {
+      std::vector<double> own;
+      for (const auto& off : r.off)
+        if (std::isfinite(off[f])) own.push_back(off[f]);
+      const double middle = MedianOf(own);
+      for (auto& off : r.off) off[f] -= middle;
+      r.gain[f] += middle;
+    }
+  }
+  return r;
+}
+
+std::vector<Stand> StandsOf(const Samples& s, const LampRing& ring) {
+  std::vector<Stand> stands;
+  for (const auto& pose : s.poses) stands.push_back(StandOf(pose, ring, 0.5, s.along));
+  return stands;
+}
+
+/// The numbers asked of the wall, free of bounds: share of gloss, roughness, ambient, ring, spread.
+using Numbers = std::array<double, 5>;
+
+WallTold ToldBy(const Numbers& x, const TravelOptions& o, double radius_mm) {
+  WallTold told;
+  told.gloss.share = 1 / (1 + std::exp(-x[0]));
+  told.gloss.roughness = std::clamp(std::exp(x[1]), 0.03, 1.0);
+  told.ambient = std::exp(x[2]);
+  if (o.lamps)
+    told.lamps = *o.lamps;
+  else
+    told.lamps.radius_mm = std::clamp(std::exp(x[3]), 1.0, 0.6 * radius_mm);
+  told.lamps.spread = o.lamps ? o.lamps->spread : std::clamp(std::exp(x[4]), 0.1, 8.0);
+  return told;
+}
+
+/// Before the wall has spoken: what is usual of metal and heads (by eye, no source), and how loosely it is held.
+constexpr Numbers kUsually = {0, -1.8, -3.5, 2.3, 0.7}, kHeldBy = {0.9, 0.4, 0.8, 0.5, 0.6};
+
+struct WallCost final : cv::MinProblemSolver::Function {
+  const std::vector<Place>* places = nullptr;
+  const Samples* samples = nullptr;
+  const TravelOptions* options = nullptr;
+
+  int getDims() const override { return static_cast<int>(kUsually.size()); }
+  double calc(const double* x) const override {
+    Numbers numbers{};
+    std::copy_n(x, numbers.size(), numbers.begin());
+    const WallTold told = ToldBy(numbers, *options, samples->radius_mm);
+    const Residuals r = ResidualsOf(*places, StandsOf(*samples, told.lamps), told);
+    double sum = 0;
+    int count = 0;
+    for (const auto& off : r.off)
+      for (const double v : off)
+        if (std::isfinite(v)) sum += std::log1p(v * v / (kUsual * kUsual)), ++count;
+    double held = 0;
+    for (std::size_t i = 0; i < numbers.size(); ++i) held += std::pow((numbers[i] - kUsually[i]) / kHeldBy[i], 2);
+    return sum / count + 0.002 * held;
+  }
+};
+
+/// Places of wall beside a line's toes, as offsets outward from each.
+constexpr std::array<double, 4> kBefore_mm = {2.8, 2.2, 1.6, 1.0}, kBeyond_mm = {1.2, 1.8, 2.4, 3.0};
+
+/// Gain of one line in every frame, ln, over what the frame's own gain makes of it.
+std::vector<double> LineGain(const Samples& samples, std::size_t index, const std::vector<double>& frame_gain,
+                             const Scenery& scenery, std::vector<double>& albedos) {
+  const auto& line = samples.lines[index];
+  const double t = line.theta_deg * bore::kRadPerDeg;
+  const std::size_t frames = frame_gain.size();
+  std::vector<std::vector<double>> off(frames);
+  for (int side = 0; side < 2; ++side)
+    for (std::size_t k = 0; k < 4; ++k) {
+      const double z = side == 0 ? line.toe_near - kBefore_mm[k] : line.toe_far + kBeyond_mm[k],
+                   h = side == 0 ? line.wall_near : line.wall_far, r = samples.radius_mm - h;
+      std::vector<double> own(frames, NAN);
+      double sum = 0;
+      int count = 0;
+      for (std::size_t f = 0; f < frames; ++f) {
+        const double at = z + h * (z - scenery.stands[f].eye.z()) / samples.radius_mm;
+        const double light = LightAt(line.along_mm, line.light[f], at);
+        if (!(light > 0.02)) continue;
+        own[f] = std::log(light) - frame_gain[f] -
+                 std::log(ShadeAt({-r * std::sin(t), r * std::cos(t), z}, {std::sin(t), -std::cos(t), 0},
+                                  scenery.stands[f], scenery.wall, scenery.spread, scenery.ambient));
+        sum += own[f], ++count;
+      }
+      if (count < 3) continue;
+      albedos.push_back(std::exp(sum / count));
+      for (std::size_t f = 0; f < frames; ++f)
+        if (std::isfinite(own[f])) off[f].push_back(own[f] - sum / count);
+    }
+  std::vector<double> gain;
+  for (std::size_t f = 0; f < frames; ++f) gain.push_back(MedianOf(off[f]));
+  return gain;
+}
+
+}  // namespace
+
+Result<WallTold> AskWall(const std::vector<TravelFrame>& frames, const Samples& samples, const TravelOptions& options) {
+  std::vector<Place> places = PlacesOf(frames, samples);
+  if (static_cast<int>(places.size()) < kLeastPlaces)
+    return NotFound("too little bare wall is shared by the frames of the push");
+  auto cost = cv::makePtr<WallCost>();
+  cost->places = &places, cost->samples = &samples, cost->options = &options;
+  cv::Mat1d x(1, static_cast<int>(kUsually.size())), step(1, static_cast<int>(kUsually.size()));
+  for (int i = 0; i < x.cols; ++i) {
+    x(0, i) = kUsually[static_cast<std::size_t>(i)];
+    step(0, i) = kHeldBy[static_cast<std::size_t>(i)];
+  }
+  const auto solver =
+      cv::DownhillSolver::create(cost, step, {cv::TermCriteria::MAX_ITER + cv::TermCriteria::EPS, 250, 1e-4});
+  solver->minimize(x);
+  Numbers numbers{};
+  std::copy_n(x.ptr<double>(), numbers.size(), numbers.begin());
+  WallTold told = ToldBy(numbers, options, samples.radius_mm);
+  const Residuals r = ResidualsOf(places, StandsOf(samples, told.lamps), told);
+  std::vector<double> off;
+  for (const auto& own : r.off)
+    for (const double v : own)
+      if (std::isfinite(v)) off.push_back(std::abs(v));
+  told.residual = MedianOf(off);
+  told.places = static_cast<int>(places.size());
+  return told;
+}
+
+std::vector<double> FrameGains(const std::vector<TravelFrame>& frames, const Samples& samples, const WallTold& told) {
+  return ResidualsOf(PlacesOf(frames, samples), StandsOf(samples, told.lamps), told).gain;
+}
+
+void SetGains(const Samples& samples, const std::vector<double>& frame_gain, Scenery& scenery) {
+  std::vector<double> albedos;
+  std::vector<std::vector<double>> raw;
+  for (std::size_t i = 0; i < samples.lines.size(); ++i)
+    raw.push_back(LineGain(samples, i, frame_gain, scenery, albedos));
+  constexpr double kEven_deg = 8;
+  scenery.gain.assign(raw.size(), std::vector<double>(frame_gain.size(), 1));
+  for (std::size_t i = 0; i < raw.size(); ++i)
+    for (std::size_t f = 0; f < frame_gain.size(); ++f) {
+      double sum = 0, weight_sum = 0;
+      for (std::size_t k = 0; k < raw.size(); ++k) {
+        const double apart = bore::Wrap180(samples.lines[k].theta_deg - samples.lines[i].theta_deg);
+        if (std::abs(apart) > 2.5 * kEven_deg) continue;
+        const double weight = std::exp(-0.5 * apart * apart / (kEven_deg * kEven_deg));
+        sum += weight * raw[k][f], weight_sum += weight;
+      }
+      scenery.gain[i][f] = std::exp(frame_gain[f] + sum / weight_sum);
+    }
+  scenery.albedo = MedianOf(albedos);
+}
+
+}  // namespace vision::relief
