@@ -91,7 +91,7 @@ std::optional<app::report::ReportInput> ComposeStep(const app::joint::Joint& joi
 }
 
 void AddPaperArguments(CLI::App& command, PaperArguments& arguments) {
-  command.add_option("--paper", arguments.paper, "A4 or Letter")
+  command.add_option("--page-size", arguments.paper, "A4 or Letter")
       ->check(CLI::IsMember({"A4", "Letter"}))
       ->capture_default_str();
   command.add_flag("--inches", arguments.inches, "Inches and fractions beside millimetres");

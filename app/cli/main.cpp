@@ -3,6 +3,7 @@
 #include <exception>
 
 #include "app/cli/commands.h"
+#include "app/cli/renamed.h"
 #include "vision/base/memory.h"
 
 int main(int argc, char** argv) {
@@ -24,6 +25,7 @@ int main(int argc, char** argv) {
   program.add_flag("--quiet", session.quiet, "Say errors only");
   program.add_flag("--json", session.json, "A JSON summary on standard output");
   app::cli::AddNew(program, session);
+  app::cli::AddBoard(program, session);
   app::cli::AddCalibrate(program, session);
   app::cli::AddUnroll(program, session);
   app::cli::AddMeasure(program, session);
@@ -40,6 +42,11 @@ int main(int argc, char** argv) {
   app::cli::AddArc(program, session);
   app::cli::AddScan(program, session);
   app::cli::AddWatch(program, session);
+  app::cli::AddHandbook(program, session);
+  if (const auto renamed = app::cli::RefuseOldName({argv + 1, argv + argc})) {
+    session.Fail(*renamed);
+    return session.exit_code;
+  }
   try {
     program.parse(argc, argv);
   } catch (const CLI::ParseError& problem) {

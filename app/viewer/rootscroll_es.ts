@@ -315,8 +315,8 @@
         <translation>Guardado: %1</translation>
     </message>
     <message>
-        <source>`rootscroll book notes` puts them on the record</source>
-        <translation>`rootscroll book notes` las pone en el registro</translation>
+        <source>`rootscroll book window-notes` puts them on the record</source>
+        <translation>`rootscroll book window-notes` las pone en el registro</translation>
     </message>
     <message>
         <source>Writing the report</source>
