@@ -71,7 +71,7 @@ std::optional<Loaded> LoadStep(const JudgeArguments& arguments, Session& session
 std::string VerdictText(const app::joint::Verdict& verdict) {
   std::string text = verdict.criterion + " (" + verdict.standard + ", " + verdict.edition + ")";
   for (const auto& finding : verdict.findings)
-    text += "\n  " + app::joint::NameOf(finding.outcome) + ": " + finding.title + " [" + finding.paragraph +
+    text += "\n  " + app::joint::WordsOf(finding.outcome) + ": " + finding.title + " [" + finding.paragraph +
             "]: " + finding.reason;
   text += "\n" + verdict.disposition + (verdict.decided_by.empty() ? "" : ", decided by: " + verdict.decided_by);
   for (const auto& note : verdict.notes) text += "\nNote: " + note;

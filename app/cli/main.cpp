@@ -1,8 +1,10 @@
 #include <CLI/CLI.hpp>
+#include <cstdio>
 #include <cstdlib>
 #include <exception>
 
 #include "app/cli/commands.h"
+#include "app/cli/describe.h"
 #include "app/cli/renamed.h"
 #include "vision/base/memory.h"
 
@@ -19,7 +21,8 @@ int main(int argc, char** argv) {
   program.require_subcommand(1);
   program.fallthrough();
   program.footer(
-      "Exit: 0 done and every rule within; 1 a rule is beyond its limit; 3 nothing beyond, but something undecided, "
+      "Exit: 0 done and every rule within its limit; 1 a rule exceeds its limit; 3 no limit exceeded, but something "
+      "undecided, "
       "not measured, not examined or no weld found; 2 bad input.");
   app::cli::Session session;
   program.add_flag("--quiet", session.quiet, "Say errors only");
@@ -43,6 +46,10 @@ int main(int argc, char** argv) {
   app::cli::AddScan(program, session);
   app::cli::AddWatch(program, session);
   app::cli::AddHandbook(program, session);
+  if (argc == 2 && std::string(argv[1]) == "--describe") {  // for scripts/man_pages, not for people
+    std::printf("%s\n", app::cli::Describe(program).c_str());
+    return app::cli::kDone;
+  }
   if (const auto renamed = app::cli::RefuseOldName({argv + 1, argv + argc})) {
     session.Fail(*renamed);
     return session.exit_code;

@@ -205,7 +205,7 @@ void AddRepeat(CLI::App& program, Session& session) {
   command->add_option("--criterion", arguments->criterion,
                       "A shipped set or your own file, instead of the joint file's");
   command->add_option("--limit", arguments->limits, "QUANTITY=MM, such as width_mm=1.5 (value=MM for a CSV)");
-  command->add_option("--parts", arguments->options.parts, "Station lines that stand as the parts of a gauge study")
+  command->add_option("--parts", arguments->options.parts, "Half-degree lines that stand as the parts of a gauge study")
       ->capture_default_str();
   command->add_option("--out", arguments->out, "Folder for repeatability.json and repeatability.csv; made when absent");
   command->callback([arguments, &session] {

@@ -31,7 +31,7 @@ constexpr const char* kCriterion =
     "worst between pixel centres; the coarser of along and around the wall counts";
 constexpr const char* kCriterionSource = "common practice, no source";
 constexpr const char* kLineSource =
-    "1/32 in (0.8 mm) line: ASME BPVC section V, article 9, from a digest, not checked against the document";
+    "1/32 in (0.8 mm) line: ASME BPVC section V, article 9, secondary source, check the standard";
 
 /// Smallest line of the worst place on each station line, over the zone and over the weld itself; NaN = not seen.
 struct AlongTheta {
