@@ -18,7 +18,6 @@ struct MadePush {
   std::optional<fixtures::scene::Scene> scene;
   std::vector<cv::Mat3b> pictures;
   std::vector<pose::FrameSetting> settings;
-  std::vector<TravelFrame> frames;
   std::vector<TravelLine> lines;
 };
 
@@ -121,8 +120,9 @@ TEST(HeightsByTravel, ALineWhoseToesAreNotKnownHasNoneAndSaysSo) {
 TEST(HeightsByTravel, StopsWhenAsked) {
   std::stop_source stop;
   stop.request_stop();
-  EXPECT_TRUE(HeightsByTravel(FramesOf(ThePush()), {51, 0.02}, ThePush().lines, {}, JobContext(stop.get_token(), {}))
-                  .cancelled());
+  const bore::Bore bore{ThePush().scenario.scene.radius_mm, 0.02};
+  const JobContext job(stop.get_token(), {});
+  EXPECT_TRUE(HeightsByTravel(FramesOf(ThePush()), bore, ThePush().lines, EveryFourDegrees(), job).cancelled());
 }
 
 }  // namespace

@@ -168,8 +168,10 @@ TEST(HeightsByTravel, SaysWhyThereIsNone) {
   const auto no_toes = HeightsByTravel(frames, {kRadius_mm, 0.02}, lines);
   ASSERT_FALSE(no_toes.ok());
   EXPECT_THAT(no_toes.error().message, testing::HasSubstr("both its toes"));
-  frames[0].pose = CameraAt(-48), frames[1].pose = CameraAt(-52);
+  frames[0].pose = CameraAt(-38), frames[1].pose = CameraAt(-42), frames[2].pose = CameraAt(-40);
   EXPECT_THAT(HeightsByTravel(frames, {kRadius_mm, 0.02}, lines).error().message, testing::HasSubstr("travel far"));
+  for (auto& frame : frames) frame.pose.translation_mm.z() -= 40;
+  EXPECT_THAT(HeightsByTravel(frames, {kRadius_mm, 0.02}, lines).error().message, testing::HasSubstr("too far before"));
   TravelOptions options;
   options.tail = 0;
   EXPECT_THAT(HeightsByTravel(frames, {kRadius_mm, 0.02}, lines, options).error().message,
