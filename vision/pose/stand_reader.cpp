@@ -82,8 +82,6 @@ StandRead ReadStand(const std::vector<WallView>& views, const Eigen::Vector4d& a
   return read;
 }
 
-std::string StandReaderNamed() {
-  return "stand_reader 1 (sha256 " + std::string(ROOTSCROLL_STAND_SHA256).substr(0, 12) + ")";
-}
+std::string StandReaderNamed() { return "stand_reader 1 (sha256 " ROOTSCROLL_STAND_SHA256 ")"; }
 
 }  // namespace vision::pose

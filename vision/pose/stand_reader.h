@@ -27,7 +27,7 @@ struct StandRead {
 /// @param views Their charts made by StandChart.   @param about Where the wall is unrolled.
 StandRead ReadStand(const std::vector<WallView>& views, const Eigen::Vector4d& about);
 
-/// "stand_reader 1 (sha256 0123456789ab)".
+/// "stand_reader 1 (sha256 0123...)", all 64 digits of its file.
 std::string StandReaderNamed();
 
 }  // namespace vision::pose

@@ -6,6 +6,7 @@
 
 #include "vision/base/file.h"
 #include "vision/base/median.h"
+#include "vision/pose/stand_reader.h"
 #include "vision/reading/bore_rings.h"
 #include "vision/reading/combine.h"
 #include "vision/reading/explain.h"
@@ -347,7 +348,7 @@ Result<Measured> Measure(const MeasureInput& input, const MeasureOptions& option
     return measured;
   }
   reading.weld_found = true;
-  reading.read_by = evidence::TheModel().NamedInFull();
+  reading.read_by = evidence::TheModel().NamedInFull() + ", " + pose::StandReaderNamed();
   reading.z_zero = "mean of both toes";
   LayTogether(looks, reading);
   for (const Look& look : looks)

@@ -168,7 +168,7 @@ struct Reading {
   std::string stage;
   double bore_radius_mm = 0, bore_radius_u_mm = 0;
   bool weld_found = false;
-  std::string read_by = {};      ///< The fitted reader that saw toes and fusion: name, version, SHA-256; empty = none.
+  std::string read_by = {};      ///< The fitted readers of strip and stand: name, version, SHA-256; empty = none.
   std::string angles = "joint";  ///< joint | relative (the image's up was not given; theta 0 is the picture's up)
   bool calibrated = false;
   std::string calibration_note;  ///< Why results are marked not calibrated, or on what the calibration stands.
