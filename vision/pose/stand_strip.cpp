@@ -72,8 +72,8 @@ StandStrip UnrollAbout(const WallView& view, const Eigen::Vector2d& lean, const 
   const Eigen::ArrayXf cosine = phi.cos(), sine = phi.sin();
   const Eigen::ArrayXf x = cosine * e1.x() + sine * e2.x() + from.x(), y = cosine * e1.y() + sine * e2.y() + from.y(),
                        z = cosine * e1.z() + sine * e2.z() + from.z();
-  StandStrip strip{
-      {kStandRows, kStandColumns, 0.0F}, {kStandRows, kStandColumns, 0.0F}, {kStandRows, kStandColumns, 0.0F}};
+  const auto empty = [] { return cv::Mat1f(kStandRows, kStandColumns, 0.0F); };
+  StandStrip strip{empty(), empty(), empty()};
   Eigen::ArrayXf light(kStandColumns), tint(kStandColumns);
   for (int i = 0; i < 2 * kStandRows; ++i) {  // two looks a row
     const double angle = kStandToDeg - (i + 0.5) * (kStandToDeg - kStandFromDeg) / (2 * kStandRows);

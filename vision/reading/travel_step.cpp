@@ -110,7 +110,8 @@ bool AllOfOnePush(const std::vector<Look>& looks) {
 
 Status AddHeightsByTravel(const Push& push, double taken_off_mm, const bore::Bore& bore, const JobContext& job,
                           Reading& reading) {
-  relief::TravelOptions options;
+  const relief::TravelOptions options;
+  if (!options.stated) return std::nullopt;
   const int step = static_cast<int>(std::lround(2 * options.line_step_deg));
   std::vector<relief::TravelFrame> frames;
   for (std::size_t i = 0; i < push.pictures.size(); ++i)

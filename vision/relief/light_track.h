@@ -43,8 +43,8 @@ struct TrackFrame {
 std::vector<DrawingPoint> TrackDrawing(const std::vector<TrackFrame>& frames, double radius_mm,
                                        const TrackOptions& options);
 
-/// What must be added to z of `second`'s pose for it to be right, mm, by the drawing it shares with `first` (median over
-/// the patches); NaN when they do not match.
+/// What must be added to z of `second`'s pose for it to be right, mm, by the drawing it shares with `first` (median
+/// over the patches); NaN when they do not match.
 double StepAlong(const TrackFrame& first, const TrackFrame& second, double radius_mm, double reach_mm);
 
 }  // namespace vision::relief

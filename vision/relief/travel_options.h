@@ -26,6 +26,9 @@ struct Gloss {
 };
 
 struct TravelOptions {
+  /// Put into readings. Off: on pushes of another renderer under shop conditions the stated u did not hold
+  /// (DEVELOPERS.md).
+  bool stated = false;
   // Frames.
   int most_frames = 8;               ///< Evenly over the distances, nearest first; in [3, 64].
   double farthest_share = 1.9;       ///< Frames farther off than so many radii are not used; > 0.
