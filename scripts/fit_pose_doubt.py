@@ -16,6 +16,7 @@ STAND = ("root_margin", "rings", "ln_read_u")
 MOST_MARGIN, USUAL_MM, USUAL_U_MM = 0.5, 5.2, 1.8  # DoubtOptions::most_margin, WeldProfileOptions
 READ_U_DEG = 0.1, 5  # DoubtOptions::least_read_u_deg, most_read_u_deg
 BELIEVED_WRONG = 0.01
+MEASURED_WRONG = 0.3  # DoubtOptions::most_wrong_measured
 
 
 def read(paths):
@@ -133,6 +134,8 @@ def main():
     most_weld = most_believed([(a[1], a[3]) for a in said if a[1] < 1], len(frames))
     print("WeldOdds      base %.3f" % rings[0], *("%s %.3f" % x for x in zip(RING, rings[1:])))
     print("DoubtOptions  base %.3f" % stands[0], *("%s %.3f" % x for x in zip(STAND, stands[1:])), "most_wrong %.3f most_wrong_weld %.3f" % (most, most_weld))
+    near = [not wrong_stand(f, 4) for a, f in zip(said, frames) if not f["bare"] and a[0] <= MEASURED_WRONG and a[1] <= most_weld]
+    print("measured up to %.2f: %d frames, %.1f %% of them within 4 degrees and 0.12 R" % (MEASURED_WRONG, len(near), 100 * np.mean(near)))
     report("fit", frames, rings, stands, most, most_weld)
     if judged:
         report("judged", judged, rings, stands, most, most_weld)

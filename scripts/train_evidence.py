@@ -7,7 +7,6 @@ SAMPLES is a folder of make_samples' files; with --arriving N the training begin
 they come. Scenes whose number ends in 5 are held out: the weights kept are those of least surprise (negative log likelihood of
 toes and state, which punishes false certainty) on the first of them, a running mean of the weights. Runs on an accelerator where PyTorch finds one.
 """
-import argparse
 import math
 import os
 import sys
@@ -21,23 +20,12 @@ from evidence.goals import figures, losses, read_all  # noqa: E402
 from evidence.looks import make_strange  # noqa: E402
 from evidence.net import Reader, unwrapped, wrapped  # noqa: E402
 from evidence.samples import RECORD, Samples, network_input  # noqa: E402
+from evidence.training import RunningMean, rate_now, usual_arguments  # noqa: E402
 
 
 def arguments():
-    p = argparse.ArgumentParser()
-    p.add_argument("samples")
-    p.add_argument("--out", required=True)
-    p.add_argument("--iterations", type=int, default=8000)
-    p.add_argument("--batch", type=int, default=16)
-    p.add_argument("--seed", type=int, default=1)
-    p.add_argument("--rate", type=float, default=2e-3)
-    p.add_argument("--budget", type=float, default=0, help="seconds; 0 = no limit. The rate falls by whichever is further on")
-    p.add_argument("--arriving", type=int, default=0)
+    p = usual_arguments(iterations=8000, batch=16, check_every=500, held=96, width=24)
     p.add_argument("--capacity", type=int, default=0)
-    p.add_argument("--check-every", type=int, default=500)
-    p.add_argument("--held", type=int, default=96, help="held-out samples looked at on the way")
-    p.add_argument("--begin", default="", help="weights to begin from")
-    p.add_argument("--width", type=int, default=24, help="channels of the first level")
     p.add_argument("--strange", type=float, default=0.7, help="share of samples in strange light, tone and noise")
     return p.parse_args()
 
@@ -52,31 +40,15 @@ def unfused_surprise(r):
     return float(-np.log(chance).mean())
 
 
-class Keeper:
-    """A running mean of the weights, and the best of them so far."""
+class Keeper(RunningMean):
+    """And the best of them so far."""
 
     def __init__(self, net, path):
-        self.mean = {k: v.clone() for k, v in net.state_dict().items()}
+        super().__init__(net)
         self.path, self.best = path, math.inf
 
-    def follow(self, net, step):
-        keep = min(0.998, (1 + step) / (10 + step))
-        for k, v in net.state_dict().items():
-            if v.dtype.is_floating_point:
-                self.mean[k].mul_(keep).add_(v, alpha=1 - keep)
-            else:
-                self.mean[k].copy_(v)
-
-    def write(self, path):
-        part = path + ".part.npz"
-        np.savez(part, **{k: v.cpu().numpy() for k, v in self.mean.items()})
-        os.replace(part, path)
-
     def judge(self, net, samples, held, text):
-        own = {k: v.clone() for k, v in net.state_dict().items()}
-        net.load_state_dict(self.mean)
-        r = read_all(net, samples, held)
-        net.load_state_dict(own)
+        r = self.judged(net, lambda: read_all(net, samples, held))
         surprise = float((r["nll"] * r["usable"]).sum() / r["usable"].sum()) + 4 * unfused_surprise(r)
         better = surprise < self.best
         if better:
@@ -117,7 +89,7 @@ def main():
         if a.arriving and step % 20 == 0:
             samples.take_in(64)
         for group in work.param_groups:
-            group["lr"] = a.rate * min(1, (step + 1) / 150) * (0.5 * (1 + math.cos(math.pi * done)) + 0.004)
+            group["lr"] = rate_now(a.rate, step, 150, done)
         b = samples.batch(np.asarray(samples.train)[order.integers(0, len(samples.train), a.batch)], random)
         with torch.no_grad():
             x = wrapped(network_input(make_strange(b, random, a.strange))).contiguous(memory_format=torch.channels_last)

@@ -6,7 +6,6 @@
 SAMPLES is a folder of make_stand_samples' files; with --arriving N the training begins when N charts lie there and takes in more as
 they come. Scenes whose number ends in 5 are held out. Runs on an accelerator where PyTorch finds one.
 """
-import argparse
 import math
 import os
 import sys
@@ -17,28 +16,12 @@ import torch
 import torch.nn.functional as F
 
 sys.path.insert(0, os.path.dirname(os.path.abspath(__file__)))
+from evidence.training import RunningMean, rate_now, usual_arguments  # noqa: E402
 from stand.net import StandNet, UNIT, said  # noqa: E402
 from stand.samples import COLUMNS, FROM_DEG, TO_DEG, WELD_ROWS, Charts, network_input, unroll  # noqa: E402
 
 DEG = math.pi / 180
 FREEDOM = 5.0  # of the t distribution: some frames are far off whatever is said
-
-
-def arguments():
-    p = argparse.ArgumentParser()
-    p.add_argument("samples")
-    p.add_argument("--out", required=True)
-    p.add_argument("--iterations", type=int, default=20000)
-    p.add_argument("--batch", type=int, default=32)
-    p.add_argument("--seed", type=int, default=1)
-    p.add_argument("--rate", type=float, default=2e-3)
-    p.add_argument("--budget", type=float, default=0)
-    p.add_argument("--arriving", type=int, default=0)
-    p.add_argument("--begin", default="")
-    p.add_argument("--width", type=int, default=32)
-    p.add_argument("--check-every", type=int, default=1000)
-    p.add_argument("--held", type=int, default=256)
-    return p.parse_args()
 
 
 def disturbed(truth, random):
@@ -149,14 +132,8 @@ def figures(net, charts, ids, random, rounds=3):
              100 * twice.mean(), 100 * (r[:, 2] < 9.49).mean(), np.median(r[:, 3]), 100 * found[sure].mean(), 100 * twice[sure].mean(), 100 * r[:, 5].mean()))
 
 
-def write(path, weights):
-    part = path + ".part.npz"
-    np.savez(part, **{k: v.cpu().numpy() for k, v in weights.items()})
-    os.replace(part, path)
-
-
 def main():
-    a = arguments()
+    a = usual_arguments(iterations=20000, batch=32, check_every=1000, held=256, width=32).parse_args()
     device = "cuda" if torch.cuda.is_available() else "cpu"
     torch.manual_seed(a.seed)
     torch.backends.cudnn.benchmark = True
@@ -174,10 +151,16 @@ def main():
         time.sleep(2)
     net = StandNet.kept_in(a.begin) if a.begin else StandNet(a.width)
     net = net.to(device).to(memory_format=torch.channels_last).train()
-    mean = {k: v.clone() for k, v in net.state_dict().items()}
+    mean = RunningMean(net)
     work = torch.optim.AdamW(net.parameters(), lr=a.rate, weight_decay=0.02)
     unit = torch.tensor(UNIT, device=device)
     print("charts", len(charts.train), "held", len(charts.held), "weights", sum(p.numel() for p in net.parameters()), flush=True)
+
+    def look(ids):
+        fixed = torch.Generator(device=device)
+        fixed.manual_seed(5)
+        return figures(net, charts, ids, fixed)
+
     step, recent = 0, {}
     while True:
         done = max(step / a.iterations, (time.time() - began) / a.budget if a.budget else 0)
@@ -186,7 +169,7 @@ def main():
         if a.arriving and step % 10 == 0:
             charts.take_in(64)
         for group in work.param_groups:
-            group["lr"] = a.rate * min(1, (step + 1) / 200) * (0.5 * (1 + math.cos(math.pi * done)) + 0.004)
+            group["lr"] = rate_now(a.rate, step, 200, done)
         ids = np.asarray(charts.train)[order.integers(0, len(charts.train), a.batch)]
         with torch.no_grad():
             truth = charts.truth(ids)
@@ -206,29 +189,16 @@ def main():
         torch.nn.utils.clip_grad_norm_(net.parameters(), 2.0)
         work.step()
         step += 1
-        keep = min(0.998, (1 + step) / (10 + step))
-        for k, v in net.state_dict().items():
-            if v.dtype.is_floating_point:
-                mean[k].mul_(keep).add_(v, alpha=1 - keep)
-            else:
-                mean[k].copy_(v)
+        mean.follow(net, step)
         if step % 20 == 0:
             for k, v in parts.items():
                 recent[k] = 0.9 * recent.get(k, v.item()) + 0.1 * v.item()
         if step % a.check_every == 0 or step == 100:
-            own = {k: v.clone() for k, v in net.state_dict().items()}
-            net.load_state_dict(mean)
-            fixed = torch.Generator(device=device)
-            fixed.manual_seed(5)
             print("%d %.0f s, %d charts," % (step, time.time() - began, len(charts.train)), " ".join("%s %.3f" % p for p in recent.items()),
-                  figures(net, charts, charts.held[:a.held], fixed), flush=True)
-            net.load_state_dict(own)
-            write(a.out, mean)
-    net.load_state_dict(mean)
-    fixed = torch.Generator(device=device)
-    fixed.manual_seed(5)
-    print("end:", step, "steps %.0f s;" % (time.time() - began), figures(net, charts, charts.held, fixed), flush=True)
-    write(a.out, mean)
+                  mean.judged(net, lambda: look(charts.held[:a.held])), flush=True)
+            mean.write(a.out)
+    print("end:", step, "steps %.0f s;" % (time.time() - began), mean.judged(net, lambda: look(charts.held)), flush=True)
+    mean.write(a.out)
 
 
 if __name__ == "__main__":

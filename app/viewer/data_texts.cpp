@@ -77,7 +77,9 @@ namespace app::viewer {
                       "give a recording with a plane of light on"),
     QT_TRANSLATE_NOOP("data",
                       "near side dark, far side bright: the look of a concave root. A sign to look, not a depth."),
-    QT_TRANSLATE_NOOP("data", "height by travel is read where one push alone was given"),
+    QT_TRANSLATE_NOOP("data",
+                      "not earned by the camera's travel: its uncertainty did not hold under shop conditions; give a "
+                      "recording with a plane of light on"),
     QT_TRANSLATE_NOOP("data", "fewer than three frames stand near enough to the weld"),
     QT_TRANSLATE_NOOP("data", "the camera stopped too far before the weld for heights by travel"),
     QT_TRANSLATE_NOOP("data", "the camera did not travel far enough near the weld"),

@@ -2382,8 +2382,8 @@ píxel %6, %7; un píxel cubre %8 mm</translation>
         <translation>lado cercano oscuro, lado lejano brillante: el aspecto de una raíz cóncava. Una señal para mirar, no una profundidad.</translation>
     </message>
     <message>
-        <source>height by travel is read where one push alone was given</source>
-        <translation>la altura por avance se lee donde se dio un solo avance</translation>
+        <source>not earned by the camera&apos;s travel: its uncertainty did not hold under shop conditions; give a recording with a plane of light on</source>
+        <translation>el avance de la cámara no basta: su incertidumbre no se cumplió en condiciones de obra; dé una grabación con un plano de luz</translation>
     </message>
     <message>
         <source>fewer than three frames stand near enough to the weld</source>

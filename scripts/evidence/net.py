@@ -13,23 +13,31 @@ HEADS = ("near_toe", "far_toe", "near_hidden", "far_hidden", "near_unfused", "co
          "pocket", "scale", "hollow")
 
 
-def _conv(a, b, kernel=3, stride=1, pad=None):
+def conv(a, b, kernel=3, stride=1, pad=None):
     pad = kernel // 2 if pad is None else pad
     return nn.Sequential(nn.Conv2d(a, b, kernel, stride, pad, bias=False), nn.BatchNorm2d(b), nn.ReLU(inplace=True))
+
+
+def kept_in(path, make):
+    """The network that `make` builds for the weights in a file, with them."""
+    weights = {k: torch.from_numpy(v) for k, v in np.load(path).items()}
+    net = make(weights)
+    net.load_state_dict(weights)
+    return net
 
 
 class Reader(nn.Module):
     def __init__(self, width=24):
         super().__init__()
         c = [width * k for k in (1, 2, 4, 6, 8)]
-        self.stem = nn.Sequential(_conv(6, c[0], 4, 2, 1), _conv(c[0], c[0]))
-        self.down = nn.ModuleList([nn.Sequential(_conv(c[i], c[i + 1], 3, 2), _conv(c[i + 1], c[i + 1])) for i in range(4)])
-        self.deep = _conv(c[4], c[4])
+        self.stem = nn.Sequential(conv(6, c[0], 4, 2, 1), conv(c[0], c[0]))
+        self.down = nn.ModuleList([nn.Sequential(conv(c[i], c[i + 1], 3, 2), conv(c[i + 1], c[i + 1])) for i in range(4)])
+        self.deep = conv(c[4], c[4])
         self.whole = nn.Conv2d(c[4], c[4], 1)  # how the ring looks all round
         self.up = nn.ModuleList([nn.ConvTranspose2d(c[i + 1], c[i], 2, 2) for i in range(4)])
         twice = (True, True, False, False)
         self.join = nn.ModuleList(
-            [nn.Sequential(_conv(c[i], c[i]), *([_conv(c[i], c[i])] if twice[i] else [])) for i in range(4)])
+            [nn.Sequential(conv(c[i], c[i]), *([conv(c[i], c[i])] if twice[i] else [])) for i in range(4)])
         self.head = nn.Conv2d(c[0], len(HEADS), 1)
         with torch.no_grad():
             self.head.bias[5:11] = -4  # most cells hold nothing
@@ -37,10 +45,7 @@ class Reader(nn.Module):
     @classmethod
     def kept_in(cls, path):
         """The network whose weights train_evidence.py wrote there."""
-        weights = {k: torch.from_numpy(v) for k, v in np.load(path).items()}
-        net = cls(len(weights["stem.0.0.weight"]))
-        net.load_state_dict(weights)
-        return net
+        return kept_in(path, lambda weights: cls(len(weights["stem.0.0.weight"])))
 
     def forward(self, x):
         levels = [self.stem(x)]

@@ -6,24 +6,21 @@ no weld is in sight; ln of what all information is multiplied by. Information of
 """
 import math
 
-import numpy as np
 import torch
 import torch.nn as nn
 import torch.nn.functional as F
+
+from evidence.net import conv, kept_in
 
 BLOCKS = 45
 UNIT = (0.02, 0.02, 0.05, 0.05)  # rad, radii
 PRIOR = 0.04  # information at no evidence, in these units
 
 
-def _conv(a, b, kernel=3, stride=1, pad=1):
-    return nn.Sequential(nn.Conv2d(a, b, kernel, stride, pad, bias=False), nn.BatchNorm2d(b), nn.ReLU(inplace=True))
-
-
 class Res(nn.Module):
     def __init__(self, c):
         super().__init__()
-        self.one = _conv(c, c)
+        self.one = conv(c, c)
         self.two = nn.Sequential(nn.Conv2d(c, c, 3, 1, 1, bias=False), nn.BatchNorm2d(c))
 
     def forward(self, x):
@@ -35,13 +32,13 @@ class StandNet(nn.Module):
         super().__init__()
         w = width
         c = (3 * w // 4, w, 3 * w // 2, 5 * w // 2, 4 * w)
-        self.stem = _conv(5, c[0], 5, 2, 2)
-        self.one = nn.Sequential(_conv(c[0], c[1], 3, (1, 2), 1), Res(c[1]))
-        self.two = nn.Sequential(_conv(c[1], c[2], 3, 2), Res(c[2]), Res(c[2]))
-        self.three = nn.Sequential(_conv(c[2], c[3], 3, 2), Res(c[3]), Res(c[3]))
-        self.four = nn.Sequential(_conv(c[3], c[4], 3, 2), Res(c[4]), Res(c[4]))
-        self.blocks = nn.Sequential(_conv(c[4], 5 * w, (8, 1), 1, 0), _conv(5 * w, 5 * w, (1, 3), 1, (0, 1)), nn.Conv2d(5 * w, 14, 1))
-        self.rows = nn.Sequential(_conv(c[1] + c[3] + c[4], 3 * w, (5, 1), 1, (2, 0)), _conv(3 * w, 2 * w, (5, 1), 1, (2, 0)), nn.Conv2d(2 * w, 1, 1))
+        self.stem = conv(5, c[0], 5, 2, 2)
+        self.one = nn.Sequential(conv(c[0], c[1], 3, (1, 2), 1), Res(c[1]))
+        self.two = nn.Sequential(conv(c[1], c[2], 3, 2), Res(c[2]), Res(c[2]))
+        self.three = nn.Sequential(conv(c[2], c[3], 3, 2), Res(c[3]), Res(c[3]))
+        self.four = nn.Sequential(conv(c[3], c[4], 3, 2), Res(c[4]), Res(c[4]))
+        self.blocks = nn.Sequential(conv(c[4], 5 * w, (8, 1), 1, 0), conv(5 * w, 5 * w, (1, 3), 1, (0, 1)), nn.Conv2d(5 * w, 14, 1))
+        self.rows = nn.Sequential(conv(c[1] + c[3] + c[4], 3 * w, (5, 1), 1, (2, 0)), conv(3 * w, 2 * w, (5, 1), 1, (2, 0)), nn.Conv2d(2 * w, 1, 1))
         self.whole = nn.Sequential(nn.Conv2d(c[4], w, 1), nn.ReLU(inplace=True), nn.Conv2d(w, 2, 1))
         with torch.no_grad():
             self.blocks[-1].weight.mul_(0.1)
@@ -62,10 +59,8 @@ class StandNet(nn.Module):
 
     @classmethod
     def kept_in(cls, path):
-        weights = {k: torch.from_numpy(v) for k, v in np.load(path).items()}
-        net = cls(len(weights["one.0.0.weight"]))
-        net.load_state_dict(weights)
-        return net
+        """The network whose weights train_stand.py wrote there."""
+        return kept_in(path, lambda weights: cls(len(weights["one.0.0.weight"])))
 
 
 def said(y):

@@ -154,7 +154,7 @@ TEST_P(NineOutputs, NoneCallsTheOverruledEdgeFused) {
 }
 
 INSTANTIATE_TEST_SUITE_P(BothLanguages, NineOutputs, testing::Values("en", "es"),
-                         [](const auto& info) { return std::string(info.param); });
+                         [](const auto& language) { return std::string(language.param); });
 
 double InkAt(const Figure& figure, double theta_deg, double radius) {
   QImage image(static_cast<int>(figure.width_mm * 10), static_cast<int>(figure.height_mm * 10),

@@ -21,9 +21,9 @@ struct DoubtOptions {
   /// A likelier wrong stand's axis is not told, a likelier wrong ring is for the eye only; each in (0, 1]. Chosen so
   /// that at most 1 % of those frames are believed and wrong.
   double most_wrong = 0.070, most_wrong_weld = 0.269;
-  double most_wrong_measured =
-      0.3;                 ///< A likelier wrong stand is for the eye only; in [most_wrong, 1]. Up to there
-                           ///< 98 % of those frames lie within 4 degrees and 0.12 R, as their covariance says.
+  /// A likelier wrong stand is for the eye only; in [most_wrong, 1]. Up to there all of those frames lie within 4
+  /// degrees and 0.12 R, which their covariance says (fit_pose_doubt.py prints the share).
+  double most_wrong_measured = 0.3;
   double seconded = 0.22;  ///< Factor on the chance of a wrong stand that a frame beside this one confirms; in (0, 1].
 
   [[nodiscard]] Status Check() const;

@@ -25,11 +25,7 @@ Eigen::MatrixXf BlurMatrix(int rows, double sigma) {
 }  // namespace
 
 RingAgreement::RingAgreement(const std::vector<WallView>& views, const RingAgreementOptions& options)
-    : views_(views), options_(options), cos_(options.columns), sin_(options.columns), z_(options.rows) {
-  for (int j = 0; j < options.columns; ++j) {
-    const double azimuth = 2 * std::numbers::pi * (j + 0.5) / options.columns;
-    cos_[j] = static_cast<float>(std::cos(azimuth)), sin_[j] = static_cast<float>(std::sin(azimuth));
-  }
+    : views_(views), options_(options), azimuths_(options.columns), z_(options.rows) {
   const double step = (options.to_deg - options.from_deg) / (options.rows - 1);
   for (int i = 0; i < options.rows; ++i)
     z_[i] = static_cast<float>(1 / std::tan((options.to_deg - i * step) * bore::kRadPerDeg));
@@ -70,16 +66,10 @@ double RingAgreement::At(const Eigen::Vector2d& lean, const Eigen::Vector2d& off
   Rows light = Rows::Zero(options_.rows, voices), tint = light, seen = light;
   Eigen::ArrayXf row(options_.columns), hue(options_.columns);
   for (std::size_t v = 0; v < views_.size(); ++v) {
-    const WallView& view = views_[v];
-    const Eigen::Matrix3f& turn = view.cam_from_search;
-    const Eigen::Vector3f a = turn * basis.axis, e1 = turn * basis.e1, e2 = turn * basis.e2;
-    const Eigen::Vector3f from =
-        -static_cast<float>(offset.x()) * e1 - static_cast<float>(offset.y()) * e2 - turn * view.centre;
-    const Eigen::ArrayXf x = cos_ * e1.x() + sin_ * e2.x() + from.x(), y = cos_ * e1.y() + sin_ * e2.y() + from.y(),
-                         z = cos_ * e1.z() + sin_ * e2.z() + from.z();
+    const WallSights sights(views_[v], basis, offset, azimuths_);
     for (int i = 0; i < options_.rows; ++i) {
       if (z_[i] >= static_cast<float>(farthest_)) break;
-      SampleSights(view.chart, x + a.x() * z_[i], y + a.y() * z_[i], z + a.z() * z_[i], row.data(), hue.data());
+      sights.Sample(z_[i], row.data(), hue.data());
       for (int s = 0; s < sectors; ++s) {
         float sum = 0, hues = 0;
         int count = 0;

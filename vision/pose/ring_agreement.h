@@ -40,7 +40,8 @@ class RingAgreement {
 
   const std::vector<WallView>& views_;
   RingAgreementOptions options_;
-  Eigen::ArrayXf cos_, sin_, z_;
+  RingAzimuths azimuths_;
+  Eigen::ArrayXf z_;
   Eigen::MatrixXf fine_, coarse_;  ///< Blurs along the rows.
   double farthest_ = 9;
 };

@@ -100,6 +100,11 @@ void HideUnseen(const cv::Mat2f& map, const cv::Size& picture, const camera::Len
 
 }  // namespace
 
+double PxPerRad(const camera::Lens& lens) {
+  const double px_per_rad = 0.5 * (lens.fx_px + lens.fy_px);
+  return lens.model == camera::LensModel::kOmni ? px_per_rad / (1 + lens.xi) : px_per_rad;
+}
+
 SphereChart LayOnSphere(const cv::Mat3b& picture, const camera::Lens& lens, const cv::Mat1b& mask, double shrink,
                         const ChartOptions& options) {
   cv::Mat3b small = picture;
@@ -111,8 +116,7 @@ SphereChart LayOnSphere(const cv::Mat3b& picture, const camera::Lens& lens, cons
   cv::Mat1f light, tint;
   Logarithms(small, options, &light, &tint);
   SphereChart chart;
-  chart.px_per_rad = 0.5 * (lens.fx_px + lens.fy_px) * shrink;
-  if (lens.model == camera::LensModel::kOmni) chart.px_per_rad /= 1 + lens.xi;
+  chart.px_per_rad = PxPerRad(lens) * shrink;
   chart.scale_px = static_cast<float>(2 * chart.px_per_rad);
   const Extent extent = ExtentOf(lens);
   chart.centre_x = static_cast<float>(2 - extent.left * chart.scale_px);
@@ -154,6 +158,29 @@ void SampleSights(const SphereChart& chart, const Eigen::ArrayXf& x, const Eigen
     light[k] = mix(chart.light);
     if (tint) tint[k] = mix(chart.tint);
   }
+}
+
+RingAzimuths::RingAzimuths(int columns) : cosine(columns), sine(columns) {
+  for (int j = 0; j < columns; ++j) {
+    const double azimuth = 2 * std::numbers::pi * (j + 0.5) / columns;
+    cosine[j] = static_cast<float>(std::cos(azimuth)), sine[j] = static_cast<float>(std::sin(azimuth));
+  }
+}
+
+WallSights::WallSights(const WallView& view, const AxisBasis& basis, const Eigen::Vector2d& offset,
+                       const RingAzimuths& ring)
+    : chart_(view.chart), axis_(view.cam_from_search * basis.axis) {
+  const Eigen::Matrix3f& turn = view.cam_from_search;
+  const Eigen::Vector3f e1 = turn * basis.e1, e2 = turn * basis.e2;
+  const Eigen::Vector3f from =
+      -static_cast<float>(offset.x()) * e1 - static_cast<float>(offset.y()) * e2 - turn * view.centre;
+  x_ = ring.cosine * e1.x() + ring.sine * e2.x() + from.x();
+  y_ = ring.cosine * e1.y() + ring.sine * e2.y() + from.y();
+  z_ = ring.cosine * e1.z() + ring.sine * e2.z() + from.z();
+}
+
+void WallSights::Sample(float along, float* light, float* tint) const {
+  SampleSights(chart_, x_ + axis_.x() * along, y_ + axis_.y() * along, z_ + axis_.z() * along, light, tint);
 }
 
 }  // namespace vision::pose

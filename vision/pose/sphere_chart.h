@@ -17,6 +17,9 @@ struct SphereChart {
   double px_per_rad = 1;  ///< Of the picture it was made from, in the middle.
 };
 
+/// Of the picture in its middle.
+double PxPerRad(const camera::Lens& lens);
+
 /// @param shrink 1 or the factor by which the picture is made smaller first, in (0, 1].
 SphereChart LayOnSphere(const cv::Mat3b& picture, const camera::Lens& lens, const cv::Mat1b& mask, double shrink,
                         const ChartOptions& options);
@@ -38,5 +41,25 @@ struct AxisBasis {
 /// Samples `picture` of a chart at sights given as rows x, y, z (any length); NaN outside.
 void SampleSights(const SphereChart& chart, const Eigen::ArrayXf& x, const Eigen::ArrayXf& y, const Eigen::ArrayXf& z,
                   float* light, float* tint);
+
+/// Azimuths round the bore, half a column off 0, from e1 towards e2.
+struct RingAzimuths {
+  Eigen::ArrayXf cosine, sine;
+  explicit RingAzimuths(int columns);
+};
+
+/// One camera's sights to the wall round a candidate stand.
+class WallSights {
+ public:
+  /// Keeps references to `view` and nothing else.
+  WallSights(const WallView& view, const AxisBasis& basis, const Eigen::Vector2d& offset, const RingAzimuths& ring);
+  /// As SampleSights, of the ring `along` radii ahead of the search's origin.
+  void Sample(float along, float* light, float* tint) const;
+
+ private:
+  const SphereChart& chart_;
+  Eigen::Vector3f axis_;
+  Eigen::ArrayXf x_, y_, z_;  ///< Of the ring at the origin.
+};
 
 }  // namespace vision::pose

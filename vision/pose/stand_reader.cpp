@@ -44,6 +44,7 @@ void AddUp(const float* said, Eigen::Matrix4d* information, Eigen::Vector4d* vec
 }  // namespace
 
 double StandRead::TiltUDeg() const {
+  if (!(information.determinant() > 0)) return INFINITY;
   const Eigen::Matrix4d covariance = information.inverse();
   return std::sqrt(covariance(0, 0) + covariance(1, 1)) * bore::kDegPerRad;
 }

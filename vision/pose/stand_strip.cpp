@@ -56,29 +56,19 @@ void Put(const cv::Mat1f& plane, double gain, int channel, cv::Mat& blob) {
 }  // namespace
 
 SphereChart StandChart(const cv::Mat3b& picture, const camera::Lens& lens, const cv::Mat1b& mask) {
-  double px_per_rad = 0.5 * (lens.fx_px + lens.fy_px);
-  if (lens.model == camera::LensModel::kOmni) px_per_rad /= 1 + lens.xi;
-  return LayOnSphere(picture, lens, mask, std::min(1.0, kStandPxPerRad / px_per_rad), ChartOptions{});
+  return LayOnSphere(picture, lens, mask, std::min(1.0, kStandPxPerRad / PxPerRad(lens)), ChartOptions{});
 }
 
 StandStrip UnrollAbout(const WallView& view, const Eigen::Vector2d& lean, const Eigen::Vector2d& offset) {
-  const AxisBasis basis(lean);
-  const Eigen::Matrix3f& turn = view.cam_from_search;
-  const Eigen::Vector3f a = turn * basis.axis, e1 = turn * basis.e1, e2 = turn * basis.e2;
-  const Eigen::Vector3f from =
-      -static_cast<float>(offset.x()) * e1 - static_cast<float>(offset.y()) * e2 - turn * view.centre;
-  const Eigen::ArrayXf phi = (Eigen::ArrayXf::LinSpaced(kStandColumns, 0, kStandColumns - 1) + 0.5F) *
-                             static_cast<float>(2 * std::numbers::pi / kStandColumns);
-  const Eigen::ArrayXf cosine = phi.cos(), sine = phi.sin();
-  const Eigen::ArrayXf x = cosine * e1.x() + sine * e2.x() + from.x(), y = cosine * e1.y() + sine * e2.y() + from.y(),
-                       z = cosine * e1.z() + sine * e2.z() + from.z();
+  static const RingAzimuths kAzimuths(kStandColumns);
+  const WallSights sights(view, AxisBasis(lean), offset, kAzimuths);
   const auto empty = [] { return cv::Mat1f(kStandRows, kStandColumns, 0.0F); };
   StandStrip strip{empty(), empty(), empty()};
   Eigen::ArrayXf light(kStandColumns), tint(kStandColumns);
   for (int i = 0; i < 2 * kStandRows; ++i) {  // two looks a row
     const double angle = kStandToDeg - (i + 0.5) * (kStandToDeg - kStandFromDeg) / (2 * kStandRows);
     const auto along = static_cast<float>(1 / std::tan(angle * bore::kRadPerDeg));
-    SampleSights(view.chart, x + a.x() * along, y + a.y() * along, z + a.z() * along, light.data(), tint.data());
+    sights.Sample(along, light.data(), tint.data());
     float *lights = strip.light[i / 2], *tints = strip.tint[i / 2], *seen = strip.seen[i / 2];
     for (int j = 0; j < kStandColumns; ++j)
       if (light[j] == light[j]) lights[j] += light[j], tints[j] += tint[j], seen[j] += 1;

@@ -17,6 +17,10 @@ Status StructureOptions::Check() const {
   if (!(walk_deg > 0 && walk_deg <= 20)) return broken("walk_deg must be above 0 and at most 20");
   if (!(walk_step_deg > 0 && walk_step_deg <= 3)) return broken("walk_step_deg must be above 0 and at most 3");
   if (keep < 1 || keep > 12) return broken("keep must be 1 to 12");
+  if (read_places < 0 || read_places > 6) return broken("read_places must be 0 to 6");
+  if (most_looks < 1 || most_looks > 6) return broken("most_looks must be 1 to 6");
+  if (!(still > 0 && read_variance > 0)) return broken("still and read_variance must be > 0");
+  if (!(read_freedom > 2)) return broken("read_freedom must be above 2");
   if (!(coarse_lines >= 0 && fine_lines >= 0)) return broken("coarse_lines and fine_lines must be >= 0");
   if (!(tilt_u_deg > 0 && offset_u_share > 0 && prior_cost > 0))
     return broken("tilt_u_deg, offset_u_share and prior_cost must be > 0");

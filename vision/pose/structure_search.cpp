@@ -192,11 +192,17 @@ std::vector<Scored> Search::Walk(const std::vector<Eigen::Vector2d>& combination
   return kept;
 }
 
-/// Where the fitted reader leads from the best places, a few looks each.
+/// Where the fitted reader leads from the best places, a few looks each; not twice to the same.
 std::vector<Scored> Search::Read(const std::vector<Scored>& places) {
   std::vector<Scored> led;
+  const auto known = [&led](const Stand& stand) {
+    return std::any_of(led.begin(), led.end(), [&](const Scored& other) {
+      return (Lean(other.stand) - Lean(stand)).norm() < 0.9 * kRadPerDeg;
+    });
+  };
   for (const Scored& place : places) {
     if (static_cast<int>(reads_.size()) >= options_.read_places) break;
+    if (known(place.stand)) continue;
     Stand stand = place.stand;
     StandRead read;
     for (int look = 0; look < options_.most_looks; ++look) {
@@ -206,10 +212,7 @@ std::vector<Scored> Search::Read(const std::vector<Scored>& places) {
       stand = read.mean;
       if (step.dot(read.information * step) < options_.still * options_.still) break;
     }
-    const bool known = std::any_of(led.begin(), led.end(), [&](const Scored& other) {
-      return (Lean(other.stand) - Lean(stand)).norm() < 0.9 * kRadPerDeg;
-    });
-    if (known) continue;
+    if (known(stand)) continue;
     reads_.push_back(read);
     led.push_back({0, stand});
   }

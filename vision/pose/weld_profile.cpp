@@ -21,24 +21,14 @@ Flat LaidFlat(const std::vector<WallView>& views, const Eigen::Vector2d& lean, c
   const int rows = std::max(8, static_cast<int>((options.to_share - options.from_share) * radius_mm / options.step_mm));
   const int n = options.columns;
   Flat flat{cv::Mat1f(rows, n * static_cast<int>(views.size())), cv::Mat1f(rows, n * static_cast<int>(views.size()))};
-  Eigen::ArrayXf cosine(n), sine(n);
-  for (int j = 0; j < n; ++j) {
-    const double azimuth = 2 * std::numbers::pi * (j + 0.5) / n;
-    cosine[j] = static_cast<float>(std::cos(azimuth)), sine[j] = static_cast<float>(std::sin(azimuth));
-  }
+  const RingAzimuths azimuths(n);
   const AxisBasis basis(lean);
   for (std::size_t v = 0; v < views.size(); ++v) {
-    const Eigen::Matrix3f& turn = views[v].cam_from_search;
-    const Eigen::Vector3f a = turn * basis.axis, e1 = turn * basis.e1, e2 = turn * basis.e2;
-    const Eigen::Vector3f from =
-        -static_cast<float>(offset.x()) * e1 - static_cast<float>(offset.y()) * e2 - turn * views[v].centre;
-    const Eigen::ArrayXf x = cosine * e1.x() + sine * e2.x() + from.x(), y = cosine * e1.y() + sine * e2.y() + from.y(),
-                         z = cosine * e1.z() + sine * e2.z() + from.z();
+    const WallSights sights(views[v], basis, offset, azimuths);
     const auto column = static_cast<std::ptrdiff_t>(v) * n;
     for (int i = 0; i < rows; ++i) {
       const auto along = static_cast<float>(options.from_share + i * options.step_mm / radius_mm);
-      SampleSights(views[v].chart, x + a.x() * along, y + a.y() * along, z + a.z() * along, flat.light[i] + column,
-                   flat.tint[i] + column);
+      sights.Sample(along, flat.light[i] + column, flat.tint[i] + column);
     }
   }
   return flat;

@@ -127,7 +127,8 @@ double Combine(const std::vector<Look>& looks, const MeasureInput& input, Readin
   for (const char* what : {"crown_height_mm", "concavity_mm", "misalignment_mm"})
     if (!step_known || std::string(what) != "misalignment_mm")
       reading.why.push_back({what, 0, 360,
-                             step_known ? "height by travel is read where one push alone was given"
+                             step_known ? "not earned by the camera's travel: its uncertainty did not hold under shop "
+                                          "conditions; give a recording with a plane of light on"
                                         : "single view: height not measurable from this recording"});
   return taken_off_mm;
 }

@@ -8,8 +8,6 @@ namespace {
 
 using match::Alignment;
 
-constexpr std::size_t kMostTried = 3;  ///< Looks of a group that a further one is held against; each takes 0.1 s.
-
 /// Looks that hang together, each with how it lies on the group's first.
 struct Group {
   std::vector<std::size_t> members;
@@ -23,24 +21,24 @@ bool GoTogether(const Look& a, const Look& b) {
 }
 
 /// Members of the group, those from about as far as `look` first; the group's first is always among them.
-std::vector<std::size_t> ToTry(const Group& group, const std::vector<Look>& looks, const Look& look) {
+std::vector<std::size_t> ToTry(const Group& group, const std::vector<Look>& looks, const Look& look, int most) {
   std::vector<std::size_t> order;
   for (std::size_t k = 0; k < group.members.size(); ++k) order.push_back(k);
   const auto apart = [&](std::size_t k) {
     return std::abs(looks[group.members[k]].distance_mm() - look.distance_mm());
   };
   std::stable_sort(order.begin() + 1, order.end(), [&](std::size_t a, std::size_t b) { return apart(a) < apart(b); });
-  if (order.size() > kMostTried) order.erase(order.begin() + kMostTried, order.end());
+  order.resize(std::min(order.size(), static_cast<std::size_t>(std::max(1, most))));
   return order;
 }
 
-bool Joins(Group& group, const std::vector<Look>& looks, std::size_t i, std::string* why_not) {
+bool Joins(Group& group, const std::vector<Look>& looks, std::size_t i, int most_tried, std::string* why_not) {
   for (std::size_t k = 0; k < group.members.size(); ++k)
     if (GoTogether(looks[group.members[k]], looks[i])) {
       group.members.push_back(i), group.to_first.push_back(group.to_first[k]);
       return true;
     }
-  for (const std::size_t k : ToTry(group, looks, looks[i])) {
+  for (const std::size_t k : ToTry(group, looks, looks[i], most_tried)) {
     const auto alignment = match::Align(looks[group.members[k]].strip, looks[i].strip);
     if (!alignment.ok()) {
       if (why_not->empty()) *why_not = looks[group.members[k]].name + ": " + alignment.error().message;
@@ -57,12 +55,12 @@ void Sum(match::AroundBore& to, const match::AroundBore& more) {
   for (std::size_t i = 0; i < to.c.size(); ++i) to.c[i] += more.c[i];
 }
 
-std::vector<Group> GroupsOf(const std::vector<Look>& looks, std::vector<std::string>* why_not) {
+std::vector<Group> GroupsOf(const std::vector<Look>& looks, int most_tried, std::vector<std::string>* why_not) {
   std::vector<Group> groups;
   why_not->assign(looks.size(), "");
   for (std::size_t i = 0; i < looks.size(); ++i) {
-    const bool joined =
-        std::any_of(groups.begin(), groups.end(), [&](Group& g) { return Joins(g, looks, i, &(*why_not)[i]); });
+    const bool joined = std::any_of(groups.begin(), groups.end(),
+                                    [&](Group& g) { return Joins(g, looks, i, most_tried, &(*why_not)[i]); });
     if (!joined) groups.push_back({{i}, {std::nullopt}});
   }
   return groups;
@@ -95,10 +93,10 @@ Alignment Chained(const Alignment& moving_in_between, const Alignment& between_i
   return chained;
 }
 
-void LayTogether(std::vector<Look>& looks, Reading& reading) {
+void LayTogether(std::vector<Look>& looks, Reading& reading, const LayTogetherOptions& options) {
   if (looks.size() < 2) return;
   std::vector<std::string> why_not;
-  const auto groups = GroupsOf(looks, &why_not);
+  const auto groups = GroupsOf(looks, options.most_tried, &why_not);
   const Group& best = BestOf(groups, looks);
   const std::string first = looks[best.members.front()].name;
   std::vector<Look> laid;

@@ -4,7 +4,6 @@
 #include <cmath>
 #include <opencv2/imgproc.hpp>
 
-#include "vision/base/file.h"
 #include "vision/base/median.h"
 #include "vision/pose/stand_reader.h"
 #include "vision/reading/bore_rings.h"
@@ -384,18 +383,6 @@ Result<Measured> Measure(const MeasureInput& input, const MeasureOptions& option
   KeepSources(looks, strips, light.value(), merged.value(), measured);
   job.Report(1, "measured");
   return measured;
-}
-
-Status WritePictures(const Measured& measured, const std::filesystem::path& folder) {
-  if (auto failed = MakeFolder(folder)) return *failed;
-  for (const auto& picture : measured.pictures)
-    if (auto broken = recording::WritePicture(folder / picture.name, picture.image)) return broken;
-  return std::nullopt;
-}
-
-Status WriteMeasured(const Measured& measured, const std::filesystem::path& folder) {
-  if (auto failed = WritePictures(measured, folder)) return failed;
-  return WriteFileWhole(folder / "reading.json", ToJson(measured.reading));
 }
 
 }  // namespace vision::reading

@@ -4,7 +4,10 @@
 #include <cmath>
 #include <opencv2/imgproc.hpp>
 
+#include "vision/base/file.h"
 #include "vision/bore/angle.h"
+#include "vision/reading/reading.h"
+#include "vision/recording/frame_source.h"
 
 namespace vision::reading {
 namespace {
@@ -78,6 +81,18 @@ void AddPictures(const unroll::Strip& merged, Measured& measured) {
     seen.picture = seen.kind + "_" + std::to_string(i + 1) + ".png";
     measured.pictures.push_back({seen.picture, CropOf(merged, place, reading.bore_radius_mm)});
   }
+}
+
+Status WritePictures(const Measured& measured, const std::filesystem::path& folder) {
+  if (auto failed = MakeFolder(folder)) return *failed;
+  for (const auto& picture : measured.pictures)
+    if (auto broken = recording::WritePicture(folder / picture.name, picture.image)) return broken;
+  return std::nullopt;
+}
+
+Status WriteMeasured(const Measured& measured, const std::filesystem::path& folder) {
+  if (auto failed = WritePictures(measured, folder)) return failed;
+  return WriteFileWhole(folder / "reading.json", ToJson(measured.reading));
 }
 
 }  // namespace vision::reading

@@ -75,10 +75,9 @@ std::vector<relief::SectionLine> AllLines(const std::vector<relief::SectionLine>
   return all;
 }
 
-/// Arcs of one kind of section, where its chance is at least this; a judgement, no source.
-constexpr double kToldChance = 0.9;
-
-void AddSections(const relief::TravelHeights& heights, int step, double against_mm, Reading& reading) {
+/// Arcs of one kind of section, where its chance is high enough.
+void AddSections(const relief::TravelHeights& heights, int step, const relief::TravelOptions& options,
+                 Reading& reading) {
   const Profile& p = reading.profile;
   const std::pair<const char*, double relief::SectionClass::*> kinds[] = {{"convex", &relief::SectionClass::convex},
                                                                           {"flush", &relief::SectionClass::flush},
@@ -89,10 +88,10 @@ void AddSections(const relief::TravelHeights& heights, int step, double against_
     for (std::size_t i = 0; i < p.theta_deg.size(); ++i) {
       const std::size_t nearest = (i + static_cast<std::size_t>(step) / 2) / static_cast<std::size_t>(step);
       chances.push_back(heights.classes[nearest % heights.classes.size()].*chance);
-      told.push_back(chances.back() >= kToldChance && std::isfinite(p.width_mm[i]));
+      told.push_back(chances.back() >= options.told_chance && std::isfinite(p.width_mm[i]));
     }
     for (const auto& arc : bore::RunsOnCircle(told)) {
-      SectionArc section{arc.start_deg, arc.closing_deg(), kind, 1, against_mm};
+      SectionArc section{arc.start_deg, arc.closing_deg(), kind, 1, options.class_mm};
       for (std::size_t i = 0; i < told.size(); ++i)
         if (arc.HoldsLine(p.theta_deg[i])) section.chance = std::min(section.chance, chances[i]);
       reading.sections.push_back(section);
@@ -121,7 +120,7 @@ Status AddHeightsByTravel(const Push& push, double taken_off_mm, const bore::Bor
   std::vector<relief::SectionLine> worked(lines.size());
   if (heights.ok()) {
     worked = heights.value().lines;
-    AddSections(heights.value(), step, options.class_mm, reading);
+    AddSections(heights.value(), step, options, reading);
   } else if (heights.cancelled()) {
     return heights.error();
   } else {

@@ -145,6 +145,7 @@ Status TravelOptions::Check() const {
                              within("most_misfit", most_misfit, 1, 100),
                              within("nearest_share", nearest_share, 0.1, 10),
                              within("class_mm", class_mm, 0.01, 10),
+                             within("told_chance", told_chance, 0.5, 1),
                              within("line_step_deg", line_step_deg, 0.5, 10),
                              within("step_mm", step_mm, 0.02, 0.5),
                              within("highest_mm", highest_mm, lowest_mm + 1, 10)})

@@ -66,6 +66,7 @@ struct TravelOptions {
   double most_usual_misfit = 1.3;  ///< A push whose usual misfit is more, at the most noise: not lit by a ring; > 1.
   double nearest_share = 0.9;      ///< The nearest frame must stand within so many radii; > 0.
   double class_mm = 0.3;           ///< Convex or concave is more than this over or under the chord; > 0.
+  double told_chance = 0.9;  ///< A kind of section is told from this chance on; in (0.5, 1]. A judgement, no source.
   // What is known of the lamps; absent: found from the bare wall and the bead.
   std::optional<LampRing> lamps = std::nullopt;
 
