@@ -40,6 +40,15 @@ TEST(Doubt, AMarginLessThanNoneIsNone) {
 /// Either of two independent faults: 1 - 0.9 * 0.8.
 TEST(Doubt, AWrongStandAndAWrongRingAreFaultsByThemselves) { EXPECT_NEAR(ChanceOfEither(0.1, 0.8), 0.28, 1e-12); }
 
+/// Either fault alone makes it a picture for the eye.
+TEST(Doubt, ARingOrAStandInDoubtIsForTheEyeOnly) {
+  DoubtOptions options;
+  options.most_wrong_weld = 0.2, options.most_wrong_measured = 0.3;
+  EXPECT_TRUE(MayBeMeasured(0.29, 0.81, options));
+  EXPECT_FALSE(MayBeMeasured(0.29, 0.79, options));
+  EXPECT_FALSE(MayBeMeasured(0.31, 0.81, options));
+}
+
 TEST(Doubt, OptionsNameWhatIsWrong) {
   DoubtOptions options;
   options.most_wrong = 0;

@@ -75,6 +75,29 @@ TEST(StandStrip, WhatIsNotSeenIsNoughtInEveryPlane) {
   }
 }
 
+/// Values by hand: a step of 1 along the wall is half over and half under its own blur, and 6 times that; a wave of 8
+/// columns and height 0.1 is hardly left in a blur of 8 columns' deviation: 12 times it; both cut at 3.
+TEST(StandStrip, WhatTheReaderIsShownIsTheChangeAroundAndAlong) {
+  StandStrip strip{cv::Mat1f(kStandRows, kStandColumns, 0.0F), cv::Mat1f(kStandRows, kStandColumns, 0.0F),
+                   cv::Mat1f(kStandRows, kStandColumns, 1.0F)};
+  const auto value = [&strip](int plane, int row, int column) {
+    const cv::Mat input = StandInput(strip);
+    return input.ptr<float>(0, plane)[row * input.size[3] + column];
+  };
+  strip.light.rowRange(64, kStandRows).setTo(1);
+  EXPECT_NEAR(value(0, 10, 700), -0.5, 1e-4);
+  EXPECT_NEAR(value(0, 100, 700), 0.5, 1e-4);
+  EXPECT_NEAR(value(1, 100, 700), 0, 1e-3);
+  EXPECT_NEAR(value(2, 64, 700), 6 * 0.46, 0.05) << "half a row past the step, of a blur of 5";
+  EXPECT_NEAR(value(2, 63, 700), -6 * 0.46, 0.05);
+  for (int j = 0; j < kStandColumns; ++j) strip.light.col(j).setTo(0.1 * std::cos(2 * std::numbers::pi * j / 8));
+  EXPECT_NEAR(value(1, 64, 96 + 8), 1.2, 0.02);
+  EXPECT_NEAR(value(1, 64, 96 + 4), -1.2, 0.02);
+  EXPECT_NEAR(value(1, 64, 0), value(1, 64, kStandColumns), 1e-4) << "wrapped";
+  strip.tint.rowRange(64, kStandRows).setTo(4);
+  EXPECT_NEAR(value(3, 100, 700), 3, 1e-4) << "cut";
+}
+
 Stand TrueStand(const KnownFrame& known) {
   const double side = known.setting.looks == Looks::kMinusZ ? -1 : 1;
   const Eigen::Vector3d axis = side * known.truth.rotation.row(2).transpose();

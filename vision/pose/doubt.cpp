@@ -22,4 +22,8 @@ double ChanceOfWrongStand(const Grounds& grounds, const DoubtOptions& o) {
   return 1 / (1 + std::exp(-odds));
 }
 
+bool MayBeMeasured(double wrong_stand, double right_weld, const DoubtOptions& o) {
+  return 1 - right_weld <= o.most_wrong_weld && wrong_stand <= o.most_wrong_measured;
+}
+
 }  // namespace vision::pose

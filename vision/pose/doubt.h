@@ -31,6 +31,9 @@ struct DoubtOptions {
 
 double ChanceOfWrongStand(const Grounds& grounds, const DoubtOptions& options);
 
+/// For more than the eye?
+bool MayBeMeasured(double wrong_stand, double right_weld, const DoubtOptions& options);
+
 /// Of stand or weld, each by itself.
 inline double ChanceOfEither(double wrong_stand, double right_weld) { return 1 - (1 - wrong_stand) * right_weld; }
 

@@ -136,7 +136,7 @@ void Judge(const Structure& found, const std::vector<HeadView>& views, const bor
   const double stand = ChanceWrongStand(found, views, bore, options), weld = found.weld ? found.weld->chance : 1;
   pose->chance_wrong = ChanceOfEither(stand, weld);
   pose->axis_told = stand <= doubt.most_wrong;
-  pose->trusted = 1 - weld <= doubt.most_wrong_weld && stand <= doubt.most_wrong_measured;
+  pose->trusted = MayBeMeasured(stand, weld, doubt);
 }
 
 /// Covariance in the order of Pose::covariance, of the search's origin.
