@@ -48,7 +48,7 @@ class Keeper(RunningMean):
         self.path, self.best = path, math.inf
 
     def judge(self, net, samples, held, text):
-        r = self.judged(net, lambda: read_all(net, samples, held))
+        r = self.judged(net, lambda: read_all([net], samples, held))
         surprise = float((r["nll"] * r["usable"]).sum() / r["usable"].sum()) + 4 * unfused_surprise(r)
         better = surprise < self.best
         if better:

@@ -8,7 +8,8 @@ MAY_BE_FALSE = 0.002  # share of fused lines that may be called unfused
 EDGE_HIDDEN = 0.5  # more likely in sight than not
 MAY_BE_CALLED_FUSED = 0.002  # share of unfused lines that may be called fused
 COVERED_ABOVE = 0.2  # of whole frames (covered_known, DEVELOPERS.md): what is missed here is examined by mistake
-HIDDEN_TOLD = (0.05, 0.10)  # share of hidden near and far toes that may be stated, on scenes drawn harder than any shop's
+NEAR_HIDDEN_TOLD = 0.05  # share of hidden near toes that may be stated, on scenes drawn harder than any shop's
+FAR_STATED_BELOW = 0.5  # chance to be hidden (table in DEVELOPERS.md); what it lets by goes into u (StatingOptions::hidden_far_mm)
 
 
 def spread_scale(error, spread):
@@ -30,8 +31,9 @@ def toe(r, side):
     scale = spread_scale(error[spread < 1.0], spread[spread < 1.0])
     bare = ~r["sight"].any((1, 2))  # bores without a weld: told apart by how few lines are stated
     blind = ~r["sight"][:, side] & r["usable"][:, side] & ~bare[:, None]
-    levels = np.quantile(r["hidden"][:, side][blind], HIDDEN_TOLD[side]) if blind.any() else 0.5
-    return scale, round(float(np.clip(levels, 0.05, 0.5)), 3)
+    if side == 1 or not blind.any():
+        return scale, FAR_STATED_BELOW
+    return scale, round(float(np.clip(np.quantile(r["hidden"][:, side][blind], NEAR_HIDDEN_TOLD), 0.05, 0.5)), 3)
 
 
 def unfused_levels(r):

@@ -12,7 +12,7 @@ MAPS = (("covered", 1, 2.0), ("pore", 2, 80.0), ("near_undercut", 4, 30.0), ("fa
 
 
 def said(y):
-    """Network output to log chance of each toe place and of hidden, chance maps and line logits."""
+    """Network output to log chance of each toe place and of hidden, maps and line logits."""
     hidden = y[:, 2:4].mean(2, keepdim=True)
     toes = F.log_softmax(torch.cat([y[:, 0:2], hidden], 2), 2)  # n x 2 x 129 x 720
     place = F.softmax(y[:, 0].detach(), 1)
@@ -59,28 +59,39 @@ def places(toes):
     return mean, spread, toes[:, :, BINS].exp()
 
 
-def read_all(net, samples, which, batch=8, strange=None):
-    """What the network says of whole samples: arrays of lines, and each map's counts by level of chance."""
-    rows, kept = [], net.training
-    net.eval()
+def told(nets, x):
+    """What several networks say as one: the mean of their chances (vision/evidence/evidence.cpp)."""
+    each = [said(unwrapped(net(wrapped(x))).float()) for net in nets]
+
+    def mean(chance):
+        return sum(chance(s) for s in each) / len(each)
+
+    return {"toes": mean(lambda s: s["toes"].double().exp()).log().float(), "unfused": mean(lambda s: torch.sigmoid(s["unfused"])),
+            "hollow": mean(lambda s: torch.sigmoid(s["hollow"])), "maps": mean(lambda s: torch.sigmoid(s["maps"]))}
+
+
+def read_all(nets, samples, which, batch=8, strange=None):
+    """What the networks say together of whole samples: arrays of lines, and each map's counts by level of chance."""
+    rows, kept = [], [net.training for net in nets]
+    for net in nets:
+        net.eval()
     with torch.no_grad():
         for i in range(0, len(which), batch):
             b = samples.batch(which[i:i + batch])
             if strange is not None:
                 b = strange(b)
-            y = unwrapped(net(wrapped(network_input(b)))).float()
-            s, t = said(y), truth(b)
+            s, t = told(nets, network_input(b)), truth(b)
             mean, spread, hidden = places(s["toes"])
             nll = toe_loss(s["toes"], t)
             got = {"error": mean - b["z"], "spread": spread, "hidden": hidden, "nll": nll, "sight": t["sight"], "usable": t["usable"],
-                   "unfused": torch.sigmoid(s["unfused"]), "is_unfused": t["unfused"], "plain": t["plain"],
-                   "hollow": torch.sigmoid(s["hollow"]), "is_hollow": t["hollow"]}
+                   "unfused": s["unfused"], "is_unfused": t["unfused"], "plain": t["plain"], "hollow": s["hollow"], "is_hollow": t["hollow"]}
             for name, bit, _ in MAPS:
-                chance, true = torch.sigmoid(y[:, HEAD[name]]), (b["map"] & bit) > 0
+                chance, true = s["maps"][:, HEAD[name]], (b["map"] & bit) > 0
                 level = (chance * 20).long().clamp(0, 19)
                 got["map_" + name] = torch.stack([torch.bincount(level[true], minlength=20), torch.bincount(level[~true], minlength=20)])[None]
             rows.append({k: v.cpu().numpy() for k, v in got.items()})
-    net.train(kept)
+    for net, training in zip(nets, kept):
+        net.train(training)
     return {k: np.concatenate([r[k] for r in rows]) for k in rows[0]}
 
 

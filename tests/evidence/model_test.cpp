@@ -11,7 +11,7 @@
 namespace vision::evidence {
 namespace {
 
-const std::string kNetwork = ROOTSCROLL_SOURCE_DIR "/vision/evidence/model/strip_reader.onnx.gz";
+const std::string kModel = ROOTSCROLL_SOURCE_DIR "/vision/evidence/model/";
 
 std::string OutputOf(const std::string& command) {
   FILE* pipe = popen(command.c_str(), "r");
@@ -22,23 +22,29 @@ std::string OutputOf(const std::string& command) {
   return text;
 }
 
-TEST(Model, ItsHashIsThatOfTheCommittedFile) {  // against coreutils' sha256sum
-  EXPECT_EQ(TheModel().sha256, OutputOf("sha256sum " + kNetwork).substr(0, 64));
+TEST(Model, ItsHashIsThatOfTheCommittedFacts) {  // against coreutils' sha256sum
+  EXPECT_EQ(TheModel().sha256, OutputOf("sha256sum " + kModel + "strip_reader.json").substr(0, 64));
   EXPECT_EQ(TheModel().name, "strip_reader");
   EXPECT_GE(TheModel().version, 1);
 }
 
-TEST(Model, TheBytesBuiltInAreTheCommittedFile) {
-  std::ifstream file(kNetwork, std::ios::binary);
-  const std::string bytes{std::istreambuf_iterator<char>(file), {}};
-  EXPECT_EQ(std::string(NetworkBytes().data(), NetworkBytes().size()), bytes);
-  EXPECT_LE(bytes.size(), 10U << 20);
+TEST(Model, TheNetworksBuiltInAreTheFilesThatTheFactsNameByTheirHash) {
+  const auto facts = nlohmann::json::parse(std::ifstream(kModel + "strip_reader.json"));
+  ASSERT_EQ(facts.at("networks").size(), kNetworks);
+  for (std::size_t k = 0; k < kNetworks; ++k) {
+    const auto& named = facts.at("networks").at(k);
+    const std::string path = kModel + named.at("file").get<std::string>();
+    EXPECT_EQ(OutputOf("sha256sum " + path).substr(0, 64), named.at("sha256").get<std::string>());
+    std::ifstream file(path, std::ios::binary);
+    const std::string bytes{std::istreambuf_iterator<char>(file), {}};
+    EXPECT_EQ(std::string(NetworkBytes(k).data(), NetworkBytes(k).size()), bytes);
+    EXPECT_LE(bytes.size(), 10U << 20);
+  }
 }
 
 TEST(Trust, IsReadFromTheFactsAndUsable) {
   EXPECT_FALSE(TheTrust().Check());
-  const auto facts =
-      nlohmann::json::parse(std::ifstream(ROOTSCROLL_SOURCE_DIR "/vision/evidence/model/strip_reader.json"));
+  const auto facts = nlohmann::json::parse(std::ifstream(kModel + "strip_reader.json"));
   EXPECT_EQ(TheTrust().unfused_above, facts.at("unfused_above").get<double>());
   EXPECT_EQ(TheTrust().spread_scale[1], facts.at("spread_scale").at("far").get<double>());
 }

@@ -8,7 +8,8 @@
 namespace vision::evidence {
 namespace {
 
-constexpr double kAround_mm = 1.01;  ///< Bins that make the mean, either way of the likeliest.
+constexpr double kAround_mm = 1.01;   ///< Bins that make the mean, either way of the likeliest.
+constexpr double kLeastSight = 1e-9;  ///< So that no line is divided by zero.
 
 double BinMm(int bin) { return kFirstBin_mm + bin * kBin_mm; }
 double Logistic(double x) { return 1 / (1 + std::exp(-x)); }
@@ -27,14 +28,14 @@ cv::Mat1f Chances(const cv::Mat1f& logits) {
   return chance;
 }
 
-/// Chance that the toe is out of sight: one more place beside the bins, at the mean of its map.
-double Hidden(const cv::Mat1f& toe, const cv::Mat1f& hidden, int line) {
+/// Chance that the toe is in sight: out of it is one more place beside the bins, at the mean of its map.
+double InSight(const cv::Mat1f& toe, const cv::Mat1f& hidden, int line) {
   double top = -1e30, mean = 0;
   for (int k = 0; k < kBins; ++k) top = std::max<double>(top, toe(k, line)), mean += hidden(k, line);
   mean /= kBins;
   double sum = 0;
   for (int k = 0; k < kBins; ++k) sum += std::exp(toe(k, line) - top);
-  return 1 / (1 + sum * std::exp(top - mean));
+  return 1 - 1 / (1 + sum * std::exp(top - mean));
 }
 
 void Place(const float* chance, double scale, double floor_mm, double sign, double* z_mm, double* u_mm) {
@@ -48,36 +49,52 @@ void Place(const float* chance, double scale, double floor_mm, double sign, doub
   *u_mm = std::hypot(scale * std::sqrt(spread), floor_mm);
 }
 
-ToeEvidence ToeOf(const std::vector<cv::Mat1f>& heads, int side, bool near_is_left) {
+/// Of all networks: the mean of their chances, each weighed by how likely it holds the toe to be in sight.
+ToeEvidence ToeOf(const std::vector<Heads>& said, std::size_t side, bool near_is_left) {
+  ToeEvidence out{std::vector<double>(kLines), std::vector<double>(kLines), std::vector<double>(kLines),
+                  cv::Mat1f(kLines, kBins, 0.0F)};
+  std::vector<double> sight(kLines);
+  for (const Heads& heads : said) {
+    const cv::Mat1f& toe = heads[kNearToe + side];
+    const cv::Mat1f chance = Chances(toe);
+    for (int line = 0; line < kLines; ++line) {
+      const double here = std::max(kLeastSight, InSight(toe, heads[kNearHidden + side], line));
+      sight[static_cast<std::size_t>(line)] += here;
+      for (int k = 0; k < kBins; ++k) out.chance(line, k) += static_cast<float>(here) * chance(line, k);
+    }
+  }
   const Trust& trust = TheTrust();
-  const auto s = static_cast<std::size_t>(side);
-  const cv::Mat1f& toe = heads[kNearToe + s];
-  ToeEvidence out{std::vector<double>(kLines), std::vector<double>(kLines), std::vector<double>(kLines), Chances(toe)};
   for (int line = 0; line < kLines; ++line) {
     const auto i = static_cast<std::size_t>(line);
-    Place(out.chance[line], trust.spread_scale[s], trust.spread_floor_mm, near_is_left ? 1 : -1, &out.z_mm[i],
+    out.chance.row(line) /= sight[i];
+    out.hidden[i] = 1 - sight[i] / static_cast<double>(said.size());
+    Place(out.chance[line], trust.spread_scale[side], trust.spread_floor_mm, near_is_left ? 1 : -1, &out.z_mm[i],
           &out.u_mm[i]);
-    out.hidden[i] = Hidden(toe, heads[kNearHidden + s], line);
   }
   return out;
 }
 
-/// A head read where the near toe is likely to lie.
-std::vector<double> AtNearToe(const cv::Mat1f& near_chance, const cv::Mat1f& head) {
-  std::vector<double> out;
-  for (int line = 0; line < kLines; ++line) {
-    double logit = 0;
-    for (int k = 0; k < kBins; ++k) logit += static_cast<double>(near_chance(line, k)) * head(k, line);
-    out.push_back(Logistic(logit));
+/// A head read where its network thinks that the near toe lies; mean chance of all networks.
+std::vector<double> AtNearToe(const std::vector<Heads>& said, Head head) {
+  std::vector<double> out(kLines);
+  for (const Heads& heads : said) {
+    const cv::Mat1f place = Chances(heads[kNearToe]);
+    for (int line = 0; line < kLines; ++line) {
+      double logit = 0;
+      for (int k = 0; k < kBins; ++k) logit += static_cast<double>(place(line, k)) * heads[head](k, line);
+      out[static_cast<std::size_t>(line)] += Logistic(logit) / static_cast<double>(said.size());
+    }
   }
   return out;
 }
 
-cv::Mat1f ChanceMap(const cv::Mat1f& logits) {
-  cv::Mat1f out(logits.size());
-  for (int row = 0; row < logits.rows; ++row)
-    for (int line = 0; line < logits.cols; ++line)
-      out(row, line) = static_cast<float>(Logistic(static_cast<double>(logits(row, line))));
+cv::Mat1f ChanceMap(const std::vector<Heads>& said, Head head) {
+  cv::Mat1f out(kBins, kLines, 0.0F);
+  for (const Heads& heads : said)
+    for (int row = 0; row < kBins; ++row)
+      for (int line = 0; line < kLines; ++line)
+        out(row, line) += static_cast<float>(Logistic(static_cast<double>(heads[head](row, line))) /
+                                             static_cast<double>(said.size()));
   return out;
 }
 
@@ -87,24 +104,28 @@ double StripEvidence::CoveredAt(double z_mm, int line) const {
   return static_cast<double>(covered(std::clamp(static_cast<int>(std::lround(Row(z_mm))), 0, kBins - 1), line));
 }
 
+StripEvidence Together(const std::vector<Heads>& said, bool near_is_left) {
+  StripEvidence out;
+  out.near_is_left = near_is_left;
+  out.near = ToeOf(said, 0, near_is_left);
+  out.far = ToeOf(said, 1, near_is_left);
+  out.unfused = AtNearToe(said, kUnfused);
+  out.hollow = AtNearToe(said, kHollowHead);
+  out.covered = ChanceMap(said, kCoveredHead);
+  out.pore = ChanceMap(said, kPoreHead);
+  out.near_undercut = ChanceMap(said, kNearUndercutHead);
+  out.far_undercut = ChanceMap(said, kFarUndercutHead);
+  out.pocket = ChanceMap(said, kPocketHead);
+  out.scale = ChanceMap(said, kScaleHead);
+  return out;
+}
+
 Result<StripEvidence> ReadStrip(const unroll::Strip& strip, const Sight& sight, const JobContext& job) {
   if (strip.image.empty()) return BadInput("the strip has no picture.");
   if (job.Cancelled()) return Cancelled();
-  const auto heads = RunNetwork(InputOf(LayFlat(strip, sight.near_is_left), Obliquity(sight, strip.grid.radius_mm)));
+  const auto said = RunNetworks(InputOf(LayFlat(strip, sight.near_is_left), Obliquity(sight, strip.grid.radius_mm)));
   if (job.Cancelled()) return Cancelled();
-  StripEvidence out;
-  out.near_is_left = sight.near_is_left;
-  out.near = ToeOf(heads, 0, sight.near_is_left);
-  out.far = ToeOf(heads, 1, sight.near_is_left);
-  out.unfused = AtNearToe(out.near.chance, heads[kUnfused]);
-  out.hollow = AtNearToe(out.near.chance, heads[kHollowHead]);
-  out.covered = ChanceMap(heads[kCoveredHead]);
-  out.pore = ChanceMap(heads[kPoreHead]);
-  out.near_undercut = ChanceMap(heads[kNearUndercutHead]);
-  out.far_undercut = ChanceMap(heads[kFarUndercutHead]);
-  out.pocket = ChanceMap(heads[kPocketHead]);
-  out.scale = ChanceMap(heads[kScaleHead]);
-  return out;
+  return Together(said, sight.near_is_left);
 }
 
 }  // namespace vision::evidence

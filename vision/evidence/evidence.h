@@ -21,7 +21,7 @@ constexpr double kBin_mm = 0.2, kFirstBin_mm = -12.75;  ///< Bin k at z = kFirst
 struct Model {
   std::string name;
   int version = 0;
-  std::string sha256;  ///< Of the network's file, hexadecimal.
+  std::string sha256;  ///< Of strip_reader.json, which holds the levels and the networks' own; hexadecimal.
   /// "strip_reader 1 (sha256 0123456789ab)".
   std::string Named() const;
   std::string NamedInFull() const;  ///< The same with all 64 digits.
@@ -70,7 +70,8 @@ struct StripEvidence {
   double CoveredAt(double z_mm, int line) const;
 };
 
-/// The same strip and sight give the same evidence on any number of threads. About 0.3 s on one core.
+/// The mean of what two networks say, so that what they disagree on is in doubt. The same strip and sight give the same
+/// evidence on any number of threads. About 0.7 s on one core.
 /// @return kBadInput for a strip without picture.
 Result<StripEvidence> ReadStrip(const unroll::Strip& strip, const Sight& sight, const JobContext& job = {});
 

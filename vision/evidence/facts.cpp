@@ -43,7 +43,7 @@ std::string Model::Named() const {
 std::string Model::NamedInFull() const { return name + " " + std::to_string(version) + " (sha256 " + sha256 + ")"; }
 
 const Model& TheModel() {
-  static const Model model{Facts().at("name"), Facts().at("version"), std::string(NetworkSha256())};
+  static const Model model{Facts().at("name"), Facts().at("version"), std::string(FactsSha256())};
   return model;
 }
 

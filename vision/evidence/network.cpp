@@ -37,13 +37,17 @@ cv::Mat InputOf(const LaidFlat& laid, const cv::Mat1f& obliquity) {
   return blob;
 }
 
-std::vector<cv::Mat1f> RunNetwork(const cv::Mat& input) {
-  static network::PackedNetwork kept(NetworkBytes());
-  cv::Mat out = kept.Run(input);
-  std::vector<cv::Mat1f> heads;
-  for (int k = 0; k < kHeads; ++k)
-    heads.emplace_back(Plane(out, k).colRange(kWrap / 2, out.size[3] - kWrap / 2).clone());
-  return heads;
+std::vector<Heads> RunNetworks(const cv::Mat& input) {
+  static std::array<network::PackedNetwork, kNetworks> kept{network::PackedNetwork(NetworkBytes(0)),
+                                                            network::PackedNetwork(NetworkBytes(1))};
+  std::vector<Heads> said;
+  for (auto& net : kept) {
+    cv::Mat out = net.Run(input);
+    Heads& heads = said.emplace_back();
+    for (int k = 0; k < kHeads; ++k)
+      heads[static_cast<std::size_t>(k)] = Plane(out, k).colRange(kWrap / 2, out.size[3] - kWrap / 2).clone();
+  }
+  return said;
 }
 
 }  // namespace vision::evidence

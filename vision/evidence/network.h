@@ -1,13 +1,15 @@
 #pragma once
 
+#include <array>
 #include <opencv2/core.hpp>
 #include <vector>
 
+#include "vision/evidence/evidence.h"
 #include "vision/evidence/laid_flat.h"
 
 namespace vision::evidence {
 
-/// What the network says before it is read (scripts/evidence/net.py, HEADS), each 128 x 720.
+/// What a network says before it is read (scripts/evidence/net.py, HEADS), each 128 x 720.
 enum Head : int {
   kNearToe,
   kFarToe,
@@ -24,11 +26,17 @@ enum Head : int {
   kHeads
 };
 
-/// The network's input: 1 x 6 x 256 x 1600 (blue, green, red, seen, log of mm per pixel, obliquity), 80 columns wrapped
+/// The networks' input: 1 x 6 x 256 x 1600 (blue, green, red, seen, log of mm per pixel, obliquity), 80 columns wrapped
 /// on either side.
 cv::Mat InputOf(const LaidFlat& laid, const cv::Mat1f& obliquity);
 
-/// Runs it. @return One plane per Head, without the wrapped columns.
-std::vector<cv::Mat1f> RunNetwork(const cv::Mat& input);
+/// Of one network, one plane a Head, without the wrapped columns.
+using Heads = std::array<cv::Mat1f, kHeads>;
+
+/// What each network says, in the order of the files.
+std::vector<Heads> RunNetworks(const cv::Mat& input);
+
+/// The mean of their chances. A toe's place is weighed by how likely each network holds the toe to be in sight.
+StripEvidence Together(const std::vector<Heads>& said, bool near_is_left);
 
 }  // namespace vision::evidence

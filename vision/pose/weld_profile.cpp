@@ -148,17 +148,12 @@ WeldSeen WeldAt(const Profile& profile, int from, int to, double radius_mm, cons
             profile.light);
   weld.tint = share(Block(profile.tint, from, to, edge, beside), profile.tint);
   weld.texture = share(Block(profile.texture, from, to, edge, beside), profile.texture);
-  const auto jump = [&](const Channel& channel) {
-    return channel.Mean(to + edge, to + beside) - channel.Mean(from - beside, from - edge);
-  };
-  weld.light_jump = jump(profile.light), weld.texture_jump = jump(profile.texture);
+  weld.light_jump = profile.light.Mean(to + edge, to + beside) - profile.light.Mean(from - beside, from - edge);
   weld.near_mm = o.from_share * radius_mm + from * o.step_mm;
   weld.far_mm = o.from_share * radius_mm + to * o.step_mm;
   if (read) weld.read = read->LnWeldAt(weld.middle_mm() / radius_mm);
-  const double off = ((to - from) * o.step_mm - o.usual_width_mm) / o.width_u_mm;
   weld.odds = o.odds.base + o.odds.light * std::log1p(weld.light) + o.odds.tint * std::log1p(weld.tint) +
               o.odds.texture * std::log1p(weld.texture) + o.odds.light_jump * std::abs(weld.light_jump) +
-              o.odds.texture_jump * std::abs(weld.texture_jump) + o.odds.width * off * off +
               o.odds.ln_radius * std::log(radius_mm) + o.odds.read * weld.read;
   return weld;
 }

@@ -12,13 +12,12 @@ namespace vision::pose {
 /// Conditional logit with "none" as one of the answers. Source: scripts/fit_pose_doubt.py on recordings of make_field
 /// (tame looks, bare bores among them), see DEVELOPERS.md.
 struct WeldOdds {
-  double base = -0.427;
-  double light = 0.282, tint = 0.222,
-         texture = 1.690;                            ///< Of ln(1 + contrast over the profile's spread), each channel.
-  double light_jump = -3.545, texture_jump = 1.328;  ///< Of |ln| of the wall beyond over the wall before.
-  double width = -0.483;                             ///< Of the squared deviation from the usual width.
-  double ln_radius = -0.908;  ///< Of ln of the radius in mm: a larger bore shows more rings by chance.
-  double read = 1.569;        ///< Of what the fitted reader of the stand says, ln (StandRead::LnWeldAt).
+  double base = -2.987;
+  double light = 0.313, tint = 1.086,
+         texture = 2.140;      ///< Of ln(1 + contrast over the profile's spread), each channel.
+  double light_jump = -4.572;  ///< Of |ln| of the wall beyond over the wall before.
+  double ln_radius = -0.616;   ///< Of ln of the radius in mm: a larger bore shows more rings by chance.
+  double read = 1.473;         ///< Of what the fitted reader of the stand says, ln (StandRead::LnWeldAt).
 };
 
 /// How the weld is told from steps, marks and a dam's seat on the profile round the bore. Lengths are a root's (mm
@@ -29,7 +28,6 @@ struct WeldProfileOptions {
   double from_share = 0.1, to_share = 2.1;         ///< Radii along the axis looked at; 0 < from < to.
   double seen_share = 0.35;                        ///< Of the circle a row needs; in (0, 1].
   double least_width_mm = 2.5, most_width_mm = 9;  ///< Of a root; 0 < least < most.
-  double usual_width_mm = 5.2, width_u_mm = 1.8;   ///< Mean and standard deviation of root widths; > 0.
   double beside_mm = 4;                            ///< Wall compared with on either side; > 0.
   double edge_mm = 0.5;                            ///< Half of an edge's own breadth; > 0.
   double trend_mm = 30;                            ///< Slow change along the bore taken out; > most_width_mm.
@@ -42,7 +40,7 @@ struct WeldProfileOptions {
 struct WeldSeen {
   double near_mm = 0, far_mm = 0;           ///< Toes along the axis from the search's origin.
   double light = 0, tint = 0, texture = 0;  ///< Contrast with both sides over the profile's own spread.
-  double light_jump = 0, texture_jump = 0;  ///< Wall beyond over wall before it, ln.
+  double light_jump = 0;                    ///< Wall beyond over wall before it, ln.
   double read = 0;                          ///< ln of how much likelier the fitted reader finds it than any place.
   double odds = 0;                          ///< ln, as WeldOdds.
   double chance = 0;                        ///< To be the weld, the other rings and "none" considered.
