@@ -213,7 +213,7 @@ void AddBookRepair(CLI::App& book, Session& session) {
   command->add_option("--cycle", change->cycle, "The later cycle; the result is kept there")->capture_default_str();
   command->add_option("--theta", change->theta_deg, "Where an indication lay: degrees; may be given again");
   command->add_option("--z", change->z_mm, "Its mm from the weld's middle, towards b positive");
-  auto notes = AddStep(book, session, "notes", "Put the notes of the window on the record", AddNotes, &command);
+  auto notes = AddStep(book, session, "window-notes", "Put the notes of the window on the record", AddNotes, &command);
   command->add_option("file", notes->file, "joint.notes.json (rootscroll.notes/1)")->required();
   notes->cycle = "R0";
   command->add_option("--cycle", notes->cycle, "The cycle they are about")->capture_default_str();

@@ -180,7 +180,7 @@ void RunReport(const ReportArguments& arguments, Session& session) {
   input.verdict = laid.value().verdict;  // as it is on the record, never a newer one
   if (!knows_notes)
     input.verdict.notes.push_back(
-        "The notes on the record are newer than this verdict: put them on again with `rootscroll book notes`.");
+        "The notes on the record are newer than this verdict: put them on again with `rootscroll book window-notes`.");
   input.stamp = stamp.value();
   if (!arguments.house.empty()) {
     auto paper = app::report::LoadPaper(arguments.house);
@@ -217,9 +217,9 @@ void AddBookReport(CLI::App& book, Session& session) {
   command->add_option("--revision", arguments->revision, "A revision; the newest when not given")
       ->check(CLI::PositiveNumber);
   command->add_option("--out", arguments->out, "Folder; made when absent")->required();
-  command->add_option("--house", arguments->house,
+  command->add_option("--company-paper", arguments->house,
                       "The company's paper (rootscroll.paper/1): logo, header, texts, wording");
-  command->add_option("--paper", arguments->paper.paper, "A4 or Letter")
+  command->add_option("--page-size", arguments->paper.paper, "A4 or Letter")
       ->check(CLI::IsMember({"A4", "Letter"}))
       ->capture_default_str();
   AddLanguage(*command, arguments->paper.language);

@@ -189,7 +189,7 @@ void Desk::SaveNotes() {
   Derive();
   emit changed();
   QString saved = tr("Saved: %1").arg(QString::fromStdString(keeper_->saved().string()));
-  if (!opened_->came_from.empty()) saved += " — " + tr("`rootscroll book notes` puts them on the record");
+  if (!opened_->came_from.empty()) saved += " — " + tr("`rootscroll book window-notes` puts them on the record");
   emit remarked(saved);
 }
 

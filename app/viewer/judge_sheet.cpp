@@ -83,7 +83,7 @@ void JudgeSheet::Fill() {
   for (int row = 0; row < rules_->rowCount(); ++row) {
     const auto& finding = verdict.findings[static_cast<std::size_t>(row)];
     const QStringList cells{
-        Words::Outcome(joint::NameOf(finding.outcome)),
+        Words::Outcome(joint::WordsOf(finding.outcome)),
         Words::Sentence(finding.title) + (finding.iso6520.empty() ? "" : " (" + Q(finding.iso6520) + ")"),
         Q(finding.paragraph).replace(" and ", tr(" and ")) + "\n" + Words::Sentence(finding.how_known),
         Words::Sentence(finding.reason)};

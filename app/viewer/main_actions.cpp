@@ -76,6 +76,8 @@ void MainWindow::MakeFileMenu() {
   Add(
       menu, tr("&New joint…"), "Ctrl+N", [this] { NewJoint({}); }, "new_joint");
   Add(
+      menu, tr("&Facts of this joint…"), "Ctrl+Shift+F", [this] { EditFacts(); }, "facts");
+  Add(
       menu, tr("&Measure again"), "Ctrl+M",
       [this] {
         if (!desk_.has()) return;
@@ -202,9 +204,9 @@ void MainWindow::MakeViewMenu() {
                            {&Layers::indications, tr("&Indications"), "Alt+3", "layer_indications"},
                            {&Layers::not_examined, tr("&Not examined"), "Alt+4", "layer_not_examined"},
                            {&Layers::notes, tr("N&otes and marked places"), "Alt+5", "layer_notes"},
-                           {&Layers::ribbons, tr("Ri&bbons"), "Alt+6", "layer_ribbons"},
+                           {&Layers::ribbons, tr("&Profiles"), "Alt+6", "layer_ribbons"},
                            {&Layers::rulers, tr("&Ruler"), "Alt+7", "layer_rulers"},
-                           {&Layers::film, tr("Fil&m by its numbers"), "Alt+8", "layer_film"}};
+                           {&Layers::film, tr("Radio&graph by its numbers"), "Alt+8", "layer_film"}};
   for (const Entry& entry : entries) {
     auto* action = Add(
         menu, entry.text, entry.key, [] {}, entry.name);
@@ -286,7 +288,7 @@ void MainWindow::MakeCompareMenu() {
   Add(
       menu, tr("&Beside each other"), "F5", [this] { page_->SetAgainst(Against::kBeside); }, "compare_beside");
   Add(
-      menu, tr("&Swipe edge"), "F6", [this] { page_->SetAgainst(Against::kSwipe); }, "compare_swipe");
+      menu, tr("&Split line"), "F6", [this] { page_->SetAgainst(Against::kSwipe); }, "compare_swipe");
   Add(
       menu, tr("B&link"), "F7", [this] { page_->SetAgainst(Against::kBlink); }, "compare_blink");
   Add(
@@ -300,9 +302,11 @@ void MainWindow::MakeCompareMenu() {
       },
       "compare_heights");
   Add(
-      menu, tr("Swipe edge to the l&eft"), ",", [this] { page_->SetSwipe(page_->swipe() - 0.05); }, "swipe_left");
+      menu, tr("Split line towards the s&tart of the page"), ",", [this] { page_->SetSwipe(page_->swipe() - 0.05); },
+      "swipe_left");
   Add(
-      menu, tr("Swipe edge to the ri&ght"), ".", [this] { page_->SetSwipe(page_->swipe() + 0.05); }, "swipe_right");
+      menu, tr("Split line towards the &end of the page"), ".", [this] { page_->SetSwipe(page_->swipe() + 0.05); },
+      "swipe_right");
   menu->addSeparator();
   Add(
       menu, tr("Move the later one &clockwise"), "Ctrl+Right", [this] { comparison_->Nudge(-0.1, 0); },
@@ -352,35 +356,6 @@ void MainWindow::MakeSettingsMenu() {
       QSettings().setValue("language", code);
       Say(tr("The language changes when the program is started again."));
     });
-}
-
-void MainWindow::MakeHelpMenu() {
-  auto* menu = menuBar()->addMenu(tr("&Help"));
-  Add(
-      menu, tr("&Keys"), "F1", [this] { ShowKeys(); }, "keys");
-  Add(
-      menu, tr("Standing &cautions"), "Shift+F1",
-      [this] { ShowFailure(Words::Cautions().join(" ") + " " + Words::Supports()); }, "cautions");
-}
-
-void MainWindow::ShowKeys() {
-  auto* sheet = new QDialog(this);
-  sheet->setAttribute(Qt::WA_DeleteOnClose);
-  sheet->setWindowTitle(tr("Keys"));
-  sheet->setObjectName("keys_sheet");
-  sheet->resize(560, 640);
-  auto* column = new QVBoxLayout(sheet);
-  auto* text = new QTextBrowser;
-  text->setHtml(
-      "<table>" + keys_.join("") +
-      QString("<tr><td><b>%1</b></td><td>%2</td></tr>")
-          .arg(tr("Arrows"), tr("Move the cross-hair; with Shift by 5 mm")) +
-      QString("<tr><td><b>%1</b></td><td>%2</td></tr>").arg(tr("Page up, down"), tr("Turn the page by half a line")) +
-      QString("<tr><td><b>%1</b></td><td>%2</td></tr>").arg(tr("Space, Enter"), tr("Put a point in; end the shape")) +
-      QString("<tr><td><b>%1</b></td><td>%2</td></tr>").arg(tr("Wheel, Shift+wheel"), tr("Zoom; turn the page")) +
-      "</table>");
-  column->addWidget(text);
-  sheet->show();
 }
 
 void MainWindow::NewJoint(const Request& bare) {

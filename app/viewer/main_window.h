@@ -61,16 +61,22 @@ class MainWindow : public QMainWindow {
   void MakeLightMenu();
   void MakeCompareMenu();
   void MakeSettingsMenu();
-  void MakeHelpMenu();
   QAction* Add(QMenu* menu, const QString& text, const QString& key, std::function<void()> run, const char* name);
   void FillRecent();
-  void ShowKeys();
   void NewJoint(const Request& bare);
+
+  // main_help.cpp
+  void MakeHelpMenu();
+  void ShowHandbook(const QString& chapter);
+  void ShowKeys();
+  bool eventFilter(QObject* watched, QEvent* event) override;
 
   // main_recording.cpp
   void MakeRecordingMenu();
   void SortRecording();
   void AddRecording();
+  void CalibrateCamera();
+  void EditFacts();
   void PlayPlace();
   void PlayWelding();
   void ConnectFilm();

@@ -163,6 +163,101 @@
     </message>
 </context>
 <context>
+    <name>app::viewer::CameraSheet</name>
+    <message>
+        <source>&amp;Save to the library</source>
+        <translation>&amp;Guardar en la biblioteca</translation>
+    </message>
+    <message>
+        <source>Calibrate a camera from board pictures</source>
+        <translation>Calibrar una cámara con imágenes de un tablero</translation>
+    </message>
+    <message>
+        <source>Pictures of the board, corners drawn in</source>
+        <translation>Imágenes del tablero con las esquinas dibujadas</translation>
+    </message>
+    <message>
+        <source>Blue: corners were seen here; hatched: none yet, the lens is not known there.</source>
+        <translation>Azul: aquí se vieron esquinas; rayado: aún ninguna, ahí la lente no se conoce.</translation>
+    </message>
+    <message>
+        <source>Drop pictures of the board here, or a video of it. Eight or more, tilted, out to the picture&apos;s edge.</source>
+        <translation>Suelte aquí imágenes del tablero o un vídeo de él. Ocho o más, inclinado, hasta el borde de la imagen.</translation>
+    </message>
+    <message>
+        <source>Inner corners per &amp;row</source>
+        <translation>Esquinas interiores por &amp;fila</translation>
+    </message>
+    <message>
+        <source>Rows of &amp;corners</source>
+        <translation>Filas de &amp;esquinas</translation>
+    </message>
+    <message>
+        <source>Square as &amp;measured, mm</source>
+        <translation>Cuadro &amp;medido, mm</translation>
+    </message>
+    <message>
+        <source>&amp;Print a board…</source>
+        <translation>&amp;Imprimir un tablero…</translation>
+    </message>
+    <message>
+        <source>&amp;Add pictures…</source>
+        <translation>&amp;Añadir imágenes…</translation>
+    </message>
+    <message>
+        <source>Pictures or a video of the board</source>
+        <translation>Imágenes o un vídeo del tablero</translation>
+    </message>
+    <message>
+        <source>Search a&amp;gain</source>
+        <translation>&amp;Buscar otra vez</translation>
+    </message>
+    <message>
+        <source>such as head</source>
+        <translation>por ejemplo cabezal</translation>
+    </message>
+    <message>
+        <source>Camera&apos;s &amp;name</source>
+        <translation>&amp;Nombre de la cámara</translation>
+    </message>
+    <message>
+        <source>Pictures taken &amp;on</source>
+        <translation>Imágenes tomadas e&amp;l</translation>
+    </message>
+    <message>
+        <source>Side of a square in mm</source>
+        <translation>Lado de un cuadro en mm</translation>
+    </message>
+    <message>
+        <source>Searching the board</source>
+        <translation>Buscando el tablero</translation>
+    </message>
+    <message>
+        <source>
+%1 px off, seen to %2 degrees</source>
+        <translation>
+%1 px de error, visto hasta %2 grados</translation>
+    </message>
+    <message>
+        <source>
+not used: %1</source>
+        <translation>
+no usada: %1</translation>
+    </message>
+    <message>
+        <source>Where the board is written</source>
+        <translation>Dónde se escribe el tablero</translation>
+    </message>
+    <message>
+        <source>Written: %1. Print at 100 %, then measure the bar at its foot: 100.0 mm.</source>
+        <translation>Escrito: %1. Imprima al 100 % y mida la barra del pie: 100,0 mm.</translation>
+    </message>
+    <message>
+        <source>Saved. Every new joint can choose this camera from the library.</source>
+        <translation>Guardada. Toda junta nueva puede elegir esta cámara de la biblioteca.</translation>
+    </message>
+</context>
+<context>
     <name>app::viewer::Commands</name>
     <message>
         <source>note</source>
@@ -315,8 +410,8 @@
         <translation>Guardado: %1</translation>
     </message>
     <message>
-        <source>`rootscroll book notes` puts them on the record</source>
-        <translation>`rootscroll book notes` las pone en el registro</translation>
+        <source>`rootscroll book window-notes` puts them on the record</source>
+        <translation>`rootscroll book window-notes` las pone en el registro</translation>
     </message>
     <message>
         <source>Writing the report</source>
@@ -387,6 +482,37 @@ aún visibles</translation>
     </message>
 </context>
 <context>
+    <name>app::viewer::FactsSheet</name>
+    <message>
+        <source>Recording %1</source>
+        <translation>Grabación %1</translation>
+    </message>
+    <message>
+        <source>Facts of the joint</source>
+        <translation>Datos de la junta</translation>
+    </message>
+    <message>
+        <source>What you do not know stays empty: it is then left out, never guessed.</source>
+        <translation>Lo que no sepa queda vacío: entonces se omite, nunca se supone.</translation>
+    </message>
+    <message>
+        <source>not known</source>
+        <translation>no se conoce</translation>
+    </message>
+    <message>
+        <source>(differs)</source>
+        <translation>(difiere)</translation>
+    </message>
+    <message>
+        <source>Click the datum in a picture…</source>
+        <translation>Marcar la referencia en una imagen…</translation>
+    </message>
+    <message>
+        <source>Say first which way the camera looked, along the pipe; then click beside the middle.</source>
+        <translation>Diga primero hacia dónde miraba la cámara a lo largo del tubo; luego haga clic fuera del centro.</translation>
+    </message>
+</context>
+<context>
     <name>app::viewer::FilmCard</name>
     <message>
         <source>A&amp;gain</source>
@@ -427,6 +553,33 @@ aún visibles</translation>
     <message>
         <source>%1, the recording ends</source>
         <translation>%1, la grabación termina</translation>
+    </message>
+</context>
+<context>
+    <name>app::viewer::HandbookSheet</name>
+    <message>
+        <source>en</source>
+        <translation>es</translation>
+    </message>
+    <message>
+        <source>Handbook</source>
+        <translation>Manual</translation>
+    </message>
+    <message>
+        <source>Search the handbook</source>
+        <translation>Buscar en el manual</translation>
+    </message>
+    <message>
+        <source>Chapters, or what was found</source>
+        <translation>Capítulos, o lo hallado</translation>
+    </message>
+    <message>
+        <source>Text of the chapter</source>
+        <translation>Texto del capítulo</translation>
+    </message>
+    <message>
+        <source>Nothing found. Fewer words, or a part of one, find more.</source>
+        <translation>Nada hallado. Menos palabras, o parte de una, hallan más.</translation>
     </message>
 </context>
 <context>
@@ -497,9 +650,9 @@ aún visibles</translation>
         <translation>Lupa: fotograma de origen y tira</translation>
     </message>
     <message>
-        <source>Left the source frame, right the strip, the same point marked in both.
+        <source>The source frame, and the strip beside it; the same point marked in both.
 [ and ] step through the frames that saw it; the wheel magnifies; double click shows the whole frame; drag to move.</source>
-        <translation>A la izquierda el fotograma de origen, a la derecha la tira, con el mismo punto marcado en ambos.
+        <translation>El fotograma de origen, y la tira junto a él; el mismo punto marcado en ambos.
 [ y ] recorren los fotogramas que lo vieron; la rueda amplía; doble clic muestra el fotograma entero; arrastre para mover.</translation>
     </message>
     <message>
@@ -787,6 +940,10 @@ píxel %6, %7; un píxel cubre %8 mm</translation>
         <translation>&amp;Nueva junta…</translation>
     </message>
     <message>
+        <source>&amp;Facts of this joint…</source>
+        <translation>&amp;Datos de esta junta…</translation>
+    </message>
+    <message>
         <source>&amp;Measure again</source>
         <translation>&amp;Medir de nuevo</translation>
     </message>
@@ -935,16 +1092,16 @@ píxel %6, %7; un píxel cubre %8 mm</translation>
         <translation>N&amp;otas y lugares señalados</translation>
     </message>
     <message>
-        <source>Ri&amp;bbons</source>
-        <translation>&amp;Cintas</translation>
+        <source>&amp;Profiles</source>
+        <translation>&amp;Perfiles</translation>
     </message>
     <message>
         <source>&amp;Ruler</source>
         <translation>Re&amp;gla</translation>
     </message>
     <message>
-        <source>Fil&amp;m by its numbers</source>
-        <translation>&amp;Película por sus números</translation>
+        <source>Radio&amp;graph by its numbers</source>
+        <translation>Radio&amp;grafía por sus números</translation>
     </message>
     <message>
         <source>Le&amp;gends</source>
@@ -1023,8 +1180,8 @@ píxel %6, %7; un píxel cubre %8 mm</translation>
         <translation>&amp;Una junto a otra</translation>
     </message>
     <message>
-        <source>&amp;Swipe edge</source>
-        <translation>&amp;Borde corredizo</translation>
+        <source>&amp;Split line</source>
+        <translation>&amp;Línea divisoria</translation>
     </message>
     <message>
         <source>B&amp;link</source>
@@ -1043,12 +1200,12 @@ píxel %6, %7; un píxel cubre %8 mm</translation>
         <translation>No se conocen las alturas en ambas grabaciones: la diferencia solo puede mostrarse en brillo.</translation>
     </message>
     <message>
-        <source>Swipe edge to the l&amp;eft</source>
-        <translation>Borde corredizo a la &amp;izquierda</translation>
+        <source>Split line towards the s&amp;tart of the page</source>
+        <translation>Línea divisoria hacia el p&amp;rincipio de la página</translation>
     </message>
     <message>
-        <source>Swipe edge to the ri&amp;ght</source>
-        <translation>Borde corredizo a la d&amp;erecha</translation>
+        <source>Split line towards the &amp;end of the page</source>
+        <translation>Línea divisoria hacia el &amp;final de la página</translation>
     </message>
     <message>
         <source>Move the later one &amp;clockwise</source>
@@ -1125,6 +1282,10 @@ píxel %6, %7; un píxel cubre %8 mm</translation>
     <message>
         <source>&amp;Help</source>
         <translation>Ay&amp;uda</translation>
+    </message>
+    <message>
+        <source>&amp;Handbook</source>
+        <translation>&amp;Manual</translation>
     </message>
     <message>
         <source>&amp;Keys</source>
@@ -1215,6 +1376,10 @@ píxel %6, %7; un píxel cubre %8 mm</translation>
         <translation>&amp;Seguir una cámara en directo…</translation>
     </message>
     <message>
+        <source>Ca&amp;librate a camera from board pictures…</source>
+        <translation>Ca&amp;librar una cámara con imágenes de un tablero…</translation>
+    </message>
+    <message>
         <source>Sort a re&amp;cording…</source>
         <translation>&amp;Clasificar una grabación…</translation>
     </message>
@@ -1241,6 +1406,10 @@ píxel %6, %7; un píxel cubre %8 mm</translation>
     <message>
         <source>No recording of the welding was followed for this joint; `rootscroll arc` does that and its arc.json belongs beside the joint file.</source>
         <translation>No se ha seguido ninguna grabación de la soldadura de esta junta; lo hace `rootscroll arc` y su arc.json va junto al archivo de la junta.</translation>
+    </message>
+    <message>
+        <source>Open the joint first whose facts you want to see.</source>
+        <translation>Abra primero la junta cuyos datos quiere ver.</translation>
     </message>
     <message>
         <source>Open the joint first to which the recording belongs.</source>
@@ -1384,6 +1553,10 @@ píxel %6, %7; un píxel cubre %8 mm</translation>
     <message>
         <source>Calibrated camera</source>
         <translation>Cámara calibrada</translation>
+    </message>
+    <message>
+        <source>Camera from the li&amp;brary</source>
+        <translation>Cámara de la &amp;biblioteca</translation>
     </message>
     <message>
         <source>Frames or video</source>
@@ -1563,12 +1736,12 @@ píxel %6, %7; un píxel cubre %8 mm</translation>
         <translation>Perfil: %1</translation>
     </message>
     <message>
-        <source>Crown height: %1</source>
-        <translation>Altura de corona: %1</translation>
+        <source>Root reinforcement: %1</source>
+        <translation>Sobreespesor de raíz: %1</translation>
     </message>
     <message>
-        <source>crown %1 above the chord</source>
-        <translation>corona %1 sobre la cuerda</translation>
+        <source>root reinforcement %1 above the line joining the toes</source>
+        <translation>sobreespesor de raíz %1 sobre la línea que une los pies</translation>
     </message>
     <message>
         <source>concavity %1 below it</source>
@@ -1893,6 +2066,17 @@ píxel %6, %7; un píxel cubre %8 mm</translation>
     </message>
 </context>
 <context>
+    <name>app::viewer::UpPicture</name>
+    <message>
+        <source>Where is 0 degrees?</source>
+        <translation>¿Dónde están los 0 grados?</translation>
+    </message>
+    <message>
+        <source>Click on the wall where the joint&apos;s datum lies (0 degrees, such as top dead centre).</source>
+        <translation>Haga clic en la pared donde está la referencia de la junta (0 grados, por ejemplo el punto más alto).</translation>
+    </message>
+</context>
+<context>
     <name>app::viewer::Words</name>
     <message>
         <source>not measurable from this recording</source>
@@ -1915,8 +2099,8 @@ píxel %6, %7; un píxel cubre %8 mm</translation>
         <translation>Ancho</translation>
     </message>
     <message>
-        <source>Crown height</source>
-        <translation>Altura de corona</translation>
+        <source>Root reinforcement</source>
+        <translation>Sobreespesor de raíz</translation>
     </message>
     <message>
         <source>Concavity</source>
@@ -2338,12 +2522,12 @@ píxel %6, %7; un píxel cubre %8 mm</translation>
         <translation>desalineación de montaje anotada antes de soldar</translation>
     </message>
     <message>
-        <source>within</source>
-        <translation>dentro</translation>
+        <source>within limit</source>
+        <translation>dentro del límite</translation>
     </message>
     <message>
-        <source>beyond</source>
-        <translation>fuera</translation>
+        <source>exceeds limit</source>
+        <translation>supera el límite</translation>
     </message>
     <message>
         <source>undecided</source>
@@ -2354,8 +2538,8 @@ píxel %6, %7; un píxel cubre %8 mm</translation>
         <translation>no medido</translation>
     </message>
     <message>
-        <source>annotated</source>
-        <translation>anotado</translation>
+        <source>shown, not evaluated</source>
+        <translation>mostrado, sin evaluar</translation>
     </message>
     <message>
         <source>proposed: within</source>
@@ -2488,6 +2672,198 @@ píxel %6, %7; un píxel cubre %8 mm</translation>
     <message>
         <source>Acceptance is the decision of the certified examiner under the contract and its code edition.</source>
         <translation>La aceptación es decisión del examinador certificado según el contrato y su edición del código.</translation>
+    </message>
+    <message>
+        <source>joint</source>
+        <translation>junta</translation>
+    </message>
+    <message>
+        <source>pipe</source>
+        <translation>tubo</translation>
+    </message>
+    <message>
+        <source>pieces</source>
+        <translation>piezas</translation>
+    </message>
+    <message>
+        <source>insert</source>
+        <translation>inserto</translation>
+    </message>
+    <message>
+        <source>datum</source>
+        <translation>referencia</translation>
+    </message>
+    <message>
+        <source>Joint</source>
+        <translation>Junta</translation>
+    </message>
+    <message>
+        <source>Line or system</source>
+        <translation>Línea o sistema</translation>
+    </message>
+    <message>
+        <source>Base material</source>
+        <translation>Material base</translation>
+    </message>
+    <message>
+        <source>Flow</source>
+        <translation>Flujo</translation>
+    </message>
+    <message>
+        <source>Camera went in through piece</source>
+        <translation>La cámara entró por la pieza</translation>
+    </message>
+    <message>
+        <source>Criterion</source>
+        <translation>Criterio</translation>
+    </message>
+    <message>
+        <source>Smallest height of the cap outside, mm</source>
+        <translation>Altura mínima del sobreespesor exterior, mm</translation>
+    </message>
+    <message>
+        <source>Minimum wall, mm</source>
+        <translation>Pared mínima, mm</translation>
+    </message>
+    <message>
+        <source>Nominal pipe size</source>
+        <translation>Tamaño nominal</translation>
+    </message>
+    <message>
+        <source>Schedule</source>
+        <translation>Schedule</translation>
+    </message>
+    <message>
+        <source>its heat number</source>
+        <translation>su número de colada</translation>
+    </message>
+    <message>
+        <source>Insert&apos;s class (AWS A5.30)</source>
+        <translation>Clase del inserto (AWS A5.30)</translation>
+    </message>
+    <message>
+        <source>Insert&apos;s width as laid, mm</source>
+        <translation>Ancho del inserto al colocarlo, mm</translation>
+    </message>
+    <message>
+        <source>its standard uncertainty, mm</source>
+        <translation>su incertidumbre típica, mm</translation>
+    </message>
+    <message>
+        <source>What 0 degrees is</source>
+        <translation>Qué son los 0 grados</translation>
+    </message>
+    <message>
+        <source>What +z is</source>
+        <translation>Qué es +z</translation>
+    </message>
+    <message>
+        <source>What shows it</source>
+        <translation>Qué lo demuestra</translation>
+    </message>
+    <message>
+        <source>State of the weld</source>
+        <translation>Estado de la soldadura</translation>
+    </message>
+    <message>
+        <source>Who held the camera</source>
+        <translation>Quién llevaba la cámara</translation>
+    </message>
+    <message>
+        <source>Camera</source>
+        <translation>Cámara</translation>
+    </message>
+    <message>
+        <source>Camera looked</source>
+        <translation>La cámara miraba</translation>
+    </message>
+    <message>
+        <source>Picture&apos;s up, degrees</source>
+        <translation>Arriba de la imagen, grados</translation>
+    </message>
+    <message>
+        <source>Head off the axis by about, mm</source>
+        <translation>Cabezal fuera del eje en unos, mm</translation>
+    </message>
+    <message>
+        <source>Head leaning by about, degrees</source>
+        <translation>Cabezal inclinado en unos, grados</translation>
+    </message>
+    <message>
+        <source>Camera to weld, mm</source>
+        <translation>De la cámara a la soldadura, mm</translation>
+    </message>
+    <message>
+        <source>known to, mm</source>
+        <translation>conocida hasta, mm</translation>
+    </message>
+    <message>
+        <source>Piece a</source>
+        <translation>Pieza a</translation>
+    </message>
+    <message>
+        <source>Outside diameter of a, mm</source>
+        <translation>Diámetro exterior de a, mm</translation>
+    </message>
+    <message>
+        <source>Wall of a, mm</source>
+        <translation>Pared de a, mm</translation>
+    </message>
+    <message>
+        <source>Inside diameter of a at the root, mm</source>
+        <translation>Diámetro interior de a en la raíz, mm</translation>
+    </message>
+    <message>
+        <source>How the sizes of a were found</source>
+        <translation>Cómo se obtuvieron las medidas de a</translation>
+    </message>
+    <message>
+        <source>Piece b</source>
+        <translation>Pieza b</translation>
+    </message>
+    <message>
+        <source>Outside diameter of b, mm</source>
+        <translation>Diámetro exterior de b, mm</translation>
+    </message>
+    <message>
+        <source>Wall of b, mm</source>
+        <translation>Pared de b, mm</translation>
+    </message>
+    <message>
+        <source>Inside diameter of b at the root, mm</source>
+        <translation>Diámetro interior de b en la raíz, mm</translation>
+    </message>
+    <message>
+        <source>How the sizes of b were found</source>
+        <translation>Cómo se obtuvieron las medidas de b</translation>
+    </message>
+    <message>
+        <source>Outside diameter, mm</source>
+        <translation>Diámetro exterior, mm</translation>
+    </message>
+    <message>
+        <source>Wall, mm</source>
+        <translation>Pared, mm</translation>
+    </message>
+    <message>
+        <source>Inside diameter at the root, mm</source>
+        <translation>Diámetro interior en la raíz, mm</translation>
+    </message>
+    <message>
+        <source>How the sizes were found</source>
+        <translation>Cómo se obtuvieron las medidas</translation>
+    </message>
+    <message>
+        <source>a to b</source>
+        <translation>de a a b</translation>
+    </message>
+    <message>
+        <source>b to a</source>
+        <translation>de b a a</translation>
+    </message>
+    <message>
+        <source>side</source>
+        <translation>de lado</translation>
     </message>
     <message>
         <source>A root not shown, not in focus or not lit is NOT EXAMINED, not acceptable.</source>

@@ -195,7 +195,7 @@ app::joint::Finding MakeFinding(const std::string& title, Outcome outcome, const
   finding.rule_id = title;
   finding.title = title;
   finding.paragraph = "4.2";
-  finding.how_known = "from a digest, check against your document";
+  finding.how_known = "secondary source, check the standard";
   finding.datum = "the line joining the toes";
   finding.outcome = outcome;
   finding.reason = reason;
