@@ -91,7 +91,7 @@ double Marks(double z_mm) {
 TEST(Welds, ABeadIsLikelierThanNoneAndAWallWithoutOneIsNot) {
   const auto bead = [](double z) { return static_cast<float>((z > 45 && z < 50 ? 4.5 : 4.0) + Marks(z)); };
   StandRead there, none;
-  there.weld.fill(0.1 / kWeldRows), there.weld[29] = 0.9;  // 43.8 degrees from the axis: 0.96 radii ahead
+  there.weld.fill(0.1 / kWeldRows), there.weld[40] = 0.9;  // 46.5 degrees from the axis: 0.95 radii ahead
   none.weld.fill(0.1 / kWeldRows), none.weld.back() = 0.9;
   const auto with = FindWelds(Painted(50, bead), {0, 0}, {0, 0}, 50, {}, &there);
   ASSERT_FALSE(with.empty());
