@@ -73,6 +73,12 @@ void MainWindow::MakeFileMenu() {
       "open_from_book");
   recent_ = menu->addMenu(tr("&Recent joints"));
   FillRecent();
+  joints_ = menu->addMenu(tr("Joints of this fo&lder"));
+  joints_->setEnabled(false);
+  Add(
+      menu, tr("Next &joint of this folder"), "Ctrl+PgDown", [this] { StepJoint(1); }, "next_joint");
+  Add(
+      menu, tr("Pre&vious joint of this folder"), "Ctrl+PgUp", [this] { StepJoint(-1); }, "previous_joint");
   Add(
       menu, tr("&New joint…"), "Ctrl+N", [this] { NewJoint({}); }, "new_joint");
   Add(
@@ -93,7 +99,9 @@ void MainWindow::MakeFileMenu() {
   Add(
       menu, tr("&Judge…"), "Ctrl+J", [this] { Judge(); }, "judge");
   Add(
-      menu, tr("&Report"), "Ctrl+R", [this] { desk_.WriteReport(); }, "report");
+      menu, tr("&Report…"), "Ctrl+R", [this] { ShowReport(); }, "report");
+  Add(
+      menu, tr("Record and &sign-off…"), "Ctrl+Shift+S", [this] { SignOff(); }, "sign_off");
   menu->addSeparator();
   Add(
       menu, tr("&Trends of a joint book…"), "Ctrl+T",
@@ -180,7 +188,7 @@ void MainWindow::MakeNoteMenu() {
             [action, tool = entry.tool](Tool now) { action->setChecked(now == tool); });
   }
   bar->addSeparator();
-  for (const char* name : {"judge", "report"}) bar->addAction(findChild<QAction*>(name));
+  for (const char* name : {"judge", "report", "sign_off"}) bar->addAction(findChild<QAction*>(name));
 }
 
 void MainWindow::MakeViewMenu() {

@@ -17,7 +17,8 @@ QString ChapterFor(const QString& sheet) {
       {"facts_sheet", "first_joint"}, {"new_joint_sheet", "first_joint"}, {"add_recording_sheet", "recording"},
       {"camera_sheet", "camera"},     {"judge_sheet", "criteria"},        {"book_sheet", "book"},
       {"live_sheet", "moving"},       {"trends_sheet", "book"},           {"note_sheet", "window"},
-      {"toe_sheet", "window"},        {"welder_words", "reading"}};
+      {"toe_sheet", "window"},        {"record_sheet", "book"},           {"report_sheet", "reading"},
+      {"welder_words", "reading"}};
   for (const auto& [name, chapter] : chapters)
     if (sheet == name) return chapter;
   return {};

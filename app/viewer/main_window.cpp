@@ -164,6 +164,7 @@ void MainWindow::ConnectDesk() {
     bar_->hide();
     lens_->setVisible(!welder_);
     if (desk_.opened().came_from.empty()) Remember(QString::fromStdString(desk_.opened().joint.file.string()));
+    FillJoints();
     if (!desk_.things().empty()) GoToThing(0);
   });
   connect(&desk_, &Desk::laidAside, this, [this] {

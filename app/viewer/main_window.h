@@ -65,6 +65,12 @@ class MainWindow : public QMainWindow {
   void FillRecent();
   void NewJoint(const Request& bare);
 
+  // main_record.cpp
+  void ShowReport();
+  void SignOff();
+  void FillJoints();
+  void StepJoint(int by);
+
   // main_help.cpp
   void MakeHelpMenu();
   void ShowHandbook(const QString& chapter);
@@ -129,7 +135,7 @@ class MainWindow : public QMainWindow {
   QLabel* compare_text_;
   QPushButton *speak_of_after_, *open_later_;
   LegendView *page_legend_, *end_legend_, *section_legend_;
-  QMenu* recent_ = nullptr;
+  QMenu *recent_ = nullptr, *joints_ = nullptr;
   QStringList keys_;
   bool welder_ = false, legends_ = true;
 };

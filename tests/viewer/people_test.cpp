@@ -42,6 +42,9 @@ void Drop(QWidget& target, const std::vector<fs::path>& files) {
   QList<QUrl> urls;
   for (const auto& file : files) urls << QUrl::fromLocalFile(QString::fromStdString(file.string()));
   data.setUrls(urls);
+  QDragEnterEvent enter(QPoint(50, 50), Qt::CopyAction, &data, Qt::LeftButton, Qt::NoModifier);
+  QApplication::sendEvent(&target, &enter);  // Qt gives a drop only to what the drag entered
+  ASSERT_TRUE(enter.isAccepted());
   QDropEvent drop(QPointF(50, 50), Qt::CopyAction, &data, Qt::LeftButton, Qt::NoModifier);
   QApplication::sendEvent(&target, &drop);
 }
