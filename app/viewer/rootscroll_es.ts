@@ -784,7 +784,7 @@ píxel %6, %7; un píxel cubre %8 mm</translation>
     </message>
     <message>
         <source>Say where the pictures come from: a device, a stream&apos;s address or a file.</source>
-        <translation>Indique de dónde vienen las imágenes: un dispositivo, la dirección de una transmisión o un archivo.</translation>
+        <translation>Indique de dónde vienen las imágenes: un token, la dirección de una transmisión o un archivo.</translation>
     </message>
     <message>
         <source>Give the joint file: it knows the bore and the camera.</source>
@@ -936,6 +936,18 @@ píxel %6, %7; un píxel cubre %8 mm</translation>
         <translation>Juntas &amp;recientes</translation>
     </message>
     <message>
+        <source>Joints of this fo&amp;lder</source>
+        <translation>Juntas de esta car&amp;peta</translation>
+    </message>
+    <message>
+        <source>Next &amp;joint of this folder</source>
+        <translation>Junta &amp;siguiente de esta carpeta</translation>
+    </message>
+    <message>
+        <source>Pre&amp;vious joint of this folder</source>
+        <translation>Junta &amp;anterior de esta carpeta</translation>
+    </message>
+    <message>
         <source>&amp;New joint…</source>
         <translation>&amp;Nueva junta…</translation>
     </message>
@@ -956,8 +968,12 @@ píxel %6, %7; un píxel cubre %8 mm</translation>
         <translation>&amp;Juzgar…</translation>
     </message>
     <message>
-        <source>&amp;Report</source>
-        <translation>&amp;Informe</translation>
+        <source>&amp;Report…</source>
+        <translation>&amp;Informe…</translation>
+    </message>
+    <message>
+        <source>Record and &amp;sign-off…</source>
+        <translation>Registro y &amp;firma…</translation>
     </message>
     <message>
         <source>&amp;Trends of a joint book…</source>
@@ -1356,6 +1372,26 @@ píxel %6, %7; un píxel cubre %8 mm</translation>
         <translation>Lo medido nunca se borra; desestímelo con un motivo.</translation>
     </message>
     <message>
+        <source>Open the joint first whose report you want.</source>
+        <translation>Abra primero la junta cuyo informe quiere.</translation>
+    </message>
+    <message>
+        <source>Open the joint first that goes on record.</source>
+        <translation>Abra primero la junta que se va a registrar.</translation>
+    </message>
+    <message>
+        <source>This joint comes from the joint book already; its own files go on record, not what the book lent.</source>
+        <translation>Esta junta ya viene del libro de juntas; se registran sus propios archivos, no los que prestó el libro.</translation>
+    </message>
+    <message>
+        <source>There is no further joint in this folder.</source>
+        <translation>No hay más juntas en esta carpeta.</translation>
+    </message>
+    <message>
+        <source>Open a joint first; the joints beside it can then be stepped through.</source>
+        <translation>Abra primero una junta; después se puede pasar a las que están a su lado.</translation>
+    </message>
+    <message>
         <source>&amp;Recording</source>
         <translation>&amp;Grabación</translation>
     </message>
@@ -1719,6 +1755,323 @@ píxel %6, %7; un píxel cubre %8 mm</translation>
     <message>
         <source>Open a joint file (Ctrl+O), a measured folder, a folder of frames or a video, or drop one here.</source>
         <translation>Abra un archivo de junta (Ctrl+O), una carpeta medida, una carpeta de imágenes o un vídeo, o suéltelo aquí.</translation>
+    </message>
+</context>
+<context>
+    <name>app::viewer::PagesView</name>
+    <message>
+        <source>Pages of the record</source>
+        <translation>Páginas del registro</translation>
+    </message>
+    <message>
+        <source>Page %1 of %2</source>
+        <translation>Página %1 de %2</translation>
+    </message>
+</context>
+<context>
+    <name>app::viewer::RecordSheet</name>
+    <message>
+        <source>1. &amp;Put on record</source>
+        <translation>1. &amp;Registrar</translation>
+    </message>
+    <message>
+        <source>2. &amp;Sign what the pages show</source>
+        <translation>2. &amp;Firmar lo que muestran las páginas</translation>
+    </message>
+    <message>
+        <source>3. &amp;Write the record</source>
+        <translation>3. &amp;Escribir el registro</translation>
+    </message>
+    <message>
+        <source>Stop</source>
+        <translation>Detener</translation>
+    </message>
+    <message>
+        <source>Record and sign-off: %1</source>
+        <translation>Registro y firma: %1</translation>
+    </message>
+    <message>
+        <source>The joint comes into the book with its pictures and is measured there once more. %1</source>
+        <translation>La junta entra en el libro con sus imágenes y allí se mide otra vez. %1</translation>
+    </message>
+    <message>
+        <source>Joint book</source>
+        <translation>Libro de juntas</translation>
+    </message>
+    <message>
+        <source>a file, made where there is none</source>
+        <translation>un archivo; si no existe, se crea</translation>
+    </message>
+    <message>
+        <source>Choose the book…</source>
+        <translation>Elegir el libro…</translation>
+    </message>
+    <message>
+        <source>Joint book; a new name makes a new one</source>
+        <translation>Libro de juntas; un nombre nuevo crea uno nuevo</translation>
+    </message>
+    <message>
+        <source>Cycle</source>
+        <translation>Ciclo</translation>
+    </message>
+    <message>
+        <source>R0 the first weld, R1 the first repair</source>
+        <translation>R0 la primera soldadura, R1 la primera reparación</translation>
+    </message>
+    <message>
+        <source>Recording</source>
+        <translation>Grabación</translation>
+    </message>
+    <message>
+        <source>Welder</source>
+        <translation>Soldador</translation>
+    </message>
+    <message>
+        <source>not known</source>
+        <translation>no se conoce</translation>
+    </message>
+    <message>
+        <source>Welded on</source>
+        <translation>Soldada el</translation>
+    </message>
+    <message>
+        <source>Your name</source>
+        <translation>Su nombre</translation>
+    </message>
+    <message>
+        <source>examined</source>
+        <translation>examinada</translation>
+    </message>
+    <message>
+        <source>approved</source>
+        <translation>aprobada</translation>
+    </message>
+    <message>
+        <source>What you sign</source>
+        <translation>Qué firma</translation>
+    </message>
+    <message>
+        <source>Role</source>
+        <translation>Función</translation>
+    </message>
+    <message>
+        <source>as the code in force calls it</source>
+        <translation>como la llama el código vigente</translation>
+    </message>
+    <message>
+        <source>Qualification</source>
+        <translation>Cualificación</translation>
+    </message>
+    <message>
+        <source>method, level, certificate</source>
+        <translation>método, nivel, certificado</translation>
+    </message>
+    <message>
+        <source>valid to</source>
+        <translation>válida hasta</translation>
+    </message>
+    <message>
+        <source>Vision test on</source>
+        <translation>Prueba de visión el</translation>
+    </message>
+    <message>
+        <source>Examination procedure</source>
+        <translation>Procedimiento de examen</translation>
+    </message>
+    <message>
+        <source>its number</source>
+        <translation>su número</translation>
+    </message>
+    <message>
+        <source>Light level</source>
+        <translation>Nivel de luz</translation>
+    </message>
+    <message>
+        <source>as measured, such as 1100 lx at the root</source>
+        <translation>medido, por ejemplo 1100 lx en la raíz</translation>
+    </message>
+    <message>
+        <source>Resolution shown</source>
+        <translation>Resolución demostrada</translation>
+    </message>
+    <message>
+        <source>how it was demonstrated</source>
+        <translation>cómo se demostró</translation>
+    </message>
+    <message>
+        <source>Statement</source>
+        <translation>Declaración</translation>
+    </message>
+    <message>
+        <source>what you sign, in your own words</source>
+        <translation>lo que firma, con sus propias palabras</translation>
+    </message>
+    <message>
+        <source>Your key</source>
+        <translation>Su clave</translation>
+    </message>
+    <message>
+        <source>a file, or a token&apos;s address</source>
+        <translation>un archivo o la dirección de un token</translation>
+    </message>
+    <message>
+        <source>Choose the key…</source>
+        <translation>Elegir la clave…</translation>
+    </message>
+    <message>
+        <source>Passphrase or PIN</source>
+        <translation>Contraseña o PIN</translation>
+    </message>
+    <message>
+        <source>once more</source>
+        <translation>otra vez</translation>
+    </message>
+    <message>
+        <source>only for a new key</source>
+        <translation>solo para una clave nueva</translation>
+    </message>
+    <message>
+        <source>Make a new key there</source>
+        <translation>Crear allí una clave nueva</translation>
+    </message>
+    <message>
+        <source>Key registered by</source>
+        <translation>Clave inscrita por</translation>
+    </message>
+    <message>
+        <source>who answers for it; the first time only</source>
+        <translation>quien responde por ella; solo la primera vez</translation>
+    </message>
+    <message>
+        <source>Record into the folder</source>
+        <translation>Registro en la carpeta</translation>
+    </message>
+    <message>
+        <source>Something is still being done; wait for it or stop it.</source>
+        <translation>Aún hay un trabajo en marcha; espere o deténgalo.</translation>
+    </message>
+    <message>
+        <source>Give the joint book: a file, or the address of a server.</source>
+        <translation>Indique el libro de juntas: un archivo o la dirección de un servidor.</translation>
+    </message>
+    <message>
+        <source>Give your name: it stands beside every change of the record.</source>
+        <translation>Indique su nombre: consta junto a cada cambio del registro.</translation>
+    </message>
+    <message>
+        <source>Putting the joint on record</source>
+        <translation>Registrando la junta</translation>
+    </message>
+    <message>
+        <source>Stopped; what is in the book already stays there.</source>
+        <translation>Detenido; lo que ya está en el libro se queda allí.</translation>
+    </message>
+    <message>
+        <source>%1, revision %2: %3. Signatures on it: %4. Look through all pages before you sign. Seal of the book, to be noted outside it: %5</source>
+        <translation>%1, revisión %2: %3. Firmas en ella: %4. Mire todas las páginas antes de firmar. Sello del libro, para anotarlo fuera de él: %5</translation>
+    </message>
+    <message>
+        <source>Say where the new key is to lie.</source>
+        <translation>Diga dónde ha de estar la clave nueva.</translation>
+    </message>
+    <message>
+        <source>A key without a passphrase signs for whoever finds the file; give one.</source>
+        <translation>Una clave sin contraseña firma por quien encuentre el archivo; indique una.</translation>
+    </message>
+    <message>
+        <source>The two passphrases differ; type both again.</source>
+        <translation>Las dos contraseñas no coinciden; escríbalas de nuevo.</translation>
+    </message>
+    <message>
+        <source>The key lies there, locked by its passphrase, which nobody can tell you again. Fingerprint: %1</source>
+        <translation>La clave está allí, cerrada con su contraseña, que nadie podrá decirle de nuevo. Huella: %1</translation>
+    </message>
+    <message>
+        <source>Signing</source>
+        <translation>Firmando</translation>
+    </message>
+    <message>
+        <source>Say into which folder the record goes.</source>
+        <translation>Diga en qué carpeta va el registro.</translation>
+    </message>
+    <message>
+        <source>Writing the record</source>
+        <translation>Escribiendo el registro</translation>
+    </message>
+    <message>
+        <source>Written: %1</source>
+        <translation>Escrito: %1</translation>
+    </message>
+</context>
+<context>
+    <name>app::viewer::ReportSheet</name>
+    <message>
+        <source>&amp;Inches beside millimetres</source>
+        <translation>&amp;Pulgadas junto a los milímetros</translation>
+    </message>
+    <message>
+        <source>&amp;Write the report</source>
+        <translation>&amp;Escribir el informe</translation>
+    </message>
+    <message>
+        <source>Report</source>
+        <translation>Informe</translation>
+    </message>
+    <message>
+        <source>Choose…</source>
+        <translation>Elegir…</translation>
+    </message>
+    <message>
+        <source>Choose: %1</source>
+        <translation>Elegir: %1</translation>
+    </message>
+    <message>
+        <source>Into the &amp;folder</source>
+        <translation>En la &amp;carpeta</translation>
+    </message>
+    <message>
+        <source>Folder of the report</source>
+        <translation>Carpeta del informe</translation>
+    </message>
+    <message>
+        <source>Page</source>
+        <translation>Página</translation>
+    </message>
+    <message>
+        <source>&amp;Page</source>
+        <translation>&amp;Página</translation>
+    </message>
+    <message>
+        <source>Language of the record</source>
+        <translation>Idioma del registro</translation>
+    </message>
+    <message>
+        <source>&amp;Language of the record</source>
+        <translation>I&amp;dioma del registro</translation>
+    </message>
+    <message>
+        <source>&amp;Company&apos;s paper</source>
+        <translation>Papel de la e&amp;mpresa</translation>
+    </message>
+    <message>
+        <source>Company&apos;s paper</source>
+        <translation>Papel de la empresa</translation>
+    </message>
+    <message>
+        <source>none</source>
+        <translation>ninguno</translation>
+    </message>
+    <message>
+        <source>Say into which folder the report goes.</source>
+        <translation>Diga en qué carpeta va el informe.</translation>
+    </message>
+    <message>
+        <source>Written: %1</source>
+        <translation>Escrito: %1</translation>
+    </message>
+    <message>
+        <source>The pages are still being set; try again in a moment.</source>
+        <translation>Las páginas aún se están componiendo; inténtelo de nuevo en un momento.</translation>
     </message>
 </context>
 <context>
