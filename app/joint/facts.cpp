@@ -72,6 +72,21 @@ std::vector<Fact> RecordingFacts(const Ordered& json, std::size_t index) {
           {path + "/mount/distance_u_mm", group, "known to, mm", Kind::kNumber}};
 }
 
+/// Whether the lens still has the scale it was calibrated with: a known length, measured before and after the job.
+std::vector<Fact> CameraFacts(const Ordered& json, std::size_t index) {
+  const std::string path = "/cameras/" + std::to_string(index) + "/calibration";
+  const std::string group = "camera " + CameraIds(json)[index];
+  std::vector<Fact> facts{{path + "/date", group, "Calibrated on"},
+                          {path + "/lens_serial", group, "Lens's serial number"}};
+  for (const auto& [check, when] : {std::pair{"/scale_before", "Scale checked before the recording, on"},
+                                    {"/scale_after", "Scale checked after the recording, on"}}) {
+    facts.push_back({path + check + "/when", group, when});
+    facts.push_back({path + check + "/known_mm", group, "its known length, mm", Kind::kNumber});
+    facts.push_back({path + check + "/measured_mm", group, "its length as measured, mm", Kind::kNumber});
+  }
+  return facts;
+}
+
 /// A piece that is only a name is text in the file; in here it is always an object.
 void OpenPieces(Ordered& json) {
   Ordered& pieces = json["joint"]["pieces"];
@@ -165,6 +180,9 @@ vision::Result<std::vector<Fact>> FactsOf(const std::string& text, const std::st
   std::vector<Fact> facts = JointFacts();
   for (std::size_t i = 0; i < json.value()["recordings"].size(); ++i)
     for (Fact& fact : RecordingFacts(json.value(), i)) facts.push_back(std::move(fact));
+  if (CameraIds(json.value()).size() == json.value().value("cameras", Ordered::array()).size())
+    for (std::size_t i = 0; i < CameraIds(json.value()).size(); ++i)
+      for (Fact& fact : CameraFacts(json.value(), i)) facts.push_back(std::move(fact));
   for (Fact& fact : facts) ReadValue(json.value(), fact);
   return facts;
 }

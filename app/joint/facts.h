@@ -14,7 +14,7 @@ namespace app::joint {
 struct Fact {
   enum class Kind { kText, kNumber, kChoice };
   std::string path;   ///< JSON pointer into the joint file; `*` stands for all frames of a recording, or its video.
-  std::string group;  ///< "joint", "pipe", "pieces", "insert", "datum", or "recording ID".
+  std::string group;  ///< "joint", "pipe", "pieces", "insert", "datum", "recording ID" or "camera ID".
   std::string words;  ///< For people, in English; unit with it.
   Kind kind = Kind::kText;
   std::vector<std::string> choices = {};  ///< Of kChoice: what the file holds.

@@ -18,6 +18,23 @@
 
 namespace app::viewer {
 
+namespace {
+
+QString LensWords(vision::camera::LensModel model) {
+  switch (model) {
+    case vision::camera::LensModel::kPinhole:
+      return CameraSheet::tr("perspective");
+    case vision::camera::LensModel::kOmni:
+      return CameraSheet::tr("fisheye, omnidirectional model");
+    case vision::camera::LensModel::kKannalaBrandt:
+      return CameraSheet::tr("fisheye, Kannala-Brandt model");
+    default:
+      return CameraSheet::tr("fisheye, equidistant model");
+  }
+}
+
+}  // namespace
+
 CameraSheet::CameraSheet(std::filesystem::path library, QWidget* parent)
     : QDialog(parent),
       library_(std::move(library)),
@@ -167,7 +184,15 @@ void CameraSheet::Show(BoardPictures found, vision::Result<vision::camera::Calib
   coverage_->setPixmap(QPixmap::fromImage(CoverageOf(found, 320)));
   save_->setEnabled(report_.has_value());
   if (!report_) return Say(QString::fromStdString(report.error().message));
-  said_->setText(QString::fromStdString(report_->choice) + "\n" + QString::fromStdString(report_->max_angle_source));
+  said_->setToolTip(QString::fromStdString(report_->choice) + "\n" + QString::fromStdString(report_->max_angle_source));
+  said_->setText(
+      tr("%1 of %2 pictures used; %3 px off on the whole. Lens: %4, known to %5 degrees from its axis. Where "
+         "the map is hatched no corner was seen yet: take more pictures there.")
+          .arg(report_->ViewsUsed())
+          .arg(found.said.size())
+          .arg(report_->rms_px, 0, 'f', 2)
+          .arg(LensWords(report_->lens.model))
+          .arg(report_->lens.max_angle_deg, 0, 'f', 0));
   emit calibrated();
 }
 

@@ -22,10 +22,21 @@ QString Said(const std::string& text) { return QCoreApplication::translate(kData
 
 /// A group's tab; a recording's keeps the recording's own name.
 QString TabOf(const std::string& group) {
-  const std::string recording = "recording ";
+  const std::string recording = "recording ", camera = "camera ";
   if (group.starts_with(recording))
     return FactsSheet::tr("Recording %1").arg(QString::fromStdString(group.substr(recording.size())));
-  return Said(group);
+  if (group.starts_with(camera))
+    return FactsSheet::tr("Camera %1").arg(QString::fromStdString(group.substr(camera.size())));
+  const QString words = Said(group);
+  return words.left(1).toUpper() + words.mid(1);
+}
+
+/// What the file holds, in words.
+QString ChoiceWords(const std::string& choice) {
+  if (choice == "+z") return FactsSheet::tr("from piece a to piece b (+z)");
+  if (choice == "-z") return FactsSheet::tr("from piece b to piece a (-z)");
+  if (choice == "side") return FactsSheet::tr("sideways");
+  return Said(choice);
 }
 
 }  // namespace
@@ -83,8 +94,8 @@ QWidget* FactsSheet::MakeField(const joint::Fact& fact) {
   if (fact.kind == joint::Fact::Kind::kChoice) {
     auto* box = new QComboBox;
     box->addItem(tr("not known"), QString());
-    for (const std::string& choice : fact.choices) box->addItem(Said(choice), QString::fromStdString(choice));
-    if (box->findData(value) < 0) box->addItem(Said(fact.value), value);
+    for (const std::string& choice : fact.choices) box->addItem(ChoiceWords(choice), QString::fromStdString(choice));
+    if (box->findData(value) < 0) box->addItem(ChoiceWords(fact.value), value);
     box->setCurrentIndex(box->findData(value));
     if (fact.path == "/joint/criterion") {
       connect(box, &QComboBox::currentIndexChanged, this, [this, box] { ShowCover(box->currentData().toString()); });

@@ -83,11 +83,12 @@ void MainWindow::CalibrateCamera() {
 }
 
 void MainWindow::EditFacts() {
-  if (!desk_.has()) return Say(tr("Open the joint first whose facts you want to see."));
-  FactsSheet sheet(desk_.opened().joint.file, this);
+  const bool waits = !desk_.has() && !desk_.waiting_for().empty();
+  if (!desk_.has() && !waits) return Say(tr("Open the joint first whose facts you want to see."));
+  Request request{waits ? waiting_file_ : desk_.opened().joint.file, {}};
+  if (!waits) request.stage = desk_.opened().reading.stage;
+  FactsSheet sheet(request.joint_file, this);
   if (sheet.exec() != QDialog::Accepted) return;
-  Request request{desk_.opened().joint.file, {}};
-  request.stage = desk_.opened().reading.stage;
   AskToMeasure(request);  // what was measured before stands on the old facts
 }
 

@@ -184,12 +184,13 @@ void MainWindow::ConnectDesk() {
   auto& jobs = desk_.jobs();
   connect(&jobs, &JobRunner::started, this, [this](const QString& title) {
     bar_text_->setText(title + " …");
+    job_title_ = title;
     progress_->setValue(0);
     progress_->show(), cancel_->show(), bar_button_->hide(), bar_->show();
   });
   connect(&jobs, &JobRunner::progressed, this, [this](double fraction, const QString& stage) {
     progress_->setValue(static_cast<int>(100 * fraction));
-    progress_->setFormat(stage + " %p%");
+    bar_text_->setText(job_title_ + " … " + stage);
   });
   connect(&jobs, &JobRunner::ended, this, [this] { bar_->hide(); });
   connect(cancel_, &QPushButton::clicked, &jobs, &JobRunner::Cancel);
@@ -293,7 +294,10 @@ void MainWindow::ShowFailure(const QString& sentence) {
 }
 
 void MainWindow::AskToMeasure(const Request& request) {
-  ShowFailure(tr("%1 has not been measured yet.").arg(QString::fromStdString(request.joint_file.string())));
+  waiting_file_ = request.joint_file;
+  const bool waits = !desk_.has() && !desk_.waiting_for().empty();
+  ShowFailure(tr("%1 has not been measured yet.")
+                  .arg(QString::fromStdString(waits ? desk_.waiting_for() : request.joint_file.string())));
   bar_button_->setText(tr("&Measure now"));
   bar_button_->disconnect();
   connect(bar_button_, &QPushButton::clicked, this, [this, request] { desk_.MeasureAndOpen(request); });

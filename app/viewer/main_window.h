@@ -136,6 +136,8 @@ class MainWindow : public QMainWindow {
   QPushButton *speak_of_after_, *open_later_;
   LegendView *page_legend_, *end_legend_, *section_legend_;
   QMenu *recent_ = nullptr, *joints_ = nullptr;
+  std::filesystem::path waiting_file_;  ///< Of the joint that is not measured yet.
+  QString job_title_;
   QStringList keys_;
   bool welder_ = false, legends_ = true;
 };

@@ -21,6 +21,7 @@ namespace app::viewer {
 NewJointSheet::NewJointSheet(const Request& bare, QWidget* parent) : QDialog(parent) {
   setWindowTitle(tr("New joint"));
   setObjectName("new_joint_sheet");
+  setMinimumWidth(580);
   auto* form = new QFormLayout(this);
   id_ = new QLineEdit, bore_ = new QLineEdit, source_ = new QLineEdit, file_ = new QLineEdit, frames_ = new QLineEdit;
   form->addRow(tr("&Joint"), id_);
@@ -39,10 +40,12 @@ NewJointSheet::NewJointSheet(const Request& bare, QWidget* parent) : QDialog(par
   connect(criterion_, &QComboBox::currentIndexChanged, this, [this, covers] {
     const auto set = joint::LoadCriteria(criterion_->currentData().toString().toStdString(), {});
     covers->setText(set.ok() ? QString::fromStdString(joint::CoverOf(set.value())) : QString());
+    covers->setMinimumHeight(covers->heightForWidth(covers->width()));  // a form gives wrapped words one line else
+    adjustSize();
   });
   AddRecordingRows(form);
   wrong_ = new QLabel(
-      tr("The camera file is what rootscroll calibrate wrote, or a joint file with one camera. Nothing is guessed."));
+      tr("Choose the camera from the library, or its file. All else can be added later: File, Facts of this joint."));
   wrong_->setWordWrap(true);
   form->addRow(wrong_);
   auto* buttons = OkCancel();

@@ -4,6 +4,8 @@
 #include <QScrollArea>
 #include <vector>
 
+class QLabel;
+
 namespace app::viewer {
 
 /// Pages of a record one below the other, as they come on paper.
@@ -15,9 +17,16 @@ class PagesView : public QScrollArea {
   void Show(const std::vector<QImage>& pages);
   int pages() const { return pages_; }
 
-  static constexpr double kDotsPerMm = 4.2;  ///< A page of A4 is 882 px wide: letters of 2.5 mm can be read.
+  static constexpr double kDotsPerMm = 6;  ///< Pages are made small to fit the width, never large.
+
+ protected:
+  void resizeEvent(QResizeEvent*) override;
 
  private:
+  void Fit();
+
+  std::vector<QImage> images_;
+  std::vector<QLabel*> labels_;
   int pages_ = 0;
 };
 

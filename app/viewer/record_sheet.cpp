@@ -95,27 +95,36 @@ QWidget* RecordSheet::MakeForm() {
   return box;
 }
 
-QLineEdit* RecordSheet::AddLine(QFormLayout* form, const QString& name, const QString& words, const QString& hint) {
+QLineEdit* RecordSheet::AddLine(QFormLayout* form, const QString& name, const QString& words, const QString& hint,
+                                QPushButton* beside) {
   auto* line = new QLineEdit;
   line->setObjectName(name);
   line->setAccessibleName(words);
   line->setPlaceholderText(hint);
   if (std::find(std::begin(kKept), std::end(kKept), name) != std::end(kKept))
     line->setText(QSettings().value(name == "book" ? name : "sign/" + name).toString());
-  form->addRow(words, line);
+  if (beside) {
+    beside->setAutoDefault(false);
+    auto* row = new QHBoxLayout;
+    row->addWidget(line, 1);
+    row->addWidget(beside);
+    form->addRow(words, row);
+  } else {
+    form->addRow(words, line);
+  }
   lines_[name] = line;
   return line;
 }
 
 void RecordSheet::AddBookRows(QFormLayout* form) {
-  auto* book = AddLine(form, "book", tr("Joint book"), tr("a file, made where there is none"));
-  auto* pick = new QPushButton(tr("Choose the book…"));
+  auto* pick = new QPushButton(tr("Choose…"));
+  pick->setAccessibleName(tr("Choose the book"));
+  auto* book = AddLine(form, "book", tr("Joint book"), tr("a file, made where there is none"), pick);
   connect(pick, &QPushButton::clicked, this, [this, book] {
     const QString file = QFileDialog::getSaveFileName(this, tr("Joint book; a new name makes a new one"), book->text(),
                                                       {}, nullptr, QFileDialog::DontConfirmOverwrite);
     if (!file.isEmpty()) book->setText(file);
   });
-  form->addRow(QString(), pick);
   AddLine(form, "cycle", tr("Cycle"), tr("R0 the first weld, R1 the first repair"))->setText("R0");
   recording_->setObjectName("record_recording");
   recording_->setAccessibleName(tr("Recording"));
@@ -145,22 +154,20 @@ void RecordSheet::AddPersonRows(QFormLayout* form) {
 }
 
 void RecordSheet::AddKeyRows(QFormLayout* form) {
-  auto* key = AddLine(form, "key", tr("Your key"), tr("a file, or a token's address"));
-  auto* pick = new QPushButton(tr("Choose the key…"));
+  auto* pick = new QPushButton(tr("Choose…"));
+  pick->setAccessibleName(tr("Choose the key"));
+  auto* key = AddLine(form, "key", tr("Your key"), tr("a file, or a token's address"), pick);
   connect(pick, &QPushButton::clicked, this, [this, key] {
     if (const QString file = QFileDialog::getOpenFileName(this, tr("Your key")); !file.isEmpty()) key->setText(file);
   });
-  form->addRow(QString(), pick);
   AddLine(form, "passphrase", tr("Passphrase or PIN"))->setEchoMode(QLineEdit::Password);
-  AddLine(form, "passphrase_again", tr("once more"), tr("only for a new key"))->setEchoMode(QLineEdit::Password);
-  auto* make = new QPushButton(tr("Make a new key there"));
+  auto* make = new QPushButton(tr("Make a new key"));
   make->setObjectName("record_make_key");
   connect(make, &QPushButton::clicked, this, &RecordSheet::MakeKey);
-  form->addRow(QString(), make);
+  AddLine(form, "passphrase_again", tr("once more"), tr("only for a new key"), make)->setEchoMode(QLineEdit::Password);
   AddLine(form, "registered_by", tr("Key registered by"), tr("who answers for it; the first time only"));
   AddLine(form, "record_folder", tr("Record into the folder"))
       ->setText(Q((desk_.opened().joint.file.parent_path() / "record").string()));
-  for (QPushButton* button : form->parentWidget()->findChildren<QPushButton*>()) button->setAutoDefault(false);
 }
 
 QLineEdit* RecordSheet::Line(const QString& name) const {

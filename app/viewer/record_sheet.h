@@ -40,7 +40,9 @@ class RecordSheet : public QDialog {
   void AddBookRows(QFormLayout* form);
   void AddPersonRows(QFormLayout* form);
   void AddKeyRows(QFormLayout* form);
-  QLineEdit* AddLine(QFormLayout* form, const QString& name, const QString& words, const QString& hint = {});
+  /// @param beside A button in the same row, or none.
+  QLineEdit* AddLine(QFormLayout* form, const QString& name, const QString& words, const QString& hint = {},
+                     QPushButton* beside = nullptr);
   void PutOnRecord();
   void MakeKey();
   void Sign();

@@ -165,6 +165,22 @@
 <context>
     <name>app::viewer::CameraSheet</name>
     <message>
+        <source>perspective</source>
+        <translation>perspectiva</translation>
+    </message>
+    <message>
+        <source>fisheye, omnidirectional model</source>
+        <translation>ojo de pez, modelo omnidireccional</translation>
+    </message>
+    <message>
+        <source>fisheye, Kannala-Brandt model</source>
+        <translation>ojo de pez, modelo de Kannala-Brandt</translation>
+    </message>
+    <message>
+        <source>fisheye, equidistant model</source>
+        <translation>ojo de pez, modelo equidistante</translation>
+    </message>
+    <message>
         <source>&amp;Save to the library</source>
         <translation>&amp;Guardar en la biblioteca</translation>
     </message>
@@ -243,6 +259,10 @@
 not used: %1</source>
         <translation>
 no usada: %1</translation>
+    </message>
+    <message>
+        <source>%1 of %2 pictures used; %3 px off on the whole. Lens: %4, known to %5 degrees from its axis. Where the map is hatched no corner was seen yet: take more pictures there.</source>
+        <translation>%1 de %2 imágenes usadas; en conjunto, %3 px de error. Lente: %4, conocida hasta %5 grados de su eje. Donde el mapa está rayado aún no se vio ninguna esquina: tome allí más imágenes.</translation>
     </message>
     <message>
         <source>Where the board is written</source>
@@ -486,6 +506,22 @@ aún visibles</translation>
     <message>
         <source>Recording %1</source>
         <translation>Grabación %1</translation>
+    </message>
+    <message>
+        <source>Camera %1</source>
+        <translation>Cámara %1</translation>
+    </message>
+    <message>
+        <source>from piece a to piece b (+z)</source>
+        <translation>de la pieza a a la pieza b (+z)</translation>
+    </message>
+    <message>
+        <source>from piece b to piece a (-z)</source>
+        <translation>de la pieza b a la pieza a (-z)</translation>
+    </message>
+    <message>
+        <source>sideways</source>
+        <translation>de lado</translation>
     </message>
     <message>
         <source>Facts of the joint</source>
@@ -973,7 +1009,7 @@ píxel %6, %7; un píxel cubre %8 mm</translation>
     </message>
     <message>
         <source>Record and &amp;sign-off…</source>
-        <translation>Registro y &amp;firma…</translation>
+        <translation>Acta y &amp;firma…</translation>
     </message>
     <message>
         <source>&amp;Trends of a joint book…</source>
@@ -1547,8 +1583,8 @@ píxel %6, %7; un píxel cubre %8 mm</translation>
         <translation>&amp;Criterio</translation>
     </message>
     <message>
-        <source>The camera file is what rootscroll calibrate wrote, or a joint file with one camera. Nothing is guessed.</source>
-        <translation>El archivo de cámara es el que escribió rootscroll calibrate, o un archivo de junta con una sola cámara. No se adivina nada.</translation>
+        <source>Choose the camera from the library, or its file. All else can be added later: File, Facts of this joint.</source>
+        <translation>Elija la cámara de la biblioteca o su archivo. Todo lo demás puede añadirse después: Archivo, Datos de esta junta.</translation>
     </message>
     <message>
         <source>&amp;Frames…</source>
@@ -1761,7 +1797,7 @@ píxel %6, %7; un píxel cubre %8 mm</translation>
     <name>app::viewer::PagesView</name>
     <message>
         <source>Pages of the record</source>
-        <translation>Páginas del registro</translation>
+        <translation>Páginas del acta</translation>
     </message>
     <message>
         <source>Page %1 of %2</source>
@@ -1780,7 +1816,7 @@ píxel %6, %7; un píxel cubre %8 mm</translation>
     </message>
     <message>
         <source>3. &amp;Write the record</source>
-        <translation>3. &amp;Escribir el registro</translation>
+        <translation>3. &amp;Escribir el acta</translation>
     </message>
     <message>
         <source>Stop</source>
@@ -1788,11 +1824,19 @@ píxel %6, %7; un píxel cubre %8 mm</translation>
     </message>
     <message>
         <source>Record and sign-off: %1</source>
-        <translation>Registro y firma: %1</translation>
+        <translation>Acta y firma: %1</translation>
     </message>
     <message>
         <source>The joint comes into the book with its pictures and is measured there once more. %1</source>
         <translation>La junta entra en el libro con sus imágenes y allí se mide otra vez. %1</translation>
+    </message>
+    <message>
+        <source>Choose…</source>
+        <translation>Elegir…</translation>
+    </message>
+    <message>
+        <source>Choose the book</source>
+        <translation>Elegir el libro</translation>
     </message>
     <message>
         <source>Joint book</source>
@@ -1801,10 +1845,6 @@ píxel %6, %7; un píxel cubre %8 mm</translation>
     <message>
         <source>a file, made where there is none</source>
         <translation>un archivo; si no existe, se crea</translation>
-    </message>
-    <message>
-        <source>Choose the book…</source>
-        <translation>Elegir el libro…</translation>
     </message>
     <message>
         <source>Joint book; a new name makes a new one</source>
@@ -1907,6 +1947,10 @@ píxel %6, %7; un píxel cubre %8 mm</translation>
         <translation>lo que firma, con sus propias palabras</translation>
     </message>
     <message>
+        <source>Choose the key</source>
+        <translation>Elegir la clave</translation>
+    </message>
+    <message>
         <source>Your key</source>
         <translation>Su clave</translation>
     </message>
@@ -1915,12 +1959,12 @@ píxel %6, %7; un píxel cubre %8 mm</translation>
         <translation>un archivo o la dirección de un token</translation>
     </message>
     <message>
-        <source>Choose the key…</source>
-        <translation>Elegir la clave…</translation>
-    </message>
-    <message>
         <source>Passphrase or PIN</source>
         <translation>Contraseña o PIN</translation>
+    </message>
+    <message>
+        <source>Make a new key</source>
+        <translation>Crear una clave nueva</translation>
     </message>
     <message>
         <source>once more</source>
@@ -1929,10 +1973,6 @@ píxel %6, %7; un píxel cubre %8 mm</translation>
     <message>
         <source>only for a new key</source>
         <translation>solo para una clave nueva</translation>
-    </message>
-    <message>
-        <source>Make a new key there</source>
-        <translation>Crear allí una clave nueva</translation>
     </message>
     <message>
         <source>Key registered by</source>
@@ -1944,7 +1984,7 @@ píxel %6, %7; un píxel cubre %8 mm</translation>
     </message>
     <message>
         <source>Record into the folder</source>
-        <translation>Registro en la carpeta</translation>
+        <translation>Acta en la carpeta</translation>
     </message>
     <message>
         <source>Something is still being done; wait for it or stop it.</source>
@@ -1956,7 +1996,7 @@ píxel %6, %7; un píxel cubre %8 mm</translation>
     </message>
     <message>
         <source>Give your name: it stands beside every change of the record.</source>
-        <translation>Indique su nombre: consta junto a cada cambio del registro.</translation>
+        <translation>Indique su nombre: consta junto a cada cambio del acta.</translation>
     </message>
     <message>
         <source>Putting the joint on record</source>
@@ -1992,11 +2032,11 @@ píxel %6, %7; un píxel cubre %8 mm</translation>
     </message>
     <message>
         <source>Say into which folder the record goes.</source>
-        <translation>Diga en qué carpeta va el registro.</translation>
+        <translation>Diga en qué carpeta va el acta.</translation>
     </message>
     <message>
         <source>Writing the record</source>
-        <translation>Escribiendo el registro</translation>
+        <translation>Escribiendo el acta</translation>
     </message>
     <message>
         <source>Written: %1</source>
@@ -2043,11 +2083,11 @@ píxel %6, %7; un píxel cubre %8 mm</translation>
     </message>
     <message>
         <source>Language of the record</source>
-        <translation>Idioma del registro</translation>
+        <translation>Idioma del acta</translation>
     </message>
     <message>
         <source>&amp;Language of the record</source>
-        <translation>I&amp;dioma del registro</translation>
+        <translation>I&amp;dioma del acta</translation>
     </message>
     <message>
         <source>&amp;Company&apos;s paper</source>
@@ -3045,6 +3085,30 @@ píxel %6, %7; un píxel cubre %8 mm</translation>
     <message>
         <source>datum</source>
         <translation>referencia</translation>
+    </message>
+    <message>
+        <source>Calibrated on</source>
+        <translation>Calibrada el</translation>
+    </message>
+    <message>
+        <source>Lens&apos;s serial number</source>
+        <translation>Número de serie de la lente</translation>
+    </message>
+    <message>
+        <source>Scale checked before the recording, on</source>
+        <translation>Escala comprobada antes de la grabación, el</translation>
+    </message>
+    <message>
+        <source>Scale checked after the recording, on</source>
+        <translation>Escala comprobada después de la grabación, el</translation>
+    </message>
+    <message>
+        <source>its known length, mm</source>
+        <translation>su longitud conocida, mm</translation>
+    </message>
+    <message>
+        <source>its length as measured, mm</source>
+        <translation>su longitud medida, mm</translation>
     </message>
     <message>
         <source>Joint</source>

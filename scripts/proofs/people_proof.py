@@ -48,6 +48,33 @@ def words(book, programs):
         book.at_most("texts of the window that say `%s`" % word, len(re.findall(r'tr\("[^"]*%s' % word, sources)), 0)
 
 
+def by_mouse(book, programs, work):
+    """One picture and twelve of a board to a signed PDF; a picture of every step is left in build/person_path."""
+    book.heading("By mouse under a virtual display: from pictures to a signed record, no JSON opened")
+    if not shutil.which("Xvfb"):
+        return book.skip("the path", "needs Xvfb")
+    pictures = os.path.join(work, "pictures")
+    shots = os.path.join(tools.ROOT, "build", "person_path")
+    os.makedirs(pictures)
+    shutil.copy(os.path.join(tools.ROOT, "fixtures", "demo", "from_a.jpg"), os.path.join(pictures, "root_1.jpg"))
+    os.environ.update(XDG_DATA_HOME=work + "/data", XDG_CONFIG_HOME=work + "/config")
+    code, said, seconds = tools.run(["tests/viewer/in_a_window.sh", programs.path("person_path"), pictures,
+                                     work + "/path", shots], 600)
+    book.says("walked to its end", code == 0, "exit %d" % code, "exit 0")
+    steps = re.findall(r"figure: (\w+) (\d+) clicks, (\d+) drops, (\d+) letters, (\d+) s", said)
+    for name, clicks, drops, letters, took in steps:
+        book.figure(name, "%s clicks, %s drops, %s letters, %s s" % (clicks, drops, letters, took))
+    book.at_most("clicks and drops in all", sum(int(step[1]) + int(step[2]) for step in steps) or None, 60)
+    book.at_most("seconds in all", seconds, 120, "s")
+    missed = re.findall(r"^(?:not there to be clicked|no such|not chosen|no menu holds).*", said, re.M)
+    book.says("everything that was clicked was there", code == 0 and not missed, "; ".join(missed) or "all", "all")
+    text = subprocess.run(["pdftotext", work + "/path/record/report.pdf", "-"], capture_output=True, text=True).stdout
+    for words in ("examined by R. Example", "Key (Ed25519)", "never replaces the qualified examiner"):
+        book.says("the PDF says `%s`" % words, words in text, "found" if words in text else "not there", "found")
+    code, said, _ = tools.run([programs.path("rootscroll"), "book", "verify", work + "/path/joints.book"])
+    book.says("the book proves itself whole", code == 0, "exit %d" % code, "exit 0")
+
+
 def packages(book):
     book.heading("Packages")
     if os.geteuid() != 0 or not shutil.which("lintian") or not shutil.which("debootstrap"):
@@ -78,15 +105,17 @@ def fresh_clone(book):
 def prove():
     book = tools.Ledger()
     with tempfile.TemporaryDirectory() as work:
-        programs = tools.Programs(TESTS + ["rootscroll"], os.path.join(work, "programs"))
+        programs = tools.Programs(TESTS + ["rootscroll", "person_path"], os.path.join(work, "programs"))
         if programs.trouble:
             print(programs.trouble)
             return 1
         handbook(book, programs)
         camera_and_facts(book, programs)
         words(book, programs)
+        by_mouse(book, programs, work)
     packages(book)
-    fresh_clone(book)
-    book.heading("By mouse under a virtual display")
-    book.skip("from a folder of pictures to a signed PDF, clicks and seconds", "sign-off in the window is not there yet")
+    if os.environ.get("PROVE_CLONE"):
+        fresh_clone(book)
+    else:
+        book.skip("from a fresh clone to the first report", "a quarter of an hour: asked for by PROVE_CLONE=1")
     return book.close()

@@ -52,6 +52,18 @@ TEST(Facts, WhatIsTypedGoesInAndWhatIsClearedGoesOut) {
   EXPECT_EQ(after["cameras"], before["cameras"]);
 }
 
+TEST(Facts, AScaleCheckIsTypedAndGoesAgain) {
+  auto facts = FactsOf(Demo(), "demo").value();
+  EXPECT_EQ(At(facts, "/cameras/0/calibration/scale_before/known_mm").group, "camera head");
+  At(facts, "/cameras/0/calibration/scale_after/when").value = "2026-02-01";
+  At(facts, "/cameras/0/calibration/scale_after/measured_mm").value = "10,1";
+  for (const char* key : {"when", "known_mm", "measured_mm"})
+    At(facts, std::string("/cameras/0/calibration/scale_before/") + key).value = "";
+  const auto after = json::parse(WithFacts(Demo(), facts, "demo").value())["cameras"][0]["calibration"];
+  EXPECT_EQ(after["scale_after"], (json{{"when", "2026-02-01"}, {"known_mm", 10.0}, {"measured_mm", 10.1}}));
+  EXPECT_FALSE(after.contains("scale_before"));
+}
+
 TEST(Facts, FramesThatDifferStayAsTheyAre) {
   auto joint = json::parse(Demo());
   joint["recordings"][0]["frames"][0]["looks"] = "+z";
