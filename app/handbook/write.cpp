@@ -31,6 +31,7 @@ void RuleTables(QTextFrame& frame) {
       QTextTableFormat format = table->format();
       format.setBorder(1), format.setBorderCollapse(true), format.setCellPadding(3), format.setCellSpacing(0);
       format.setBorderBrush(QColor(150, 150, 150));
+      format.setHeaderRowCount(1);  // again on the next page
       table->setFormat(format);
     }
     RuleTables(*child);

@@ -36,7 +36,7 @@ vision::Status CheckLimit(const std::optional<WidthLimit>& limit) {
 /// The arrays the drawings walk along must be as long as theta.
 vision::Status CheckProfile(const vision::reading::Profile& profile) {
   const std::size_t lines = profile.theta_deg.size();
-  if (lines == 0) return vision::BadInput("profile.theta_deg is empty; it must hold the station lines.");
+  if (lines == 0) return vision::BadInput("profile.theta_deg is empty; it must hold the half-degree lines.");
   for (const auto* values : {&profile.left_toe_z_mm, &profile.right_toe_z_mm, &profile.width_mm, &profile.width_u_mm,
                              &profile.crown_height_mm, &profile.crown_height_u_mm, &profile.concavity_mm,
                              &profile.concavity_u_mm, &profile.misalignment_mm, &profile.misalignment_u_mm}) {

@@ -2975,7 +2975,7 @@ píxel %6, %7; un píxel cubre %8 mm</translation>
         <translation>la cámara no avanzó lo bastante cerca de la soldadura</translation>
     </message>
     <message>
-        <source>no station line has both its toes</source>
+        <source>no half-degree line has both its toes</source>
         <translation>ninguna línea tiene sus dos pies</translation>
     </message>
     <message>
@@ -2983,7 +2983,7 @@ píxel %6, %7; un píxel cubre %8 mm</translation>
         <translation>apenas se ve algo de la soldadura</translation>
     </message>
     <message>
-        <source>too little bare wall is shared by the frames of the push</source>
+        <source>too little bare wall is shared by the frames of the run-in</source>
         <translation>las imágenes del avance comparten demasiado poca pared desnuda</translation>
     </message>
     <message>
@@ -3003,8 +3003,8 @@ píxel %6, %7; un píxel cubre %8 mm</translation>
         <translation>las imágenes no dicen aquí la altura lo bastante bien</translation>
     </message>
     <message>
-        <source>the insert&apos;s edge is still there, so there is no crown to speak of</source>
-        <translation>el borde del inserto sigue ahí, así que no hay corona de la que hablar</translation>
+        <source>the insert&apos;s edge is still there, so there is no root reinforcement to speak of</source>
+        <translation>el borde del inserto sigue ahí, así que no hay sobreespesor del que hablar</translation>
     </message>
     <message>
         <source>no height was measured at this place</source>
@@ -3031,8 +3031,8 @@ píxel %6, %7; un píxel cubre %8 mm</translation>
         <translation>imagen y superficie juntas no dicen aquí dónde están los dos pies</translation>
     </message>
     <message>
-        <source>the far toe is hidden behind the crown, or does not stand out from the wall</source>
-        <translation>el pie lejano está oculto tras la corona o no destaca de la pared</translation>
+        <source>the far toe is hidden behind the root reinforcement, or does not stand out from the wall</source>
+        <translation>el pie lejano está oculto tras el sobreespesor o no destaca de la pared</translation>
     </message>
     <message>
         <source>what is seen there stands clear of the wall: the far toe lies hidden behind it</source>

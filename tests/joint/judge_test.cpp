@@ -140,7 +140,7 @@ TEST(Judge, SaysWhereAHeightIsTooUncertainForItsLimit) {
 }
 
 TEST(Judge, RulesThatNeedTheCapAreNotMeasuredWithoutIt) {
-  EXPECT_THAT(Of(By(kMil, Good()), "root-concavity-thickness").reason, HasSubstr("outside_cap_height_mm"));
+  EXPECT_THAT(Of(By(kMil, Good()), "root-concavity-thickness").reason, HasSubstr("smallest height of the cap outside"));
   EXPECT_EQ(Of(By(kB313, Good()), "concave-root").outcome, Outcome::kNotMeasured);
   Joint joint = SixInch();
   joint.outside_cap_height_mm = 1.0;

@@ -131,7 +131,7 @@ TEST(Wording, NotesOfAReadingHaveTheirWords) {
       "a.jpg: too few edges to measure its sharpness; a blur of 1.20 px was assumed.",
       "push.avi: 12 frames were taken between 0:03 and 0:07, 0.4 to 1.1 bore radii before the weld: near, lit and "
       "sharp.",
-      "push.avi: no weld was found on the way, so the sharpest frames of equal stretches of the film were taken."};
+      "push.avi: no weld was found on the way, so the sharpest frames of equal stretches of the video were taken."};
   Wording spanish = Spanish();
   spanish.Keep({"push.avi", "root", "line", "push", "a.jpg"});  // names stay
   for (const auto& note : notes) {
