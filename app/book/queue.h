@@ -16,9 +16,9 @@ struct Claim {
 };
 
 struct QueueOptions {
-  double lease_s = 60;    ///< A claim lives this long after it was last renewed; > 0.
-  int most_attempts = 3;  ///< A recording whose workers died this often is set aside as failed; > 0.
-  std::string joint;      ///< Only recordings of this joint; empty: of all.
+  double lease_s = 60;     ///< A claim lives this long after it was last renewed; > 0.
+  int most_attempts = 3;   ///< A recording whose workers died this often is set aside as failed; > 0.
+  std::string joint = {};  ///< Only recordings of this joint; empty: of all.
 };
 
 /// Claims the next recording. On PostgreSQL claims of others are stepped over, never waited for.

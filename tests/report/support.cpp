@@ -241,8 +241,10 @@ app::report::ReportInput EveryStatement(const std::filesystem::path& folder) {
   for (std::size_t i = 0; i < 720; ++i)
     reading.profile.crown_height_mm[i] = 0.8, reading.profile.crown_height_u_mm[i] = 0.05;
   const auto set = app::joint::LoadCriteria("MIL-STD-2035A Class 1", {});
-  return app::report::InputOf(joint, reading, {EveryDecision(reading), {app::known::Recorded::Where::kFile, "", 0}, ""},
-                              set.value(), folder);
+  app::known::Told told;
+  told.notes = EveryDecision(reading);
+  told.recorded.where = app::known::Recorded::Where::kFile;
+  return app::report::InputOf(joint, reading, told, set.value(), folder);
 }
 
 std::filesystem::path FreshFolder(const std::string& name) {
