@@ -1,5 +1,6 @@
 #include <QActionGroup>
 #include <QApplication>
+#include <QClipboard>
 #include <QDialog>
 #include <QFileDialog>
 #include <QLabel>
@@ -92,7 +93,14 @@ void MainWindow::MakeFileMenu() {
         desk_.MeasureAndOpen(again);
       },
       "measure");
+  Add(
+      menu, tr("Measure &all joints of this folder"), "Ctrl+Shift+M", [this] { MeasureFolder(); }, "measure_folder");
   menu->addSeparator();
+  Add(
+      menu, tr("Save t&his view as a picture…"), "Ctrl+Shift+P", [this] { SavePicture(); }, "save_picture");
+  Add(
+      menu, tr("&Copy this view"), "Ctrl+Shift+C", [this] { QApplication::clipboard()->setImage(PictureOfView()); },
+      "copy_picture");
   Add(
       menu, tr("&Save notes"), "Ctrl+S", [this] { desk_.SaveNotes(); }, "save");
   menu->addSeparator();

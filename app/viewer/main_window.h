@@ -70,6 +70,9 @@ class MainWindow : public QMainWindow {
   void SignOff();
   void FillJoints();
   void StepJoint(int by);
+  void MeasureFolder();
+  QImage PictureOfView();
+  void SavePicture();
 
   // main_help.cpp
   void MakeHelpMenu();

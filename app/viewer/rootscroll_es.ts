@@ -996,6 +996,18 @@ píxel %6, %7; un píxel cubre %8 mm</translation>
         <translation>&amp;Medir de nuevo</translation>
     </message>
     <message>
+        <source>Measure &amp;all joints of this folder</source>
+        <translation>Medir &amp;todas las juntas de esta carpeta</translation>
+    </message>
+    <message>
+        <source>Save t&amp;his view as a picture…</source>
+        <translation>Guardar &amp;esta vista como imagen…</translation>
+    </message>
+    <message>
+        <source>&amp;Copy this view</source>
+        <translation>&amp;Copiar esta vista</translation>
+    </message>
+    <message>
         <source>&amp;Save notes</source>
         <translation>&amp;Guardar notas</translation>
     </message>
@@ -1426,6 +1438,42 @@ píxel %6, %7; un píxel cubre %8 mm</translation>
     <message>
         <source>Open a joint first; the joints beside it can then be stepped through.</source>
         <translation>Abra primero una junta; después se puede pasar a las que están a su lado.</translation>
+    </message>
+    <message>
+        <source>Open a joint first; the joints beside it can then be measured.</source>
+        <translation>Abra primero una junta; después se pueden medir las que están a su lado.</translation>
+    </message>
+    <message>
+        <source>%1 of %2 joints were measured now.</source>
+        <translation>Ahora se midieron %1 de %2 juntas.</translation>
+    </message>
+    <message>
+        <source>Not measured: %1</source>
+        <translation>Sin medir: %1</translation>
+    </message>
+    <message>
+        <source>Measuring the joints of this folder</source>
+        <translation>Midiendo las juntas de esta carpeta</translation>
+    </message>
+    <message>
+        <source>Something is still being done; wait for it or stop it.</source>
+        <translation>Aún hay un trabajo en marcha; espere o deténgalo.</translation>
+    </message>
+    <message>
+        <source>Open the joint first whose picture you want.</source>
+        <translation>Abra primero la junta cuya imagen quiere.</translation>
+    </message>
+    <message>
+        <source>Picture of this view</source>
+        <translation>Imagen de esta vista</translation>
+    </message>
+    <message>
+        <source>%1 cannot be written.</source>
+        <translation>No se puede escribir %1.</translation>
+    </message>
+    <message>
+        <source>Written: %1</source>
+        <translation>Escrito: %1</translation>
     </message>
     <message>
         <source>&amp;Recording</source>
@@ -2984,7 +3032,7 @@ píxel %6, %7; un píxel cubre %8 mm</translation>
     </message>
     <message>
         <source>too little bare wall is shared by the frames of the run-in</source>
-        <translation>las imágenes del avance comparten demasiado poca pared desnuda</translation>
+        <translation>las imágenes del acercamiento comparten demasiado poca pared desnuda</translation>
     </message>
     <message>
         <source>the frames were not lit as lamps around the lens would light them</source>
