@@ -15,6 +15,7 @@
 #include "app/cameras/board_pdf.h"
 #include "app/cameras/library.h"
 #include "app/viewer/buttons.h"
+#include "app/viewer/on_screen.h"
 
 namespace app::viewer {
 
@@ -51,7 +52,7 @@ CameraSheet::CameraSheet(std::filesystem::path library, QWidget* parent)
   setWindowTitle(tr("Calibrate a camera from board pictures"));
   setObjectName("camera_sheet");
   setAcceptDrops(true);
-  resize(900, 640);
+  resize(OnScreen(*this, {900, 640}));
   auto* column = new QVBoxLayout(this);
   column->addWidget(MakeBoardRow());
   auto* middle = new QHBoxLayout;

@@ -12,6 +12,7 @@
 #include "app/joint/joint.h"
 #include "app/viewer/buttons.h"
 #include "app/viewer/data_texts.h"
+#include "app/viewer/on_screen.h"
 #include "app/viewer/up_picture.h"
 #include "vision/base/file.h"
 
@@ -45,7 +46,7 @@ FactsSheet::FactsSheet(const std::filesystem::path& joint_file, QWidget* parent)
     : QDialog(parent), file_(joint_file), tabs_(new QTabWidget), wrong_(new QLabel), cover_(new QLabel) {
   setWindowTitle(tr("Facts of the joint"));
   setObjectName("facts_sheet");
-  resize(640, 620);
+  resize(OnScreen(*this, {640, 620}));
   auto* column = new QVBoxLayout(this);
   column->addWidget(tabs_, 1);
   wrong_->setText(tr("What you do not know stays empty: it is then left out, never guessed."));

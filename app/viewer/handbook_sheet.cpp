@@ -6,6 +6,7 @@
 #include <QTextBrowser>
 
 #include "app/viewer/buttons.h"
+#include "app/viewer/on_screen.h"
 
 namespace app::viewer {
 
@@ -18,7 +19,7 @@ HandbookSheet::HandbookSheet(QWidget* parent)
       text_(new QTextBrowser) {
   setWindowTitle(tr("Handbook"));
   setObjectName("handbook_sheet");
-  resize(960, 680);
+  resize(OnScreen(*this, {960, 680}));
   search_->setObjectName("handbook_search");
   search_->setPlaceholderText(tr("Search the handbook"));
   search_->setClearButtonEnabled(true);

@@ -9,6 +9,7 @@
 
 #include "app/joint/criteria.h"
 #include "app/viewer/buttons.h"
+#include "app/viewer/on_screen.h"
 
 namespace app::viewer {
 namespace {
@@ -20,7 +21,7 @@ QString Q(const std::string& text) { return QString::fromStdString(text); }
 JudgeSheet::JudgeSheet(Desk& desk, QWidget* parent) : QDialog(parent), desk_(desk) {
   setWindowTitle(tr("Judge"));
   setObjectName("judge_sheet");
-  resize(940, 620);
+  resize(OnScreen(*this, {940, 620}));
   auto* column = new QVBoxLayout(this);
   criterion_ = new QComboBox;
   criterion_->setObjectName("criterion");

@@ -14,6 +14,7 @@
 
 #include "app/measure/measure_joint.h"
 #include "app/viewer/buttons.h"
+#include "app/viewer/on_screen.h"
 #include "app/viewer/pages_view.h"
 
 namespace app::viewer {
@@ -42,7 +43,7 @@ RecordSheet::RecordSheet(Desk& desk, QWidget* parent)
       cancel_(new QPushButton(tr("Stop"))) {
   setWindowTitle(tr("Record and sign-off: %1").arg(Q(desk.opened().joint.id)));
   setObjectName("record_sheet");
-  resize(1300, 840);
+  resize(OnScreen(*this, {1300, 840}));
   auto* row = new QHBoxLayout(this);
   row->addWidget(pages_, 3);
   row->addWidget(MakeForm(), 2);

@@ -12,6 +12,7 @@
 
 #include "app/report/page_pictures.h"
 #include "app/viewer/buttons.h"
+#include "app/viewer/on_screen.h"
 #include "app/viewer/pages_view.h"
 #include "app/viewer/record_now.h"
 #include "vision/base/file.h"
@@ -37,7 +38,7 @@ ReportSheet::ReportSheet(Desk& desk, QWidget* parent)
       write_(new QPushButton(tr("&Write the report"))) {
   setWindowTitle(tr("Report"));
   setObjectName("report_sheet");
-  resize(1240, 800);
+  resize(OnScreen(*this, {1240, 800}));
   auto* row = new QHBoxLayout(this);
   row->addWidget(pages_, 3);
   row->addWidget(MakeChoices(), 1);

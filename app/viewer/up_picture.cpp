@@ -6,6 +6,7 @@
 #include <QVBoxLayout>
 
 #include "app/viewer/buttons.h"
+#include "app/viewer/on_screen.h"
 
 namespace app::viewer {
 namespace {
@@ -17,7 +18,7 @@ constexpr int kBelow = 84;  ///< For words and buttons, px.
 UpPicture::UpPicture(const QString& file, QWidget* parent) : QDialog(parent), picture_(file) {
   setWindowTitle(tr("Where is 0 degrees?"));
   setObjectName("up_picture");
-  resize(760, 640);
+  resize(OnScreen(*this, {760, 640}));
   auto* column = new QVBoxLayout(this);
   column->addStretch(1);
   auto* words = new QLabel(tr("Click on the wall where the joint's datum lies (0 degrees, such as top dead centre)."));

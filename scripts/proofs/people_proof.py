@@ -31,7 +31,7 @@ def camera_and_facts(book, programs):
         names = re.findall(r"^\[ RUN      \] (\S+)", said, re.M)
         for name in names:
             held = re.search(r"^\[       OK \] " + re.escape(name), said, re.M)
-            words = re.sub(r"(?<=[a-z])(?=[A-Z])", " ", name.split(".")[1]).lower()
+            words = re.sub(r"(?<=[a-z])(?=[A-Z])|(?<=[A-Z])(?=[A-Z][a-z])", " ", name.split(".")[1]).lower()
             book.says(words, held, "held" if held else "failed", "held")
         book.at_least("tests found in " + program, len(names), 5)
 
