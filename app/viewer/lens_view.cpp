@@ -99,6 +99,7 @@ void LensView::Step(int by) {
   chosen_ = ((chosen_ + by) % count + count) % count;
   kept_frame_ = marked()->frame;
   update();
+  emit stepped();
 }
 
 void LensView::SetMagnification(double factor) {

@@ -249,6 +249,11 @@ void MainWindow::MakeViewMenu() {
   lens->setCheckable(true);
   lens->setChecked(true);
   connect(lens, &QAction::toggled, this, [this](bool on) { lens_->setVisible(on && desk_.has()); });
+  auto* frame = Add(
+      menu, tr("Whole source &frame"), "F", [] {}, "frame");
+  frame->setCheckable(true);
+  frame->setChecked(true);
+  connect(frame, &QAction::toggled, frame_, &FrameView::SetWanted);
   Add(
       menu, tr("Lens: ne&xt frame that saw it"), "]", [this] { lens_->Step(1); }, "lens_next");
   Add(

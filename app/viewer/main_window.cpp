@@ -27,6 +27,7 @@ MainWindow::MainWindow(QWidget* parent)
       comparison_(new Comparison(desk_, this)),
       page_(new PageView(desk_)),
       lens_(new LensView(desk_, *comparison_, *page_)),
+      frame_(new FrameView(desk_, *comparison_, *page_, *lens_)),
       film_(new FilmCard(page_)),
       live_(new LiveView),
       end_(new EndView(desk_)),
@@ -319,6 +320,7 @@ void MainWindow::SetWelderMode(bool on) {
   findChild<QWidget*>("welder_area")->setVisible(on);
   lens_->setVisible(!on && desk_.has());
   Layers layers = page_->layers();
+  frame_->SetWanted(!on);
   layers.ribbons = layers.toes = layers.notes = !on;
   page_->SetLayers(layers);
   split_->setSizes(on ? QList<int>{340, 460} : QList<int>{560, 310});

@@ -6,6 +6,7 @@
 #include "app/viewer/desk.h"
 #include "app/viewer/end_view.h"
 #include "app/viewer/film_card.h"
+#include "app/viewer/frame_view.h"
 #include "app/viewer/legend_view.h"
 #include "app/viewer/lens_view.h"
 #include "app/viewer/live_view.h"
@@ -37,6 +38,7 @@ class MainWindow : public QMainWindow {
   PageView& page() { return *page_; }
   EndView& end_view() { return *end_; }
   LensView& lens() { return *lens_; }
+  FrameView& frame() { return *frame_; }
   Comparison& comparison() { return *comparison_; }
   TimelineView& timeline() { return *timeline_; }
   FilmCard& film() { return *film_; }
@@ -121,6 +123,7 @@ class MainWindow : public QMainWindow {
   Comparison* comparison_;
   PageView* page_;
   LensView* lens_;
+  FrameView* frame_;
   FilmCard* film_;
   LiveView* live_;
   EndView* end_;

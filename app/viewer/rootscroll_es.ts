@@ -592,6 +592,17 @@ aún visibles</translation>
     </message>
 </context>
 <context>
+    <name>app::viewer::FrameView</name>
+    <message>
+        <source>The whole source frame with toes and clock</source>
+        <translation>El fotograma de origen entero con pies y horas</translation>
+    </message>
+    <message>
+        <source>The frame that the lens shows, whole: toes yellow, borders of the strip dashed, the clock in white.</source>
+        <translation>El fotograma que muestra la lupa, entero: pies en amarillo, bordes de la tira a trazos, las horas en blanco.</translation>
+    </message>
+</context>
+<context>
     <name>app::viewer::HandbookSheet</name>
     <message>
         <source>en</source>
@@ -1174,6 +1185,10 @@ píxel %6, %7; un píxel cubre %8 mm</translation>
     <message>
         <source>&amp;Lens</source>
         <translation>&amp;Lupa</translation>
+    </message>
+    <message>
+        <source>Whole source &amp;frame</source>
+        <translation>Fotograma de origen &amp;entero</translation>
     </message>
     <message>
         <source>Lens: ne&amp;xt frame that saw it</source>
