@@ -159,7 +159,7 @@ vision::Result<WorkerReport> RunWorker(Book& book, const std::string& worker, co
       if (auto failed = DoClaim(book, *claim.value(), measure, options, job, report)) return *failed;
       continue;
     }
-    auto counts = QueueCounts(book);
+    auto counts = QueueCounts(book, options.joint);
     if (!counts.ok()) return counts.error();
     if (counts.value()["pending"] + counts.value()["claimed"] == 0) return report;
     std::this_thread::sleep_for(std::chrono::milliseconds(200));  // another worker's claim may yet come free

@@ -49,6 +49,8 @@ Json OnlyWith(Json json, const std::string& recording_id) {
   return json;
 }
 
+std::string TextOf(const Json& own) { return own.dump(1) + "\n"; }
+
 vision::Result<FileRef> TakeFile(Book& book, const IntakeRequest& request, const std::string& named) {
   const fs::path path = request.joint_file.parent_path() / named;
   auto ref = request.refer ? book.evidence().Refer(path) : book.evidence().Copy(path);
@@ -69,7 +71,7 @@ vision::Result<RecordingEntry> TakeRecording(Book& book, const IntakeRequest& re
     return vision::BadInput(request.joint_file.string() + " has no recording `" + id + "`; name one that it lists.");
   entry.stage = recording->stage;
   Json own = OnlyWith(json, id);
-  auto file = book.evidence().Keep(own.dump(1) + "\n", request.joint_file.filename().string());
+  auto file = book.evidence().Keep(TextOf(own), request.joint_file.filename().string());
   if (!file.ok()) return file.error();
   entry.joint_file = file.value();
   std::vector<std::string> names;
@@ -105,6 +107,14 @@ vision::Status CheckAgainst(const Record& record, const IntakeRequest& request, 
   return std::nullopt;
 }
 }  // namespace
+
+vision::Result<std::string> OwnJointFile(const fs::path& joint_file, const std::string& recording) {
+  const auto text = vision::ReadFileWhole(joint_file);
+  if (!text.ok()) return text.error();
+  auto json = app::joint::ParseJson(text.value(), joint_file.string());
+  if (!json.ok()) return json.error();
+  return TextOf(OnlyWith(std::move(json).value(), recording));
+}
 
 vision::Status TakeIn(Book& book, const IntakeRequest& request, Record& record) {
   auto joint = app::joint::LoadJoint(request.joint_file);

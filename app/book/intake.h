@@ -25,6 +25,10 @@ struct IntakeRequest {
 /// skipped.
 vision::Status TakeIn(Book& book, const IntakeRequest& request, Record& record);
 
+/// The text of the joint file that stands in the book for a recording: with this recording alone.
+/// @return kBadInput for a file that is no joint file.
+vision::Result<std::string> OwnJointFile(const std::filesystem::path& joint_file, const std::string& recording);
+
 /// A folder in which a recording lies as its joint file wants it; removed at the end unless it was named.
 class WorkFolder {
  public:

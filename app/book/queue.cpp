@@ -39,11 +39,14 @@ vision::Result<std::optional<Claim>> ClaimNext(Book& book, const std::string& wo
   auto transaction = Transaction::Begin(database, TransactionKind::kWrite);
   if (!transaction.ok()) return transaction.error();
   if (auto failed = SetAsideKillers(database, options)) return *failed;
-  auto next = database.Run(std::string("SELECT joint, cycle, id FROM recording WHERE state = 'pending' OR (state = "
-                                       "'claimed' AND attempts < ? AND lease_until < ") +
-                               NowSql(database) + ") ORDER BY joint, cycle, id LIMIT 1" +
-                               (database.postgres() ? " FOR UPDATE SKIP LOCKED" : ""),
-                           {std::int64_t{options.most_attempts}});
+  std::vector<Value> asked{std::int64_t{options.most_attempts}};
+  if (!options.joint.empty()) asked.emplace_back(options.joint);
+  auto next =
+      database.Run(std::string("SELECT joint, cycle, id FROM recording WHERE (state = 'pending' OR (state = "
+                               "'claimed' AND attempts < ? AND lease_until < ") +
+                       NowSql(database) + "))" + (options.joint.empty() ? "" : " AND joint = ?") +
+                       " ORDER BY joint, cycle, id LIMIT 1" + (database.postgres() ? " FOR UPDATE SKIP LOCKED" : ""),
+                   asked);
   if (!next.ok()) return next.error();
   std::optional<Claim> claim;
   if (!next.value().empty()) {
@@ -96,8 +99,10 @@ vision::Result<int> TryFailedAgain(Book& book) {
                  {std::string("failed")});
 }
 
-vision::Result<std::map<std::string, int>> QueueCounts(Book& book) {
-  auto rows = book.database().Run("SELECT state, count(*) FROM recording GROUP BY state");
+vision::Result<std::map<std::string, int>> QueueCounts(Book& book, const std::string& joint) {
+  auto rows = joint.empty() ? book.database().Run("SELECT state, count(*) FROM recording GROUP BY state")
+                            : book.database().Run(
+                                  "SELECT state, count(*) FROM recording WHERE joint = ? GROUP BY state", {joint});
   if (!rows.ok()) return rows.error();
   std::map<std::string, int> counts{{"pending", 0}, {"claimed", 0}, {"measured", 0}, {"failed", 0}};
   for (const auto& row : rows.value()) counts[row.Text(0)] = static_cast<int>(row.Int(1));

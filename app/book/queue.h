@@ -16,8 +16,9 @@ struct Claim {
 };
 
 struct QueueOptions {
-  double lease_s = 60;    ///< A claim lives this long after it was last renewed; > 0.
-  int most_attempts = 3;  ///< A recording whose workers died this often is set aside as failed; > 0.
+  double lease_s = 60;     ///< A claim lives this long after it was last renewed; > 0.
+  int most_attempts = 3;   ///< A recording whose workers died this often is set aside as failed; > 0.
+  std::string joint = {};  ///< Only recordings of this joint; empty: of all.
 };
 
 /// Claims the next recording. On PostgreSQL claims of others are stepped over, never waited for.
@@ -38,7 +39,7 @@ vision::Result<int> GiveBack(Book& book, const std::string& worker);
 /// Makes failed recordings pending again. @return How many.
 vision::Result<int> TryFailedAgain(Book& book);
 
-/// How many recordings are in each state.
-vision::Result<std::map<std::string, int>> QueueCounts(Book& book);
+/// How many recordings are in each state. @param joint Only those of this joint; empty: all.
+vision::Result<std::map<std::string, int>> QueueCounts(Book& book, const std::string& joint = {});
 
 }  // namespace app::book

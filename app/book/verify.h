@@ -21,8 +21,8 @@ struct VerifyOptions {
   std::string seal;                  ///< A seal noted earlier, which must still be in the journal; "" = none.
   std::vector<JournalLine> witness;  ///< Seals noted earlier, each of its line (witness.h).
 
-  std::string time_authority;      ///< PEM file of the certificates that time stamps must go back to; "" = none.
-  double most_clock_off_s = 3600;  ///< Between a sign-off's own time and its stamp, before it is remarked on; >= 0.
+  std::string time_authority = {};  ///< PEM file of the certificates that time stamps must go back to; "" = none.
+  double most_clock_off_s = 3600;   ///< Between a sign-off's own time and its stamp, before it is remarked on; >= 0.
 
   bool sealed() const { return !seal.empty() || !witness.empty(); }
 };

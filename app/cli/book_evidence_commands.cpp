@@ -109,7 +109,7 @@ struct CloseOutArguments {
 
 void AddCloseOut(CLI::App& book, Session& session) {
   auto* command = book.add_subcommand(
-      "closeout", "Foreign material: what was found inside after the purge or after a blend was closed out");
+      "foreign-material", "Foreign material: what was found inside after the purge or after a blend was closed out");
   auto arguments = std::make_shared<CloseOutArguments>();
   AddCycleArguments(*command, arguments->cycle);
   command->add_option("--after", arguments->closeout.after, "purge, blend 1, blend 2, ...")->required();
@@ -135,7 +135,7 @@ struct FindingArguments {
 };
 
 void AddCloseFinding(CLI::App& book, Session& session) {
-  auto* command = book.add_subcommand("close", "Close an open finding of a joint, with the reason");
+  auto* command = book.add_subcommand("close-finding", "Close an open finding of a joint, with the reason");
   auto arguments = std::make_shared<FindingArguments>();
   AddCycleArguments(*command, arguments->cycle);
   command->add_option("--finding", arguments->number, "Its number in the cycle, from 1")->required();

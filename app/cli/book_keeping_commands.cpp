@@ -111,7 +111,7 @@ struct NoteArguments {
 };
 
 void AddNote(CLI::App& book, Session& session) {
-  auto* command = book.add_subcommand("note", "Add an annotation to a joint");
+  auto* command = book.add_subcommand("annotate", "Add an annotation to a joint");
   auto arguments = std::make_shared<NoteArguments>();
   AddBookAddress(*command, arguments->book);
   command->add_option("joint", arguments->joint, "Joint id")->required();

@@ -110,9 +110,9 @@ void AddTrends(CLI::App& book, Session& session) {
                  ->check(CLI::IsMember({"welders", "clock", "inserts"}));
   command->add_option("--out", arguments->out, "Folder for all three drawn: trends.pdf, trends.html and pictures")
       ->excludes(of);
-  command->add_option("--house", arguments->house, "The company's paper (rootscroll.paper/1)");
+  command->add_option("--company-paper", arguments->house, "The company's paper (rootscroll.paper/1)");
   AddLanguage(*command, arguments->language);
-  command->add_option("--paper", arguments->paper, "A4 or Letter")
+  command->add_option("--page-size", arguments->paper, "A4 or Letter")
       ->check(CLI::IsMember({"A4", "Letter"}))
       ->capture_default_str();
   command->callback([arguments, &session] {

@@ -1,12 +1,11 @@
 #include <cstdio>
 
-#include "app/book/findings.h"
 #include "app/book/layout.h"
+#include "app/book/notes_taken.h"
 #include "app/cli/book_steps.h"
 #include "app/cli/steps.h"
 #include "app/compare/change_read.h"
 #include "app/compare/compare.h"
-#include "app/notes/notes.h"
 #include "app/repair/repair_plan.h"
 #include "app/report/card.h"
 #include "app/report/change_page.h"
@@ -141,42 +140,8 @@ vision::Status AddChange(const RepairArguments& arguments, Book& book, Record& r
   return std::nullopt;
 }
 
-/// The verdict on the newest reading with the notes that were just put on the record, and the findings after it.
-vision::Status JudgeAnew(Book& book, Record& record, app::book::Cycle& cycle, const app::book::FileRef& notes) {
-  auto laid = app::book::LayNewest(book, record, cycle.id);
-  if (!laid.ok()) return laid.error();
-  const auto& joint = laid.value().joint;
-  auto set = app::joint::LoadCriteria(joint.criterion, joint.file.parent_path());
-  if (!set.ok()) return set.error();
-  const auto known = app::known::Know(laid.value().reading, laid.value().told.notes, laid.value().told.recorded);
-  auto verdict = app::known::Judge(known, joint, set.value());
-  verdict.reading_sha256 = laid.value().reading_sha256;
-  auto ref = book.evidence().Keep(app::joint::ToJson(verdict), "verdict.json");
-  if (!ref.ok()) return ref.error();
-  ref.value().kind = "derived";
-  ref.value().from = {laid.value().reading_sha256, notes.sha256};
-  ref.value().settings = "judged by " + verdict.criterion + " with notes";
-  cycle.verdicts.push_back({verdict.criterion, verdict.standard, verdict.edition, verdict.disposition,
-                            verdict.decided_by, verdict.exit_code, laid.value().reading_sha256, ref.value()});
-  app::book::BringUp(known, cycle.findings);
-  return std::nullopt;
-}
-
 vision::Status AddNotes(const RepairArguments& arguments, Book& book, Record& record, Session&) {
-  auto cycle = CycleOf(record, arguments.cycle);
-  if (!cycle.ok()) return cycle.error();
-  auto text = vision::ReadFileWhole(arguments.file);
-  if (!text.ok()) return text.error();
-  auto notes = app::notes::FromJson(text.value(), arguments.file);
-  if (!notes.ok()) return notes.error();
-  if (notes.value().joint_id != record.joint)
-    return vision::BadInput(arguments.file + ": joint_id is " + notes.value().joint_id + "; it must be " +
-                            record.joint + ".");
-  auto ref = book.evidence().Copy(arguments.file);
-  if (!ref.ok()) return ref.error();
-  cycle.value()->notes.push_back(ref.value());
-  if (cycle.value()->readings.empty()) return std::nullopt;
-  return JudgeAnew(book, record, *cycle.value(), ref.value());
+  return app::book::TakeNotes(book, record, arguments.cycle, arguments.file);
 }
 
 using Step = vision::Status (*)(const RepairArguments&, Book&, Record&, Session&);
@@ -213,7 +178,7 @@ void AddBookRepair(CLI::App& book, Session& session) {
   command->add_option("--cycle", change->cycle, "The later cycle; the result is kept there")->capture_default_str();
   command->add_option("--theta", change->theta_deg, "Where an indication lay: degrees; may be given again");
   command->add_option("--z", change->z_mm, "Its mm from the weld's middle, towards b positive");
-  auto notes = AddStep(book, session, "notes", "Put the notes of the window on the record", AddNotes, &command);
+  auto notes = AddStep(book, session, "window-notes", "Put the notes of the window on the record", AddNotes, &command);
   command->add_option("file", notes->file, "joint.notes.json (rootscroll.notes/1)")->required();
   notes->cycle = "R0";
   command->add_option("--cycle", notes->cycle, "The cycle they are about")->capture_default_str();

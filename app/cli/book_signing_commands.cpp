@@ -2,9 +2,9 @@
 #include <memory>
 #include <set>
 
+#include "app/book/signer_at.h"
 #include "app/book/signoff.h"
 #include "app/book/time_stamp.h"
-#include "app/book/token.h"
 #include "app/cli/book_steps.h"
 
 namespace app::cli {
@@ -16,25 +16,9 @@ std::string Secret(const char* variable) {
   return word != nullptr ? word : "";
 }
 
-constexpr const char* kPassphrase = "ROOTSCROLL_KEY_PASSPHRASE";
-using Key = std::shared_ptr<const app::book::Signer>;
-
-template <class Found>
-vision::Result<Key> Held(vision::Result<Found> key) {
-  if (!key.ok()) return key.error();
-  return Key(std::make_shared<Found>(std::move(key).value()));
-}
-
-/// The key that `where` names, a file or a token's address; made there when `make`.
-vision::Result<Key> KeyAt(const std::string& where, bool make) {
-  using namespace app::book;
-  if (!TokenAddress::Is(where))
-    return Held(make ? PrivateKey::Make(where, Secret(kPassphrase)) : PrivateKey::Load(where, Secret(kPassphrase)));
-  auto address = TokenAddress::Parse(where);
-  if (!address.ok()) return address.error();
-  auto pin = address.value().Pin(Secret("ROOTSCROLL_TOKEN_PIN"));
-  if (!pin.ok()) return pin.error();
-  return Held(make ? TokenKey::Make(address.value(), pin.value()) : TokenKey::Find(address.value(), pin.value()));
+/// The key that `where` names; its passphrase or PIN from the environment.
+vision::Result<std::shared_ptr<const app::book::Signer>> KeyAt(const std::string& where, bool make) {
+  return app::book::SignerAt(where, {Secret("ROOTSCROLL_KEY_PASSPHRASE"), Secret("ROOTSCROLL_TOKEN_PIN")}, make);
 }
 
 constexpr const char* kWhere =

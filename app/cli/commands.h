@@ -24,5 +24,7 @@ void AddRepeat(CLI::App& program, Session& session);
 void AddArc(CLI::App& program, Session& session);
 void AddScan(CLI::App& program, Session& session);
 void AddWatch(CLI::App& program, Session& session);
+void AddHandbook(CLI::App& program, Session& session);
+void AddBoard(CLI::App& program, Session& session);
 
 }  // namespace app::cli

@@ -84,7 +84,7 @@ void AddCompare(CLI::App& program, Session& session) {
   command->add_option("--length", arguments->length_mm, "Its length around, mm; none = a point");
   command->add_option("--out", arguments->out, "Folder for change.json, its pictures and change.pdf; else AFTER's");
   AddLanguage(*command, arguments->language);
-  command->add_option("--paper", arguments->paper, "A4 or Letter")
+  command->add_option("--page-size", arguments->paper, "A4 or Letter")
       ->check(CLI::IsMember({"A4", "Letter"}))
       ->capture_default_str();
   command->callback([arguments, &session] { RunCompare(*arguments, session); });

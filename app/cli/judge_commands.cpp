@@ -71,7 +71,7 @@ std::optional<Loaded> LoadStep(const JudgeArguments& arguments, Session& session
 std::string VerdictText(const app::joint::Verdict& verdict) {
   std::string text = verdict.criterion + " (" + verdict.standard + ", " + verdict.edition + ")";
   for (const auto& finding : verdict.findings)
-    text += "\n  " + app::joint::NameOf(finding.outcome) + ": " + finding.title + " [" + finding.paragraph +
+    text += "\n  " + app::joint::WordsOf(finding.outcome) + ": " + finding.title + " [" + finding.paragraph +
             "]: " + finding.reason;
   text += "\n" + verdict.disposition + (verdict.decided_by.empty() ? "" : ", decided by: " + verdict.decided_by);
   for (const auto& note : verdict.notes) text += "\nNote: " + note;
@@ -91,7 +91,7 @@ std::optional<app::report::ReportInput> ComposeStep(const app::joint::Joint& joi
 }
 
 void AddPaperArguments(CLI::App& command, PaperArguments& arguments) {
-  command.add_option("--paper", arguments.paper, "A4 or Letter")
+  command.add_option("--page-size", arguments.paper, "A4 or Letter")
       ->check(CLI::IsMember({"A4", "Letter"}))
       ->capture_default_str();
   command.add_flag("--inches", arguments.inches, "Inches and fractions beside millimetres");

@@ -1,8 +1,11 @@
 #include <CLI/CLI.hpp>
+#include <cstdio>
 #include <cstdlib>
 #include <exception>
 
 #include "app/cli/commands.h"
+#include "app/cli/describe.h"
+#include "app/cli/renamed.h"
 #include "vision/base/memory.h"
 
 int main(int argc, char** argv) {
@@ -18,12 +21,14 @@ int main(int argc, char** argv) {
   program.require_subcommand(1);
   program.fallthrough();
   program.footer(
-      "Exit: 0 done and every rule within; 1 a rule is beyond its limit; 3 nothing beyond, but something undecided, "
+      "Exit: 0 done and every rule within its limit; 1 a rule exceeds its limit; 3 no limit exceeded, but something "
+      "undecided, "
       "not measured, not examined or no weld found; 2 bad input.");
   app::cli::Session session;
   program.add_flag("--quiet", session.quiet, "Say errors only");
   program.add_flag("--json", session.json, "A JSON summary on standard output");
   app::cli::AddNew(program, session);
+  app::cli::AddBoard(program, session);
   app::cli::AddCalibrate(program, session);
   app::cli::AddUnroll(program, session);
   app::cli::AddMeasure(program, session);
@@ -40,6 +45,15 @@ int main(int argc, char** argv) {
   app::cli::AddArc(program, session);
   app::cli::AddScan(program, session);
   app::cli::AddWatch(program, session);
+  app::cli::AddHandbook(program, session);
+  if (argc == 2 && std::string(argv[1]) == "--describe") {  // for scripts/man_pages, not for people
+    std::printf("%s\n", app::cli::Describe(program).c_str());
+    return app::cli::kDone;
+  }
+  if (const auto renamed = app::cli::RefuseOldName({argv + 1, argv + argc})) {
+    session.Fail(*renamed);
+    return session.exit_code;
+  }
   try {
     program.parse(argc, argv);
   } catch (const CLI::ParseError& problem) {

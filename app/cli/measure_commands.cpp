@@ -5,6 +5,7 @@
 
 #include "app/cli/commands.h"
 #include "app/cli/steps.h"
+#include "app/joint/confidence.h"
 #include "app/joint/mount.h"
 #include "app/measure/measure_joint.h"
 #include "vision/base/file.h"
@@ -43,10 +44,10 @@ std::string Summary(const vision::reading::Reading& reading) {
   for (const auto& run : reading.unfused) {
     std::snprintf(text, sizeof text,
                   "\nOriginal edge visible: piece %s side, %.1f to %.1f degrees (%s to %s o'clock looking along +z), "
-                  "%.1f mm of arc, confidence %.2f.",
+                  "%.1f mm of arc, confidence %s.",
                   run.side == "left" ? "a" : "b", run.start_deg, run.end_deg,
                   vision::bore::ClockText(run.start_deg).c_str(), vision::bore::ClockText(run.end_deg).c_str(),
-                  run.arc_mm, run.confidence);
+                  run.arc_mm, app::joint::ConfidenceText(run.confidence).c_str());
     summary += text;
   }
   if (!reading.calibrated) summary += "\n" + reading.calibration_note;

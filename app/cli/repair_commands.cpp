@@ -58,7 +58,7 @@ void AddBlend(CLI::App& program, Session& session) {
   command->add_option("--joint", arguments->joint, "The joint file")->required();
   command->add_option("--out", arguments->out, "Folder for repair_plan.json, card.html and card.pdf")
       ->capture_default_str();
-  command->add_option("--paper", arguments->paper, "A4 or Letter")
+  command->add_option("--page-size", arguments->paper, "A4 or Letter")
       ->check(CLI::IsMember({"A4", "Letter"}))
       ->capture_default_str();
   AddLanguage(*command, arguments->language);

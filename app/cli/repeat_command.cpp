@@ -129,8 +129,8 @@ vision::Status Write(const std::string& out, const std::string& json, const std:
   if (out.empty()) return std::nullopt;
   if (auto failed = vision::MakeFolder(out)) return *failed;
   if (!csv.empty())
-    if (auto e = vision::WriteFileWhole(fs::path(out) / "repeat.csv", csv)) return e;
-  return vision::WriteFileWhole(fs::path(out) / "repeat.json", json);
+    if (auto e = vision::WriteFileWhole(fs::path(out) / "repeatability.csv", csv)) return e;
+  return vision::WriteFileWhole(fs::path(out) / "repeatability.json", json);
 }
 
 /// A gauge study of any readings: columns part, operator, value.
@@ -188,7 +188,8 @@ vision::Status RunReadings(const RepeatArguments& arguments, Session& session) {
 
 void AddRepeat(CLI::App& program, Session& session) {
   auto* command = program.add_subcommand(
-      "repeat", "How far repeated readings of one joint agree, and a gauge study where several operators took them");
+      "repeatability",
+      "How far repeated readings of one joint agree, and a gauge study where several operators took them");
   auto arguments = std::make_shared<RepeatArguments>();
   command
       ->add_option(
@@ -204,9 +205,9 @@ void AddRepeat(CLI::App& program, Session& session) {
   command->add_option("--criterion", arguments->criterion,
                       "A shipped set or your own file, instead of the joint file's");
   command->add_option("--limit", arguments->limits, "QUANTITY=MM, such as width_mm=1.5 (value=MM for a CSV)");
-  command->add_option("--parts", arguments->options.parts, "Station lines that stand as the parts of a gauge study")
+  command->add_option("--parts", arguments->options.parts, "Half-degree lines that stand as the parts of a gauge study")
       ->capture_default_str();
-  command->add_option("--out", arguments->out, "Folder for repeat.json and repeat.csv; made when absent");
+  command->add_option("--out", arguments->out, "Folder for repeatability.json and repeatability.csv; made when absent");
   command->callback([arguments, &session] {
     const bool table = arguments->inputs.size() == 1 && EndsWith(arguments->inputs.front(), ".csv");
     if (auto failed = table ? RunTable(*arguments, session) : RunReadings(*arguments, session)) session.Fail(*failed);

@@ -31,7 +31,7 @@ constexpr const char* kCriterion =
     "worst between pixel centres; the coarser of along and around the wall counts";
 constexpr const char* kCriterionSource = "common practice, no source";
 constexpr const char* kLineSource =
-    "1/32 in (0.8 mm) line: ASME BPVC section V, article 9, from a digest, not checked against the document";
+    "1/32 in (0.8 mm) line: ASME BPVC section V, article 9, secondary source, check the standard";
 
 /// Smallest line of the worst place on each station line, over the zone and over the weld itself; NaN = not seen.
 struct AlongTheta {
@@ -105,7 +105,7 @@ Json ResolveJson(const ResolveArguments& arguments, const Resolving& r, const Al
   json["map"] = {{"file", "smallest_line_um.png"}, {"unit", "micrometres, 16 bit; 0 = not seen"},
                  {"columns", grid.columns},        {"rows", grid.rows},
                  {"pitch_mm", grid.pitch_mm},      {"z_from_mm", grid.z_from_mm}};
-  json["picture"] = "resolve.png";
+  json["picture"] = "smallest_line.png";
   json["notes"] = r.notes;
   return json;
 }
@@ -119,8 +119,8 @@ vision::Status Write(const ResolveArguments& arguments, const Resolving& r, cons
   known.convertTo(micrometres, CV_16U, 1000);
   if (auto e = vision::recording::WritePicture(folder / "smallest_line_um.png", micrometres)) return e;
   const auto picture = vision::resolve::LinePicture(r.strip, r.smallest_line_mm, arguments.resolving);
-  if (auto e = vision::recording::WritePicture(folder / "resolve.png", picture)) return e;
-  return vision::WriteFileWhole(folder / "resolve.json", json.dump(1) + "\n");
+  if (auto e = vision::recording::WritePicture(folder / "smallest_line.png", picture)) return e;
+  return vision::WriteFileWhole(folder / "smallest_line.json", json.dump(1) + "\n");
 }
 
 std::string Words(const ResolveArguments& arguments, const Resolving& r, const AlongTheta& worst) {
@@ -159,8 +159,8 @@ void RunResolve(const ResolveArguments& arguments, Session& session) {
   const auto json = ResolveJson(arguments, resolved.value(), worst);
   if (auto failed = Write(arguments, resolved.value(), json)) return session.Fail(*failed);
   session.Say(Words(arguments, resolved.value(), worst) +
-              "\nWritten: " + (fs::path(arguments.out) / "resolve.json").string() +
-              ", resolve.png, smallest_line_um.png\n" + CautionText());
+              "\nWritten: " + (fs::path(arguments.out) / "smallest_line.json").string() +
+              ", smallest_line.png, smallest_line_um.png\n" + CautionText());
   if (session.json) std::printf("%s\n", json.dump(1).c_str());
   session.exit_code = FailingArcs(worst.weld_mm, arguments.resolving.line_mm).empty() ? kDone : kOpen;
 }
@@ -169,7 +169,7 @@ void RunResolve(const ResolveArguments& arguments, Session& session) {
 
 void AddResolve(CLI::App& program, Session& session) {
   auto* command = program.add_subcommand(
-      "resolve", "The smallest line a recording could show at each place, as a map over the strip");
+      "smallest-line", "The smallest line a recording could show at each place, as a map over the strip");
   auto arguments = std::make_shared<ResolveArguments>();
   command->add_option("joint", arguments->joint, "The joint file (rootscroll.joint/1)")->required();
   command->add_option("--recording", arguments->recordings, "Id of a recording in the joint file; may be given again")

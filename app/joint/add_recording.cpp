@@ -45,6 +45,14 @@ vision::Status NewRecording::Check() const {
   return std::nullopt;
 }
 
+std::string NamedFrom(const std::filesystem::path& joint_file, const std::filesystem::path& file) {
+  namespace fs = std::filesystem;
+  std::error_code failed;
+  const fs::path near = fs::relative(file, fs::absolute(joint_file).parent_path(), failed);
+  const bool below = !failed && !near.empty() && *near.begin() != "..";
+  return below ? near.string() : fs::absolute(file).string();
+}
+
 std::string IdOfStage(const std::string& stage) {
   std::string id;
   for (const char c : stage)

@@ -1,5 +1,6 @@
 #pragma once
 
+#include <filesystem>
 #include <optional>
 #include <string>
 #include <vector>
@@ -23,6 +24,9 @@ struct NewRecording {
 
 /// The id a stage suggests: "after blend 1" gives "after-blend-1".
 std::string IdOfStage(const std::string& stage);
+
+/// A file as the joint file names it: from its own folder where it lies there, so that the folder can move.
+std::string NamedFrom(const std::filesystem::path& joint_file, const std::filesystem::path& file);
 
 /// The joint file's text with the recording added at its end; nothing else changes.
 /// @param name How the file is called in a message.

@@ -143,8 +143,9 @@ std::string SearchedFor(const std::vector<std::string>& kinds, const Reading& re
   for (const auto& s : reading.searched) {
     if (std::find(kinds.begin(), kinds.end(), s.kind) == kinds.end()) continue;
     const std::string name = s.kind == "unfused" ? "short unfused arcs" : s.kind;
-    text += " Searched for " + name + (s.side.empty() ? "" : " (" + s.side + " toe)") + ": " + Fixed(s.degrees, 0) +
-            " of 360 degrees" +
+    text += " Searched for " + name +
+            (s.side.empty() ? "" : " (" + std::string(s.side == "left" ? "piece a" : "piece b") + " toe)") + ": " +
+            Fixed(s.degrees, 0) + " of 360 degrees" +
             (std::isfinite(s.smallest_mm) ? ", down to " + s.size + " " + Fixed(s.smallest_mm, 2) + " mm" : "") +
             (s.why.empty() ? "." : "; elsewhere not: " + s.why + ".");
   }

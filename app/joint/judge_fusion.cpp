@@ -1,6 +1,7 @@
 #include <algorithm>
 #include <cmath>
 
+#include "app/joint/confidence.h"
 #include "app/joint/judge_parts.h"
 #include "vision/bore/angle.h"
 
@@ -52,13 +53,13 @@ std::vector<bool> UnfusedFlags(const Case& c, const Side& side, std::size_t n) {
   return flags;
 }
 
-/// Best confidence of the reading's runs that meet the arc; 1 where only the station lines say it.
+/// Best confidence of the reading's runs that meet the arc; NaN where only the station lines say it.
 double Confidence(const Case& c, const Side& side, const Arc& arc) {
-  double best = -1;
+  double best = NAN;
   for (const UnfusedRun* run : RunsOf(c, side, false))
     if (vision::bore::ArcBetween(run->start_deg, run->end_deg).Meets(arc))
-      best = std::max(best, std::isfinite(run->confidence) ? run->confidence : 1.0);
-  return best < 0 ? 1.0 : best;
+      best = std::fmax(best, run->confidence);  // of a number and NaN it is the number
+  return best;
 }
 
 Finding RunFinding(const Rule& rule, const Case& c, const Side& side, const Arc& arc, std::size_t lines) {
@@ -72,7 +73,7 @@ Finding RunFinding(const Rule& rule, const Case& c, const Side& side, const Arc&
   if (std::isfinite(z)) finding.z_mm = z;
   finding.reason = "Original edge visible on the side of " + side.piece + " from " + Fixed(arc.start_deg, 1) + " to " +
                    Fixed(arc.end_deg(), 1) + " degrees (" + Fixed(c.circumference_mm * arc.length_deg / 360, 1) +
-                   " mm of arc), confidence " + Fixed(confidence, 2) + ".";
+                   " mm of arc), confidence " + ConfidenceText(confidence) + ".";
   if (finding.outcome == Outcome::kUndecided) finding.reason += " Too uncertain to decide: look at the picture.";
   return finding;
 }

@@ -1,6 +1,7 @@
 #include <algorithm>
 #include <cmath>
 
+#include "app/joint/confidence.h"
 #include "app/joint/judge_parts.h"
 #include "app/joint/window.h"
 #include "vision/bore/angle.h"
@@ -79,7 +80,7 @@ Finding NotPermitted(const Rule& rule, const Indication& i) {
   Finding finding = Placed(rule, i);
   const bool sure = !(i.confidence < kLeastConfidence);
   finding.outcome = sure ? Outcome::kBeyond : Outcome::kUndecided;
-  finding.reason = "Seen" + Place(i) + ", none is permitted; confidence " + Fixed(i.confidence, 2) +
+  finding.reason = "Seen" + Place(i) + ", none is permitted; confidence " + ConfidenceText(i.confidence) +
                    (sure ? "." : ": too uncertain to decide, look at the picture.");
   return finding;
 }
@@ -106,7 +107,7 @@ Finding Limited(const Rule& rule, const LimitRow& row, const Case& c, const Indi
   if (finding.outcome == Outcome::kWithin && !size.complete) finding.outcome = Outcome::kNotMeasured;
   if (finding.outcome == Outcome::kBeyond && i.confidence < kLeastConfidence) {
     finding.outcome = Outcome::kUndecided;
-    finding.reason += " Confidence " + Fixed(i.confidence, 2) + ": too uncertain to decide, look at the picture.";
+    finding.reason += " Confidence " + ConfidenceText(i.confidence) + ": too uncertain to decide, look at the picture.";
   }
   return finding;
 }

@@ -48,10 +48,11 @@ bool Add(double factor, double value, const char* what, double* sum, std::string
 
 std::optional<double> ValueOf(const Term& term, const LimitInputs& inputs, double b_mm, std::string* missing) {
   double sum = term.mm;
-  const bool known = Add(term.t, inputs.t_mm, "the wall thickness is not in the joint file", &sum, missing) &&
-                     Add(term.b, b_mm, "the width of the root bead is not measured there", &sum, missing) &&
-                     Add(term.s, inputs.s_mm, "the wall thickness is not in the joint file", &sum, missing) &&
-                     Add(term.cap, inputs.cap_mm, "the joint file does not give outside_cap_height_mm", &sum, missing);
+  const bool known =
+      Add(term.t, inputs.t_mm, "the wall thickness is not in the joint file", &sum, missing) &&
+      Add(term.b, b_mm, "the width of the root bead is not measured there", &sum, missing) &&
+      Add(term.s, inputs.s_mm, "the wall thickness is not in the joint file", &sum, missing) &&
+      Add(term.cap, inputs.cap_mm, "the smallest height of the cap outside is not in the joint file", &sum, missing);
   return known ? std::optional(sum) : std::nullopt;
 }
 

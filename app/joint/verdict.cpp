@@ -39,6 +39,19 @@ long Rounded(double value, double step) { return std::lround(std::round(value / 
 
 }  // namespace
 
+std::string WordsOf(Outcome outcome) {
+  switch (outcome) {
+    case Outcome::kWithin:
+      return "within limit";
+    case Outcome::kBeyond:
+      return "exceeds limit";
+    case Outcome::kAnnotated:
+      return "shown, not evaluated";
+    default:
+      return NameOf(outcome);
+  }
+}
+
 std::string NameOf(Outcome outcome) {
   switch (outcome) {
     case Outcome::kWithin:

@@ -17,6 +17,9 @@ namespace app::joint {
 /// kOverruled: measured, and a person says that it is not so; shown with name and reason, and not judged.
 enum class Outcome { kWithin, kBeyond, kUndecided, kNotMeasured, kAnnotated, kOverruled };
 
+/// As people read it: within limit, exceeds limit, shown, not evaluated, ...
+std::string WordsOf(Outcome outcome);
+
 std::string NameOf(Outcome outcome);  ///< within | beyond | undecided | not measured | annotated | overruled
 
 /// Something measured that a person overruled.

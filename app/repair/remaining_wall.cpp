@@ -97,8 +97,8 @@ Check CheckDepth(const Measured& depth, double limit_mm, const std::string& para
   check.margin_mm = limit_mm - depth.value_mm;
   check.guarded_mm = check.margin_mm - check.expanded_mm;
   check.answer = Decide(check.margin_mm, check.expanded_mm);
-  const char* outcome = check.answer == Answer::kGo     ? "within"
-                        : check.answer == Answer::kNoGo ? "beyond: weld repair or engineering disposition"
+  const char* outcome = check.answer == Answer::kGo     ? "within limit"
+                        : check.answer == Answer::kNoGo ? "exceeds limit: weld repair or engineering disposition"
                                                         : "undecided: measure the depth better";
   check.said = fmt::format("Depth {:.3f} mm, U {:.3f} mm (k = 2), limit {:.3f} mm ({}): {}.", check.value_mm,
                            check.expanded_mm, limit_mm, paragraph, outcome);

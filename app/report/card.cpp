@@ -46,7 +46,7 @@ Table Facts(const repair::RepairPlan& plan) {
   table.columns = {{"", 0.3}, {"", 0.7}};
   const auto& place = plan.places.front();
   const auto view = plan.belt ? plan.belt->view : repair::View::kAlongPlusZ;
-  table.rows.push_back(Row("Where", QString("%1° clockwise from the datum in the drawing's view%2")
+  table.rows.push_back(Row("Where", QString("%1° clockwise from the datum in the view drawn%2")
                                         .arg(repair::ClockDegInView(place.theta_deg, view), 0, 'f', 1)
                                         .arg(plan.places.size() > 1 ? ", or opposite" : "")));
   table.rows.push_back(Row("Depth", "below the base metal's surface, not below the bead; look half-way, at " +

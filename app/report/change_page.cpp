@@ -106,7 +106,7 @@ vision::Status CheckPictures(const SaidChange& change) {
 void AddChange(const SaidChange& change, double text_width_mm, Content& content) {
   content.blocks.push_back(Heading{"Before and after the blend"});
   content.blocks.push_back(Paragraph{"A: " + Q(change.before) + ". B: " + Q(change.after) +
-                                         QString(". Laid on each other by the wall's own drawing: turned by %1°, "
+                                         QString(". Laid on each other by the wall's surface texture: turned by %1°, "
                                                  "residual %2 mm, %3 % of the patches agree; %4 % of the wall is seen "
                                                  "in both.")
                                              .arg(change.turned_deg, 0, 'f', 1)

@@ -1,6 +1,7 @@
 #include <algorithm>
 #include <cmath>
 
+#include "app/joint/confidence.h"
 #include "app/notes/span.h"
 #include "app/report/compose.h"
 
@@ -25,7 +26,7 @@ QString DecidedText(const std::optional<known::Decision>& decided) {
 QString MeasuredRun(const ComposeContext& context, const known::Run& run) {
   if (!run.measured) return "not measured; arc as drawn " + context.length.Measured(run.run.arc_mm, run.run.arc_u_mm);
   QString text = context.length.Measured(run.run.arc_mm, run.run.arc_u_mm);
-  if (std::isfinite(run.run.confidence)) text += ", confidence " + QString::number(run.run.confidence, 'f', 2);
+  if (std::isfinite(run.run.confidence)) text += ", confidence " + Q(joint::ConfidenceText(run.run.confidence));
   return text;
 }
 
@@ -61,12 +62,13 @@ void AddFound(const ComposeContext& context, std::vector<Line>& lines) {
     const auto& one = known.found[i];
     if (!one.measured) continue;  // said once, as the note that a person drew
     const auto& it = one.indication;
-    Line line{"I" + QString::number(i + 1),
-              PlainName(it.kind) + (it.iso6520.empty() ? QString() : " (ISO 6520-1: " + Q(it.iso6520) + ")"),
-              PlaceText(it.theta_deg, context.relative),
-              SizeText(context, it) +
-                  (std::isfinite(it.confidence) ? ", confidence " + QString::number(it.confidence, 'f', 2) : QString()),
-              DecidedText(one.decided)};
+    Line line{
+        "I" + QString::number(i + 1),
+        PlainName(it.kind) + (it.iso6520.empty() ? QString() : " (ISO 6520-1: " + Q(it.iso6520) + ")"),
+        PlaceText(it.theta_deg, context.relative),
+        SizeText(context, it) +
+            (std::isfinite(it.confidence) ? ", confidence " + Q(joint::ConfidenceText(it.confidence)) : QString()),
+        DecidedText(one.decided)};
     if (i < context.pictures.indications.size()) line.picture = context.pictures.indications[i];
     line.order = 1;
     lines.push_back(std::move(line));

@@ -119,7 +119,8 @@ void AddWidth(const ComposeContext& context, Content& content) {
     return;
   }
   Figure figure = RibbonFigure(context.known, context.input.width_limit, context.text_width_mm);
-  figure.text = "Line: width between the toes. Grey band: ± U, expanded uncertainty (k = 2). Dotted: not measured.";
+  figure.text =
+      "Drawn line: width between the toes. Grey band: ± U, expanded uncertainty (k = 2). Dotted: not measured.";
   if (context.input.width_limit) {
     figure.text += "\nDash-dotted: the user's own limit, " + Q(context.input.width_limit->source) + ".";
   } else {

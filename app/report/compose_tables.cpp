@@ -20,7 +20,7 @@ struct Quantity {
 std::vector<Quantity> QuantitiesOf(const vision::reading::Profile& profile) {
   return {
       {"width_mm", "width between the toes", &profile.width_mm, &profile.width_u_mm},
-      {"crown_height_mm", "crown height over the line joining the toes", &profile.crown_height_mm,
+      {"crown_height_mm", "root reinforcement over the line joining the toes", &profile.crown_height_mm,
        &profile.crown_height_u_mm},
       {"concavity_mm", "concavity below the line joining the toes", &profile.concavity_mm, &profile.concavity_u_mm},
       {"misalignment_mm", "misalignment, wall b over wall a", &profile.misalignment_mm, &profile.misalignment_u_mm}};
@@ -140,7 +140,7 @@ std::vector<Cell> FindingRow(const ComposeContext& context, const app::joint::Fi
   return {{rule, {}, true},
           {named ? QString("as above") : source},
           {named ? QString() : Q(finding.datum)},
-          {Q(app::joint::NameOf(finding.outcome)), {}, true},
+          {Q(app::joint::WordsOf(finding.outcome)), {}, true},
           {ReasonOf(finding, twice) + NumbersOf(context, finding) + WhereOf(context, finding)}};
 }
 

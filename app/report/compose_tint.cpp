@@ -24,8 +24,8 @@ void AddTint(const ComposeContext& context, Content& content) {
     return;
   }
   const auto& tint = *reading.tint;
-  content.blocks.push_back(Paragraph{"Told from " + Q(tint.against) + ". Assessed: left " + Assessed(tint.left_deg) +
-                                     ", right " + Assessed(tint.right_deg) + "."});
+  content.blocks.push_back(Paragraph{"Told from " + Q(tint.against) + ". Assessed: piece a " + Assessed(tint.left_deg) +
+                                     ", piece b " + Assessed(tint.right_deg) + "."});
   Table table;
   table.columns = {{"side", 24}, {"colour", 24}, {"where", 28}, {"reach from the toe, at most", 24}};
   for (const auto& run : tint.runs)

@@ -53,6 +53,17 @@ void DrawFrame(QPainter& painter, const Content& content, const PageMeasures& me
                    content.page_words.arg(page).arg(pages));
 }
 
+void DrawPage(QPainter& painter, const Content& content, const PageMeasures& measures, const PageFlow& flow, int page) {
+  painter.save();
+  DrawFrame(painter, content, measures, page + 1, static_cast<int>(flow.pages().size()));
+  for (const auto& draw : flow.pages()[static_cast<std::size_t>(page)]) {
+    painter.save();
+    draw(painter);
+    painter.restore();
+  }
+  painter.restore();
+}
+
 void SetUp(QPdfWriter& writer, const Content& content, const PageMeasures& measures) {
   writer.setPageSize(QPageSize(QSizeF(measures.width_mm, measures.height_mm), QPageSize::Millimeter, QString(),
                                QPageSize::FuzzyMatch));
@@ -86,17 +97,28 @@ vision::Result<Pdf> ToPdf(const Content& content, const PageMeasures& measures) 
   painter.scale(kDotsPerUnit, kDotsPerUnit);
   for (int page = 0; page < pages; ++page) {
     if (page > 0 && !writer.newPage()) return vision::Error{vision::ErrorCode::kIo, "The PDF writer made no new page."};
-    painter.save();
-    DrawFrame(painter, content, measures, page + 1, pages);
-    for (const auto& draw : flow.pages()[static_cast<std::size_t>(page)]) {
-      painter.save();
-      draw(painter);
-      painter.restore();
-    }
-    painter.restore();
+    DrawPage(painter, content, measures, flow, page);
   }
   painter.end();
   return Pdf{bytes.toStdString(), pages};
+}
+
+std::vector<QImage> ToPictures(const Content& content, const PageMeasures& measures, double dots_per_mm) {
+  PageFlow flow(measures);
+  for (const Block& block : content.blocks) std::visit(flow, block);
+  const QSize size = (QSizeF(measures.width_mm, measures.height_mm) * dots_per_mm).toSize();
+  std::vector<QImage> pictures;
+  for (int page = 0; page < static_cast<int>(flow.pages().size()); ++page) {
+    QImage picture(size, QImage::Format_RGB32);
+    picture.fill(Qt::white);
+    QPainter painter(&picture);
+    painter.setRenderHints(QPainter::Antialiasing | QPainter::TextAntialiasing | QPainter::SmoothPixmapTransform);
+    painter.scale(dots_per_mm / 10, dots_per_mm / 10);
+    DrawPage(painter, content, measures, flow, page);
+    painter.end();
+    pictures.push_back(std::move(picture));
+  }
+  return pictures;
 }
 
 }  // namespace app::report

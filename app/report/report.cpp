@@ -4,10 +4,12 @@
 #include <algorithm>
 #include <cmath>
 #include <cstdio>
+#include <memory>
 
 #include "app/report/change_page.h"
 #include "app/report/compose.h"
 #include "app/report/html.h"
+#include "app/report/page_pictures.h"
 #include "app/report/pdf.h"
 #include "app/report/wording.h"
 #include "app/report/write_content.h"
@@ -34,7 +36,7 @@ vision::Status CheckLimit(const std::optional<WidthLimit>& limit) {
 /// The arrays the drawings walk along must be as long as theta.
 vision::Status CheckProfile(const vision::reading::Profile& profile) {
   const std::size_t lines = profile.theta_deg.size();
-  if (lines == 0) return vision::BadInput("profile.theta_deg is empty; it must hold the station lines.");
+  if (lines == 0) return vision::BadInput("profile.theta_deg is empty; it must hold the half-degree lines.");
   for (const auto* values : {&profile.left_toe_z_mm, &profile.right_toe_z_mm, &profile.width_mm, &profile.width_u_mm,
                              &profile.crown_height_mm, &profile.crown_height_u_mm, &profile.concavity_mm,
                              &profile.concavity_u_mm, &profile.misalignment_mm, &profile.misalignment_u_mm}) {
@@ -107,6 +109,35 @@ Content Fitted(const ReportInput& input, const Pictures& pictures, const ReportO
   english = Reword(wording, content);
   return content;
 }
+
+/// What both ways to set the record start from.
+struct Ready {
+  PageMeasures measures;
+  Wording wording;
+  Content content;  ///< Its figures draw from `pictures`.
+  QStringList english;
+  Pictures pictures;
+};
+
+vision::Result<std::unique_ptr<Ready>> MakeReady(const ReportInput& input, const ReportOptions& options,
+                                                 const vision::JobContext& job) {
+  if (auto error = options.Check()) return *error;
+  if (auto error = CheckLimit(input.width_limit)) return *error;
+  if (auto error = CheckProfile(input.reading.profile)) return *error;
+  if (auto error = NeedGui()) return *error;
+  job.Report(0, "loading pictures");
+  auto pictures = LoadPictures(input);
+  if (!pictures.ok()) return pictures.error();
+  for (const auto& change : input.changes)
+    if (auto error = CheckPictures(change)) return *error;
+  if (job.Cancelled()) return vision::Cancelled();
+  job.Report(0.2, "setting the pages");
+  auto ready = std::make_unique<Ready>(
+      Ready{MeasuresOf(options.paper), Wording::Of(input.paper), {}, {}, std::move(pictures).value()});
+  const WordsInUse in_use(ready->wording);
+  ready->content = Fitted(input, ready->pictures, options, ready->measures, ready->wording, ready->english);
+  return ready;
+}
 }  // namespace
 
 vision::Status StartOffscreen() { return NeedGui(); }
@@ -124,23 +155,10 @@ vision::Status ReportOptions::Check() const {
 
 vision::Result<ReportFiles> WriteReport(const ReportInput& input, const std::filesystem::path& out_dir,
                                         const ReportOptions& options, const vision::JobContext& job) {
-  if (auto error = options.Check()) return *error;
-  if (auto error = CheckLimit(input.width_limit)) return *error;
-  if (auto error = CheckProfile(input.reading.profile)) return *error;
-  if (auto error = NeedGui()) return *error;
-  job.Report(0, "loading pictures");
-  auto pictures = LoadPictures(input);
-  if (!pictures.ok()) return pictures.error();
-  for (const auto& change : input.changes)
-    if (auto error = CheckPictures(change)) return *error;
-  if (job.Cancelled()) return vision::Cancelled();
-
-  const PageMeasures measures = MeasuresOf(options.paper);
-  job.Report(0.2, "setting the PDF");
-  Wording wording = Wording::Of(input.paper);
+  auto ready = MakeReady(input, options, job);
+  if (!ready.ok()) return ready.error();
+  const auto& [measures, wording, content, english, pictures] = *ready.value();
   const WordsInUse in_use(wording);
-  QStringList english;
-  const Content content = Fitted(input, pictures.value(), options, measures, wording, english);
   const auto pdf = ToPdf(content, measures);
   if (!pdf.ok()) return pdf.error();
   if (job.Cancelled()) return vision::Cancelled();
@@ -155,6 +173,16 @@ vision::Result<ReportFiles> WriteReport(const ReportInput& input, const std::fil
   if (auto error = vision::WriteFileWhole(files.pdf, pdf.value().bytes)) return *error;
   job.Report(1, "report written");
   return files;
+}
+
+vision::Result<std::vector<QImage>> PagesOf(const ReportInput& input, const ReportOptions& options, double dots_per_mm,
+                                            const vision::JobContext& job) {
+  if (!(dots_per_mm >= 1 && dots_per_mm <= 20))
+    return vision::BadInput("dots_per_mm is " + std::to_string(dots_per_mm) + "; it must be 1 to 20.");
+  auto ready = MakeReady(input, options, job);
+  if (!ready.ok()) return ready.error();
+  const WordsInUse in_use(ready.value()->wording);
+  return ToPictures(ready.value()->content, ready.value()->measures, dots_per_mm);
 }
 
 vision::Result<ReportFiles> WriteContent(const std::function<Content(double text_width_mm)>& compose, Paper paper,

@@ -33,7 +33,7 @@ int Decided(const TrendShare& share) { return share.within + share.beyond; }
 QString CountText(const TrendShare& share) {
   const int open = share.judged - Decided(share);
   if (Decided(share) == 0) return QString("none decided, %1 not decided").arg(open);
-  return QString("%1 of %2 decided within, %3 beyond; %4 not decided")
+  return QString("%1 of %2 decided within limits, %3 exceed one; %4 not decided")
       .arg(share.within)
       .arg(Decided(share))
       .arg(share.beyond)

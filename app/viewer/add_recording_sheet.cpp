@@ -13,20 +13,6 @@
 #include "vision/base/file.h"
 
 namespace app::viewer {
-namespace {
-
-namespace fs = std::filesystem;
-
-/// As the joint file names it: from its own folder where it lies there.
-std::string NamedFrom(const fs::path& joint_file, const QString& file) {
-  std::error_code failed;
-  const fs::path near = fs::relative(file.toStdString(), fs::absolute(joint_file).parent_path(), failed);
-  const bool below = !failed && !near.empty() && *near.begin() != "..";
-  return below ? near.string() : fs::absolute(file.toStdString()).string();
-}
-
-}  // namespace
-
 AddRecordingSheet::AddRecordingSheet(const joint::Joint& joint, QWidget* parent)
     : QDialog(parent),
       joint_(joint),
@@ -87,7 +73,7 @@ void AddRecordingSheet::accept() {
   recording.camera = camera_->currentText().toStdString();
   recording.looks = looks_->currentData().toString().toStdString();
   for (const QString& file : files_->text().split(';', Qt::SkipEmptyParts))
-    recording.frames.push_back(NamedFrom(joint_.file, file.trimmed()));
+    recording.frames.push_back(joint::NamedFrom(joint_.file, file.trimmed().toStdString()));
   if (recording.frames.size() == 1 && IsVideo(recording.frames.front()))
     recording.video = recording.frames.front(), recording.frames.clear();
   if (!up_->text().trimmed().isEmpty()) {

@@ -7,8 +7,8 @@
 #include <cmath>
 #include <memory>
 
-#include "app/book/digest.h"
 #include "app/report/report.h"
+#include "app/viewer/record_now.h"
 #include "vision/base/file.h"
 #include "vision/bore/angle.h"
 
@@ -189,20 +189,15 @@ void Desk::SaveNotes() {
   Derive();
   emit changed();
   QString saved = tr("Saved: %1").arg(QString::fromStdString(keeper_->saved().string()));
-  if (!opened_->came_from.empty()) saved += " — " + tr("`rootscroll book notes` puts them on the record");
+  if (!opened_->came_from.empty()) saved += " — " + tr("`rootscroll book window-notes` puts them on the record");
   emit remarked(saved);
 }
 
 void Desk::WriteReport() {
   if (!has()) return;
-  // The one composition, from what was measured and what people wrote; the criterion chosen in this window.
-  auto input =
-      report::InputOf(opened_->joint, opened_->reading, {notes_, known_.recorded, {}}, criteria_, opened_->folder);
-  if (Words::Language() != "en") input.paper.language = Words::Language().toStdString();
+  const auto input = RecordNow(*this);
   report::ReportOptions options;
   options.inches = units_.inches;
-  if (const auto sum = book::Sha256OfFile(opened_->folder / "reading.json"); sum.ok())
-    input.verdict.reading_sha256 = sum.value();
   jobs_.Start(tr("Writing the report"), [this, input, options](const vision::JobContext& job) -> JobRunner::Finish {
     auto files = report::WriteReport(input, input.reading_folder, options, job);
     vision::Status verdict_failed;

@@ -24,7 +24,7 @@ std::optional<FilmBeside> FindFilm(const joint::Joint& joint, std::vector<std::s
                       repair::StretchesOf(*film->picture, film->belt)};
     if (beside.picture.empty()) {
       remarks.push_back(file.string() + ": film.picture.file, " + film->picture->file.string() +
-                        ", is not a picture that can be read; the film is not shown.");
+                        ", is not a picture that can be read; the radiograph is not shown.");
       continue;
     }
     const double shrink = std::min(1.0, static_cast<double>(kWidest_px) / beside.picture.cols);

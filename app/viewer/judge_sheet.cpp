@@ -9,6 +9,7 @@
 
 #include "app/joint/criteria.h"
 #include "app/viewer/buttons.h"
+#include "app/viewer/on_screen.h"
 
 namespace app::viewer {
 namespace {
@@ -20,7 +21,7 @@ QString Q(const std::string& text) { return QString::fromStdString(text); }
 JudgeSheet::JudgeSheet(Desk& desk, QWidget* parent) : QDialog(parent), desk_(desk) {
   setWindowTitle(tr("Judge"));
   setObjectName("judge_sheet");
-  resize(940, 620);
+  resize(OnScreen(*this, {940, 620}));
   auto* column = new QVBoxLayout(this);
   criterion_ = new QComboBox;
   criterion_->setObjectName("criterion");
@@ -83,7 +84,7 @@ void JudgeSheet::Fill() {
   for (int row = 0; row < rules_->rowCount(); ++row) {
     const auto& finding = verdict.findings[static_cast<std::size_t>(row)];
     const QStringList cells{
-        Words::Outcome(joint::NameOf(finding.outcome)),
+        Words::Outcome(joint::WordsOf(finding.outcome)),
         Words::Sentence(finding.title) + (finding.iso6520.empty() ? "" : " (" + Q(finding.iso6520) + ")"),
         Q(finding.paragraph).replace(" and ", tr(" and ")) + "\n" + Words::Sentence(finding.how_known),
         Words::Sentence(finding.reason)};

@@ -29,7 +29,7 @@ LensView::LensView(Desk& desk, Comparison& comparison, PageView& page)
   resize(2 * kDisc + 40, kDisc + kCaption + 6);
   setAccessibleName(tr("Lens: source frame and strip"));
   setToolTip(
-      tr("Left the source frame, right the strip, the same point marked in both.\n"
+      tr("The source frame, and the strip beside it; the same point marked in both.\n"
          "[ and ] step through the frames that saw it; the wheel magnifies; double click shows the whole frame; "
          "drag to move."));
   setCursor(Qt::SizeAllCursor);
@@ -99,6 +99,7 @@ void LensView::Step(int by) {
   chosen_ = ((chosen_ + by) % count + count) % count;
   kept_frame_ = marked()->frame;
   update();
+  emit stepped();
 }
 
 void LensView::SetMagnification(double factor) {

@@ -25,6 +25,9 @@ class LensView : public QWidget {
   QString Caption() const;  ///< Which frame of which recording, and how finely it shows the place.
   std::size_t frames_that_saw_it() const { return sights_.size(); }
 
+ signals:
+  void stepped();  ///< Another frame, or moved: what lies beside it may have to move as well.
+
  protected:
   void paintEvent(QPaintEvent*) override;
   void mousePressEvent(QMouseEvent*) override;

@@ -3,11 +3,13 @@
 #include <QElapsedTimer>
 #include <QLocale>
 #include <QSettings>
+#include <QSplitter>
 #include <QTimer>
 #include <QTranslator>
 #include <cstdio>
 
 #include "app/viewer/main_window.h"
+#include "app/viewer/on_screen.h"
 #include "app/viewer/theme.h"
 #include "vision/base/memory.h"
 
@@ -38,6 +40,14 @@ int main(int count, char** arguments) {
       application,
       app::viewer::ThemeFromName(parser.isSet(theme) ? parser.value(theme) : settings.value("theme").toString()));
   app::viewer::MainWindow window;
+  window.resize(app::viewer::OnScreen(window, {1440, 900}));
+  auto* split = window.findChild<QSplitter*>();
+  window.restoreGeometry(settings.value("window").toByteArray());
+  split->restoreState(settings.value("split").toByteArray());
+  QObject::connect(&application, &QApplication::aboutToQuit, &window, [&] {
+    settings.setValue("window", window.saveGeometry());
+    settings.setValue("split", split->saveState());
+  });
   window.show();
   if (!parser.positionalArguments().isEmpty()) window.OpenPath(parser.positionalArguments().front());
   if (parser.isSet(timed)) {

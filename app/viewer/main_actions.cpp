@@ -1,5 +1,6 @@
 #include <QActionGroup>
 #include <QApplication>
+#include <QClipboard>
 #include <QDialog>
 #include <QFileDialog>
 #include <QLabel>
@@ -73,8 +74,16 @@ void MainWindow::MakeFileMenu() {
       "open_from_book");
   recent_ = menu->addMenu(tr("&Recent joints"));
   FillRecent();
+  joints_ = menu->addMenu(tr("Joints of this fo&lder"));
+  joints_->setEnabled(false);
+  Add(
+      menu, tr("Next &joint of this folder"), "Ctrl+PgDown", [this] { StepJoint(1); }, "next_joint");
+  Add(
+      menu, tr("Pre&vious joint of this folder"), "Ctrl+PgUp", [this] { StepJoint(-1); }, "previous_joint");
   Add(
       menu, tr("&New joint…"), "Ctrl+N", [this] { NewJoint({}); }, "new_joint");
+  Add(
+      menu, tr("&Facts of this joint…"), "Ctrl+Shift+F", [this] { EditFacts(); }, "facts");
   Add(
       menu, tr("&Measure again"), "Ctrl+M",
       [this] {
@@ -84,14 +93,23 @@ void MainWindow::MakeFileMenu() {
         desk_.MeasureAndOpen(again);
       },
       "measure");
+  Add(
+      menu, tr("Measure &all joints of this folder"), "Ctrl+Shift+M", [this] { MeasureFolder(); }, "measure_folder");
   menu->addSeparator();
+  Add(
+      menu, tr("Save t&his view as a picture…"), "Ctrl+Shift+P", [this] { SavePicture(); }, "save_picture");
+  Add(
+      menu, tr("&Copy this view"), "Ctrl+Shift+C", [this] { QApplication::clipboard()->setImage(PictureOfView()); },
+      "copy_picture");
   Add(
       menu, tr("&Save notes"), "Ctrl+S", [this] { desk_.SaveNotes(); }, "save");
   menu->addSeparator();
   Add(
       menu, tr("&Judge…"), "Ctrl+J", [this] { Judge(); }, "judge");
   Add(
-      menu, tr("&Report"), "Ctrl+R", [this] { desk_.WriteReport(); }, "report");
+      menu, tr("&Report…"), "Ctrl+R", [this] { ShowReport(); }, "report");
+  Add(
+      menu, tr("Record and &sign-off…"), "Ctrl+Shift+S", [this] { SignOff(); }, "sign_off");
   menu->addSeparator();
   Add(
       menu, tr("&Trends of a joint book…"), "Ctrl+T",
@@ -178,7 +196,7 @@ void MainWindow::MakeNoteMenu() {
             [action, tool = entry.tool](Tool now) { action->setChecked(now == tool); });
   }
   bar->addSeparator();
-  for (const char* name : {"judge", "report"}) bar->addAction(findChild<QAction*>(name));
+  for (const char* name : {"judge", "report", "sign_off"}) bar->addAction(findChild<QAction*>(name));
 }
 
 void MainWindow::MakeViewMenu() {
@@ -202,9 +220,9 @@ void MainWindow::MakeViewMenu() {
                            {&Layers::indications, tr("&Indications"), "Alt+3", "layer_indications"},
                            {&Layers::not_examined, tr("&Not examined"), "Alt+4", "layer_not_examined"},
                            {&Layers::notes, tr("N&otes and marked places"), "Alt+5", "layer_notes"},
-                           {&Layers::ribbons, tr("Ri&bbons"), "Alt+6", "layer_ribbons"},
+                           {&Layers::ribbons, tr("&Profiles"), "Alt+6", "layer_ribbons"},
                            {&Layers::rulers, tr("&Ruler"), "Alt+7", "layer_rulers"},
-                           {&Layers::film, tr("Fil&m by its numbers"), "Alt+8", "layer_film"}};
+                           {&Layers::film, tr("Radio&graph by its numbers"), "Alt+8", "layer_film"}};
   for (const Entry& entry : entries) {
     auto* action = Add(
         menu, entry.text, entry.key, [] {}, entry.name);
@@ -231,6 +249,11 @@ void MainWindow::MakeViewMenu() {
   lens->setCheckable(true);
   lens->setChecked(true);
   connect(lens, &QAction::toggled, this, [this](bool on) { lens_->setVisible(on && desk_.has()); });
+  auto* frame = Add(
+      menu, tr("Whole source &frame"), "F", [] {}, "frame");
+  frame->setCheckable(true);
+  frame->setChecked(true);
+  connect(frame, &QAction::toggled, frame_, &FrameView::SetWanted);
   Add(
       menu, tr("Lens: ne&xt frame that saw it"), "]", [this] { lens_->Step(1); }, "lens_next");
   Add(
@@ -286,7 +309,7 @@ void MainWindow::MakeCompareMenu() {
   Add(
       menu, tr("&Beside each other"), "F5", [this] { page_->SetAgainst(Against::kBeside); }, "compare_beside");
   Add(
-      menu, tr("&Swipe edge"), "F6", [this] { page_->SetAgainst(Against::kSwipe); }, "compare_swipe");
+      menu, tr("&Split line"), "F6", [this] { page_->SetAgainst(Against::kSwipe); }, "compare_swipe");
   Add(
       menu, tr("B&link"), "F7", [this] { page_->SetAgainst(Against::kBlink); }, "compare_blink");
   Add(
@@ -300,9 +323,11 @@ void MainWindow::MakeCompareMenu() {
       },
       "compare_heights");
   Add(
-      menu, tr("Swipe edge to the l&eft"), ",", [this] { page_->SetSwipe(page_->swipe() - 0.05); }, "swipe_left");
+      menu, tr("Split line towards the s&tart of the page"), ",", [this] { page_->SetSwipe(page_->swipe() - 0.05); },
+      "swipe_left");
   Add(
-      menu, tr("Swipe edge to the ri&ght"), ".", [this] { page_->SetSwipe(page_->swipe() + 0.05); }, "swipe_right");
+      menu, tr("Split line towards the &end of the page"), ".", [this] { page_->SetSwipe(page_->swipe() + 0.05); },
+      "swipe_right");
   menu->addSeparator();
   Add(
       menu, tr("Move the later one &clockwise"), "Ctrl+Right", [this] { comparison_->Nudge(-0.1, 0); },
@@ -352,35 +377,6 @@ void MainWindow::MakeSettingsMenu() {
       QSettings().setValue("language", code);
       Say(tr("The language changes when the program is started again."));
     });
-}
-
-void MainWindow::MakeHelpMenu() {
-  auto* menu = menuBar()->addMenu(tr("&Help"));
-  Add(
-      menu, tr("&Keys"), "F1", [this] { ShowKeys(); }, "keys");
-  Add(
-      menu, tr("Standing &cautions"), "Shift+F1",
-      [this] { ShowFailure(Words::Cautions().join(" ") + " " + Words::Supports()); }, "cautions");
-}
-
-void MainWindow::ShowKeys() {
-  auto* sheet = new QDialog(this);
-  sheet->setAttribute(Qt::WA_DeleteOnClose);
-  sheet->setWindowTitle(tr("Keys"));
-  sheet->setObjectName("keys_sheet");
-  sheet->resize(560, 640);
-  auto* column = new QVBoxLayout(sheet);
-  auto* text = new QTextBrowser;
-  text->setHtml(
-      "<table>" + keys_.join("") +
-      QString("<tr><td><b>%1</b></td><td>%2</td></tr>")
-          .arg(tr("Arrows"), tr("Move the cross-hair; with Shift by 5 mm")) +
-      QString("<tr><td><b>%1</b></td><td>%2</td></tr>").arg(tr("Page up, down"), tr("Turn the page by half a line")) +
-      QString("<tr><td><b>%1</b></td><td>%2</td></tr>").arg(tr("Space, Enter"), tr("Put a point in; end the shape")) +
-      QString("<tr><td><b>%1</b></td><td>%2</td></tr>").arg(tr("Wheel, Shift+wheel"), tr("Zoom; turn the page")) +
-      "</table>");
-  column->addWidget(text);
-  sheet->show();
 }
 
 void MainWindow::NewJoint(const Request& bare) {

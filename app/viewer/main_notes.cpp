@@ -78,7 +78,7 @@ void MainWindow::Judge() {
     desk_.GoTo(theta, z);
     page_->Reveal(theta, z);
   });
-  connect(sheet, &JudgeSheet::reportAsked, &desk_, &Desk::WriteReport);
+  connect(sheet, &JudgeSheet::reportAsked, this, &MainWindow::ShowReport);
   sheet->show();
 }
 

@@ -4,7 +4,10 @@
 #include <QSettings>
 #include <cmath>
 
+#include "app/cameras/library.h"
 #include "app/viewer/add_recording_sheet.h"
+#include "app/viewer/camera_sheet.h"
+#include "app/viewer/facts_sheet.h"
 #include "app/viewer/live_sheet.h"
 #include "app/viewer/main_window.h"
 
@@ -21,6 +24,11 @@ void MainWindow::MakeRecordingMenu() {
       menu, tr("&Add a recording to this joint…"), "Ctrl+Shift+N", [this] { AddRecording(); }, "add_recording");
   Add(
       menu, tr("&Follow a camera live…"), "Ctrl+Shift+L", [this] { AskForCamera(); }, "live");
+  menu->addSeparator();
+  Add(
+      menu, tr("Ca&librate a camera from board pictures…"), "Ctrl+Shift+K", [this] { CalibrateCamera(); },
+      "calibrate_camera");
+  menu->addSeparator();
   Add(
       menu, tr("Sort a re&cording…"), "Ctrl+B", [this] { SortRecording(); }, "sort_recording");
 }
@@ -66,6 +74,22 @@ void MainWindow::PlayWelding() {
   constexpr double kBefore_s = 1;
   if (const auto spot = page_->layout_of_page().SpotOf(desk_.theta_deg(), desk_.z_mm())) film_->KeepOff(spot->x);
   film_->Play({welded->video.string(), std::nullopt, std::max(0.0, time_s - kBefore_s)}, words, true);
+}
+
+void MainWindow::CalibrateCamera() {
+  auto* sheet = new CameraSheet(cameras::LibraryFolder(), this);
+  sheet->setAttribute(Qt::WA_DeleteOnClose);
+  sheet->show();
+}
+
+void MainWindow::EditFacts() {
+  const bool waits = !desk_.has() && !desk_.waiting_for().empty();
+  if (!desk_.has() && !waits) return Say(tr("Open the joint first whose facts you want to see."));
+  Request request{waits ? waiting_file_ : desk_.opened().joint.file, {}};
+  if (!waits) request.stage = desk_.opened().reading.stage;
+  FactsSheet sheet(request.joint_file, this);
+  if (sheet.exec() != QDialog::Accepted) return;
+  AskToMeasure(request);  // what was measured before stands on the old facts
 }
 
 void MainWindow::AddRecording() {

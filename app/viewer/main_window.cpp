@@ -27,6 +27,7 @@ MainWindow::MainWindow(QWidget* parent)
       comparison_(new Comparison(desk_, this)),
       page_(new PageView(desk_)),
       lens_(new LensView(desk_, *comparison_, *page_)),
+      frame_(new FrameView(desk_, *comparison_, *page_, *lens_)),
       film_(new FilmCard(page_)),
       live_(new LiveView),
       end_(new EndView(desk_)),
@@ -164,6 +165,7 @@ void MainWindow::ConnectDesk() {
     bar_->hide();
     lens_->setVisible(!welder_);
     if (desk_.opened().came_from.empty()) Remember(QString::fromStdString(desk_.opened().joint.file.string()));
+    FillJoints();
     if (!desk_.things().empty()) GoToThing(0);
   });
   connect(&desk_, &Desk::laidAside, this, [this] {
@@ -183,12 +185,13 @@ void MainWindow::ConnectDesk() {
   auto& jobs = desk_.jobs();
   connect(&jobs, &JobRunner::started, this, [this](const QString& title) {
     bar_text_->setText(title + " …");
+    job_title_ = title;
     progress_->setValue(0);
     progress_->show(), cancel_->show(), bar_button_->hide(), bar_->show();
   });
   connect(&jobs, &JobRunner::progressed, this, [this](double fraction, const QString& stage) {
     progress_->setValue(static_cast<int>(100 * fraction));
-    progress_->setFormat(stage + " %p%");
+    bar_text_->setText(job_title_ + " … " + stage);
   });
   connect(&jobs, &JobRunner::ended, this, [this] { bar_->hide(); });
   connect(cancel_, &QPushButton::clicked, &jobs, &JobRunner::Cancel);
@@ -292,7 +295,10 @@ void MainWindow::ShowFailure(const QString& sentence) {
 }
 
 void MainWindow::AskToMeasure(const Request& request) {
-  ShowFailure(tr("%1 has not been measured yet.").arg(QString::fromStdString(request.joint_file.string())));
+  waiting_file_ = request.joint_file;
+  const bool waits = !desk_.has() && !desk_.waiting_for().empty();
+  ShowFailure(tr("%1 has not been measured yet.")
+                  .arg(QString::fromStdString(waits ? desk_.waiting_for() : request.joint_file.string())));
   bar_button_->setText(tr("&Measure now"));
   bar_button_->disconnect();
   connect(bar_button_, &QPushButton::clicked, this, [this, request] { desk_.MeasureAndOpen(request); });
@@ -314,6 +320,7 @@ void MainWindow::SetWelderMode(bool on) {
   findChild<QWidget*>("welder_area")->setVisible(on);
   lens_->setVisible(!on && desk_.has());
   Layers layers = page_->layers();
+  frame_->SetWanted(!on);
   layers.ribbons = layers.toes = layers.notes = !on;
   page_->SetLayers(layers);
   split_->setSizes(on ? QList<int>{340, 460} : QList<int>{560, 310});

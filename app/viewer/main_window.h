@@ -6,6 +6,7 @@
 #include "app/viewer/desk.h"
 #include "app/viewer/end_view.h"
 #include "app/viewer/film_card.h"
+#include "app/viewer/frame_view.h"
 #include "app/viewer/legend_view.h"
 #include "app/viewer/lens_view.h"
 #include "app/viewer/live_view.h"
@@ -37,6 +38,7 @@ class MainWindow : public QMainWindow {
   PageView& page() { return *page_; }
   EndView& end_view() { return *end_; }
   LensView& lens() { return *lens_; }
+  FrameView& frame() { return *frame_; }
   Comparison& comparison() { return *comparison_; }
   TimelineView& timeline() { return *timeline_; }
   FilmCard& film() { return *film_; }
@@ -61,16 +63,31 @@ class MainWindow : public QMainWindow {
   void MakeLightMenu();
   void MakeCompareMenu();
   void MakeSettingsMenu();
-  void MakeHelpMenu();
   QAction* Add(QMenu* menu, const QString& text, const QString& key, std::function<void()> run, const char* name);
   void FillRecent();
-  void ShowKeys();
   void NewJoint(const Request& bare);
+
+  // main_record.cpp
+  void ShowReport();
+  void SignOff();
+  void FillJoints();
+  void StepJoint(int by);
+  void MeasureFolder();
+  QImage PictureOfView();
+  void SavePicture();
+
+  // main_help.cpp
+  void MakeHelpMenu();
+  void ShowHandbook(const QString& chapter);
+  void ShowKeys();
+  bool eventFilter(QObject* watched, QEvent* event) override;
 
   // main_recording.cpp
   void MakeRecordingMenu();
   void SortRecording();
   void AddRecording();
+  void CalibrateCamera();
+  void EditFacts();
   void PlayPlace();
   void PlayWelding();
   void ConnectFilm();
@@ -106,6 +123,7 @@ class MainWindow : public QMainWindow {
   Comparison* comparison_;
   PageView* page_;
   LensView* lens_;
+  FrameView* frame_;
   FilmCard* film_;
   LiveView* live_;
   EndView* end_;
@@ -123,7 +141,9 @@ class MainWindow : public QMainWindow {
   QLabel* compare_text_;
   QPushButton *speak_of_after_, *open_later_;
   LegendView *page_legend_, *end_legend_, *section_legend_;
-  QMenu* recent_ = nullptr;
+  QMenu *recent_ = nullptr, *joints_ = nullptr;
+  std::filesystem::path waiting_file_;  ///< Of the joint that is not measured yet.
+  QString job_title_;
   QStringList keys_;
   bool welder_ = false, legends_ = true;
 };

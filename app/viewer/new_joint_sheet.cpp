@@ -8,7 +8,10 @@
 #include <QLineEdit>
 #include <QPushButton>
 
+#include "app/cameras/library.h"
+#include "app/joint/add_recording.h"
 #include "app/joint/criteria.h"
+#include "app/joint/facts.h"
 #include "app/joint/starting_file.h"
 #include "app/viewer/buttons.h"
 #include "vision/base/file.h"
@@ -18,6 +21,7 @@ namespace app::viewer {
 NewJointSheet::NewJointSheet(const Request& bare, QWidget* parent) : QDialog(parent) {
   setWindowTitle(tr("New joint"));
   setObjectName("new_joint_sheet");
+  setMinimumWidth(580);
   auto* form = new QFormLayout(this);
   id_ = new QLineEdit, bore_ = new QLineEdit, source_ = new QLineEdit, file_ = new QLineEdit, frames_ = new QLineEdit;
   form->addRow(tr("&Joint"), id_);
@@ -29,9 +33,19 @@ NewJointSheet::NewJointSheet(const Request& bare, QWidget* parent) : QDialog(par
   for (const auto& name : joint::ShippedCriteria())
     criterion_->addItem(QString::fromStdString(name), QString::fromStdString(name));
   form->addRow(tr("&Criterion"), criterion_);
+  auto* covers = new QLabel;
+  covers->setObjectName("covers");
+  covers->setWordWrap(true);
+  form->addRow(covers);
+  connect(criterion_, &QComboBox::currentIndexChanged, this, [this, covers] {
+    const auto set = joint::LoadCriteria(criterion_->currentData().toString().toStdString(), {});
+    covers->setText(set.ok() ? QString::fromStdString(joint::CoverOf(set.value())) : QString());
+    covers->setMinimumHeight(covers->heightForWidth(covers->width()));  // a form gives wrapped words one line else
+    adjustSize();
+  });
   AddRecordingRows(form);
   wrong_ = new QLabel(
-      tr("The camera file is what rootscroll calibrate wrote, or a joint file with one camera. Nothing is guessed."));
+      tr("Choose the camera from the library, or its file. All else can be added later: File, Facts of this joint."));
   wrong_->setWordWrap(true);
   form->addRow(wrong_);
   auto* buttons = OkCancel();
@@ -71,10 +85,28 @@ void NewJointSheet::AddRecordingRows(QFormLayout* form) {
     const QString file = QFileDialog::getOpenFileName(this, tr("Calibrated camera"), {}, "*.json");
     if (!file.isEmpty()) camera_->setText(file);
   });
+  form->addRow(tr("Camera from the li&brary"), MakeLibrary());
   form->addRow(pick_camera, camera_);
   const std::pair<QWidget*, QString> named[] = {
       {frames_, tr("Frames or video")}, {camera_, tr("Camera file")}, {looks_, tr("Which way the camera looked")}};
   for (const auto& [field, name] : named) field->setAccessibleName(name);
+}
+
+QWidget* NewJointSheet::MakeLibrary() {
+  auto* kept = new QComboBox;
+  kept->setObjectName("camera_kept");
+  kept->addItem(tr("choose one"), QString());
+  for (const auto& camera : cameras::CamerasIn(cameras::LibraryFolder()))
+    kept->addItem(QString("%1, %2 x %3, %4")
+                      .arg(QString::fromStdString(camera.id))
+                      .arg(camera.width_px)
+                      .arg(camera.height_px)
+                      .arg(QString::fromStdString(camera.date)),
+                  QString::fromStdString(camera.file.string()));
+  connect(kept, &QComboBox::activated, this, [this, kept] {
+    if (const QString file = kept->currentData().toString(); !file.isEmpty()) camera_->setText(file);
+  });
+  return kept;
 }
 
 void NewJointSheet::ShowFiles(const QStringList& files) {
@@ -104,11 +136,11 @@ void NewJointSheet::accept() {
   auto camera = vision::ReadFileWhole(camera_->text().toStdString());
   if (!camera.ok()) return wrong_->setText(QString::fromStdString(camera.error().message));
   options.camera_json = camera.value();
+  if (file_->text().isEmpty()) return wrong_->setText(tr("Say where the joint file is to be written."));
   for (const QString& frame : frames_->text().split(';', Qt::SkipEmptyParts))
-    options.frames.push_back(frame.trimmed().toStdString());
+    options.frames.push_back(joint::NamedFrom(file_->text().toStdString(), frame.trimmed().toStdString()));
   if (options.frames.size() == 1 && IsVideo(options.frames.front()))
     options.video = options.frames.front(), options.frames.clear();
-  if (file_->text().isEmpty()) return wrong_->setText(tr("Say where the joint file is to be written."));
   if (QFileInfo::exists(file_->text())) return wrong_->setText(tr("That file exists already; choose another name."));
   auto text = joint::StartingFile(options);
   if (!text.ok()) return wrong_->setText(QString::fromStdString(text.error().message));

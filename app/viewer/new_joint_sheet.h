@@ -22,6 +22,7 @@ class NewJointSheet : public QDialog {
  private:
   void accept() override;
   void AddRecordingRows(QFormLayout* form);
+  QWidget* MakeLibrary();
   void ShowFiles(const QStringList& files);
 
   QLineEdit *id_, *bore_, *source_, *file_, *frames_, *camera_;

@@ -163,6 +163,121 @@
     </message>
 </context>
 <context>
+    <name>app::viewer::CameraSheet</name>
+    <message>
+        <source>perspective</source>
+        <translation>perspectiva</translation>
+    </message>
+    <message>
+        <source>fisheye, omnidirectional model</source>
+        <translation>ojo de pez, modelo omnidireccional</translation>
+    </message>
+    <message>
+        <source>fisheye, Kannala-Brandt model</source>
+        <translation>ojo de pez, modelo de Kannala-Brandt</translation>
+    </message>
+    <message>
+        <source>fisheye, equidistant model</source>
+        <translation>ojo de pez, modelo equidistante</translation>
+    </message>
+    <message>
+        <source>&amp;Save to the library</source>
+        <translation>&amp;Guardar en la biblioteca</translation>
+    </message>
+    <message>
+        <source>Calibrate a camera from board pictures</source>
+        <translation>Calibrar una cámara con imágenes de un tablero</translation>
+    </message>
+    <message>
+        <source>Pictures of the board, corners drawn in</source>
+        <translation>Imágenes del tablero con las esquinas dibujadas</translation>
+    </message>
+    <message>
+        <source>Blue: corners were seen here; hatched: none yet, the lens is not known there.</source>
+        <translation>Azul: aquí se vieron esquinas; rayado: aún ninguna, ahí la lente no se conoce.</translation>
+    </message>
+    <message>
+        <source>Drop pictures of the board here, or a video of it. Eight or more, tilted, out to the picture&apos;s edge.</source>
+        <translation>Suelte aquí imágenes del tablero o un vídeo de él. Ocho o más, inclinado, hasta el borde de la imagen.</translation>
+    </message>
+    <message>
+        <source>Inner corners per &amp;row</source>
+        <translation>Esquinas interiores por &amp;fila</translation>
+    </message>
+    <message>
+        <source>Rows of &amp;corners</source>
+        <translation>Filas de &amp;esquinas</translation>
+    </message>
+    <message>
+        <source>Square as &amp;measured, mm</source>
+        <translation>Cuadro &amp;medido, mm</translation>
+    </message>
+    <message>
+        <source>&amp;Print a board…</source>
+        <translation>&amp;Imprimir un tablero…</translation>
+    </message>
+    <message>
+        <source>&amp;Add pictures…</source>
+        <translation>&amp;Añadir imágenes…</translation>
+    </message>
+    <message>
+        <source>Pictures or a video of the board</source>
+        <translation>Imágenes o un vídeo del tablero</translation>
+    </message>
+    <message>
+        <source>Search a&amp;gain</source>
+        <translation>&amp;Buscar otra vez</translation>
+    </message>
+    <message>
+        <source>such as head</source>
+        <translation>por ejemplo cabezal</translation>
+    </message>
+    <message>
+        <source>Camera&apos;s &amp;name</source>
+        <translation>&amp;Nombre de la cámara</translation>
+    </message>
+    <message>
+        <source>Pictures taken &amp;on</source>
+        <translation>Imágenes tomadas e&amp;l</translation>
+    </message>
+    <message>
+        <source>Side of a square in mm</source>
+        <translation>Lado de un cuadro en mm</translation>
+    </message>
+    <message>
+        <source>Searching the board</source>
+        <translation>Buscando el tablero</translation>
+    </message>
+    <message>
+        <source>
+%1 px off, seen to %2 degrees</source>
+        <translation>
+%1 px de error, visto hasta %2 grados</translation>
+    </message>
+    <message>
+        <source>
+not used: %1</source>
+        <translation>
+no usada: %1</translation>
+    </message>
+    <message>
+        <source>%1 of %2 pictures used; %3 px off on the whole. Lens: %4, known to %5 degrees from its axis. Where the map is hatched no corner was seen yet: take more pictures there.</source>
+        <translation>%1 de %2 imágenes usadas; en conjunto, %3 px de error. Lente: %4, conocida hasta %5 grados de su eje. Donde el mapa está rayado aún no se vio ninguna esquina: tome allí más imágenes.</translation>
+    </message>
+    <message>
+        <source>Where the board is written</source>
+        <translation>Dónde se escribe el tablero</translation>
+    </message>
+    <message>
+        <source>Written: %1. Print at 100 %, then measure the bar at its foot: 100.0 mm.</source>
+        <translation>Escrito: %1. Imprima al 100 % y mida la barra del pie: 100,0 mm.</translation>
+    </message>
+    <message>
+        <source>Saved. Every new joint can choose this camera from the library.</source>
+        <translation>Guardada. Toda junta nueva puede elegir esta cámara de la biblioteca.</translation>
+    </message>
+</context>
+<context>
     <name>app::viewer::Commands</name>
     <message>
         <source>note</source>
@@ -315,8 +430,8 @@
         <translation>Guardado: %1</translation>
     </message>
     <message>
-        <source>`rootscroll book notes` puts them on the record</source>
-        <translation>`rootscroll book notes` las pone en el registro</translation>
+        <source>`rootscroll book window-notes` puts them on the record</source>
+        <translation>`rootscroll book window-notes` las pone en el registro</translation>
     </message>
     <message>
         <source>Writing the report</source>
@@ -387,6 +502,53 @@ aún visibles</translation>
     </message>
 </context>
 <context>
+    <name>app::viewer::FactsSheet</name>
+    <message>
+        <source>Recording %1</source>
+        <translation>Grabación %1</translation>
+    </message>
+    <message>
+        <source>Camera %1</source>
+        <translation>Cámara %1</translation>
+    </message>
+    <message>
+        <source>from piece a to piece b (+z)</source>
+        <translation>de la pieza a a la pieza b (+z)</translation>
+    </message>
+    <message>
+        <source>from piece b to piece a (-z)</source>
+        <translation>de la pieza b a la pieza a (-z)</translation>
+    </message>
+    <message>
+        <source>sideways</source>
+        <translation>de lado</translation>
+    </message>
+    <message>
+        <source>Facts of the joint</source>
+        <translation>Datos de la junta</translation>
+    </message>
+    <message>
+        <source>What you do not know stays empty: it is then left out, never guessed.</source>
+        <translation>Lo que no sepa queda vacío: entonces se omite, nunca se supone.</translation>
+    </message>
+    <message>
+        <source>not known</source>
+        <translation>no se conoce</translation>
+    </message>
+    <message>
+        <source>(differs)</source>
+        <translation>(difiere)</translation>
+    </message>
+    <message>
+        <source>Click the datum in a picture…</source>
+        <translation>Marcar la referencia en una imagen…</translation>
+    </message>
+    <message>
+        <source>Say first which way the camera looked, along the pipe; then click beside the middle.</source>
+        <translation>Diga primero hacia dónde miraba la cámara a lo largo del tubo; luego haga clic fuera del centro.</translation>
+    </message>
+</context>
+<context>
     <name>app::viewer::FilmCard</name>
     <message>
         <source>A&amp;gain</source>
@@ -427,6 +589,44 @@ aún visibles</translation>
     <message>
         <source>%1, the recording ends</source>
         <translation>%1, la grabación termina</translation>
+    </message>
+</context>
+<context>
+    <name>app::viewer::FrameView</name>
+    <message>
+        <source>The whole source frame with toes and clock</source>
+        <translation>El fotograma de origen entero con pies y horas</translation>
+    </message>
+    <message>
+        <source>The frame that the lens shows, whole: toes yellow, borders of the strip dashed, the clock in white.</source>
+        <translation>El fotograma que muestra la lupa, entero: pies en amarillo, bordes de la tira a trazos, las horas en blanco.</translation>
+    </message>
+</context>
+<context>
+    <name>app::viewer::HandbookSheet</name>
+    <message>
+        <source>en</source>
+        <translation>es</translation>
+    </message>
+    <message>
+        <source>Handbook</source>
+        <translation>Manual</translation>
+    </message>
+    <message>
+        <source>Search the handbook</source>
+        <translation>Buscar en el manual</translation>
+    </message>
+    <message>
+        <source>Chapters, or what was found</source>
+        <translation>Capítulos, o lo hallado</translation>
+    </message>
+    <message>
+        <source>Text of the chapter</source>
+        <translation>Texto del capítulo</translation>
+    </message>
+    <message>
+        <source>Nothing found. Fewer words, or a part of one, find more.</source>
+        <translation>Nada hallado. Menos palabras, o parte de una, hallan más.</translation>
     </message>
 </context>
 <context>
@@ -497,9 +697,9 @@ aún visibles</translation>
         <translation>Lupa: fotograma de origen y tira</translation>
     </message>
     <message>
-        <source>Left the source frame, right the strip, the same point marked in both.
+        <source>The source frame, and the strip beside it; the same point marked in both.
 [ and ] step through the frames that saw it; the wheel magnifies; double click shows the whole frame; drag to move.</source>
-        <translation>A la izquierda el fotograma de origen, a la derecha la tira, con el mismo punto marcado en ambos.
+        <translation>El fotograma de origen, y la tira junto a él; el mismo punto marcado en ambos.
 [ y ] recorren los fotogramas que lo vieron; la rueda amplía; doble clic muestra el fotograma entero; arrastre para mover.</translation>
     </message>
     <message>
@@ -631,7 +831,7 @@ píxel %6, %7; un píxel cubre %8 mm</translation>
     </message>
     <message>
         <source>Say where the pictures come from: a device, a stream&apos;s address or a file.</source>
-        <translation>Indique de dónde vienen las imágenes: un dispositivo, la dirección de una transmisión o un archivo.</translation>
+        <translation>Indique de dónde vienen las imágenes: un token, la dirección de una transmisión o un archivo.</translation>
     </message>
     <message>
         <source>Give the joint file: it knows the bore and the camera.</source>
@@ -783,12 +983,40 @@ píxel %6, %7; un píxel cubre %8 mm</translation>
         <translation>Juntas &amp;recientes</translation>
     </message>
     <message>
+        <source>Joints of this fo&amp;lder</source>
+        <translation>Juntas de esta car&amp;peta</translation>
+    </message>
+    <message>
+        <source>Next &amp;joint of this folder</source>
+        <translation>Junta &amp;siguiente de esta carpeta</translation>
+    </message>
+    <message>
+        <source>Pre&amp;vious joint of this folder</source>
+        <translation>Junta &amp;anterior de esta carpeta</translation>
+    </message>
+    <message>
         <source>&amp;New joint…</source>
         <translation>&amp;Nueva junta…</translation>
     </message>
     <message>
+        <source>&amp;Facts of this joint…</source>
+        <translation>&amp;Datos de esta junta…</translation>
+    </message>
+    <message>
         <source>&amp;Measure again</source>
         <translation>&amp;Medir de nuevo</translation>
+    </message>
+    <message>
+        <source>Measure &amp;all joints of this folder</source>
+        <translation>Medir &amp;todas las juntas de esta carpeta</translation>
+    </message>
+    <message>
+        <source>Save t&amp;his view as a picture…</source>
+        <translation>Guardar &amp;esta vista como imagen…</translation>
+    </message>
+    <message>
+        <source>&amp;Copy this view</source>
+        <translation>&amp;Copiar esta vista</translation>
     </message>
     <message>
         <source>&amp;Save notes</source>
@@ -799,8 +1027,12 @@ píxel %6, %7; un píxel cubre %8 mm</translation>
         <translation>&amp;Juzgar…</translation>
     </message>
     <message>
-        <source>&amp;Report</source>
-        <translation>&amp;Informe</translation>
+        <source>&amp;Report…</source>
+        <translation>&amp;Informe…</translation>
+    </message>
+    <message>
+        <source>Record and &amp;sign-off…</source>
+        <translation>Acta y &amp;firma…</translation>
     </message>
     <message>
         <source>&amp;Trends of a joint book…</source>
@@ -935,16 +1167,16 @@ píxel %6, %7; un píxel cubre %8 mm</translation>
         <translation>N&amp;otas y lugares señalados</translation>
     </message>
     <message>
-        <source>Ri&amp;bbons</source>
-        <translation>&amp;Cintas</translation>
+        <source>&amp;Profiles</source>
+        <translation>&amp;Perfiles</translation>
     </message>
     <message>
         <source>&amp;Ruler</source>
         <translation>Re&amp;gla</translation>
     </message>
     <message>
-        <source>Fil&amp;m by its numbers</source>
-        <translation>&amp;Película por sus números</translation>
+        <source>Radio&amp;graph by its numbers</source>
+        <translation>Radio&amp;grafía por sus números</translation>
     </message>
     <message>
         <source>Le&amp;gends</source>
@@ -953,6 +1185,10 @@ píxel %6, %7; un píxel cubre %8 mm</translation>
     <message>
         <source>&amp;Lens</source>
         <translation>&amp;Lupa</translation>
+    </message>
+    <message>
+        <source>Whole source &amp;frame</source>
+        <translation>Fotograma de origen &amp;entero</translation>
     </message>
     <message>
         <source>Lens: ne&amp;xt frame that saw it</source>
@@ -1023,8 +1259,8 @@ píxel %6, %7; un píxel cubre %8 mm</translation>
         <translation>&amp;Una junto a otra</translation>
     </message>
     <message>
-        <source>&amp;Swipe edge</source>
-        <translation>&amp;Borde corredizo</translation>
+        <source>&amp;Split line</source>
+        <translation>&amp;Línea divisoria</translation>
     </message>
     <message>
         <source>B&amp;link</source>
@@ -1043,12 +1279,12 @@ píxel %6, %7; un píxel cubre %8 mm</translation>
         <translation>No se conocen las alturas en ambas grabaciones: la diferencia solo puede mostrarse en brillo.</translation>
     </message>
     <message>
-        <source>Swipe edge to the l&amp;eft</source>
-        <translation>Borde corredizo a la &amp;izquierda</translation>
+        <source>Split line towards the s&amp;tart of the page</source>
+        <translation>Línea divisoria hacia el p&amp;rincipio de la página</translation>
     </message>
     <message>
-        <source>Swipe edge to the ri&amp;ght</source>
-        <translation>Borde corredizo a la d&amp;erecha</translation>
+        <source>Split line towards the &amp;end of the page</source>
+        <translation>Línea divisoria hacia el &amp;final de la página</translation>
     </message>
     <message>
         <source>Move the later one &amp;clockwise</source>
@@ -1127,6 +1363,10 @@ píxel %6, %7; un píxel cubre %8 mm</translation>
         <translation>Ay&amp;uda</translation>
     </message>
     <message>
+        <source>&amp;Handbook</source>
+        <translation>&amp;Manual</translation>
+    </message>
+    <message>
         <source>&amp;Keys</source>
         <translation>&amp;Teclas</translation>
     </message>
@@ -1195,6 +1435,62 @@ píxel %6, %7; un píxel cubre %8 mm</translation>
         <translation>Lo medido nunca se borra; desestímelo con un motivo.</translation>
     </message>
     <message>
+        <source>Open the joint first whose report you want.</source>
+        <translation>Abra primero la junta cuyo informe quiere.</translation>
+    </message>
+    <message>
+        <source>Open the joint first that goes on record.</source>
+        <translation>Abra primero la junta que se va a registrar.</translation>
+    </message>
+    <message>
+        <source>This joint comes from the joint book already; its own files go on record, not what the book lent.</source>
+        <translation>Esta junta ya viene del libro de juntas; se registran sus propios archivos, no los que prestó el libro.</translation>
+    </message>
+    <message>
+        <source>There is no further joint in this folder.</source>
+        <translation>No hay más juntas en esta carpeta.</translation>
+    </message>
+    <message>
+        <source>Open a joint first; the joints beside it can then be stepped through.</source>
+        <translation>Abra primero una junta; después se puede pasar a las que están a su lado.</translation>
+    </message>
+    <message>
+        <source>Open a joint first; the joints beside it can then be measured.</source>
+        <translation>Abra primero una junta; después se pueden medir las que están a su lado.</translation>
+    </message>
+    <message>
+        <source>%1 of %2 joints were measured now.</source>
+        <translation>Ahora se midieron %1 de %2 juntas.</translation>
+    </message>
+    <message>
+        <source>Not measured: %1</source>
+        <translation>Sin medir: %1</translation>
+    </message>
+    <message>
+        <source>Measuring the joints of this folder</source>
+        <translation>Midiendo las juntas de esta carpeta</translation>
+    </message>
+    <message>
+        <source>Something is still being done; wait for it or stop it.</source>
+        <translation>Aún hay un trabajo en marcha; espere o deténgalo.</translation>
+    </message>
+    <message>
+        <source>Open the joint first whose picture you want.</source>
+        <translation>Abra primero la junta cuya imagen quiere.</translation>
+    </message>
+    <message>
+        <source>Picture of this view</source>
+        <translation>Imagen de esta vista</translation>
+    </message>
+    <message>
+        <source>%1 cannot be written.</source>
+        <translation>No se puede escribir %1.</translation>
+    </message>
+    <message>
+        <source>Written: %1</source>
+        <translation>Escrito: %1</translation>
+    </message>
+    <message>
         <source>&amp;Recording</source>
         <translation>&amp;Grabación</translation>
     </message>
@@ -1213,6 +1509,10 @@ píxel %6, %7; un píxel cubre %8 mm</translation>
     <message>
         <source>&amp;Follow a camera live…</source>
         <translation>&amp;Seguir una cámara en directo…</translation>
+    </message>
+    <message>
+        <source>Ca&amp;librate a camera from board pictures…</source>
+        <translation>Ca&amp;librar una cámara con imágenes de un tablero…</translation>
     </message>
     <message>
         <source>Sort a re&amp;cording…</source>
@@ -1241,6 +1541,10 @@ píxel %6, %7; un píxel cubre %8 mm</translation>
     <message>
         <source>No recording of the welding was followed for this joint; `rootscroll arc` does that and its arc.json belongs beside the joint file.</source>
         <translation>No se ha seguido ninguna grabación de la soldadura de esta junta; lo hace `rootscroll arc` y su arc.json va junto al archivo de la junta.</translation>
+    </message>
+    <message>
+        <source>Open the joint first whose facts you want to see.</source>
+        <translation>Abra primero la junta cuyos datos quiere ver.</translation>
     </message>
     <message>
         <source>Open the joint first to which the recording belongs.</source>
@@ -1342,8 +1646,8 @@ píxel %6, %7; un píxel cubre %8 mm</translation>
         <translation>&amp;Criterio</translation>
     </message>
     <message>
-        <source>The camera file is what rootscroll calibrate wrote, or a joint file with one camera. Nothing is guessed.</source>
-        <translation>El archivo de cámara es el que escribió rootscroll calibrate, o un archivo de junta con una sola cámara. No se adivina nada.</translation>
+        <source>Choose the camera from the library, or its file. All else can be added later: File, Facts of this joint.</source>
+        <translation>Elija la cámara de la biblioteca o su archivo. Todo lo demás puede añadirse después: Archivo, Datos de esta junta.</translation>
     </message>
     <message>
         <source>&amp;Frames…</source>
@@ -1384,6 +1688,10 @@ píxel %6, %7; un píxel cubre %8 mm</translation>
     <message>
         <source>Calibrated camera</source>
         <translation>Cámara calibrada</translation>
+    </message>
+    <message>
+        <source>Camera from the li&amp;brary</source>
+        <translation>Cámara de la &amp;biblioteca</translation>
     </message>
     <message>
         <source>Frames or video</source>
@@ -1549,6 +1857,327 @@ píxel %6, %7; un píxel cubre %8 mm</translation>
     </message>
 </context>
 <context>
+    <name>app::viewer::PagesView</name>
+    <message>
+        <source>Pages of the record</source>
+        <translation>Páginas del acta</translation>
+    </message>
+    <message>
+        <source>Page %1 of %2</source>
+        <translation>Página %1 de %2</translation>
+    </message>
+</context>
+<context>
+    <name>app::viewer::RecordSheet</name>
+    <message>
+        <source>1. &amp;Put on record</source>
+        <translation>1. &amp;Registrar</translation>
+    </message>
+    <message>
+        <source>2. &amp;Sign what the pages show</source>
+        <translation>2. &amp;Firmar lo que muestran las páginas</translation>
+    </message>
+    <message>
+        <source>3. &amp;Write the record</source>
+        <translation>3. &amp;Escribir el acta</translation>
+    </message>
+    <message>
+        <source>Stop</source>
+        <translation>Detener</translation>
+    </message>
+    <message>
+        <source>Record and sign-off: %1</source>
+        <translation>Acta y firma: %1</translation>
+    </message>
+    <message>
+        <source>The joint comes into the book with its pictures and is measured there once more. %1</source>
+        <translation>La junta entra en el libro con sus imágenes y allí se mide otra vez. %1</translation>
+    </message>
+    <message>
+        <source>Choose…</source>
+        <translation>Elegir…</translation>
+    </message>
+    <message>
+        <source>Choose the book</source>
+        <translation>Elegir el libro</translation>
+    </message>
+    <message>
+        <source>Joint book</source>
+        <translation>Libro de juntas</translation>
+    </message>
+    <message>
+        <source>a file, made where there is none</source>
+        <translation>un archivo; si no existe, se crea</translation>
+    </message>
+    <message>
+        <source>Joint book; a new name makes a new one</source>
+        <translation>Libro de juntas; un nombre nuevo crea uno nuevo</translation>
+    </message>
+    <message>
+        <source>Cycle</source>
+        <translation>Ciclo</translation>
+    </message>
+    <message>
+        <source>R0 the first weld, R1 the first repair</source>
+        <translation>R0 la primera soldadura, R1 la primera reparación</translation>
+    </message>
+    <message>
+        <source>Recording</source>
+        <translation>Grabación</translation>
+    </message>
+    <message>
+        <source>Welder</source>
+        <translation>Soldador</translation>
+    </message>
+    <message>
+        <source>not known</source>
+        <translation>no se conoce</translation>
+    </message>
+    <message>
+        <source>Welded on</source>
+        <translation>Soldada el</translation>
+    </message>
+    <message>
+        <source>Your name</source>
+        <translation>Su nombre</translation>
+    </message>
+    <message>
+        <source>examined</source>
+        <translation>examinada</translation>
+    </message>
+    <message>
+        <source>approved</source>
+        <translation>aprobada</translation>
+    </message>
+    <message>
+        <source>What you sign</source>
+        <translation>Qué firma</translation>
+    </message>
+    <message>
+        <source>Role</source>
+        <translation>Función</translation>
+    </message>
+    <message>
+        <source>as the code in force calls it</source>
+        <translation>como la llama el código vigente</translation>
+    </message>
+    <message>
+        <source>Qualification</source>
+        <translation>Cualificación</translation>
+    </message>
+    <message>
+        <source>method, level, certificate</source>
+        <translation>método, nivel, certificado</translation>
+    </message>
+    <message>
+        <source>valid to</source>
+        <translation>válida hasta</translation>
+    </message>
+    <message>
+        <source>Vision test on</source>
+        <translation>Prueba de visión el</translation>
+    </message>
+    <message>
+        <source>Examination procedure</source>
+        <translation>Procedimiento de examen</translation>
+    </message>
+    <message>
+        <source>its number</source>
+        <translation>su número</translation>
+    </message>
+    <message>
+        <source>Light level</source>
+        <translation>Nivel de luz</translation>
+    </message>
+    <message>
+        <source>as measured, such as 1100 lx at the root</source>
+        <translation>medido, por ejemplo 1100 lx en la raíz</translation>
+    </message>
+    <message>
+        <source>Resolution shown</source>
+        <translation>Resolución demostrada</translation>
+    </message>
+    <message>
+        <source>how it was demonstrated</source>
+        <translation>cómo se demostró</translation>
+    </message>
+    <message>
+        <source>Statement</source>
+        <translation>Declaración</translation>
+    </message>
+    <message>
+        <source>what you sign, in your own words</source>
+        <translation>lo que firma, con sus propias palabras</translation>
+    </message>
+    <message>
+        <source>Choose the key</source>
+        <translation>Elegir la clave</translation>
+    </message>
+    <message>
+        <source>Your key</source>
+        <translation>Su clave</translation>
+    </message>
+    <message>
+        <source>a file, or a token&apos;s address</source>
+        <translation>un archivo o la dirección de un token</translation>
+    </message>
+    <message>
+        <source>Passphrase or PIN</source>
+        <translation>Contraseña o PIN</translation>
+    </message>
+    <message>
+        <source>Make a new key</source>
+        <translation>Crear una clave nueva</translation>
+    </message>
+    <message>
+        <source>once more</source>
+        <translation>otra vez</translation>
+    </message>
+    <message>
+        <source>only for a new key</source>
+        <translation>solo para una clave nueva</translation>
+    </message>
+    <message>
+        <source>Key registered by</source>
+        <translation>Clave inscrita por</translation>
+    </message>
+    <message>
+        <source>who answers for it; the first time only</source>
+        <translation>quien responde por ella; solo la primera vez</translation>
+    </message>
+    <message>
+        <source>Record into the folder</source>
+        <translation>Acta en la carpeta</translation>
+    </message>
+    <message>
+        <source>Something is still being done; wait for it or stop it.</source>
+        <translation>Aún hay un trabajo en marcha; espere o deténgalo.</translation>
+    </message>
+    <message>
+        <source>Give the joint book: a file, or the address of a server.</source>
+        <translation>Indique el libro de juntas: un archivo o la dirección de un servidor.</translation>
+    </message>
+    <message>
+        <source>Give your name: it stands beside every change of the record.</source>
+        <translation>Indique su nombre: consta junto a cada cambio del acta.</translation>
+    </message>
+    <message>
+        <source>Putting the joint on record</source>
+        <translation>Registrando la junta</translation>
+    </message>
+    <message>
+        <source>Stopped; what is in the book already stays there.</source>
+        <translation>Detenido; lo que ya está en el libro se queda allí.</translation>
+    </message>
+    <message>
+        <source>%1, revision %2: %3. Signatures on it: %4. Look through all pages before you sign. Seal of the book, to be noted outside it: %5</source>
+        <translation>%1, revisión %2: %3. Firmas en ella: %4. Mire todas las páginas antes de firmar. Sello del libro, para anotarlo fuera de él: %5</translation>
+    </message>
+    <message>
+        <source>Say where the new key is to lie.</source>
+        <translation>Diga dónde ha de estar la clave nueva.</translation>
+    </message>
+    <message>
+        <source>A key without a passphrase signs for whoever finds the file; give one.</source>
+        <translation>Una clave sin contraseña firma por quien encuentre el archivo; indique una.</translation>
+    </message>
+    <message>
+        <source>The two passphrases differ; type both again.</source>
+        <translation>Las dos contraseñas no coinciden; escríbalas de nuevo.</translation>
+    </message>
+    <message>
+        <source>The key lies there, locked by its passphrase, which nobody can tell you again. Fingerprint: %1</source>
+        <translation>La clave está allí, cerrada con su contraseña, que nadie podrá decirle de nuevo. Huella: %1</translation>
+    </message>
+    <message>
+        <source>Signing</source>
+        <translation>Firmando</translation>
+    </message>
+    <message>
+        <source>Say into which folder the record goes.</source>
+        <translation>Diga en qué carpeta va el acta.</translation>
+    </message>
+    <message>
+        <source>Writing the record</source>
+        <translation>Escribiendo el acta</translation>
+    </message>
+    <message>
+        <source>Written: %1</source>
+        <translation>Escrito: %1</translation>
+    </message>
+</context>
+<context>
+    <name>app::viewer::ReportSheet</name>
+    <message>
+        <source>&amp;Inches beside millimetres</source>
+        <translation>&amp;Pulgadas junto a los milímetros</translation>
+    </message>
+    <message>
+        <source>&amp;Write the report</source>
+        <translation>&amp;Escribir el informe</translation>
+    </message>
+    <message>
+        <source>Report</source>
+        <translation>Informe</translation>
+    </message>
+    <message>
+        <source>Choose…</source>
+        <translation>Elegir…</translation>
+    </message>
+    <message>
+        <source>Choose: %1</source>
+        <translation>Elegir: %1</translation>
+    </message>
+    <message>
+        <source>Into the &amp;folder</source>
+        <translation>En la &amp;carpeta</translation>
+    </message>
+    <message>
+        <source>Folder of the report</source>
+        <translation>Carpeta del informe</translation>
+    </message>
+    <message>
+        <source>Page</source>
+        <translation>Página</translation>
+    </message>
+    <message>
+        <source>&amp;Page</source>
+        <translation>&amp;Página</translation>
+    </message>
+    <message>
+        <source>Language of the record</source>
+        <translation>Idioma del acta</translation>
+    </message>
+    <message>
+        <source>&amp;Language of the record</source>
+        <translation>I&amp;dioma del acta</translation>
+    </message>
+    <message>
+        <source>&amp;Company&apos;s paper</source>
+        <translation>Papel de la e&amp;mpresa</translation>
+    </message>
+    <message>
+        <source>Company&apos;s paper</source>
+        <translation>Papel de la empresa</translation>
+    </message>
+    <message>
+        <source>none</source>
+        <translation>ninguno</translation>
+    </message>
+    <message>
+        <source>Say into which folder the report goes.</source>
+        <translation>Diga en qué carpeta va el informe.</translation>
+    </message>
+    <message>
+        <source>Written: %1</source>
+        <translation>Escrito: %1</translation>
+    </message>
+    <message>
+        <source>The pages are still being set; try again in a moment.</source>
+        <translation>Las páginas aún se están componiendo; inténtelo de nuevo en un momento.</translation>
+    </message>
+</context>
+<context>
     <name>app::viewer::SectionView</name>
     <message>
         <source>Section across the bead at the cross-hair</source>
@@ -1563,12 +2192,12 @@ píxel %6, %7; un píxel cubre %8 mm</translation>
         <translation>Perfil: %1</translation>
     </message>
     <message>
-        <source>Crown height: %1</source>
-        <translation>Altura de corona: %1</translation>
+        <source>Root reinforcement: %1</source>
+        <translation>Sobreespesor de raíz: %1</translation>
     </message>
     <message>
-        <source>crown %1 above the chord</source>
-        <translation>corona %1 sobre la cuerda</translation>
+        <source>root reinforcement %1 above the line joining the toes</source>
+        <translation>sobreespesor de raíz %1 sobre la línea que une los pies</translation>
     </message>
     <message>
         <source>concavity %1 below it</source>
@@ -1893,6 +2522,17 @@ píxel %6, %7; un píxel cubre %8 mm</translation>
     </message>
 </context>
 <context>
+    <name>app::viewer::UpPicture</name>
+    <message>
+        <source>Where is 0 degrees?</source>
+        <translation>¿Dónde están los 0 grados?</translation>
+    </message>
+    <message>
+        <source>Click on the wall where the joint&apos;s datum lies (0 degrees, such as top dead centre).</source>
+        <translation>Haga clic en la pared donde está la referencia de la junta (0 grados, por ejemplo el punto más alto).</translation>
+    </message>
+</context>
+<context>
     <name>app::viewer::Words</name>
     <message>
         <source>not measurable from this recording</source>
@@ -1915,8 +2555,8 @@ píxel %6, %7; un píxel cubre %8 mm</translation>
         <translation>Ancho</translation>
     </message>
     <message>
-        <source>Crown height</source>
-        <translation>Altura de corona</translation>
+        <source>Root reinforcement</source>
+        <translation>Sobreespesor de raíz</translation>
     </message>
     <message>
         <source>Concavity</source>
@@ -2338,12 +2978,12 @@ píxel %6, %7; un píxel cubre %8 mm</translation>
         <translation>desalineación de montaje anotada antes de soldar</translation>
     </message>
     <message>
-        <source>within</source>
-        <translation>dentro</translation>
+        <source>within limit</source>
+        <translation>dentro del límite</translation>
     </message>
     <message>
-        <source>beyond</source>
-        <translation>fuera</translation>
+        <source>exceeds limit</source>
+        <translation>supera el límite</translation>
     </message>
     <message>
         <source>undecided</source>
@@ -2354,8 +2994,8 @@ píxel %6, %7; un píxel cubre %8 mm</translation>
         <translation>no medido</translation>
     </message>
     <message>
-        <source>annotated</source>
-        <translation>anotado</translation>
+        <source>shown, not evaluated</source>
+        <translation>mostrado, sin evaluar</translation>
     </message>
     <message>
         <source>proposed: within</source>
@@ -2398,7 +3038,7 @@ píxel %6, %7; un píxel cubre %8 mm</translation>
         <translation>la cámara no avanzó lo bastante cerca de la soldadura</translation>
     </message>
     <message>
-        <source>no station line has both its toes</source>
+        <source>no half-degree line has both its toes</source>
         <translation>ninguna línea tiene sus dos pies</translation>
     </message>
     <message>
@@ -2406,8 +3046,8 @@ píxel %6, %7; un píxel cubre %8 mm</translation>
         <translation>apenas se ve algo de la soldadura</translation>
     </message>
     <message>
-        <source>too little bare wall is shared by the frames of the push</source>
-        <translation>las imágenes del avance comparten demasiado poca pared desnuda</translation>
+        <source>too little bare wall is shared by the frames of the run-in</source>
+        <translation>las imágenes del acercamiento comparten demasiado poca pared desnuda</translation>
     </message>
     <message>
         <source>the frames were not lit as lamps around the lens would light them</source>
@@ -2426,8 +3066,8 @@ píxel %6, %7; un píxel cubre %8 mm</translation>
         <translation>las imágenes no dicen aquí la altura lo bastante bien</translation>
     </message>
     <message>
-        <source>the insert&apos;s edge is still there, so there is no crown to speak of</source>
-        <translation>el borde del inserto sigue ahí, así que no hay corona de la que hablar</translation>
+        <source>the insert&apos;s edge is still there, so there is no root reinforcement to speak of</source>
+        <translation>el borde del inserto sigue ahí, así que no hay sobreespesor del que hablar</translation>
     </message>
     <message>
         <source>no height was measured at this place</source>
@@ -2454,8 +3094,8 @@ píxel %6, %7; un píxel cubre %8 mm</translation>
         <translation>imagen y superficie juntas no dicen aquí dónde están los dos pies</translation>
     </message>
     <message>
-        <source>the far toe is hidden behind the crown, or does not stand out from the wall</source>
-        <translation>el pie lejano está oculto tras la corona o no destaca de la pared</translation>
+        <source>the far toe is hidden behind the root reinforcement, or does not stand out from the wall</source>
+        <translation>el pie lejano está oculto tras el sobreespesor o no destaca de la pared</translation>
     </message>
     <message>
         <source>what is seen there stands clear of the wall: the far toe lies hidden behind it</source>
@@ -2488,6 +3128,222 @@ píxel %6, %7; un píxel cubre %8 mm</translation>
     <message>
         <source>Acceptance is the decision of the certified examiner under the contract and its code edition.</source>
         <translation>La aceptación es decisión del examinador certificado según el contrato y su edición del código.</translation>
+    </message>
+    <message>
+        <source>joint</source>
+        <translation>junta</translation>
+    </message>
+    <message>
+        <source>pipe</source>
+        <translation>tubo</translation>
+    </message>
+    <message>
+        <source>pieces</source>
+        <translation>piezas</translation>
+    </message>
+    <message>
+        <source>insert</source>
+        <translation>inserto</translation>
+    </message>
+    <message>
+        <source>datum</source>
+        <translation>referencia</translation>
+    </message>
+    <message>
+        <source>Calibrated on</source>
+        <translation>Calibrada el</translation>
+    </message>
+    <message>
+        <source>Lens&apos;s serial number</source>
+        <translation>Número de serie de la lente</translation>
+    </message>
+    <message>
+        <source>Scale checked before the recording, on</source>
+        <translation>Escala comprobada antes de la grabación, el</translation>
+    </message>
+    <message>
+        <source>Scale checked after the recording, on</source>
+        <translation>Escala comprobada después de la grabación, el</translation>
+    </message>
+    <message>
+        <source>its known length, mm</source>
+        <translation>su longitud conocida, mm</translation>
+    </message>
+    <message>
+        <source>its length as measured, mm</source>
+        <translation>su longitud medida, mm</translation>
+    </message>
+    <message>
+        <source>Joint</source>
+        <translation>Junta</translation>
+    </message>
+    <message>
+        <source>Line or system</source>
+        <translation>Línea o sistema</translation>
+    </message>
+    <message>
+        <source>Base material</source>
+        <translation>Material base</translation>
+    </message>
+    <message>
+        <source>Flow</source>
+        <translation>Flujo</translation>
+    </message>
+    <message>
+        <source>Camera went in through piece</source>
+        <translation>La cámara entró por la pieza</translation>
+    </message>
+    <message>
+        <source>Criterion</source>
+        <translation>Criterio</translation>
+    </message>
+    <message>
+        <source>Smallest height of the cap outside, mm</source>
+        <translation>Altura mínima del sobreespesor exterior, mm</translation>
+    </message>
+    <message>
+        <source>Minimum wall, mm</source>
+        <translation>Pared mínima, mm</translation>
+    </message>
+    <message>
+        <source>Nominal pipe size</source>
+        <translation>Tamaño nominal</translation>
+    </message>
+    <message>
+        <source>Schedule</source>
+        <translation>Schedule</translation>
+    </message>
+    <message>
+        <source>its heat number</source>
+        <translation>su número de colada</translation>
+    </message>
+    <message>
+        <source>Insert&apos;s class (AWS A5.30)</source>
+        <translation>Clase del inserto (AWS A5.30)</translation>
+    </message>
+    <message>
+        <source>Insert&apos;s width as laid, mm</source>
+        <translation>Ancho del inserto al colocarlo, mm</translation>
+    </message>
+    <message>
+        <source>its standard uncertainty, mm</source>
+        <translation>su incertidumbre típica, mm</translation>
+    </message>
+    <message>
+        <source>What 0 degrees is</source>
+        <translation>Qué son los 0 grados</translation>
+    </message>
+    <message>
+        <source>What +z is</source>
+        <translation>Qué es +z</translation>
+    </message>
+    <message>
+        <source>What shows it</source>
+        <translation>Qué lo demuestra</translation>
+    </message>
+    <message>
+        <source>State of the weld</source>
+        <translation>Estado de la soldadura</translation>
+    </message>
+    <message>
+        <source>Who held the camera</source>
+        <translation>Quién llevaba la cámara</translation>
+    </message>
+    <message>
+        <source>Camera</source>
+        <translation>Cámara</translation>
+    </message>
+    <message>
+        <source>Camera looked</source>
+        <translation>La cámara miraba</translation>
+    </message>
+    <message>
+        <source>Picture&apos;s up, degrees</source>
+        <translation>Arriba de la imagen, grados</translation>
+    </message>
+    <message>
+        <source>Head off the axis by about, mm</source>
+        <translation>Cabezal fuera del eje en unos, mm</translation>
+    </message>
+    <message>
+        <source>Head leaning by about, degrees</source>
+        <translation>Cabezal inclinado en unos, grados</translation>
+    </message>
+    <message>
+        <source>Camera to weld, mm</source>
+        <translation>De la cámara a la soldadura, mm</translation>
+    </message>
+    <message>
+        <source>known to, mm</source>
+        <translation>conocida hasta, mm</translation>
+    </message>
+    <message>
+        <source>Piece a</source>
+        <translation>Pieza a</translation>
+    </message>
+    <message>
+        <source>Outside diameter of a, mm</source>
+        <translation>Diámetro exterior de a, mm</translation>
+    </message>
+    <message>
+        <source>Wall of a, mm</source>
+        <translation>Pared de a, mm</translation>
+    </message>
+    <message>
+        <source>Inside diameter of a at the root, mm</source>
+        <translation>Diámetro interior de a en la raíz, mm</translation>
+    </message>
+    <message>
+        <source>How the sizes of a were found</source>
+        <translation>Cómo se obtuvieron las medidas de a</translation>
+    </message>
+    <message>
+        <source>Piece b</source>
+        <translation>Pieza b</translation>
+    </message>
+    <message>
+        <source>Outside diameter of b, mm</source>
+        <translation>Diámetro exterior de b, mm</translation>
+    </message>
+    <message>
+        <source>Wall of b, mm</source>
+        <translation>Pared de b, mm</translation>
+    </message>
+    <message>
+        <source>Inside diameter of b at the root, mm</source>
+        <translation>Diámetro interior de b en la raíz, mm</translation>
+    </message>
+    <message>
+        <source>How the sizes of b were found</source>
+        <translation>Cómo se obtuvieron las medidas de b</translation>
+    </message>
+    <message>
+        <source>Outside diameter, mm</source>
+        <translation>Diámetro exterior, mm</translation>
+    </message>
+    <message>
+        <source>Wall, mm</source>
+        <translation>Pared, mm</translation>
+    </message>
+    <message>
+        <source>Inside diameter at the root, mm</source>
+        <translation>Diámetro interior en la raíz, mm</translation>
+    </message>
+    <message>
+        <source>How the sizes were found</source>
+        <translation>Cómo se obtuvieron las medidas</translation>
+    </message>
+    <message>
+        <source>a to b</source>
+        <translation>de a a b</translation>
+    </message>
+    <message>
+        <source>b to a</source>
+        <translation>de b a a</translation>
+    </message>
+    <message>
+        <source>side</source>
+        <translation>de lado</translation>
     </message>
     <message>
         <source>A root not shown, not in focus or not lit is NOT EXAMINED, not acceptable.</source>

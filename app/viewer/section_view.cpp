@@ -100,8 +100,10 @@ SectionView::SectionView(Desk& desk, QWidget* parent) : QWidget(parent), desk_(d
 
 QString SectionView::Sentence(const Section& section) const {
   if (section.surface.empty()) return tr("Profile: %1").arg(Words::NotMeasurable(section.why));
-  if (!std::isfinite(section.crown)) return tr("Crown height: %1").arg(Words::NotMeasurable(section.why_no_crown));
-  QString text = tr("crown %1 above the chord").arg(Words::Length(section.crown, section.crown_u, desk_.units()));
+  if (!std::isfinite(section.crown))
+    return tr("Root reinforcement: %1").arg(Words::NotMeasurable(section.why_no_crown));
+  QString text = tr("root reinforcement %1 above the line joining the toes")
+                     .arg(Words::Length(section.crown, section.crown_u, desk_.units()));
   if (std::isfinite(section.concavity))
     text +=
         "\n" + tr("concavity %1 below it").arg(Words::Length(section.concavity, section.concavity_u, desk_.units()));

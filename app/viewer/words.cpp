@@ -63,7 +63,7 @@ QString Words::Name(RibbonOf of) {
     case RibbonOf::kWidth:
       return tr("Width");
     case RibbonOf::kCrown:
-      return tr("Crown height");
+      return tr("Root reinforcement");
     case RibbonOf::kConcavity:
       return tr("Concavity");
     case RibbonOf::kMisalignment:

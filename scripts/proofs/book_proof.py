@@ -173,7 +173,7 @@ def full_record(cli, work, address, evidence):
     cli("batch", address)
     cli("book", "purge", address, "F-1", "--time", "07:00", "--oxygen-ppm", "35", "--gas", "argon", "--dew-point-c", "-52", *BY)
     cli("book", "film", address, "F-1", film, *BY)
-    cli("book", "closeout", address, "F-1", "--after", "purge", "--by", "A. Example", "--when", "2026-03-01", "--found",
+    cli("book", "foreign-material", address, "F-1", "--after", "purge", "--by", "A. Example", "--when", "2026-03-01", "--found",
         "dam taken out, nothing left inside", *BY)
     key = os.path.join(work, "key_%d.pem" % len(os.listdir(work)))
     cli("book", "key", key)

@@ -52,9 +52,9 @@ def pod_refusal(book, programs, work):
 
 def gauge_reference(book, programs):
     book.heading("Gauge study: 10 parts, 3 appraisers, 3 trials (AIAG); printed with rounded intermediates")
-    got, trouble = answer(programs, "repeat", os.path.join(REFERENCES, "gauge_10x3x3.csv"))
+    got, trouble = answer(programs, "repeatability", os.path.join(REFERENCES, "gauge_10x3x3.csv"))
     if trouble:
-        return book.says("repeat", False, trouble, "an answer")
+        return book.says("repeatability", False, trouble, "an answer")
     table = (("average_and_range", "average and range", (("repeatability", 0.20188), ("operators", 0.22963),
                                                          ("gauge", 0.30575), ("parts", 1.10456), ("total", 1.14610))),
              ("anova_without_interaction", "ANOVA, pooled", (("repeatability", 0.199933), ("operators", 0.226838),
@@ -132,12 +132,12 @@ def resolution(book, programs, work):
     book.heading("The smallest line that a recording shows")
     out = os.path.join(work, "resolve")
     path = os.path.join(tools.ROOT, "fixtures", "demo", "joint.json")
-    got, trouble = answer(programs, "resolve", path, "--recording", "root", "--out", out)
+    got, trouble = answer(programs, "smallest-line", path, "--recording", "root", "--out", out)
     if trouble:
         return book.says("demo", False, trouble, "an answer")
     known = [v for v in got["weld_worst_mm"] if v is not None]
     book.at_most("demo: worst smallest line on the weld", max(known) if len(known) == 720 else None, 0.8, "mm")
-    got, _ = answer(programs, "resolve", path, "--recording", "root", "--out", out, "--line-mm", "0.1")
+    got, _ = answer(programs, "smallest-line", path, "--recording", "root", "--out", out, "--line-mm", "0.1")
     book.says("a line of 0.1 mm is not shown by it", got and len(got["not_shown_weld"]) == 1,
               "not shown" if got and got["not_shown_weld"] else "shown", "not shown")
 

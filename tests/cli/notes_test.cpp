@@ -4,7 +4,8 @@
 
 #include "tests/cli/program.h"
 
-/// What people wrote in the window reaches every paper: `report`, `judge`, `book notes`, `book report`, `book csv`.
+/// What people wrote in the window reaches every paper: `report`, `judge`, `book window-notes`, `book report`, `book
+/// csv`.
 namespace cli_test {
 namespace {
 
@@ -88,7 +89,7 @@ TEST_F(Notes, ReachTheBooksPaperAndItsTables) {
   ASSERT_EQ(RunProgram({"book", "new", book}).exit_code, 0);
   ASSERT_EQ(with({"book", "add", book, Joint(), "--recording", "root"}).exit_code, 0);
   ASSERT_EQ(RunProgram({"batch", book}).exit_code, 0);
-  const auto put = with({"book", "notes", book, "LX-114", (folder_ / "joint.notes.json").string()});
+  const auto put = with({"book", "window-notes", book, "LX-114", (folder_ / "joint.notes.json").string()});
   ASSERT_EQ(put.exit_code, 0) << put.err;
   const auto printed = RunProgram({"book", "report", book, "LX-114", "--out", out});
   EXPECT_EQ(printed.err, "");

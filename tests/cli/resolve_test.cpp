@@ -23,7 +23,7 @@ class Resolve : public testing::Test {
   }
   void TearDown() override { fs::remove_all(folder_); }
   Outcome Run(std::vector<std::string> more) const {
-    more.insert(more.begin(), {"resolve", (folder_ / "joint.json").string(), "--recording", "root", "--out",
+    more.insert(more.begin(), {"smallest-line", (folder_ / "joint.json").string(), "--recording", "root", "--out",
                                (folder_ / "out").string()});
     return RunProgram(more);
   }
@@ -35,7 +35,7 @@ TEST_F(Resolve, WritesMapPictureAndWhatItWentBy) {
   ASSERT_TRUE(run.exit_code == 0 || run.exit_code == 3) << run.err;
   EXPECT_THAT(run.out, HasSubstr("common practice, no source"));
   EXPECT_THAT(run.out, HasSubstr("supports and never replaces"));
-  const auto report = json::parse(Bytes(folder_ / "out" / "resolve.json"));
+  const auto report = json::parse(Bytes(folder_ / "out" / "smallest_line.json"));
   EXPECT_EQ(report["line_mm"], 0.8);
   EXPECT_EQ(report["zone_worst_mm"].size(), 720u);
   const auto map = cv::imread((folder_ / "out" / "smallest_line_um.png").string(), cv::IMREAD_UNCHANGED);
@@ -47,7 +47,7 @@ TEST_F(Resolve, WritesMapPictureAndWhatItWentBy) {
       std::lround(-report["map"]["z_from_mm"].get<double>() / report["map"]["pitch_mm"].get<double>()));
   EXPECT_GT(map.at<unsigned short>(middle, 100), 200);
   EXPECT_LT(map.at<unsigned short>(middle, 100), 800);
-  EXPECT_FALSE(cv::imread((folder_ / "out" / "resolve.png").string()).empty());
+  EXPECT_FALSE(cv::imread((folder_ / "out" / "smallest_line.png").string()).empty());
 }
 
 TEST_F(Resolve, AFinerLineIsNotShownAndThatIsExitThree) {

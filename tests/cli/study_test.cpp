@@ -83,7 +83,7 @@ TEST_F(Study, PodRefusesWithExitTwoAndOneSentence) {
 
 // Printed results of the worked study, tests/study/gauge_test.cpp.
 TEST_F(Study, RepeatGivesThePrintedGaugeStudyAndWhatItIsFitFor) {
-  const auto run = RunProgram({"repeat", kReferences + "gauge_10x3x3.csv", "--limit", "value=2.5"});
+  const auto run = RunProgram({"repeatability", kReferences + "gauge_10x3x3.csv", "--limit", "value=2.5"});
   ASSERT_EQ(run.exit_code, 0) << run.err;
   EXPECT_THAT(run.out, HasSubstr("(26.68 %)"));
   EXPECT_THAT(run.out, HasSubstr("(27.86 %)"));
@@ -93,14 +93,14 @@ TEST_F(Study, RepeatGivesThePrintedGaugeStudyAndWhatItIsFitFor) {
 }
 
 TEST_F(Study, RepeatOfReadingsByTwoOperators) {
-  std::vector<std::string> words{"repeat"};
+  std::vector<std::string> words{"repeatability"};
   for (const double own : {0.02, -0.02, 0.05, -0.05})
     words.push_back(ReadingFile("r" + std::to_string(words.size()), own));
   for (const char* who : {"A", "A", "B", "B"}) words.insert(words.end(), {"--operator", who});
   words.insert(words.end(), {"--limit", "width_mm=1", "--out", (folder_ / "out").string()});
   const auto run = RunProgram(words);
   ASSERT_EQ(run.exit_code, 0) << run.err;
-  const auto report = json::parse(Bytes(folder_ / "out" / "repeat.json"));
+  const auto report = json::parse(Bytes(folder_ / "out" / "repeatability.json"));
   const auto& width = report["quantities"].at(0);
   EXPECT_EQ(width["quantity"], "width_mm");
   // A's two readings lie 0.04 apart on every line, B's 0.10: variances 0.0008 and 0.005, pooled 0.0029.
@@ -108,16 +108,17 @@ TEST_F(Study, RepeatOfReadingsByTwoOperators) {
   EXPECT_EQ(width["gauge_study"]["operators"], 2);
   EXPECT_THAT(width["fitness"]["fit_for"].get<std::string>(), HasSubstr("at worst"));
   EXPECT_EQ(report["quantities"].size(), 1u) << "quantities that were not measured are left out";
-  EXPECT_THAT(Bytes(folder_ / "out" / "repeat.csv"), testing::StartsWith("theta_deg,width_mm_mean,width_mm_s\n0.0,"));
+  EXPECT_THAT(Bytes(folder_ / "out" / "repeatability.csv"),
+              testing::StartsWith("theta_deg,width_mm_mean,width_mm_s\n0.0,"));
 }
 
 TEST_F(Study, RepeatRefusesOtherJointsAndMiscountedOperators) {
   const auto a = ReadingFile("a.json", 0.02), b = ReadingFile("b.json", 0.03), c = ReadingFile("c.json", 0.03, "J-2");
-  EXPECT_THAT(RunProgram({"repeat", a, c}).err, HasSubstr("c.json is of joint J-2"));
-  EXPECT_THAT(RunProgram({"repeat", a, b, "--operator", "A"}).err, HasSubstr("one for each"));
-  EXPECT_THAT(RunProgram({"repeat", a}).err, HasSubstr("at least 2 readings"));
-  EXPECT_THAT(RunProgram({"repeat", a, b, "--limit", "width_mm"}).err, HasSubstr("like width_mm=1.5"));
-  EXPECT_EQ(RunProgram({"repeat", a, b, "--criterion", "MIL-STD-2035A Class 1"}).exit_code, 2);
+  EXPECT_THAT(RunProgram({"repeatability", a, c}).err, HasSubstr("c.json is of joint J-2"));
+  EXPECT_THAT(RunProgram({"repeatability", a, b, "--operator", "A"}).err, HasSubstr("one for each"));
+  EXPECT_THAT(RunProgram({"repeatability", a}).err, HasSubstr("at least 2 readings"));
+  EXPECT_THAT(RunProgram({"repeatability", a, b, "--limit", "width_mm"}).err, HasSubstr("like width_mm=1.5"));
+  EXPECT_EQ(RunProgram({"repeatability", a, b, "--criterion", "MIL-STD-2035A Class 1"}).exit_code, 2);
 }
 
 }  // namespace

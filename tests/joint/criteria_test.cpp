@@ -135,7 +135,7 @@ TEST(Criteria, DigestsAreMarked) {
   for (const std::string& name : ShippedCriteria()) {
     if (name.rfind("ISO", 0) != 0 && name.rfind("API", 0) != 0) continue;
     for (const Rule& rule : Shipped(name).rules)
-      EXPECT_THAT(rule.how_known, HasSubstr("from a digest, check against your document")) << name << " " << rule.id;
+      EXPECT_THAT(rule.how_known, HasSubstr("secondary source, check the standard")) << name << " " << rule.id;
   }
 }
 

@@ -140,7 +140,7 @@ TEST(Judge, SaysWhereAHeightIsTooUncertainForItsLimit) {
 }
 
 TEST(Judge, RulesThatNeedTheCapAreNotMeasuredWithoutIt) {
-  EXPECT_THAT(Of(By(kMil, Good()), "root-concavity-thickness").reason, HasSubstr("outside_cap_height_mm"));
+  EXPECT_THAT(Of(By(kMil, Good()), "root-concavity-thickness").reason, HasSubstr("smallest height of the cap outside"));
   EXPECT_EQ(Of(By(kB313, Good()), "concave-root").outcome, Outcome::kNotMeasured);
   Joint joint = SixInch();
   joint.outside_cap_height_mm = 1.0;
@@ -249,7 +249,7 @@ TEST(Judge, FusionWithinSaysHowShortAnArcWouldHaveShown) {
   r.searched = {{"unfused", "left", "length", 300, 0.9, {{0, 300, 0.9}}, "glints"}};
   const Finding f = Of(By(kMil, r), "insert-fusion");
   EXPECT_EQ(f.outcome, Outcome::kWithin);
-  EXPECT_THAT(f.reason, HasSubstr("short unfused arcs (left toe): 300 of 360 degrees, down to length 0.90 mm; "
+  EXPECT_THAT(f.reason, HasSubstr("short unfused arcs (piece a toe): 300 of 360 degrees, down to length 0.90 mm; "
                                   "elsewhere not: glints."));
 }
 

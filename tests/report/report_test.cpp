@@ -75,7 +75,7 @@ TEST_F(ReportTest, EveryFindingAppearsWithOutcomeAndReason) {
   for (const auto& finding : input_.verdict.findings) {
     EXPECT_THAT(text_, HasSubstr(finding.title));
     EXPECT_THAT(text_, HasSubstr(finding.reason));
-    EXPECT_THAT(text_, HasSubstr(app::joint::NameOf(finding.outcome)));
+    EXPECT_THAT(text_, HasSubstr(app::joint::WordsOf(finding.outcome)));
   }
   ExpectBothSay("proposed: not accepted");
   ExpectBothSay("Decided by: Incomplete fusion");

@@ -118,7 +118,7 @@ void FillLists(vision::reading::Reading& reading) {
                  {"concavity_mm", 0, 360, "single view: height is not measurable without travel or a light section"},
                  {"misalignment_mm", 0, 360, "single view: a step between the walls cannot be told from a wider bead"},
                  {"fusion_left", 200, 219, "glare over the edge"},
-                 {"fusion_right", 180, 242, "the edge at piece b is hidden behind the crown"}};
+                 {"fusion_right", 180, 242, "the edge at piece b is hidden behind the root reinforcement"}};
   reading.unfused = {{48, 56, "left", 0.93, 10.76, 0.4, "unfused_0.png"},
                      {352, 4, "right", 0.81, 16.13, 0.5, "unfused_1.png"}};
   vision::reading::Indication pore;
@@ -195,7 +195,7 @@ app::joint::Finding MakeFinding(const std::string& title, Outcome outcome, const
   finding.rule_id = title;
   finding.title = title;
   finding.paragraph = "4.2";
-  finding.how_known = "from a digest, check against your document";
+  finding.how_known = "secondary source, check the standard";
   finding.datum = "the line joining the toes";
   finding.outcome = outcome;
   finding.reason = reason;
@@ -241,8 +241,10 @@ app::report::ReportInput EveryStatement(const std::filesystem::path& folder) {
   for (std::size_t i = 0; i < 720; ++i)
     reading.profile.crown_height_mm[i] = 0.8, reading.profile.crown_height_u_mm[i] = 0.05;
   const auto set = app::joint::LoadCriteria("MIL-STD-2035A Class 1", {});
-  return app::report::InputOf(joint, reading, {EveryDecision(reading), {app::known::Recorded::Where::kFile, "", 0}, ""},
-                              set.value(), folder);
+  app::known::Told told;
+  told.notes = EveryDecision(reading);
+  told.recorded.where = app::known::Recorded::Where::kFile;
+  return app::report::InputOf(joint, reading, told, set.value(), folder);
 }
 
 std::filesystem::path FreshFolder(const std::string& name) {

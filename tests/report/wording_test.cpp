@@ -33,16 +33,17 @@ std::string Es(const char* text) { return Spanish()(QString(text)).toStdString()
 TEST(Wording, PutsNumbersNamesAndNestedReasonsWhereTheyBelong) {
   EXPECT_EQ(Es("Seen at 163.5 degrees, none is permitted; confidence 0.70."),
             "Visto en 163.5 grados, no se permite ninguno; confianza 0.70.");
+  EXPECT_EQ(Es("root reinforcement over the line joining the toes: not measurable from this recording: single view: "
+               "height not "
+               "measurable from this recording."),
+            "sobreespesor de raíz sobre la línea que une los pies: no medible en esta grabación: vista única: "
+            "altura no medible en esta grabación.");
   EXPECT_EQ(
-      Es("crown height over the line joining the toes: not measurable from this recording: single view: height not "
-         "measurable from this recording."),
-      "altura de la corona sobre la línea que une los pies: no medible en esta grabación: vista única: "
-      "altura no medible en esta grabación.");
-  EXPECT_EQ(
-      Es("crown height over the line joining the toes: not measurable from this recording: not earned by the camera's "
+      Es("root reinforcement over the line joining the toes: not measurable from this recording: not earned by the "
+         "camera's "
          "travel: on scenes with truth every way tried left more than 0.4 mm; give a recording with a plane of light "
          "on."),
-      "altura de la corona sobre la línea que une los pies: no medible en esta grabación: el avance de la cámara no "
+      "sobreespesor de raíz sobre la línea que une los pies: no medible en esta grabación: el avance de la cámara no "
       "basta: en escenas con verdad todo lo probado dejó más de 0.4 mm; dé una grabación con un plano de luz.");
   EXPECT_EQ(Es("class 3 (AWS A5.30), as-laid width 4.20 ± 0.10 mm"),
             "clase 3 (AWS A5.30), ancho al colocarlo 4.20 ± 0.10 mm");
@@ -130,7 +131,7 @@ TEST(Wording, NotesOfAReadingHaveTheirWords) {
       "a.jpg: too few edges to measure its sharpness; a blur of 1.20 px was assumed.",
       "push.avi: 12 frames were taken between 0:03 and 0:07, 0.4 to 1.1 bore radii before the weld: near, lit and "
       "sharp.",
-      "push.avi: no weld was found on the way, so the sharpest frames of equal stretches of the film were taken."};
+      "push.avi: no weld was found on the way, so the sharpest frames of equal stretches of the video were taken."};
   Wording spanish = Spanish();
   spanish.Keep({"push.avi", "root", "line", "push", "a.jpg"});  // names stay
   for (const auto& note : notes) {

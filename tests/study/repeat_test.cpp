@@ -84,7 +84,7 @@ TEST(StudyRepeats, TellsOperatorsFromNoise) {
   const auto& width = report.value().quantities.at(0);
   ASSERT_EQ(width.study.size(), 1u);
   EXPECT_EQ(width.study[0].parts, 23);
-  EXPECT_THAT(width.notes, testing::Contains(HasSubstr("1 of 24 station lines were left out")));
+  EXPECT_THAT(width.notes, testing::Contains(HasSubstr("1 of 24 half-degree lines were left out")));
   EXPECT_NEAR(width.study[0].Quoted().operators, 0.141, 0.03);
   EXPECT_NEAR(width.study[0].Quoted().repeatability, 0.05, 0.01);
   EXPECT_NEAR(width.Expanded(), 2 * width.study[0].Quoted().gauge, 1e-12);

@@ -17,6 +17,8 @@
 #include <cstdio>
 
 #include "app/viewer/main_window.h"
+#include "app/viewer/pages_view.h"
+#include "app/viewer/report_sheet.h"
 #include "tests/viewer/heartbeat.h"
 #include "tests/viewer/support.h"
 #include "vision/base/file.h"
@@ -159,10 +161,17 @@ TEST_F(MainPath, FromOpeningToTheReport) {
   EXPECT_THAT(judge->findChild<QLabel*>("disposition")->text().toStdString(), HasSubstr("insert"));
   heart.Enter("report");
   QTest::mouseClick(judge->findChild<QPushButton*>("report"), Qt::LeftButton);
+  auto* sheet = window.findChild<ReportSheet*>();
+  ASSERT_TRUE(sheet);
+  QSignalSpy shown(sheet, &ReportSheet::shown);
+  ASSERT_TRUE(shown.count() > 0 || shown.wait(60000));
+  EXPECT_GE(sheet->pages().pages(), 3);
+  QTest::mouseClick(sheet->findChild<QPushButton*>("report_write"), Qt::LeftButton);
   ASSERT_TRUE(QTest::qWaitFor([&] { return !report.isEmpty(); }, 60000));
   const auto html = vision::ReadFileWhole(report.toStdString());
   ASSERT_TRUE(html.ok());
   EXPECT_THAT(html.value(), HasSubstr("supports and never replaces"));
+  sheet->close();
   judge->close();
   QTest::qWait(200);
   heart.Enter("save");

@@ -2,6 +2,7 @@
 #include <QApplication>
 #include <QDialog>
 #include <QSettings>
+#include <QSpinBox>
 #include <QTest>
 #include <QTimer>
 #include <QTranslator>
@@ -9,7 +10,10 @@
 
 #include "app/viewer/add_recording_sheet.h"
 #include "app/viewer/book_sheet.h"
+#include "app/viewer/camera_sheet.h"
 #include "app/viewer/commands.h"
+#include "app/viewer/facts_sheet.h"
+#include "app/viewer/handbook_sheet.h"
 #include "app/viewer/main_window.h"
 #include "app/viewer/new_joint_sheet.h"
 #include "app/viewer/note_sheet.h"
@@ -41,6 +45,20 @@ bool Open(MainWindow& window, const QString& path) {
   QObject::connect(&window.desk(), &app::viewer::Desk::opened_joint, &window, [&] { done = true; });
   window.OpenPath(path);
   return QTest::qWaitFor([&] { return done; }, 20000);
+}
+
+/// The board pictures that lie in the repository.
+void SaveCamera(MainWindow& window) {
+  const QString boards = "fixtures/boards/fisheye_chessboard";
+  app::viewer::CameraSheet sheet((out_folder + "/cameras").toStdString(), &window);
+  sheet.show();
+  sheet.findChild<QSpinBox*>("board_columns")->setValue(6);
+  sheet.findChild<QSpinBox*>("board_rows")->setValue(4);
+  bool done = false;
+  QObject::connect(&sheet, &app::viewer::CameraSheet::calibrated, [&] { done = true; });
+  sheet.AddFiles({boards});
+  if (!QTest::qWaitFor([&] { return done; }, 120000)) std::printf("no camera\n");
+  Save(sheet, "camera");
 }
 
 void Compare(MainWindow& window, const QString& after) {
@@ -87,6 +105,18 @@ int main(int count, char** arguments) {
     add.show();
     Save(add, "add_recording");
     add.close();
+    app::viewer::FactsSheet facts(window.desk().opened().joint.file, &window);
+    facts.show();
+    Save(facts, "facts");
+    facts.close();
+    app::viewer::HandbookSheet handbook(&window);
+    handbook.show();
+    handbook.ShowChapter("terms");
+    Save(handbook, "handbook");
+    handbook.Search("oxygen");
+    Save(handbook, "handbook_search");
+    handbook.close();
+    SaveCamera(window);
     app::viewer::BookSheet books(&window);
     books.show();
     books.List(QString::fromLocal8Bit(arguments[3]));

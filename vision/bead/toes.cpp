@@ -98,7 +98,7 @@ double ResolutionMm(const unroll::Strip& strip, int line, double z) {
 
 struct Reasons {
   std::string unseen = "this part of the wall was not seen or was masked";
-  std::string hidden = "the far toe is hidden behind the crown, or does not stand out from the wall";
+  std::string hidden = "the far toe is hidden behind the root reinforcement, or does not stand out from the wall";
 };
 
 // A far toe is read where the brightness steps, or where the wall's own lines end. What the neighbours show within a

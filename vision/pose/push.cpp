@@ -283,7 +283,7 @@ bool Covariances(const PushOptions& options, double scale, Push* push, PushSolut
 Status CheckInput(const std::vector<PushFrame>& frames, const std::vector<WallPoint>& points,
                   const std::vector<WallSighting>& sightings, const bore::Bore& bore) {
   if (!(bore.radius_mm > 0)) return BadInput("The bore's radius must be > 0 mm.");
-  if (frames.size() < 2) return BadInput("A push needs two or more frames.");
+  if (frames.size() < 2) return BadInput("A run-in needs two or more frames.");
   std::vector<int> count(frames.size(), 0);
   for (const auto& sighting : sightings) {
     if (sighting.frame >= frames.size() || sighting.point >= points.size())
@@ -292,7 +292,7 @@ Status CheckInput(const std::vector<PushFrame>& frames, const std::vector<WallPo
   }
   for (std::size_t i = 0; i < frames.size(); ++i)
     if (count[i] < kFewestSightings)
-      return NotFound("frame " + std::to_string(i + 1) + " of the push shares only " + std::to_string(count[i]) +
+      return NotFound("frame " + std::to_string(i + 1) + " of the run-in shares only " + std::to_string(count[i]) +
                       " places of the wall with the others.");
   return std::nullopt;
 }
@@ -307,7 +307,7 @@ void Unpack(const std::vector<PushFrame>& frames, const std::vector<WallPoint>& 
     pose.bore_from_cam.rotation = frames[i].start.bore_from_cam.rotation * turn;
     pose.bore_from_cam.translation_mm << x[0], x[1], x[2];
     pose.residual_px = solution->residual_px;
-    pose.how = "solved together with the other frames of the push";
+    pose.how = "solved together with the other frames of the run-in";
     solution->poses.push_back(pose);
   }
   solution->points = points;
@@ -367,13 +367,13 @@ Result<PushSolution> SolvePush(const std::vector<PushFrame>& frames, const std::
   AddSightings(frames, points, sightings, bore.radius_mm, options.robust, &push);
   const bool settled = SolveAll(options, job, &push);
   if (job.Cancelled()) return Cancelled();
-  if (!settled) return NotFound("the poses of the push do not settle together.");
+  if (!settled) return NotFound("the poses of the run-in do not settle together.");
   PushSolution solution;
   Residuals(frames, sightings, push, &solution);
   Unpack(frames, points, bore.radius_mm, push, &solution);
   const double scale = std::max(1.0, solution.chi * solution.chi);
   if (!Covariances(options, scale, &push, &solution))
-    return NotFound("the poses of the push are not held by what the frames share.");
+    return NotFound("the poses of the run-in are not held by what the frames share.");
   return solution;
 }
 

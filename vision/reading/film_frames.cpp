@@ -175,7 +175,7 @@ Result<FilmFrames> ChooseFrames(const std::filesystem::path& video, const FrameI
   for (const auto& text : scanned.value().burned_in) chosen.burned_in.push_back(text.place);
   if (!chosen.spans.empty()) return chosen;
   chosen.spans = EqualSpans(scanned.value().frames, options.frames);
-  chosen.told = "no weld was found on the way, so the sharpest frames of equal stretches of the film were taken.";
+  chosen.told = "no weld was found on the way, so the sharpest frames of equal stretches of the video were taken.";
   return chosen;
 }
 

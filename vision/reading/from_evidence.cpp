@@ -41,7 +41,7 @@ Verdict Judge(const evidence::StripEvidence& said, const evidence::ToeEvidence& 
     return {kNan, "covered: something stands before the wall here, or glare lies on it"};
   if (!(toe.hidden[i] < o.trust.hidden_below[near ? 0 : 1]))
     return {kNan, near ? "the toe is not in sight"
-                       : "the far toe is hidden behind the crown, or does not stand out from the wall"};
+                       : "the far toe is hidden behind the root reinforcement, or does not stand out from the wall"};
   const double u_mm = near ? toe.u_mm[i] : std::hypot(toe.u_mm[i], o.hidden_far_mm * toe.hidden[i]);
   if (!(u_mm <= o.coarsest_u_mm)) return {kNan, "the toe is not sure here"};
   const double parallax = near ? 0.0 : ParallaxMm(geometry);

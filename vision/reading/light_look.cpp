@@ -128,7 +128,7 @@ std::vector<FramePose> RecordsOf(const relief::LightSection& section, const std:
     record.axis_azimuth_deg = pose.axis_azimuth_deg();
     record.residual_px = section.drawing_residual_px;
     record.looks = pose::NameOf(frames[section.used[i]].setting.looks);
-    record.how = "solved with all frames of the push";
+    record.how = "solved with all frames of the run-in";
     records.push_back(record);
   }
   return records;

@@ -287,7 +287,7 @@ Result<std::optional<Push>> TakePush(std::vector<Waiting>& waiting, std::size_t 
   if (!first.ok()) return first.error();
   if (first.value().empty()) return none;
   ShiftAlong(-MiddleOfWeld(first.value().front(), input.insert_width_mm), push.solution);
-  job.Report(0.65, "reading the frames of the push");
+  job.Report(0.65, "reading the frames of the run-in");
   auto looks = TakeChosen(push, chosen, waiting, started.value().index, input, options, job);
   if (!looks.ok()) return looks.error();
   if (looks.value().size() < 2) return none;

@@ -199,7 +199,7 @@ Result<Reading> FromJson(const std::string& text, const std::string& name) {
                       "; a picture lies beside it and has a plain name.");
     if (!uneven.empty())
       return BadInput(name + ": profile." + uneven +
-                      " differs in length from profile.theta_deg; it must hold one value a station line.");
+                      " differs in length from profile.theta_deg; it must hold one value a half-degree line.");
     return reading;
   } catch (const nlohmann::json::exception&) {
     return BadInput(name + " is not a rootscroll.reading/1 file: a value is missing or of the wrong kind.");

@@ -56,7 +56,7 @@ void AddHotFlags(const tint::Side& told, bool left, Reading& reading) {
   for (const auto& arc : bore::RunsOnCircle(hot)) {
     if (arc.length_deg < kLeastFlag_deg) continue;
     reading.flags.push_back({"heat_tint", arc.start_deg, arc.closing_deg(),
-                             std::string(left ? "The left" : "The right") +
+                             std::string(left ? "The piece a" : "The piece b") +
                                  " wall is purple, blue or hotter beside the toe. Look for wrinkled or crystalline "
                                  "scale there. A sign of the shielding, not an oxygen figure."});
   }

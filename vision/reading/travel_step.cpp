@@ -68,7 +68,7 @@ std::vector<relief::SectionLine> AllLines(const std::vector<relief::SectionLine>
     relief::SectionLine line = Between(worked[k], worked[next], t);
     if (!std::isfinite(p.width_mm[i])) line = {}, line.why = "a toe of the bead is not known here";
     if (p.fusion_left[i] == Fusion::kUnfused || p.fusion_right[i] == Fusion::kUnfused)
-      line = {}, line.why = "the insert's edge is still there, so there is no crown to speak of";
+      line = {}, line.why = "the insert's edge is still there, so there is no root reinforcement to speak of";
     line.theta_deg = p.theta_deg[i];
     all.push_back(line);
   }

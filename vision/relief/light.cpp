@@ -306,11 +306,11 @@ Result<PathSolved> SolveRound(const bore::Bore& bore, const LightPlane& known, c
   problem.bore = bore;
   problem.weld_z_mm = push.weld_z_mm;
   if (problem.drawing.size() < 40)
-    return NotFound("too little of the wall's own drawing can be followed through the frames (" +
+    return NotFound("too little of the surface texture can be followed through the frames (" +
                     std::to_string(problem.drawing.size()) + " places, at least 40 are needed).");
   if (problem.stripe.size() < 60)
     return NotFound("the ring of light lies on bare wall in too few places (" + std::to_string(problem.stripe.size()) +
-                    ", at least 60 are needed); begin and end the push at least 8 mm from the weld.");
+                    ", at least 60 are needed); begin and end the run-in at least 8 mm from the weld.");
   auto solved = SolvePath(problem);
   if (!solved.ok()) return solved;
   for (std::size_t i = 0; i < push.cuts.size(); ++i) {

@@ -282,7 +282,7 @@ Result<PathSolved> SolvePath(const PathProblem& p) {
   options.logging_type = ceres::SILENT;
   ceres::Solver::Summary summary;
   ceres::Solve(options, &problem, &summary);
-  if (!summary.IsSolutionUsable()) return NotFound("the poses of the push cannot be solved: " + summary.message);
+  if (!summary.IsSolutionUsable()) return NotFound("the poses of the run-in cannot be solved: " + summary.message);
   PathSolved solved;
   TakeOver(p, b, solved);
   const std::vector<double> ones(std::max(b.drawing.size(), b.stripe.size()), 1);
@@ -290,7 +290,7 @@ Result<PathSolved> SolvePath(const PathProblem& p) {
   solved.drawing_rms_px = RobustRms(problem, b.drawing, SigmasOf(p.drawing), 2);
   solved.stripe_rms_mm = stripe * p.stripe_sigma_mm;
   if (!AddUncertainties(problem, b, std::max({0.5, drawing, stripe}), solved))
-    return NotFound("the poses of the push cannot be solved: too little is seen in one of the frames to hold it.");
+    return NotFound("the poses of the run-in cannot be solved: too little is seen in one of the frames to hold it.");
   return solved;
 }
 

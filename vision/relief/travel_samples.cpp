@@ -151,7 +151,7 @@ Result<Samples> SampleLines(const std::vector<TravelFrame>& frames, const bore::
   out.along = frames.front().pose.rotation(2, 2) > 0 ? 1 : -1;
   out.radius_mm = bore.radius_mm;
   LayOut(lines, frames.size(), o, out);
-  if (out.lines.empty()) return NotFound("no station line has both its toes");
+  if (out.lines.empty()) return NotFound("no half-degree line has both its toes");
   for (std::size_t f = 0; f < frames.size(); ++f) {
     if (job.Cancelled()) return Cancelled();
     cv::Mat1f blown;

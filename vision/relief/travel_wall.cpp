@@ -197,7 +197,7 @@ std::vector<double> LineGain(const Samples& samples, std::size_t index, const st
 Result<WallTold> AskWall(const std::vector<TravelFrame>& frames, const Samples& samples, const TravelOptions& options) {
   std::vector<Place> places = PlacesOf(frames, samples);
   if (static_cast<int>(places.size()) < kLeastPlaces)
-    return NotFound("too little bare wall is shared by the frames of the push");
+    return NotFound("too little bare wall is shared by the frames of the run-in");
   auto cost = cv::makePtr<WallCost>();
   cost->places = &places, cost->samples = &samples, cost->options = &options;
   cv::Mat1d x(1, static_cast<int>(kUsually.size())), step(1, static_cast<int>(kUsually.size()));

@@ -72,7 +72,7 @@ Status Alike(const std::vector<RepeatedReading>& readings) {
     for (const auto& trace : reading.traces)
       if (trace.value.size() != first.traces.front().value.size() || trace.value.size() < 8 ||
           trace.u.size() != trace.value.size())
-        return BadInput(reading.name + " has another number of station lines than " + first.name + ".");
+        return BadInput(reading.name + " has another number of half-degree lines than " + first.name + ".");
   }
   return std::nullopt;
 }
@@ -135,7 +135,7 @@ void StudyLines(const ByOperator& operators, const RepeatOptions& options, Repea
   }
   if (parts < options.parts)
     r->notes.push_back(std::to_string(options.parts - parts) + " of " + std::to_string(options.parts) +
-                       " station lines were left out: not measured in every reading.");
+                       " half-degree lines were left out: not measured in every reading.");
   auto study = Arrange(values, r->quantity);
   if (study.ok())
     r->study.push_back(StudyGauge(study.value()));

@@ -32,7 +32,7 @@ Result<Surface> FindSurface(const unroll::Strip& strip, const Bead& bead, const 
   if (auto broken = options.Check()) return *broken;
   if (bead.left_z_mm.size() != kLines || bead.right_z_mm.size() != kLines || bead.unfused_left.size() != kLines ||
       bead.unfused_right.size() != kLines)
-    return BadInput("FindSurface: the bead must have 720 station lines.");
+    return BadInput("FindSurface: the bead must have 720 half-degree lines.");
   if (strip.resolution_z_mm.size() != strip.image.size() || strip.resolution_arc_mm.size() != strip.image.size())
     return BadInput("FindSurface: the strip must carry its resolution along z and around.");
   const Ground ground = Prepare(strip, bead, options);

@@ -197,7 +197,7 @@ Result<Tint> AssessTint(const unroll::Strip& strip, const std::vector<double>& l
                         const JobContext& job) {
   if (auto broken = options.Check()) return *broken;
   if (left_toe_z_mm.size() != kLines || right_toe_z_mm.size() != kLines)
-    return BadInput("AssessTint: the toes must have 720 station lines.");
+    return BadInput("AssessTint: the toes must have 720 half-degree lines.");
   const Bins left = GatherBins(strip, left_toe_z_mm, -1, whites, options);
   if (job.Cancelled()) return Cancelled();
   const Bins right = GatherBins(strip, right_toe_z_mm, +1, whites, options);

@@ -237,7 +237,7 @@ Result<pose::PushSolution> SolveTogether(std::vector<TrackFrame> frames, const b
   Result<pose::PushSolution> solution = NotFound("no round was run");
   for (int i = 0; i < 3; ++i) {
     const auto part = job.Part(i / 3.0, (i + 1) / 3.0);
-    part.Report(0, "solving the poses of the push together, round " + std::to_string(i + 1));
+    part.Report(0, "solving the poses of the run-in together, round " + std::to_string(i + 1));
     const auto tracks = TracksOf(frames, poses, rounds[i], radius, options, part);
     if (!tracks.ok()) return tracks.error();
     std::vector<pose::PushFrame> known;

@@ -1,0 +1,126 @@
+#include "app/printed/stamp_of.h"
+
+#include <cstdio>
+
+#include "app/book/signoff.h"
+
+namespace app::printed {
+namespace {
+
+using book::Cycle;
+using book::FileRef;
+
+std::string NumberText(const std::optional<double>& value) {
+  if (!value) return "not noted";
+  char text[40];
+  std::snprintf(text, sizeof text, "%g", *value);
+  return text;
+}
+
+vision::Result<std::vector<report::StampSignature>> SignaturesOf(book::Book& book, const book::Revision& revision) {
+  auto signoffs = book::SignOffs(book, revision.joint);
+  if (!signoffs.ok()) return signoffs.error();
+  std::vector<report::StampSignature> signatures;
+  for (const auto& signoff : signoffs.value()) {
+    const auto& s = signoff.statement;
+    if (s.revision != revision.number) continue;
+    auto key = book::FindKey(book, signoff.fingerprint);
+    if (!key.ok()) return key.error();
+    signatures.push_back({s.kind,
+                          s.name,
+                          s.role,
+                          s.signed_at,
+                          {{"Qualification", s.qualification + ", valid to " + s.qualification_expires},
+                           {"Vision test", s.vision_test},
+                           {"Procedure", s.procedure},
+                           {"Light level", s.light_level},
+                           {"Resolution demonstrated", s.resolution},
+                           {"Key (Ed25519)", signoff.fingerprint}},
+                          s.statement,
+                          book::SignOffFault(signoff, revision.ComputeHash(), key.value())});
+  }
+  return signatures;
+}
+
+report::StampTable FilesTable(const Cycle& cycle) {
+  report::StampTable table{"Evidence", {"file", "kind", "SHA-256", "recorder's clock, as recorded"}, {}};
+  const auto add = [&table](const FileRef& ref) {
+    table.rows.push_back({ref.name, ref.kind, ref.sha256, ref.clock + (ref.zone.empty() ? "" : ", " + ref.zone)});
+  };
+  for (const auto& recording : cycle.recordings)
+    for (const auto& file : recording.files) add(file);
+  if (!cycle.readings.empty()) {
+    add(cycle.readings.back().reading);
+    for (const auto& picture : cycle.readings.back().pictures) add(picture);
+  }
+  for (const auto* list : {&cycle.film, &cycle.samples, &cycle.notes})
+    for (const auto& file : *list) add(file);
+  for (const auto& repair : cycle.repairs) {
+    add(repair.file), add(repair.plan);
+    for (const auto& card : repair.cards) add(card);
+  }
+  for (const auto& change : cycle.changes) {
+    add(change.change);
+    for (const auto& picture : change.pictures) add(picture);
+  }
+  return table;
+}
+
+std::vector<report::StampTable> TablesOf(const book::Record& record, const Cycle& cycle) {
+  std::vector<report::StampTable> tables;
+  report::StampTable repairs{"Cycles of this joint", {"cycle", "welder", "welded on", "disposition"}, {}};
+  for (const auto& each : record.cycles)
+    repairs.rows.push_back({each.id, each.welder, each.welded_on, each.Disposition()});
+  tables.push_back(repairs);
+  report::StampTable purge{"Purge log", {"time", "gas", "oxygen, ppm", "dew point, °C"}, {}};
+  for (const auto& row : cycle.purge.rows)
+    purge.rows.push_back({row.time, row.gas, NumberText(row.oxygen_ppm), NumberText(row.dew_point_c)});
+  report::StampTable closed{"Foreign material close-out", {"after", "when", "by", "found"}, {}};
+  for (const auto& closeout : cycle.closeouts)
+    closed.rows.push_back({closeout.after, closeout.when, closeout.by, closeout.found});
+  report::StampTable blends{"Blends planned", {"indication", "answer", "repair file"}, {}};
+  for (const auto& repair : cycle.repairs) blends.rows.push_back({repair.indication, repair.answer, repair.file.name});
+  report::StampTable notes{"Annotations", {"when", "by", "text"}, {}};
+  for (const auto& note : record.annotations) notes.rows.push_back({note.at, note.author, note.text});
+  for (const auto* table : {&purge, &closed, &blends, &notes})
+    if (!table->rows.empty()) tables.push_back(*table);
+  tables.push_back(FilesTable(cycle));
+  return tables;
+}
+
+std::vector<report::StampPicture> PicturesOf(const book::Book& book, const Cycle& cycle) {
+  std::vector<report::StampPicture> pictures;
+  for (const auto& file : cycle.film)
+    pictures.push_back({book.evidence().PathOf(file), "radiographic film: " + file.name});
+  for (const auto& file : cycle.samples)
+    pictures.push_back({book.evidence().PathOf(file), "workmanship sample: " + file.name});
+  return pictures;
+}
+
+}  // namespace
+
+vision::Result<report::RecordStamp> StampOf(book::Book& book, const book::Revision& revision, book::Record& record,
+                                            const std::string& cycle_id) {
+  auto signatures = SignaturesOf(book, revision);
+  if (!signatures.ok()) return signatures.error();
+  auto seal = book.Seal();
+  if (!seal.ok()) return seal.error();
+  const Cycle* cycle = record.FindCycle(cycle_id);
+  if (cycle == nullptr) return vision::NotFound("Joint " + record.joint + " has no cycle " + cycle_id + ".");
+  report::RecordStamp stamp;
+  stamp.revision = revision.number;
+  stamp.cycle = cycle_id;
+  stamp.hash = revision.hash;
+  stamp.author = revision.author;
+  stamp.made_at = revision.made_at;
+  stamp.reason = revision.reason;
+  stamp.seal = seal.value().seal;
+  if (revision.ComputeHash() != revision.hash)
+    stamp.fault = "This revision is no longer what was saved: its SHA-256 differs. It proves nothing.";
+  stamp.signatures = signatures.value();
+  stamp.tables = TablesOf(record, *cycle);
+  stamp.pictures = PicturesOf(book, *cycle);
+  return stamp;
+}
+
+}  // namespace app::printed

@@ -1,0 +1,20 @@
+#include "app/joint/confidence.h"
+
+#include <gtest/gtest.h>
+
+#include <cmath>
+
+namespace app::joint {
+namespace {
+
+// No picture supports a certainty: nothing is printed as 1.00.
+TEST(Confidence, NothingIsSurerThanAPictureCanBe) {
+  EXPECT_EQ(ConfidenceText(1.0), "more than 0.99");
+  EXPECT_EQ(ConfidenceText(0.996), "more than 0.99");
+  EXPECT_EQ(ConfidenceText(0.99), "0.99");
+  EXPECT_EQ(ConfidenceText(0.934), "0.93");
+  EXPECT_EQ(ConfidenceText(NAN), "not stated");
+}
+
+}  // namespace
+}  // namespace app::joint
