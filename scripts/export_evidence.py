@@ -19,7 +19,7 @@ import numpy as np
 import torch
 
 sys.path.insert(0, os.path.dirname(os.path.abspath(__file__)))
-from evidence.calibrate import calibrate  # noqa: E402
+from evidence.calibrate import calibrate, err_alike  # noqa: E402
 from evidence.goals import figures, read_all  # noqa: E402
 from evidence.looks import make_strange  # noqa: E402
 from evidence.net import HEADS, Reader, WRAP  # noqa: E402
@@ -39,6 +39,7 @@ def learn_trust(nets, hashes, a):
     random.manual_seed(7)
     plain = read_all(nets, samples, held)
     strange = read_all(nets, samples, held, strange=lambda b: make_strange(b, random))
+    print("toes err alike:", err_alike(plain, [samples.ids[i] for i in held]))
     print("plain  ", figures(plain))
     print("strange", figures(strange))
     both = {k: np.concatenate([plain[k], strange[k]]) for k in plain}

@@ -36,6 +36,28 @@ def toe(r, side):
     return scale, round(float(np.clip(np.quantile(r["hidden"][:, side][blind], NEAR_HIDDEN_TOLD), 0.05, 0.5)), 3)
 
 
+def ring_errors(r, side):
+    """Of each sample the mean error over its spread, positive outward; nan where the toe shows on a few lines only."""
+    use = r["sight"][:, side] & r["usable"][:, side] & (r["hidden"][:, side] < 0.5) & (r["spread"][:, side] < 0.6)
+    over = np.where(use, r["error"][:, side] / np.hypot(r["spread"][:, side], FLOOR_MM), 0).sum(1)
+    mean = np.clip(over / np.maximum(1, use.sum(1)), -3, 3)
+    return np.where(use.sum(1) > 150, mean if side == 1 else -mean, np.nan)
+
+
+def err_alike(r, ids):
+    """Correlation of two toes' ring errors: near toes of one weld in different frames, near and far toe of one sample. `ids` as Samples.ids.
+    Two of one near toe stand for those of both sides, of which few lie among the samples. What vision/reading/combine.h adds widths by."""
+    near, far = ring_errors(r, 0), ring_errors(r, 1)
+    both = ~np.isnan(near) & ~np.isnan(far)
+    frames = {}
+    for k, (scene, frame) in enumerate(zip(*np.asarray(ids)[:, :2].T)):
+        if not np.isnan(near[k]):
+            frames.setdefault(scene, {}).setdefault(frame, near[k])
+    pairs = np.array([list(f.values())[:2] for f in frames.values() if len(f) > 1]).reshape(-1, 2)
+    told = {"near_and_far": (near[both], far[both]), "both_near": (pairs[:, 0], pairs[:, 1])}
+    return {k: round(float(np.corrcoef(*v)[0, 1]), 2) if len(v[0]) > 30 else None for k, v in told.items()}
+
+
 def unfused_levels(r):
     use = r["sight"][:, 0] & r["plain"] & (r["hidden"][:, 0] < EDGE_HIDDEN)
     chance, true = r["unfused"][use], r["is_unfused"][use]

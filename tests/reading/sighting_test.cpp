@@ -5,6 +5,7 @@
 #include <cmath>
 
 #include "fixtures/scene/options.h"
+#include "vision/reading/combine.h"
 #include "vision/reading/outline.h"
 
 namespace vision::reading {
@@ -62,6 +63,25 @@ TEST(Sighting, FromFartherOffTheFarToeIsKnownLess) {
   const double far_u = At100({Pushed(70, -2.5, 2.5), Pushed(80, -2.5, 2.5), Pushed(90, -2.5, 2.5)}, false).u_mm;
   EXPECT_LT(near_u, 0.17);
   EXPECT_GT(far_u, 0.5);
+}
+
+TEST(Sighting, AToeIsNearWhereALookFromItsOwnSideShowsIt) {
+  EXPECT_TRUE(At100(Drifting(), true).near);
+  EXPECT_FALSE(At100(Drifting(), false).near);
+  auto looks = Drifting();
+  looks.push_back(Pushed(20, -2.5, 2.5, false));
+  EXPECT_TRUE(At100(looks, false).near);
+}
+
+/// Variance of a difference of two correlated values (GUM, JCGM 100:2008, 5.2.2).
+TEST(WidthU, ToesThatErrAlikeMakeAWidthLessSureThanTheirSumOfSquares) {
+  const Sighting near{-2.5, 0.3, true}, far{2.5, 0.4, false}, other_near{2.5, 0.4, true};
+  EXPECT_NEAR(WidthU(near, far, {0, 0}), 0.5, 1e-12);
+  EXPECT_NEAR(WidthU(near, far, {0, 0.25}), std::sqrt(0.25 + 2 * 0.25 * 0.12), 1e-12);
+  EXPECT_NEAR(WidthU(near, other_near, {0.5, 0.25}), std::sqrt(0.25 + 2 * 0.5 * 0.12), 1e-12);
+  EXPECT_NEAR(WidthU(near, other_near, {1, 0}), 0.7, 1e-12);
+  EXPECT_FALSE(WidthOptions{}.Check());
+  EXPECT_TRUE((WidthOptions{1.1, 0}).Check());
 }
 
 TEST(Sighting, OfAHollowRootTheMiddleOneCountsAndNothingDrifts) {

@@ -7,7 +7,6 @@
 #include "vision/reading/edges.h"
 #include "vision/reading/explain.h"
 #include "vision/reading/push.h"
-#include "vision/reading/sighting.h"
 
 namespace vision::reading {
 namespace {
@@ -24,7 +23,7 @@ void CombineLine(const std::vector<Look>& looks, const MeasureInput& input, cons
   double scale_u = input.bore.radius_u_mm / input.bore.radius_mm;
   for (const Look& look : looks) scale_u = std::max(scale_u, look.pose.offset_u_mm() / input.bore.radius_mm);
   p.width_mm[i] = right.z_mm - left.z_mm;
-  p.width_u_mm[i] = std::sqrt(left.u_mm * left.u_mm + right.u_mm * right.u_mm + std::pow(scale_u * p.width_mm[i], 2));
+  p.width_u_mm[i] = std::hypot(WidthU(left, right), scale_u * p.width_mm[i]);
 }
 
 /// The step between the walls as a push shows it by parallax. @return false when there is no push.
@@ -113,6 +112,17 @@ void ExplainFusion(const std::vector<Look>& looks, Reading& reading) {
 }  // namespace
 
 double RoundnessU() { return pose::PoseOptions().ring_wander_mm / std::sqrt(2.0); }
+
+Status WidthOptions::Check() const {
+  for (const double alike : {both_near, near_and_far})
+    if (!(alike >= 0 && alike <= 1)) return BadInput("WidthOptions: how alike toes err must be 0 to 1.");
+  return std::nullopt;
+}
+
+double WidthU(const Sighting& left, const Sighting& right, const WidthOptions& options) {
+  const double alike = left.near && right.near ? options.both_near : options.near_and_far;
+  return std::sqrt(left.u_mm * left.u_mm + right.u_mm * right.u_mm + 2 * alike * left.u_mm * right.u_mm);
+}
 
 double Combine(const std::vector<Look>& looks, const MeasureInput& input, Reading& reading) {
   reading.profile.Resize(kLines);

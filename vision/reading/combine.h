@@ -4,8 +4,21 @@
 
 #include "vision/reading/look.h"
 #include "vision/reading/reading.h"
+#include "vision/reading/sighting.h"
 
 namespace vision::reading {
+
+/// How alike the fitted reader errs at both toes of a weld, outward with outward: correlation of the rings' mean errors
+/// over their spreads, in [0, 1]. Source: scripts/evidence/calibrate.py on held-out drawn scenes (DEVELOPERS.md).
+struct WidthOptions {
+  double both_near = 0.5;      ///< Each seen from its own side.
+  double near_and_far = 0.25;  ///< Of one look.
+
+  [[nodiscard]] Status Check() const;
+};
+
+/// Standard uncertainty of the width between two stated toes, mm, without that of the scale.
+double WidthU(const Sighting& left, const Sighting& right, const WidthOptions& options = {});
 
 /// Puts the looks of one joint together: toes, width, fusion, each with its uncertainty and its reason when absent.
 ///

@@ -144,11 +144,15 @@ Sighting ToeAt(const std::vector<Look>& looks, bool left, std::size_t line, cons
     const auto pushed = SeenBy(looks, left, near, true, line, together);
     auto alone = SeenBy(looks, left, near, false, line, together);
     if (!pushed.empty()) {
-      const Sighting toe = near ? NearToe(pushed, together.radius_mm) : FarToe(pushed, together.radius_mm);
+      Sighting toe = near ? NearToe(pushed, together.radius_mm) : FarToe(pushed, together.radius_mm);
+      toe.near = near;
       if (alone.empty()) return toe;
       alone.push_back({0, toe.z_mm, toe.u_mm, false});
     }
-    if (!alone.empty()) return MeanOf(alone, together.RegistrationU());
+    if (alone.empty()) continue;
+    Sighting toe = MeanOf(alone, together.RegistrationU());
+    toe.near = near;
+    return toe;
   }
   return {};
 }

@@ -10,6 +10,7 @@ namespace vision::reading {
 /// One toe at one station line, from all the looks that show it.
 struct Sighting {
   double z_mm = kNotMeasured, u_mm = kNotMeasured;
+  bool near = false;  ///< Seen by a look on whose side it lies.
   bool stated() const { return std::isfinite(z_mm); }
 };
 
