@@ -55,15 +55,16 @@ Ordered CameraOf(const std::string& text) {
 /// @param camera Its id; empty = none is known.
 Ordered RecordingBlock(const StartingFileOptions& o, const std::string& camera) {
   const std::string id = IdOfStage(o.stage);
-  const auto seen_by = [&](Ordered entry) {
+  const auto seen_by = [&](Ordered entry, bool back = false) {
     if (!camera.empty()) entry["camera"] = camera;
-    entry["looks"] = o.looks;
+    entry["looks"] = back ? (o.looks == "+z" ? "-z" : "+z") : o.looks;
     return entry;
   };
   if (o.video) return seen_by({{"id", id}, {"stage", o.stage}, {"video", *o.video}});
   const std::vector<std::string> files = o.frames.empty() ? std::vector<std::string>{"frame_000.jpg"} : o.frames;
   Ordered frames = Ordered::array();
   for (const std::string& file : files) frames.push_back(seen_by({{"file", file}}));
+  for (const std::string& file : o.frames_back) frames.push_back(seen_by({{"file", file}}, true));
   return {{"id", id}, {"stage", o.stage}, {"frames", frames}};
 }
 
@@ -103,6 +104,9 @@ vision::Status StartingFileOptions::Check() const {
         "with its source.");
   if (looks != "+z" && looks != "-z" && looks != "side")
     return vision::BadInput("The way the camera looked is not said; it must be +z (from piece a to b), -z or side.");
+  if (!frames_back.empty() && (looks == "side" || frames.empty()))
+    return vision::BadInput(
+        "Frames that look back are given, so there must be others, and the way these look must be +z or -z.");
   if (video && !frames.empty()) return vision::BadInput("Frames and a video are given; it must be one of them.");
   if (!camera_json.empty() && CameraOf(camera_json).is_null())
     return vision::BadInput(

@@ -18,10 +18,11 @@ struct StartingFileOptions {
   std::optional<std::string> source;  ///< Where the inside diameter comes from; needed with it.
   std::string criterion;              ///< Name of a shipped set, or path of the user's own file. Must be set.
   std::string material, line;
-  std::string stage = "root";        ///< State of the weld in the first recording: root, fit-up, ...; must be set.
-  std::vector<std::string> frames;   ///< Still files of the first recording; empty: one placeholder name.
-  std::optional<std::string> video;  ///< A video file instead of frames.
-  std::string looks = "+z";          ///< +z | -z | side: which way the camera looked.
+  std::string stage = "root";       ///< State of the weld in the first recording: root, fit-up, ...; must be set.
+  std::vector<std::string> frames;  ///< Still files of the first recording; empty: one placeholder name.
+  std::vector<std::string> frames_back = {};  ///< Stills of the same recording taken looking the other way.
+  std::optional<std::string> video;           ///< A video file instead of frames.
+  std::string looks = "+z";                   ///< +z | -z | side: which way the camera looked.
   /// JSON of a calibrated camera: a camera block, or a file that holds exactly one in "cameras". Empty: none is known.
   std::string camera_json;
 

@@ -67,6 +67,15 @@ void NewJointSheet::AddRecordingRows(QFormLayout* form) {
   connect(pick, &QPushButton::clicked, this,
           [this] { ShowFiles(QFileDialog::getOpenFileNames(this, tr("Frames of the recording"))); });
   form->addRow(pick, frames_);
+  frames_back_ = new QLineEdit;
+  frames_->setObjectName("frames"), frames_back_->setObjectName("frames_back");
+  frames_back_->setPlaceholderText(tr("none; pictures of the same weld taken from the other side"));
+  auto* pick_back = new QPushButton(tr("Frames loo&king back…"));
+  connect(pick_back, &QPushButton::clicked, this, [this] {
+    const QStringList files = QFileDialog::getOpenFileNames(this, tr("Frames that look the other way"));
+    if (!files.isEmpty()) frames_back_->setText(files.join("; "));
+  });
+  form->addRow(pick_back, frames_back_);
   form->addRow(tr("Joint &file"), file_);
   stage_ = new QComboBox;
   stage_->setEditable(true);
@@ -87,8 +96,10 @@ void NewJointSheet::AddRecordingRows(QFormLayout* form) {
   });
   form->addRow(tr("Camera from the li&brary"), MakeLibrary());
   form->addRow(pick_camera, camera_);
-  const std::pair<QWidget*, QString> named[] = {
-      {frames_, tr("Frames or video")}, {camera_, tr("Camera file")}, {looks_, tr("Which way the camera looked")}};
+  const std::pair<QWidget*, QString> named[] = {{frames_, tr("Frames or video")},
+                                                {frames_back_, tr("Frames that look the other way")},
+                                                {camera_, tr("Camera file")},
+                                                {looks_, tr("Which way the camera looked")}};
   for (const auto& [field, name] : named) field->setAccessibleName(name);
 }
 
@@ -139,6 +150,8 @@ void NewJointSheet::accept() {
   if (file_->text().isEmpty()) return wrong_->setText(tr("Say where the joint file is to be written."));
   for (const QString& frame : frames_->text().split(';', Qt::SkipEmptyParts))
     options.frames.push_back(joint::NamedFrom(file_->text().toStdString(), frame.trimmed().toStdString()));
+  for (const QString& frame : frames_back_->text().split(';', Qt::SkipEmptyParts))
+    options.frames_back.push_back(joint::NamedFrom(file_->text().toStdString(), frame.trimmed().toStdString()));
   if (options.frames.size() == 1 && IsVideo(options.frames.front()))
     options.video = options.frames.front(), options.frames.clear();
   if (QFileInfo::exists(file_->text())) return wrong_->setText(tr("That file exists already; choose another name."));

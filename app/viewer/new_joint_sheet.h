@@ -25,7 +25,7 @@ class NewJointSheet : public QDialog {
   QWidget* MakeLibrary();
   void ShowFiles(const QStringList& files);
 
-  QLineEdit *id_, *bore_, *source_, *file_, *frames_, *camera_;
+  QLineEdit *id_, *bore_, *source_, *file_, *frames_, *frames_back_, *camera_;
   QComboBox *criterion_, *looks_, *stage_;
   QLabel* wrong_;
 };

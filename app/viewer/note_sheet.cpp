@@ -58,6 +58,7 @@ NoteSheet::NoteSheet(const Desk& desk, notes::Note note, QWidget* parent) : QDia
   connect(buttons, &QDialogButtonBox::accepted, this, &NoteSheet::accept);
   connect(buttons, &QDialogButtonBox::rejected, this, &QDialog::reject);
   form->addRow(buttons);
+  text_->setFocus();
 }
 
 notes::Note NoteSheet::note() const {

@@ -2,6 +2,7 @@
 #include <QMouseEvent>
 #include <QWheelEvent>
 #include <cmath>
+#include <utility>
 
 #include "app/viewer/page_pair.h"
 #include "app/viewer/page_view.h"
@@ -38,6 +39,7 @@ void PageView::mousePressEvent(QMouseEvent* event) {
     swiping_ = std::abs(event->position().x() - (rect.x + swipe_ * rect.width)) < 8;
   }
   if (tool_ != Tool::kLook && event->button() == Qt::LeftButton && place) {
+    if (tool_ == Tool::kBox && drawing_.empty()) stretch_ = pressed_;
     AddPoint(OnWall(*place, desk_));
     pressed_.reset();
   }
@@ -49,6 +51,10 @@ void PageView::mouseMoveEvent(QMouseEvent* event) {
   if (const auto place = layout_.At(at)) {
     const auto on_wall = OnWall(*place, desk_);
     emit hovered(on_wall.theta_deg, on_wall.z_mm);
+    if (!drawing_.empty()) {
+      reach_ = {on_wall.theta_deg, on_wall.z_mm};
+      update();
+    }
   }
   if (!pressed_ || !last_) return;
   if (swiping_) {
@@ -62,6 +68,12 @@ void PageView::mouseMoveEvent(QMouseEvent* event) {
 }
 
 void PageView::mouseReleaseEvent(QMouseEvent* event) {
+  if (const auto began = std::exchange(stretch_, std::nullopt); began && desk_.has()) {  // a box may be dragged too
+    const Spot at = SpotOf(event->position());
+    const auto place = layout_.At(at);
+    if (place && std::hypot(at.x - began->x, at.y - began->y) > 6) AddPoint(OnWall(*place, desk_));
+    return;
+  }
   if (pressed_ && !dragging_ && !swiping_ && desk_.has())
     if (const auto place = layout_.At(SpotOf(event->position()))) {
       const auto on_wall = OnWall(*place, desk_);
@@ -102,6 +114,15 @@ void PageView::AddPoint(const PagePlace& place) {
   const bool whole = tool_ == Tool::kPoint || tool_ == Tool::kText || (tool_ == Tool::kBox && drawing_.size() == 2);
   if (whole) EndShape();
   update();
+}
+
+std::vector<notes::Place> PageView::Band() const {
+  auto band = drawing_;
+  if (band.empty() || !reach_) return band;
+  const notes::Place from = band.front(), to = *reach_;
+  if (tool_ == Tool::kBox) return {from, {to.theta_deg, from.z_mm}, to, {from.theta_deg, to.z_mm}, from};
+  band.push_back(to);
+  return band;
 }
 
 void PageView::EndShape() {

@@ -99,6 +99,7 @@ void PageView::SetRuler(Ruler ruler) {
 void PageView::SetTool(Tool tool) {
   tool_ = tool;
   drawing_.clear();
+  reach_.reset(), stretch_.reset();
   setCursor(tool == Tool::kLook ? Qt::ArrowCursor : Qt::CrossCursor);
   emit toolChanged(tool);
   update();
@@ -265,7 +266,7 @@ void PageView::paintEvent(QPaintEvent*) {
     const LinePaint p{painter, layout_, desk_, palette(), line, ruler_};
     painter.save();
     painter.setClipRect(QRectF(r.x, r.y, r.width, r.height));
-    PaintDrawing(p, drawing_, tool_ == Tool::kToe ? marks::Means::kToeByHand : marks::Means::kNote);
+    PaintDrawing(p, Band(), tool_ == Tool::kToe ? marks::Means::kToeByHand : marks::Means::kNote);
     PaintCursor(p, desk_.theta_deg(), desk_.z_mm());
     if (against_ == Against::kBeside)
       PaintCursor(p, desk_.theta_deg(), desk_.z_mm() + StripMm(desk_.opened()) + kGapBetween_mm);

@@ -107,7 +107,11 @@ class PageView : public QWidget {
   double swipe_ = 0.5;
   bool blink_other_ = false;
   QBasicTimer blink_;
+  std::vector<notes::Place> Band() const;  ///< The unfinished shape, stretched to the pointer.
+
   std::vector<notes::Place> drawing_;
+  std::optional<notes::Place> reach_;  ///< The pointer's place while a shape is drawn.
+  std::optional<Spot> stretch_;        ///< Where the mouse went down for a box.
   std::optional<Spot> pressed_, last_;
   bool dragging_ = false, swiping_ = false;
   int painted_ = 0, painted_still_ = 0;

@@ -1658,6 +1658,18 @@ píxel %6, %7; un píxel cubre %8 mm</translation>
         <translation>Fotogramas de la grabación</translation>
     </message>
     <message>
+        <source>none; pictures of the same weld taken from the other side</source>
+        <translation>ninguno; imágenes de la misma soldadura tomadas desde el otro lado</translation>
+    </message>
+    <message>
+        <source>Frames loo&amp;king back…</source>
+        <translation>Imágenes hacia a&amp;trás…</translation>
+    </message>
+    <message>
+        <source>Frames that look the other way</source>
+        <translation>Imágenes que miran al revés</translation>
+    </message>
+    <message>
         <source>Joint &amp;file</source>
         <translation>&amp;Archivo de junta</translation>
     </message>

@@ -3,6 +3,7 @@
 #include <gmock/gmock.h>
 
 #include <filesystem>
+#include <nlohmann/json.hpp>
 #include <random>
 
 #include "app/joint/joint.h"
@@ -39,6 +40,21 @@ TEST(StartingFile, LoadsAndNeedsAChoiceOfCriterion) {
   EXPECT_THAT(input.error().message, HasSubstr("no lens is known"));
   options.schedule = "81";
   EXPECT_THAT(StartingFile(options).error().message, HasSubstr("is not in the pipe table"));
+}
+
+TEST(StartingFile, FramesThatLookBackAreOfTheSameRecording) {
+  StartingFileOptions options;
+  options.id = "J-1", options.nps = "6", options.schedule = "80", options.criterion = "MIL-STD-2035A Class 1";
+  options.frames = {"from_a.jpg"}, options.frames_back = {"from_b.jpg"};
+  const auto text = StartingFile(options);
+  ASSERT_TRUE(text.ok());
+  const auto frames = nlohmann::json::parse(text.value())["recordings"][0]["frames"];
+  ASSERT_EQ(frames.size(), 2u);
+  EXPECT_EQ(frames[0]["looks"], "+z");
+  EXPECT_EQ(frames[1]["file"], "from_b.jpg");
+  EXPECT_EQ(frames[1]["looks"], "-z");
+  options.looks = "side";
+  EXPECT_THAT(StartingFile(options).error().message, HasSubstr("must be +z or -z"));
 }
 
 TEST(StartingFile, ExplainsEveryKeyOfTheSchema) {

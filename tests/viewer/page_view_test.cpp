@@ -81,6 +81,29 @@ TEST_F(Page, ShapesComeInThetaAndMillimetres) {
   EXPECT_EQ(page_.tool(), Tool::kLook);
 }
 
+TEST_F(Page, ABoxIsDraggedAndSeenWhileItIs) {
+  Open(2400, 300);
+  QSignalSpy drawn(&page_, &PageView::shapeDrawn);
+  page_.SetTool(Tool::kBox);
+  QTest::mousePress(&page_, Qt::LeftButton, {}, SpotAt(50, -3));
+  const QImage begun = page_.grab().toImage();
+  QTest::mouseMove(&page_, SpotAt(60, 3));
+  const QImage stretched = page_.grab().toImage();
+  EXPECT_EQ(drawn.count(), 0);
+  const QPoint corner = SpotAt(60, -3);  // neither pressed nor pointed at: only the band reaches it
+  int changed = 0;
+  for (int x = -3; x <= 3; ++x)
+    for (int y = -3; y <= 3; ++y)
+      changed += begun.pixel(corner + QPoint(x, y)) != stretched.pixel(corner + QPoint(x, y));
+  EXPECT_GT(changed, 10);
+  QTest::mouseRelease(&page_, Qt::LeftButton, {}, SpotAt(60, 3));
+  ASSERT_EQ(drawn.count(), 1);
+  const auto points = drawn[0][1].value<std::vector<notes::Place>>();
+  ASSERT_EQ(points.size(), 2u);
+  EXPECT_NEAR(points[1].theta_deg, 60, 0.2);
+  EXPECT_NEAR(points[1].z_mm, 3, 0.2);
+}
+
 TEST_F(Page, AToeIsDrawnWithTheKeyboardAlone) {
   Open(2400, 300);
   QSignalSpy drawn(&page_, &PageView::toeDrawn);

@@ -63,6 +63,12 @@ bool Joint(Hand& hand, MainWindow& window, const fs::path& pictures) {
     hand.Choose(ChoiceOf(sheet, "criterion"), "MIL-STD-2035A Class 1");
     hand.Choose(ChoiceOf(sheet, "looks"), "+z, from piece a to piece b");
     hand.Choose(ChoiceOf(sheet, "camera_kept"), "head");
+    // The folder's pictures are from both sides: those from the second one are named as such.
+    const QStringList files = LineOf(sheet, "frames")->text().split("; ");
+    if (files.size() == 2) {
+      hand.Type(LineOf(sheet, "frames"), files[0]);
+      hand.Type(LineOf(sheet, "frames_back"), files[1]);
+    }
     hand.Save(sheet, "3_new_joint");
     hand.Click(ButtonsOf(sheet)->button(QDialogButtonBox::Ok));
   });
