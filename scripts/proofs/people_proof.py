@@ -77,7 +77,8 @@ def by_mouse(book, programs, work):
         truth = sorted((run["start_deg"], run["end_deg"]) for run in json.load(file)["features"]["unfused"])
     text = subprocess.run(["pdftotext", "-raw", work + "/path/record/report.pdf", "-"], capture_output=True,
                           text=True).stdout
-    told = sorted(set(re.findall(r"\((\d+\.\d)°\s+to\s+(\d+\.\d)°\)", text)), key=lambda run: float(run[0]))
+    found = re.findall(r"original edge visible,\s+piece [ab]:[^(]*\((\d+\.\d)°\s+to\s+(\d+\.\d)°\)", text)
+    told = sorted(set(found), key=lambda run: float(run[0]))
     off = [abs(float(a) - b) for run, true in zip(told, truth) for a, b in zip(run, true)]
     book.says("unfused runs on it", len(told) == len(truth), str(told), str(truth))
     book.at_most("their ends off the scene's truth", max(off) if off else None, 2, "degrees")
