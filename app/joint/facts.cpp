@@ -2,6 +2,7 @@
 
 #include <cmath>
 #include <nlohmann/json.hpp>
+#include <set>
 
 #include "vision/base/number.h"
 #include "vision/bore/angle.h"
@@ -58,18 +59,35 @@ std::vector<std::string> CameraIds(const Ordered& json) {
   return ids;
 }
 
+/// The picture's up: one of all frames, or one of each way the camera looked.
+std::vector<Fact> UpFacts(const Ordered& recording, const std::string& path, const std::string& group) {
+  std::set<std::string> ways;
+  for (const auto& frame : recording.value("frames", Ordered::array()))
+    if (frame.is_object() && frame.contains("looks") && frame["looks"].is_string())
+      ways.insert(frame["looks"].get<std::string>());
+  if (ways.size() < 2) return {{path + "/*/up_theta_deg", group, "Picture's up, degrees", Kind::kNumber}};
+  std::vector<Fact> facts;
+  for (const auto& [looks, words] : {std::pair{"+z", "Up of pictures from a to b, degrees"},
+                                     {"-z", "Up of pictures from b to a, degrees"},
+                                     {"side", "Up of pictures sideways, degrees"}})
+    if (ways.contains(looks)) facts.push_back({path + "/*{" + looks + "}/up_theta_deg", group, words, Kind::kNumber});
+  return facts;
+}
+
 std::vector<Fact> RecordingFacts(const Ordered& json, std::size_t index) {
   const std::string path = "/recordings/" + std::to_string(index);
   const std::string group = "recording " + json["recordings"][index].value("id", std::to_string(index + 1));
-  return {{path + "/stage", group, "State of the weld"},
-          {path + "/operator", group, "Who held the camera"},
-          {path + "/*/camera", group, "Camera", Kind::kChoice, CameraIds(json)},
-          {path + "/*/looks", group, "Camera looked", Kind::kChoice, {"+z", "-z", "side"}},
-          {path + "/*/up_theta_deg", group, "Picture's up, degrees", Kind::kNumber},
-          {path + "/mount/centred_u_mm", group, "Head off the axis by about, mm", Kind::kNumber},
-          {path + "/mount/tilt_u_deg", group, "Head leaning by about, degrees", Kind::kNumber},
-          {path + "/mount/distance_mm", group, "Camera to weld, mm", Kind::kNumber},
-          {path + "/mount/distance_u_mm", group, "known to, mm", Kind::kNumber}};
+  std::vector<Fact> facts{{path + "/stage", group, "State of the weld"},
+                          {path + "/operator", group, "Who held the camera"},
+                          {path + "/*/camera", group, "Camera", Kind::kChoice, CameraIds(json)},
+                          {path + "/*/looks", group, "Camera looked", Kind::kChoice, {"+z", "-z", "side"}}};
+  const auto add = [&](const std::vector<Fact>& more) { facts.insert(facts.end(), more.begin(), more.end()); };
+  add(UpFacts(json["recordings"][index], path, group));
+  add({{path + "/mount/centred_u_mm", group, "Head off the axis by about, mm", Kind::kNumber},
+       {path + "/mount/tilt_u_deg", group, "Head leaning by about, degrees", Kind::kNumber},
+       {path + "/mount/distance_mm", group, "Camera to weld, mm", Kind::kNumber},
+       {path + "/mount/distance_u_mm", group, "known to, mm", Kind::kNumber}});
+  return facts;
 }
 
 /// Whether the lens still has the scale it was calibrated with: a known length, measured before and after the job.
@@ -108,12 +126,14 @@ void ClosePieces(Ordered& json) {
 std::vector<std::string> PlacesOf(const Ordered& json, const std::string& path) {
   const auto star = path.find("/*");
   if (star == std::string::npos) return {path};
-  const std::string recording = path.substr(0, star), rest = path.substr(star + 2);
+  const std::string recording = path.substr(0, star), looks = LooksOf(path);
+  const std::string rest = path.substr(star + 2 + (looks.empty() ? 0 : looks.size() + 2));
   const Ordered& here = json.at(Ordered::json_pointer(recording));
   if (!here.contains("frames")) return {recording + rest};
   std::vector<std::string> places;
   for (std::size_t i = 0; i < here["frames"].size(); ++i)
-    places.push_back(recording + "/frames/" + std::to_string(i) + rest);
+    if (looks.empty() || here["frames"][i].value("looks", "") == looks)
+      places.push_back(recording + "/frames/" + std::to_string(i) + rest);
   return places;
 }
 
@@ -173,6 +193,11 @@ vision::Result<Ordered> Parsed(const std::string& text, const std::string& name)
 }
 
 }  // namespace
+
+std::string LooksOf(const std::string& path) {
+  const auto from = path.find("/*{"), to = path.find('}');
+  return from == std::string::npos || to == std::string::npos ? "" : path.substr(from + 3, to - from - 3);
+}
 
 vision::Result<std::vector<Fact>> FactsOf(const std::string& text, const std::string& name) {
   const auto json = Parsed(text, name);

@@ -13,13 +13,17 @@ namespace app::joint {
 /// One fact. Empty value: not known, and then left out of the file.
 struct Fact {
   enum class Kind { kText, kNumber, kChoice };
-  std::string path;   ///< JSON pointer into the joint file; `*` stands for all frames of a recording, or its video.
+  std::string path;   ///< JSON pointer into the joint file; `*` stands for all frames of a recording, or its video;
+                      ///< `*{+z}` for those that look that way.
   std::string group;  ///< "joint", "pipe", "pieces", "insert", "datum", "recording ID" or "camera ID".
   std::string words;  ///< For people, in English; unit with it.
   Kind kind = Kind::kText;
   std::vector<std::string> choices = {};  ///< Of kChoice: what the file holds.
   std::string value = {};
 };
+
+/// Which frames a path speaks of, by the way they look; empty: all.
+std::string LooksOf(const std::string& path);
 
 /// All facts in the form's order with what the file holds. A fact whose frames differ from each other has the value
 /// kDiffers, which WithFacts leaves as it is.

@@ -32,6 +32,13 @@ QString TabOf(const std::string& group) {
   return words.left(1).toUpper() + words.mid(1);
 }
 
+/// The first still that looks this way, any way where that is empty; null: there is none.
+const joint::FrameEntry* FrameThatLooks(const joint::Recording& recording, const std::string& looks) {
+  for (const auto& frame : recording.frames)
+    if (looks.empty() || frame.looks == looks) return &frame;
+  return nullptr;
+}
+
 /// What the file holds, in words.
 QString ChoiceWords(const std::string& choice) {
   if (choice == "+z") return FactsSheet::tr("from piece a to piece b (+z)");
@@ -123,32 +130,35 @@ void FactsSheet::AddPicture(const QString& path, QFormLayout* form) {
   const std::size_t recording = path.section('/', 2, 2).toULong();
   const auto loaded = joint::LoadJoint(file_);
   if (!loaded.ok() || recording >= loaded.value().recordings.size()) return;
-  const auto& frames = loaded.value().recordings[recording].frames;
-  if (frames.empty()) return;
+  const std::string looks = joint::LooksOf(path.toStdString());
+  const auto* frame = FrameThatLooks(loaded.value().recordings[recording], looks);
+  if (!frame) return;
   auto* show = new QPushButton(tr("Click the datum in a picture…"));
-  show->setObjectName(QString("up_%1").arg(recording));
-  const QString picture = QString::fromStdString(frames.front().file.string());
-  connect(show, &QPushButton::clicked, this, [this, recording, picture] {
+  show->setObjectName(QString("up_%1%2").arg(recording).arg(QString::fromStdString(looks)));
+  const QString picture = QString::fromStdString(frame->file.string());
+  connect(show, &QPushButton::clicked, this, [this, recording, picture, looks] {
     UpPicture sheet(picture, this);
     if (sheet.exec() == QDialog::Accepted && sheet.clicked())
-      SetUp(recording, sheet.clicked()->x(), sheet.clicked()->y());
+      SetUp(recording, sheet.clicked()->x(), sheet.clicked()->y(), looks);
   });
   form->addRow(show);
 }
 
-void FactsSheet::SetUp(std::size_t recording, double u, double v) {
+void FactsSheet::SetUp(std::size_t recording, double u, double v, const std::string& looks) {
   const auto loaded = joint::LoadJoint(file_);
   if (!loaded.ok() || recording >= loaded.value().recordings.size()) return;
   const auto& joint = loaded.value();
   const auto& one = joint.recordings[recording];
-  const auto* camera = joint.FindCamera(one.frames.empty() ? one.video_defaults.camera : one.frames.front().camera);
-  const auto* looks = qobject_cast<QComboBox*>(FieldOf("/recordings/" + std::to_string(recording) + "/*/looks"));
-  if (!camera || !looks) return;
-  const auto up = joint::UpFromDatum(u, v, camera->lens.cx_px, camera->lens.cy_px,
-                                     looks->currentData().toString().toStdString(), camera->mirrored);
+  const auto* frame = FrameThatLooks(one, looks);
+  const auto* camera = joint.FindCamera(frame ? frame->camera : one.video_defaults.camera);
+  const std::string path = "/recordings/" + std::to_string(recording) + "/*";
+  const auto* chosen = qobject_cast<QComboBox*>(FieldOf(path + "/looks"));
+  if (!camera || !chosen) return;
+  const std::string way = looks.empty() ? chosen->currentData().toString().toStdString() : looks;
+  const auto up = joint::UpFromDatum(u, v, camera->lens.cx_px, camera->lens.cy_px, way, camera->mirrored);
   if (!up)
     return wrong_->setText(tr("Say first which way the camera looked, along the pipe; then click beside the middle."));
-  SetValue("/recordings/" + std::to_string(recording) + "/*/up_theta_deg", QString::number(*up, 'f', 1));
+  SetValue(path + (looks.empty() ? "" : "{" + looks + "}") + "/up_theta_deg", QString::number(*up, 'f', 1));
 }
 
 QWidget* FactsSheet::FieldOf(const std::string& path) const {

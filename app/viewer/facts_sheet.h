@@ -21,7 +21,8 @@ class FactsSheet : public QDialog {
   /// The field of a fact, by its path; null for one that is not there.
   QWidget* FieldOf(const std::string& path) const;
   /// A person's click on the datum's direction in a picture of the recording, px of the picture.
-  void SetUp(std::size_t recording, double u, double v);
+  /// @param looks Of the pictures that look this way; empty: of all.
+  void SetUp(std::size_t recording, double u, double v, const std::string& looks = {});
 
  private:
   void accept() override;

@@ -3162,6 +3162,18 @@ píxel %6, %7; un píxel cubre %8 mm</translation>
         <translation>referencia</translation>
     </message>
     <message>
+        <source>Up of pictures from a to b, degrees</source>
+        <translation>Arriba en las imágenes de a a b, grados</translation>
+    </message>
+    <message>
+        <source>Up of pictures from b to a, degrees</source>
+        <translation>Arriba en las imágenes de b a a, grados</translation>
+    </message>
+    <message>
+        <source>Up of pictures sideways, degrees</source>
+        <translation>Arriba en las imágenes de lado, grados</translation>
+    </message>
+    <message>
         <source>Calibrated on</source>
         <translation>Calibrada el</translation>
     </message>

@@ -1,4 +1,5 @@
 """Reruns what was promised to people: handbook, words, packages, times of a fresh build."""
+import json
 import os
 import re
 import shutil
@@ -49,14 +50,15 @@ def words(book, programs):
 
 
 def by_mouse(book, programs, work):
-    """One picture and twelve of a board to a signed PDF; a picture of every step is left in build/person_path."""
+    """Two pictures and twelve of a board to a signed PDF; a picture of every step is left in build/person_path."""
     book.heading("By mouse under a virtual display: from pictures to a signed record, no JSON opened")
     if not shutil.which("Xvfb"):
         return book.skip("the path", "needs Xvfb")
     pictures = os.path.join(work, "pictures")
     shots = os.path.join(tools.ROOT, "build", "person_path")
     os.makedirs(pictures)
-    shutil.copy(os.path.join(tools.ROOT, "fixtures", "demo", "from_a.jpg"), os.path.join(pictures, "root_1.jpg"))
+    for number, name in enumerate(("from_a.jpg", "from_b.jpg"), 1):
+        shutil.copy(os.path.join(tools.ROOT, "fixtures", "demo", name), os.path.join(pictures, "root_%d.jpg" % number))
     os.environ.update(XDG_DATA_HOME=work + "/data", XDG_CONFIG_HOME=work + "/config")
     code, said, seconds = tools.run(["tests/viewer/in_a_window.sh", programs.path("person_path"), pictures,
                                      work + "/path", shots], 600)
@@ -71,6 +73,15 @@ def by_mouse(book, programs, work):
     text = subprocess.run(["pdftotext", work + "/path/record/report.pdf", "-"], capture_output=True, text=True).stdout
     for words in ("examined by R. Example", "Key (Ed25519)", "never replaces the qualified examiner"):
         book.says("the PDF says `%s`" % words, words in text, "found" if words in text else "not there", "found")
+    with open(os.path.join(tools.ROOT, "fixtures", "demo", "truth.json"), encoding="utf-8") as file:
+        truth = sorted((run["start_deg"], run["end_deg"]) for run in json.load(file)["features"]["unfused"])
+    text = subprocess.run(["pdftotext", "-raw", work + "/path/record/report.pdf", "-"], capture_output=True,
+                          text=True).stdout
+    found = re.findall(r"original edge visible,\s+piece [ab]:[^(]*\((\d+\.\d)°\s+to\s+(\d+\.\d)°\)", text)
+    told = sorted(set(found), key=lambda run: float(run[0]))
+    off = [abs(float(a) - b) for run, true in zip(told, truth) for a, b in zip(run, true)]
+    book.says("unfused runs on it", len(told) == len(truth), str(told), str(truth))
+    book.at_most("their ends off the scene's truth", max(off) if off else None, 2, "degrees")
     code, said, _ = tools.run([programs.path("rootscroll"), "book", "verify", work + "/path/joints.book"])
     book.says("the book proves itself whole", code == 0, "exit %d" % code, "exit 0")
 

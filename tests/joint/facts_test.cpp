@@ -39,7 +39,8 @@ TEST(Facts, WhatIsTypedGoesInAndWhatIsClearedGoesOut) {
   for (const char* path : {"/joint/insert/class", "/joint/insert/width_mm", "/joint/insert/width_u_mm"})
     At(facts, path).value = "";
   At(facts, "/recordings/0/mount/distance_mm").value = "60";
-  At(facts, "/recordings/0/*/up_theta_deg").value = "12.5";
+  At(facts, "/recordings/0/*{+z}/up_theta_deg").value = "12.5";
+  At(facts, "/recordings/0/*{-z}/up_theta_deg").value = "190";
   const auto after = json::parse(WithFacts(Demo(), facts, "demo").value());
   const auto before = json::parse(Demo());
   EXPECT_EQ(after["joint"]["pieces"]["a"], (json{{"name", "spool 7-3 end"}, {"heat", "H-17"}}));
@@ -48,7 +49,8 @@ TEST(Facts, WhatIsTypedGoesInAndWhatIsClearedGoesOut) {
   EXPECT_FALSE(after["joint"].contains("material"));
   EXPECT_FALSE(after["joint"].contains("insert")) << "an insert of which nothing is known is none that is told";
   EXPECT_EQ(after["recordings"][0]["mount"], (json{{"distance_mm", 60.0}}));
-  for (const auto& frame : after["recordings"][0]["frames"]) EXPECT_EQ(frame["up_theta_deg"], 12.5);
+  for (const auto& frame : after["recordings"][0]["frames"])
+    EXPECT_EQ(frame["up_theta_deg"], frame["looks"] == "+z" ? 12.5 : 190.0);
   EXPECT_EQ(after["cameras"], before["cameras"]);
 }
 

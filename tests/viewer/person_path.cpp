@@ -16,6 +16,7 @@
 #include <QTest>
 #include <QTimer>
 #include <QToolBar>
+#include <cmath>
 #include <cstdio>
 #include <filesystem>
 
@@ -78,7 +79,20 @@ bool Joint(Hand& hand, MainWindow& window, const fs::path& pictures) {
   return waits;
 }
 
-/// Facts in the form, the datum clicked in a picture.
+/// @param clockwise_deg From the picture's up to where the datum is seen in it.
+void ClickDatum(Hand& hand, QPushButton* button, double clockwise_deg) {
+  hand.WhenModal<UpPicture>([&hand, clockwise_deg](UpPicture& picture) {
+    const double high = std::min(picture.height() - 84.0, (picture.width() - 16) * 0.75), r = 0.3 * high;
+    const double a = clockwise_deg * M_PI / 180;
+    hand.ClickAt(picture, QPoint(static_cast<int>(std::lround(picture.width() / 2.0 + r * std::sin(a))),
+                                 static_cast<int>(std::lround(8 + high / 2 - r * std::cos(a)))));
+    hand.Save(picture, "6_datum");
+    hand.Click(ButtonsOf(picture)->button(QDialogButtonBox::Ok));
+  });
+  hand.Click(button);
+}
+
+/// Facts in the form, the datum clicked in a picture of each way.
 bool Facts(Hand& hand, MainWindow& window) {
   bool accepted = false;
   hand.WhenModal<FactsSheet>([&](FactsSheet& sheet) {
@@ -86,12 +100,11 @@ bool Facts(Hand& hand, MainWindow& window) {
     hand.Choose(qobject_cast<QComboBox*>(sheet.FieldOf("/joint/insert/class")), "3");
     hand.Type(qobject_cast<QLineEdit*>(sheet.FieldOf("/joint/insert/width_mm")), "4.2");
     hand.Tab(sheet, "Recording root");
-    hand.WhenModal<UpPicture>([&](UpPicture& picture) {
-      hand.ClickAt(picture, QPoint(picture.width() / 2, picture.height() / 4));  // top dead centre is up here
-      hand.Save(picture, "6_datum");
-      hand.Click(ButtonsOf(picture)->button(QDialogButtonBox::Ok));
-    });
-    hand.Click(sheet.findChild<QPushButton*>("up_0"));
+    // fixtures/demo/joint.json: up is 181 degrees looking along +z, where theta grows clockwise, and 257.9 looking
+    // back.
+    for (auto* button : sheet.findChildren<QPushButton*>())
+      if (button->objectName().startsWith("up_0") && button->isVisible())
+        ClickDatum(hand, button, button->objectName().endsWith("-z") ? 257.9 : -181.0);
     hand.Save(sheet, "7_facts");
     hand.Click(ButtonsOf(sheet)->button(QDialogButtonBox::Ok));
     accepted = sheet.result() == QDialog::Accepted;
