@@ -28,8 +28,8 @@ TEST(Doubt, AStandReadWithLittleTrustIsLikelierWrong) {
   options.base = 0, options.root_margin = 0, options.rings = 0, options.ln_read_u = 2, options.most_read_u_deg = 3;
   EXPECT_NEAR(ChanceOfWrongStand({0, 0, std::exp(1.0)}, options), 1 / (1 + std::exp(-2.0)), 1e-12);
   EXPECT_EQ(ChanceOfWrongStand({0, 0, 9}, options), ChanceOfWrongStand({0, 0, 3}, options));
-  EXPECT_GT(ChanceOfWrongStand({0.3, 0.3, 2}, {}), DoubtOptions().most_wrong);
-  EXPECT_LT(ChanceOfWrongStand({0.3, 0.3, 0.2}, {}), DoubtOptions().most_wrong);
+  EXPECT_GT(ChanceOfWrongStand({0.1, 0.3, 2}, {}), DoubtOptions().most_wrong);
+  EXPECT_LT(ChanceOfWrongStand({0.1, 0.3, 0.2}, {}), DoubtOptions().most_wrong);
 }
 
 TEST(Doubt, AMarginLessThanNoneIsNone) {

@@ -60,13 +60,13 @@ TEST(FindPose, TheRimOfThePictureDoesNotDrownAFaintRing) {
   EXPECT_NEAR(-pose.value().bore_from_cam.translation_mm.z(), distance_mm, 3);
 }
 
-TEST(FindPose, NoiseIsNotABore) {
+TEST(FindPose, NoiseIsNeverMeasured) {
   cv::RNG random(9);
   for (int i = 0; i < 4; ++i) {
     cv::Mat3b noise(480, 640);
     random.fill(noise, cv::RNG::UNIFORM, 0, 256);
     if (i > 0) cv::GaussianBlur(noise, noise, {}, 3 * i);
-    ExpectNotABore(noise, kSetting, "noise " + std::to_string(i));
+    ExpectNeverMeasured(noise, kSetting, "noise " + std::to_string(i));
   }
 }
 
