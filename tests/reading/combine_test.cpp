@@ -60,8 +60,8 @@ TEST(Combine, AStepBetweenTheWallsCancelsInTheWidth) {
     EXPECT_NEAR(reading.profile.left_toe_z_mm[100], -2.5, 1e-9);
     EXPECT_NEAR(reading.profile.right_toe_z_mm[100], 2.5, 1e-9);
     EXPECT_NEAR(reading.profile.width_mm[100], 5.0, 1e-9);
-    // Near toes 0.1 each, with half a tenth from the registration: sqrt(2 * (0.1^2 + 0.05^2)); nothing of the step.
-    EXPECT_NEAR(reading.profile.width_u_mm[100], std::sqrt(2 * (0.01 + 0.0025)), 1e-6);
+    // Near toes 0.1 each, with half a tenth from the registration, erring alike by a half; nothing of the step.
+    EXPECT_NEAR(reading.profile.width_u_mm[100], std::sqrt(3 * (0.01 + 0.0025)), 1e-6);
   }
 }
 
@@ -78,7 +78,8 @@ TEST(Combine, TheOrderOfTheTwoSidesDoesNotMatter) {
 TEST(Combine, OneViewKeepsTheStepInItsUncertainty) {
   const auto reading = Combined({kFromA});
   EXPECT_NEAR(reading.profile.width_mm[0], 5.3, 1e-9);
-  EXPECT_NEAR(reading.profile.width_u_mm[0], std::sqrt(0.01 + 0.01 + 0.2625 * 0.2625), 1e-6);
+  const double far_u = std::hypot(0.1, 0.2625);
+  EXPECT_NEAR(reading.profile.width_u_mm[0], std::sqrt(0.01 + far_u * far_u + 2 * 0.25 * 0.1 * far_u), 1e-6);
   EXPECT_LT(0.3, 2 * reading.profile.width_u_mm[0]);  // covers the 0.3 mm it is wrong by
 }
 
