@@ -7,9 +7,6 @@
 #include <cmath>
 #include <memory>
 
-#include "app/report/report.h"
-#include "app/viewer/record_now.h"
-#include "vision/base/file.h"
 #include "vision/bore/angle.h"
 
 namespace app::viewer {
@@ -191,25 +188,6 @@ void Desk::SaveNotes() {
   QString saved = tr("Saved: %1").arg(QString::fromStdString(keeper_->saved().string()));
   if (!opened_->came_from.empty()) saved += " — " + tr("`rootscroll book window-notes` puts them on the record");
   emit remarked(saved);
-}
-
-void Desk::WriteReport() {
-  if (!has()) return;
-  const auto input = RecordNow(*this);
-  report::ReportOptions options;
-  options.inches = units_.inches;
-  jobs_.Start(tr("Writing the report"), [this, input, options](const vision::JobContext& job) -> JobRunner::Finish {
-    auto files = report::WriteReport(input, input.reading_folder, options, job);
-    vision::Status verdict_failed;
-    if (files.ok())
-      verdict_failed = vision::WriteFileWhole(input.reading_folder / "verdict.json", joint::ToJson(input.verdict));
-    return [this, files, verdict_failed] {
-      if (files.cancelled()) return emit remarked(tr("The report was stopped; nothing was written."));
-      if (!files.ok()) return emit failed(Sentence(files.error()));
-      if (verdict_failed) return emit failed(Sentence(*verdict_failed));
-      emit reportReady(QString::fromStdString(files.value().html.string()));
-    };
-  });
 }
 
 }  // namespace app::viewer

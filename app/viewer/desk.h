@@ -65,9 +65,6 @@ class Desk : public QObject {
   void SaveNotes();
   bool saved() const { return undo_.isClean() && !recovered_; }
 
-  /// Writes report.html and report.pdf of the edited reading; reportReady() with the HTML.
-  void WriteReport();
-
  signals:
   void opened_joint();
   void laidAside();  ///< Nothing is open any more.
@@ -78,7 +75,6 @@ class Desk : public QObject {
   void changed();  ///< Notes, edited reading, verdict or units.
   void placed();   ///< Another place was chosen.
   void kept();     ///< The unsaved state is on the disk.
-  void reportReady(const QString& html);
 
  private:
   void Take(Opened opened, const Request& request);

@@ -50,10 +50,9 @@ FrameView::FrameView(Desk& desk, Comparison& comparison, PageView& page, LensVie
     : QWidget(&page), desk_(desk), comparison_(comparison), page_(page), lens_(lens) {
   setAccessibleName(tr("The whole source frame with toes and clock"));
   setToolTip(tr("The frame that the lens shows, whole: toes yellow, borders of the strip dashed, the clock in white."));
-  connect(&store_, &FrameStore::arrived, this, qOverload<>(&QWidget::update));
-  connect(&desk_, &Desk::opened_joint, this, &FrameView::Reload);
-  connect(&desk_, &Desk::laidAside, this, &FrameView::Reload);
-  for (const auto signal : {&Desk::placed, &Desk::changed}) connect(&desk_, signal, this, &FrameView::Settle);
+  connect(&lens_.frames(), &FrameStore::arrived, this, qOverload<>(&QWidget::update));
+  for (const auto signal : {&Desk::opened_joint, &Desk::laidAside, &Desk::placed, &Desk::changed})
+    connect(&desk_, signal, this, &FrameView::Settle);
   connect(&page_, &PageView::moved, this, &FrameView::Settle);
   connect(&lens_, &LensView::stepped, this, qOverload<>(&QWidget::update));
   connect(&comparison_, &Comparison::spokenOf, this, &FrameView::Settle);
@@ -66,11 +65,6 @@ void FrameView::SetWanted(bool wanted) {
   Settle();
 }
 
-void FrameView::Reload() {
-  store_.SetJoint(desk_.has() ? &desk_.opened() : nullptr);
-  Settle();
-}
-
 void FrameView::Settle() {
   const auto sight = desk_.has() && !comparison_.at_after() ? lens_.marked() : std::nullopt;
   const auto& layout = page_.layout_of_page();
@@ -78,7 +72,7 @@ void FrameView::Settle() {
   const int top = static_cast<int>(last.y + last.height) + layout.shape().below_px + kGap;
   const int right = lens_.isVisibleTo(&page_) && lens_.y() + lens_.height() > top ? lens_.x() : page_.width();
   const int high = std::min(kMost, page_.height() - top - kGap), wide = right - kLeft - kGap;
-  const QImage frame = sight ? store_.Frame(sight->frame) : QImage();
+  const QImage frame = sight ? lens_.frames().Frame(sight->frame) : QImage();
   const double shape = frame.isNull() ? 4.0 / 3 : frame.width() / static_cast<double>(std::max(1, frame.height()));
   const int height = std::min(high, static_cast<int>(wide / shape));
   setVisible(wanted_ && sight && height >= kLeast);
@@ -92,7 +86,7 @@ void FrameView::paintEvent(QPaintEvent*) {
   painter.fillRect(rect(), Qt::black);
   const auto sight = lens_.marked();
   if (!sight || !desk_.has()) return;
-  const QImage frame = store_.Frame(sight->frame);
+  const QImage frame = lens_.frames().Frame(sight->frame);
   if (frame.isNull()) return;
   const double scale =
       std::min(width() / static_cast<double>(frame.width()), height() / static_cast<double>(frame.height()));

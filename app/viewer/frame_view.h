@@ -2,7 +2,6 @@
 
 #include <QWidget>
 
-#include "app/viewer/frame_store.h"
 #include "app/viewer/lens_view.h"
 
 namespace app::viewer {
@@ -20,14 +19,12 @@ class FrameView : public QWidget {
   void paintEvent(QPaintEvent*) override;
 
  private:
-  void Reload();
   void Settle();  ///< Into the room that is free now.
 
   Desk& desk_;
   Comparison& comparison_;
   PageView& page_;
   LensView& lens_;
-  FrameStore store_;
   bool wanted_ = true;
 };
 

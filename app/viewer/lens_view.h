@@ -24,6 +24,7 @@ class LensView : public QWidget {
   std::optional<Sight> marked() const;
   QString Caption() const;  ///< Which frame of which recording, and how finely it shows the place.
   std::size_t frames_that_saw_it() const { return sights_.size(); }
+  FrameStore& frames() { return store_; }  ///< Of the recording that is shown.
 
  signals:
   void stepped();  ///< Another frame, or moved: what lies beside it may have to move as well.

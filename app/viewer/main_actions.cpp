@@ -372,7 +372,7 @@ void MainWindow::MakeSettingsMenu() {
       ApplyTheme(*qApp, ThemeFromName(name));
     });
   auto* languages = menu->addMenu(tr("Lan&guage"));
-  for (const auto& [code, text] : {std::pair<QString, QString>{"en", "English"}, {"es", "Español"}})
+  for (const auto& [code, text] : Words::Languages())
     connect(languages->addAction(text), &QAction::triggered, this, [this, code = code] {
       QSettings().setValue("language", code);
       Say(tr("The language changes when the program is started again."));

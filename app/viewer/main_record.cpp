@@ -32,7 +32,10 @@ void MainWindow::ShowReport() {
   if (!desk_.has()) return Say(tr("Open the joint first whose report you want."));
   auto* sheet = new ReportSheet(desk_, this);
   sheet->setAttribute(Qt::WA_DeleteOnClose);
-  connect(sheet, &ReportSheet::written, &desk_, &Desk::reportReady);
+  connect(sheet, &ReportSheet::written, this, [this](const QString& html) {
+    Say(tr("Report: %1").arg(html));
+    if (open_document) open_document(html);
+  });
   sheet->show();
 }
 

@@ -178,10 +178,6 @@ void MainWindow::ConnectDesk() {
   connect(&desk_, &Desk::remarked, this, &MainWindow::Say);
   connect(&desk_, &Desk::changed, this, &MainWindow::Refresh);
   connect(&desk_, &Desk::placed, this, &MainWindow::Refresh);
-  connect(&desk_, &Desk::reportReady, this, [this](const QString& html) {
-    Say(tr("Report: %1").arg(html));
-    if (open_document) open_document(html);
-  });
   auto& jobs = desk_.jobs();
   connect(&jobs, &JobRunner::started, this, [this](const QString& title) {
     bar_text_->setText(title + " …");

@@ -148,10 +148,9 @@ void NewJointSheet::accept() {
   if (!camera.ok()) return wrong_->setText(QString::fromStdString(camera.error().message));
   options.camera_json = camera.value();
   if (file_->text().isEmpty()) return wrong_->setText(tr("Say where the joint file is to be written."));
-  for (const QString& frame : frames_->text().split(';', Qt::SkipEmptyParts))
-    options.frames.push_back(joint::NamedFrom(file_->text().toStdString(), frame.trimmed().toStdString()));
-  for (const QString& frame : frames_back_->text().split(';', Qt::SkipEmptyParts))
-    options.frames_back.push_back(joint::NamedFrom(file_->text().toStdString(), frame.trimmed().toStdString()));
+  for (const auto& [field, named] : {std::pair{frames_, &options.frames}, {frames_back_, &options.frames_back}})
+    for (const QString& frame : field->text().split(';', Qt::SkipEmptyParts))
+      named->push_back(joint::NamedFrom(file_->text().toStdString(), frame.trimmed().toStdString()));
   if (options.frames.size() == 1 && IsVideo(options.frames.front()))
     options.video = options.frames.front(), options.frames.clear();
   if (QFileInfo::exists(file_->text())) return wrong_->setText(tr("That file exists already; choose another name."));

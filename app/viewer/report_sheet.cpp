@@ -79,8 +79,7 @@ QWidget* ReportSheet::MakeChoices() {
   size_->addItems({"A4", "Letter"});
   size_->setAccessibleName(tr("Page"));
   form->addRow(tr("&Page"), size_);
-  for (const auto& [code, words] : {std::pair<QString, QString>{"en", "English"}, {"es", "Español"}})
-    language_->addItem(words, code);
+  for (const auto& [code, words] : Words::Languages()) language_->addItem(words, code);
   language_->setCurrentIndex(language_->findData(Words::Language()));
   language_->setObjectName("report_language");
   language_->setAccessibleName(tr("Language of the record"));

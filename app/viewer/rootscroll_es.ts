@@ -433,14 +433,6 @@ no usada: %1</translation>
         <source>`rootscroll book window-notes` puts them on the record</source>
         <translation>`rootscroll book window-notes` las pone en el registro</translation>
     </message>
-    <message>
-        <source>Writing the report</source>
-        <translation>Escribiendo el informe</translation>
-    </message>
-    <message>
-        <source>The report was stopped; nothing was written.</source>
-        <translation>El informe se detuvo; no se escribió nada.</translation>
-    </message>
 </context>
 <context>
     <name>app::viewer::EndView</name>
@@ -1439,6 +1431,10 @@ píxel %6, %7; un píxel cubre %8 mm</translation>
         <translation>Abra primero la junta cuyo informe quiere.</translation>
     </message>
     <message>
+        <source>Report: %1</source>
+        <translation>Informe: %1</translation>
+    </message>
+    <message>
         <source>Open the joint first that goes on record.</source>
         <translation>Abra primero la junta que se va a registrar.</translation>
     </message>
@@ -1577,10 +1573,6 @@ píxel %6, %7; un píxel cubre %8 mm</translation>
     <message>
         <source>What is known at the cross-hair</source>
         <translation>Lo que se sabe en la cruz</translation>
-    </message>
-    <message>
-        <source>Report: %1</source>
-        <translation>Informe: %1</translation>
     </message>
     <message>
         <source>&amp;Measure and compare</source>

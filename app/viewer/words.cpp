@@ -158,6 +158,11 @@ QString Words::Language() {
   return tr("en");
 }
 
+const std::vector<std::pair<QString, QString>>& Words::Languages() {
+  static const std::vector<std::pair<QString, QString>> all{{"en", "English"}, {"es", "Español"}};
+  return all;
+}
+
 QString Words::Sentence(const std::string& english) {
   const QString known = Data(english), language = Language();
   if (language == "en" || known != Q(english)) return known;

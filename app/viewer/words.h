@@ -49,6 +49,8 @@ class Words {
   static QString Outcome(const std::string& outcome);
   /// ISO 639-1 code of the window's language: what a record written from here is in.
   static QString Language();
+  /// Of window and record: code and own name.
+  static const std::vector<std::pair<QString, QString>>& Languages();
   /// A sentence of the verdict in the window's language, in the record's own words.
   static QString Sentence(const std::string& english);
   /// What there is to know at a place, in plain sentences (rich text).

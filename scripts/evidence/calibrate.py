@@ -25,15 +25,17 @@ def spread_scale(error, spread):
     return round(float(0.5 * (low + high)), 3)
 
 
-def toe(r, side):
+def toe_scale(r, side):
     use = r["sight"][:, side] & r["usable"][:, side] & (r["hidden"][:, side] < 0.5)
     error, spread = r["error"][:, side][use], r["spread"][:, side][use]
-    scale = spread_scale(error[spread < 1.0], spread[spread < 1.0])
+    return spread_scale(error[spread < 1.0], spread[spread < 1.0])
+
+
+def near_stated_below(r):
     bare = ~r["sight"].any((1, 2))  # bores without a weld: told apart by how few lines are stated
-    blind = ~r["sight"][:, side] & r["usable"][:, side] & ~bare[:, None]
-    if side == 1 or not blind.any():
-        return scale, FAR_STATED_BELOW
-    return scale, round(float(np.clip(np.quantile(r["hidden"][:, side][blind], NEAR_HIDDEN_TOLD), 0.05, 0.5)), 3)
+    blind = ~r["sight"][:, 0] & r["usable"][:, 0] & ~bare[:, None]
+    level = np.quantile(r["hidden"][:, 0][blind], NEAR_HIDDEN_TOLD) if blind.any() else 0.5
+    return round(float(np.clip(level, 0.05, 0.5)), 3)
 
 
 def ring_errors(r, side):
@@ -81,8 +83,7 @@ def map_level(counts):
 
 
 def calibrate(r):
-    near, far = toe(r, 0), toe(r, 1)
     called, fused, reliability = unfused_levels(r)
-    return {"spread_scale": {"near": near[0], "far": far[0]}, "spread_floor_mm": FLOOR_MM,
-            "stated_below_hidden": {"near": near[1], "far": far[1]}, "edge_hidden_below": EDGE_HIDDEN, "unfused_above": called, "fused_below": fused,
+    return {"spread_scale": {"near": toe_scale(r, 0), "far": toe_scale(r, 1)}, "spread_floor_mm": FLOOR_MM,
+            "stated_below_hidden": {"near": near_stated_below(r), "far": FAR_STATED_BELOW}, "edge_hidden_below": EDGE_HIDDEN, "unfused_above": called, "fused_below": fused,
             "unfused_reliability": reliability, "map_above": {name: COVERED_ABOVE if name == "covered" else map_level(r["map_" + name]) for name, _, _ in MAPS}}

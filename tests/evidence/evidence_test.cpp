@@ -133,22 +133,22 @@ Heads Sure(int near_bin, float hidden, float unfused) {
 }
 
 /// Against the mean and spread of two points, by hand.
-TEST(Together, WhatTwoNetworksDisagreeOnIsInDoubt) {
-  const auto one = Together({Sure(60, -9, 4), Sure(60, -9, 4)}, true);
+TEST(MeanOf, WhatTwoNetworksDisagreeOnIsInDoubt) {
+  const auto one = MeanOf({Sure(60, -9, 4), Sure(60, -9, 4)}, true);
   EXPECT_LT(one.near.u_mm[7], 0.1);
   EXPECT_NEAR(one.unfused[7], 1 / (1 + std::exp(-4.0)), 1e-4);
-  const auto two = Together({Sure(60, -9, 4), Sure(70, -9, -4)}, true);
+  const auto two = MeanOf({Sure(60, -9, 4), Sure(70, -9, -4)}, true);
   EXPECT_GE(two.near.u_mm[7], 0.999 * 10 * kBin_mm / std::sqrt(2.0));  // half lies 2 mm off the bin that was chosen
   EXPECT_NEAR(two.near.chance(7, 60), 0.5, 1e-4);
   EXPECT_NEAR(two.unfused[7], 0.5, 1e-4);
 }
 
-TEST(Together, ANetworkThatHoldsTheToeHiddenSaysNothingOfItsPlace) {
-  const auto said = Together({Sure(60, -9, 0), Sure(70, 9, 0)}, false);
+TEST(MeanOf, ANetworkThatHoldsTheToeHiddenSaysNothingOfItsPlace) {
+  const auto said = MeanOf({Sure(60, -9, 0), Sure(70, 9, 0)}, false);
   EXPECT_NEAR(said.near.hidden[7], 0.5, 1e-3);
   EXPECT_NEAR(said.near.z_mm[7], -(kFirstBin_mm + 60 * kBin_mm), 0.01);
   EXPECT_LT(said.near.u_mm[7], 0.1);
-  const auto neither = Together({Sure(60, 200, 0), Sure(60, 200, 0)}, true);
+  const auto neither = MeanOf({Sure(60, 200, 0), Sure(60, 200, 0)}, true);
   EXPECT_GT(neither.near.hidden[7], 0.999);
   EXPECT_TRUE(std::isfinite(neither.near.z_mm[7]));
 }

@@ -23,6 +23,7 @@
 #include "app/viewer/main_window.h"
 #include "app/viewer/page_paint.h"
 #include "app/viewer/pipe_end.h"
+#include "app/viewer/report_sheet.h"
 #include "app/viewer/toe_sheet.h"
 #include "tests/viewer/support.h"
 #include "vision/base/file.h"
@@ -242,8 +243,10 @@ TEST_F(OneTruth, InSpanishNothingOfTheVerdictStaysEnglish) {
           EXPECT_THAT(text, Not(HasSubstr(english))) << row;
       }
     EXPECT_EQ(judge.findChild<QDialogButtonBox*>()->button(QDialogButtonBox::Close)->text(), "Cerrar");
-    QSignalSpy ready(&desk(), &Desk::reportReady);
-    desk().WriteReport();
+    ReportSheet report(desk());
+    QSignalSpy shown(&report, &ReportSheet::shown), ready(&report, &ReportSheet::written);
+    EXPECT_TRUE(shown.wait(60000));
+    report.findChild<QPushButton*>("report_write")->click();
     EXPECT_TRUE(ready.wait(60000));
     const auto html = vision::ReadFileWhole(ready[0][0].toString().toStdString());
     EXPECT_TRUE(html.ok());

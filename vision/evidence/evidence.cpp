@@ -49,18 +49,17 @@ void Place(const float* chance, double scale, double floor_mm, double sign, doub
   *u_mm = std::hypot(scale * std::sqrt(spread), floor_mm);
 }
 
-/// Of all networks: the mean of their chances, each weighed by how likely it holds the toe to be in sight.
-ToeEvidence ToeOf(const std::vector<Heads>& said, std::size_t side, bool near_is_left) {
+/// Of all networks: the mean of their chances (`places`), each weighed by how likely it holds the toe to be in sight.
+ToeEvidence ToeOf(const std::vector<Heads>& said, const std::vector<cv::Mat1f>& places, std::size_t side,
+                  bool near_is_left) {
   ToeEvidence out{std::vector<double>(kLines), std::vector<double>(kLines), std::vector<double>(kLines),
                   cv::Mat1f(kLines, kBins, 0.0F)};
   std::vector<double> sight(kLines);
-  for (const Heads& heads : said) {
-    const cv::Mat1f& toe = heads[kNearToe + side];
-    const cv::Mat1f chance = Chances(toe);
+  for (std::size_t n = 0; n < said.size(); ++n) {
     for (int line = 0; line < kLines; ++line) {
-      const double here = std::max(kLeastSight, InSight(toe, heads[kNearHidden + side], line));
+      const double here = std::max(kLeastSight, InSight(said[n][kNearToe + side], said[n][kNearHidden + side], line));
       sight[static_cast<std::size_t>(line)] += here;
-      for (int k = 0; k < kBins; ++k) out.chance(line, k) += static_cast<float>(here) * chance(line, k);
+      for (int k = 0; k < kBins; ++k) out.chance(line, k) += static_cast<float>(here) * places[n](line, k);
     }
   }
   const Trust& trust = TheTrust();
@@ -75,13 +74,12 @@ ToeEvidence ToeOf(const std::vector<Heads>& said, std::size_t side, bool near_is
 }
 
 /// A head read where its network thinks that the near toe lies; mean chance of all networks.
-std::vector<double> AtNearToe(const std::vector<Heads>& said, Head head) {
+std::vector<double> AtNearToe(const std::vector<Heads>& said, const std::vector<cv::Mat1f>& near, Head head) {
   std::vector<double> out(kLines);
-  for (const Heads& heads : said) {
-    const cv::Mat1f place = Chances(heads[kNearToe]);
+  for (std::size_t n = 0; n < said.size(); ++n) {
     for (int line = 0; line < kLines; ++line) {
       double logit = 0;
-      for (int k = 0; k < kBins; ++k) logit += static_cast<double>(place(line, k)) * heads[head](k, line);
+      for (int k = 0; k < kBins; ++k) logit += static_cast<double>(near[n](line, k)) * said[n][head](k, line);
       out[static_cast<std::size_t>(line)] += Logistic(logit) / static_cast<double>(said.size());
     }
   }
@@ -104,13 +102,15 @@ double StripEvidence::CoveredAt(double z_mm, int line) const {
   return static_cast<double>(covered(std::clamp(static_cast<int>(std::lround(Row(z_mm))), 0, kBins - 1), line));
 }
 
-StripEvidence Together(const std::vector<Heads>& said, bool near_is_left) {
+StripEvidence MeanOf(const std::vector<Heads>& said, bool near_is_left) {
   StripEvidence out;
   out.near_is_left = near_is_left;
-  out.near = ToeOf(said, 0, near_is_left);
-  out.far = ToeOf(said, 1, near_is_left);
-  out.unfused = AtNearToe(said, kUnfused);
-  out.hollow = AtNearToe(said, kHollowHead);
+  std::vector<cv::Mat1f> near, far;
+  for (const Heads& heads : said) near.push_back(Chances(heads[kNearToe])), far.push_back(Chances(heads[kFarToe]));
+  out.near = ToeOf(said, near, 0, near_is_left);
+  out.far = ToeOf(said, far, 1, near_is_left);
+  out.unfused = AtNearToe(said, near, kUnfused);
+  out.hollow = AtNearToe(said, near, kHollowHead);
   out.covered = ChanceMap(said, kCoveredHead);
   out.pore = ChanceMap(said, kPoreHead);
   out.near_undercut = ChanceMap(said, kNearUndercutHead);
@@ -125,7 +125,7 @@ Result<StripEvidence> ReadStrip(const unroll::Strip& strip, const Sight& sight, 
   if (job.Cancelled()) return Cancelled();
   const auto said = RunNetworks(InputOf(LayFlat(strip, sight.near_is_left), Obliquity(sight, strip.grid.radius_mm)));
   if (job.Cancelled()) return Cancelled();
-  return Together(said, sight.near_is_left);
+  return MeanOf(said, sight.near_is_left);
 }
 
 }  // namespace vision::evidence

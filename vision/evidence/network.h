@@ -37,6 +37,6 @@ using Heads = std::array<cv::Mat1f, kHeads>;
 std::vector<Heads> RunNetworks(const cv::Mat& input);
 
 /// The mean of their chances. A toe's place is weighed by how likely each network holds the toe to be in sight.
-StripEvidence Together(const std::vector<Heads>& said, bool near_is_left);
+StripEvidence MeanOf(const std::vector<Heads>& said, bool near_is_left);
 
 }  // namespace vision::evidence
