@@ -143,6 +143,16 @@ TEST(MeanOf, WhatTwoNetworksDisagreeOnIsInDoubt) {
   EXPECT_NEAR(two.unfused[7], 0.5, 1e-4);
 }
 
+TEST(MeanOf, EachToeIsReadInItsOwnMapAndTheStateWhereTheNearOneLies) {
+  Heads heads = Sure(60, -9, -4);
+  heads[kFarToe].row(90) = 30;
+  heads[kUnfused].row(60) = 4;
+  const auto said = MeanOf({heads, heads}, true);
+  EXPECT_NEAR(said.near.z_mm[7], kFirstBin_mm + 60 * kBin_mm, 0.01);
+  EXPECT_NEAR(said.far.z_mm[7], kFirstBin_mm + 90 * kBin_mm, 0.01);
+  EXPECT_NEAR(said.unfused[7], 1 / (1 + std::exp(-4.0)), 1e-4);
+}
+
 TEST(MeanOf, ANetworkThatHoldsTheToeHiddenSaysNothingOfItsPlace) {
   const auto said = MeanOf({Sure(60, -9, 0), Sure(70, 9, 0)}, false);
   EXPECT_NEAR(said.near.hidden[7], 0.5, 1e-3);
