@@ -7,6 +7,7 @@
 #include <opencv2/imgproc.hpp>
 
 #include "app/cameras/board_pdf.h"
+#include "tests/recording/temporary_folder.h"
 
 namespace cameras_test {
 namespace {
@@ -17,9 +18,14 @@ namespace fs = std::filesystem;
 
 constexpr double kDotsPerMm = 10;  // 254 dots an inch
 
-/// The page as poppler renders it.
-cv::Mat Rendered(const BoardSheet& board) {
-  const fs::path pdf = fs::path(testing::TempDir()) / "board.pdf", picture = fs::path(testing::TempDir()) / "board";
+class Board : public vision::recording::TemporaryFolder {
+ protected:
+  /// The page as poppler renders it.
+  cv::Mat Rendered(const BoardSheet& board) const;
+};
+
+cv::Mat Board::Rendered(const BoardSheet& board) const {
+  const fs::path pdf = folder_ / "board.pdf", picture = folder_ / "board";
   if (app::cameras::WriteBoard(pdf, board)) return {};
   const std::string line = "pdftoppm -r 254 -png -singlefile '" + pdf.string() + "' '" + picture.string() + "'";
   if (std::system(line.c_str()) != 0) return {};
@@ -27,7 +33,7 @@ cv::Mat Rendered(const BoardSheet& board) {
 }
 
 // Corners by OpenCV's detector on poppler's rendering.
-TEST(Board, SquaresAreTrueToSize) {
+TEST_F(Board, SquaresAreTrueToSize) {
   BoardSheet board;
   board.columns = 8, board.rows = 5, board.square_mm = 12.5;
   const cv::Mat page = Rendered(board);
@@ -42,7 +48,7 @@ TEST(Board, SquaresAreTrueToSize) {
   EXPECT_NEAR(down, 4 * 12.5 * kDotsPerMm, 1);
 }
 
-TEST(Board, TheBarIsAHundredMillimetresLong) {
+TEST_F(Board, TheBarIsAHundredMillimetresLong) {
   const cv::Mat page = Rendered({});
   ASSERT_FALSE(page.empty());
   int longest = 0;
@@ -56,7 +62,7 @@ TEST(Board, TheBarIsAHundredMillimetresLong) {
   EXPECT_NEAR(longest, 1000, 2);
 }
 
-TEST(Board, ABoardThatDoesNotFitNamesThePageItNeeds) {
+TEST_F(Board, ABoardThatDoesNotFitNamesThePageItNeeds) {
   BoardSheet board;
   board.square_mm = 30;
   EXPECT_THAT(board.Check()->message, HasSubstr("does not fit on A4; it must be A3"));

@@ -7,6 +7,7 @@
 #include <string>
 
 #include "app/handbook/handbook.h"
+#include "tests/recording/temporary_folder.h"
 
 namespace handbook_test {
 namespace {
@@ -112,11 +113,12 @@ std::string TextOf(const fs::path& pdf) {
   return {std::istreambuf_iterator<char>(in), {}};
 }
 
-TEST(Handbook, PdfHoldsEveryChapterAndHtmlIsOneFile) {
-  const fs::path folder = testing::TempDir();
+class WrittenHandbook : public vision::recording::TemporaryFolder {};
+
+TEST_F(WrittenHandbook, PdfHoldsEveryChapterAndHtmlIsOneFile) {
   for (const char* language : {"en", "es"}) {
-    const fs::path pdf = folder / (std::string("handbook_") + language + ".pdf");
-    const fs::path html = folder / (std::string("handbook_") + language + ".html");
+    const fs::path pdf = folder_ / (std::string("handbook_") + language + ".pdf");
+    const fs::path html = folder_ / (std::string("handbook_") + language + ".html");
     ASSERT_FALSE(app::handbook::WriteHandbook(pdf, language).has_value());
     ASSERT_FALSE(app::handbook::WriteHandbook(html, language).has_value());
     const std::string printed = TextOf(pdf);
@@ -132,8 +134,8 @@ TEST(Handbook, PdfHoldsEveryChapterAndHtmlIsOneFile) {
   }
 }
 
-TEST(Handbook, AnotherEndingIsRefused) {
-  const auto failed = app::handbook::WriteHandbook(fs::path(testing::TempDir()) / "handbook.doc", "en");
+TEST_F(WrittenHandbook, AnotherEndingIsRefused) {
+  const auto failed = app::handbook::WriteHandbook(folder_ / "handbook.doc", "en");
   ASSERT_TRUE(failed.has_value());
   EXPECT_THAT(failed->message, HasSubstr("must end in .pdf or .html"));
 }
