@@ -9,8 +9,6 @@
 namespace vision::surface {
 namespace {
 
-constexpr double kMedian_mm = 8, kLeast_mm = 8;
-
 double MeanLight(const Ground& ground, std::size_t line, double from_mm, double to_mm) {
   double sum = 0;
   int count = 0;
@@ -35,13 +33,13 @@ void FindConcaveLook(const Ground& ground, const SurfaceOptions& options, Surfac
     near_over_wall[i] = near_light - MeanLight(ground, i, near + out * 1.0, near + out * 4.0);
   }
   const double line_mm = bore::ArcMm(360.0 / kLines, ground.grid.radius_mm);
-  const int half = std::max(1, static_cast<int>(kMedian_mm / 2 / line_mm));
+  const int half = std::max(1, static_cast<int>(options.concave.median_mm / 2 / line_mm));
   const auto reverse = MedianAround(far_over_near, half), dark = MedianAround(near_over_wall, half);
   std::vector<bool> flags(kLines);
   for (std::size_t i = 0; i < kLines; ++i) flags[i] = reverse[i] >= options.concave_contrast && dark[i] <= 0;
   surface.concave_look.assign(kLines, false);
   for (const auto& run : bore::RunsOnCircle(flags))
-    if (bore::ArcMm(run.length_deg, ground.grid.radius_mm) >= kLeast_mm)
+    if (bore::ArcMm(run.length_deg, ground.grid.radius_mm) >= options.concave.least_mm)
       for (std::size_t i = 0; i < kLines; ++i)
         if (run.HoldsLine(Ground::LineDeg(i))) surface.concave_look[i] = true;
 }

@@ -7,24 +7,19 @@
 namespace vision::surface {
 namespace {
 
-constexpr double kBeside_mm = 6;    ///< Wall kept beside the outermost toe.
-constexpr double kPad_mm = 8;       ///< Repeated past theta 0.
-constexpr double kGlareRim_px = 2;  ///< Source pixels beside a blown-out cell that bicubic sampling rings in.
-constexpr int kBridge = 20;         ///< Lines (10 degrees) over which a toe out of sight is bridged.
-
 cv::Mat Wrapped(const cv::Mat& band, int pad) {
   cv::Mat wide;
   cv::copyMakeBorder(band, wide, 0, 0, pad, pad, cv::BORDER_WRAP);
   return wide;
 }
 
-/// Straight across gaps of at most kBridge lines.
-std::vector<double> Bridged(const std::vector<double>& z_mm) {
+/// Straight across gaps of at most `bridge_lines`.
+std::vector<double> Bridged(const std::vector<double>& z_mm, const GroundOptions& o) {
   std::vector<double> out = z_mm;
   for (std::size_t i = 0; i < kLines; ++i) {
     if (!std::isfinite(z_mm[i])) continue;
     std::size_t gap = 1;
-    while (gap <= kBridge && !std::isfinite(z_mm[(i + gap) % kLines])) ++gap;
+    while (gap <= o.bridge_lines && !std::isfinite(z_mm[(i + gap) % kLines])) ++gap;
     const double next = z_mm[(i + gap) % kLines];
     if (gap == 1 || !std::isfinite(next)) continue;
     for (std::size_t k = 1; k < gap; ++k)
@@ -34,13 +29,13 @@ std::vector<double> Bridged(const std::vector<double>& z_mm) {
 }
 
 /// Rows that hold every toe with the wall beside it.
-cv::Range RowsAbout(const unroll::StripGrid& grid, const Ground& ground) {
+cv::Range RowsAbout(const unroll::StripGrid& grid, const Ground& ground, const GroundOptions& o) {
   double low = 0, high = 0;
   for (const auto* toe : {&ground.left_z_mm, &ground.right_z_mm})
     for (const double z : *toe)
       if (std::isfinite(z)) low = std::min(low, z), high = std::max(high, z);
-  const int from = std::clamp(static_cast<int>(grid.Row(low - kBeside_mm)), 0, grid.rows - 1);
-  return {from, std::clamp(static_cast<int>(grid.Row(high + kBeside_mm)) + 1, from + 1, grid.rows)};
+  const int from = std::clamp(static_cast<int>(grid.Row(low - o.beside_mm)), 0, grid.rows - 1);
+  return {from, std::clamp(static_cast<int>(grid.Row(high + o.beside_mm)) + 1, from + 1, grid.rows)};
 }
 
 int OddCells(double mm, double cell_mm) { return 2 * std::max(1, static_cast<int>(std::lround(mm / cell_mm))) + 1; }
@@ -53,14 +48,14 @@ std::size_t Ground::Line(int column) const {
                                   static_cast<long>(kLines));
 }
 
-Ground Prepare(const unroll::Strip& strip, const Bead& bead, const SurfaceOptions&) {
+Ground Prepare(const unroll::Strip& strip, const Bead& bead, const SurfaceOptions& options) {
   Ground ground;
   ground.grid = strip.grid;
   ground.columns = strip.grid.columns;
-  ground.pad = std::min(strip.grid.columns, static_cast<int>(kPad_mm / strip.grid.pitch_mm));
-  ground.left_z_mm = Bridged(bead.left_z_mm);
-  ground.right_z_mm = Bridged(bead.right_z_mm);
-  const cv::Range rows = RowsAbout(strip.grid, ground);
+  ground.pad = std::min(strip.grid.columns, static_cast<int>(options.ground.pad_mm / strip.grid.pitch_mm));
+  ground.left_z_mm = Bridged(bead.left_z_mm, options.ground);
+  ground.right_z_mm = Bridged(bead.right_z_mm, options.ground);
+  const cv::Range rows = RowsAbout(strip.grid, ground, options.ground);
   ground.first_row = rows.start;
   cv::Mat grey, light;
   cv::cvtColor(Wrapped(strip.image.rowRange(rows), ground.pad), grey, cv::COLOR_BGR2GRAY);
@@ -75,7 +70,8 @@ Ground Prepare(const unroll::Strip& strip, const Bead& bead, const SurfaceOption
   ground.seen = valid | clipped;
   if (!strip.source_frame.empty()) ground.seen |= Wrapped(cv::Mat(strip.source_frame.rowRange(rows) >= 0), ground.pad);
   cv::Mat1b glare;
-  const int rim = OddCells(std::isfinite(median_px) ? kGlareRim_px * median_px : 0.5, strip.grid.pitch_mm);
+  const int rim =
+      OddCells(std::isfinite(median_px) ? options.ground.glare_rim_px * median_px : 0.5, strip.grid.pitch_mm);
   cv::dilate(clipped, glare, cv::Mat1b::ones(rim, rim));
   ground.usable = ground.seen & ~glare;
   return ground;

@@ -10,15 +10,9 @@
 namespace vision::surface {
 namespace {
 
-constexpr double kBlurAround_mm = 2, kFrom_mm = -1.0, kTo_mm = 1.4;  ///< Beyond the toe, outward.
-constexpr double kMedian_mm = 4;
-constexpr int kCourse = 80;               ///< Lines (40 degrees) each way that give the toe's course.
-constexpr double kOffCourse_mm = 1.0;     ///< A toe further from its course was taken for something on the bead.
-constexpr double kCoarsest_mm = 0.5;      ///< A groove about 1 mm wide must cover two pixels.
-constexpr double kConcaveBeside_deg = 3;  ///< A concave root's far side is bright as well.
-
 /// Brightness of the line over wall beyond and flank before, along one column; NaN where not seen.
-double LineOver(const Ground& ground, const cv::Mat1f& light, int column, double toe_z_mm, int outward, double* z_mm) {
+double LineOver(const Ground& ground, const cv::Mat1f& light, int column, double toe_z_mm, int outward, double* z_mm,
+                const UndercutOptions& o) {
   const auto mean = [&](double from_mm, double to_mm) {
     double sum = 0;
     int count = 0;
@@ -30,7 +24,7 @@ double LineOver(const Ground& ground, const cv::Mat1f& light, int column, double
     return sum / count;
   };
   double best = kNone;
-  for (double s = kFrom_mm; s <= kTo_mm + 1e-9; s += ground.grid.pitch_mm) {
+  for (double s = o.from_mm; s <= o.to_mm + 1e-9; s += ground.grid.pitch_mm) {
     const double line = mean(s, s), over = std::min(line - mean(s + 1, s + 2), line - mean(s - 1.2, s - 0.5));
     if (!std::isfinite(over)) return kNone;
     if (!(over <= best)) best = over, *z_mm = toe_z_mm + outward * s;
@@ -39,12 +33,12 @@ double LineOver(const Ground& ground, const cv::Mat1f& light, int column, double
 }
 
 std::string WhyNot(const Ground& ground, const std::vector<bool>& unfused, const std::vector<bool>& concave, double toe,
-                   std::size_t line, double over) {
+                   std::size_t line, double over, const UndercutOptions& o) {
   if (!std::isfinite(toe)) return "the toe is not visible";
   if (unfused[line]) return "an original edge stands here";
   if (concave[line]) return "the bead looks concave here, whose bright far side hides a groove";
   const int r = std::clamp(static_cast<int>(std::lround(ground.Row(toe))), 0, ground.rows() - 1);
-  if (!(static_cast<double>(ground.pixel_mm(r, ground.Column(line))) <= kCoarsest_mm))
+  if (!(static_cast<double>(ground.pixel_mm(r, ground.Column(line))) <= o.coarsest_mm))
     return "the picture is too coarse here";
   return std::isfinite(over) ? "" : "not in the picture";
 }
@@ -69,20 +63,23 @@ void FindUndercut(const Ground& ground, const Bead& bead, const SurfaceOptions& 
   const int outward = options.near_is_left ? 1 : -1;
   const auto& toe = options.near_is_left ? ground.right_z_mm : ground.left_z_mm;
   const auto& unfused = options.near_is_left ? bead.unfused_right : bead.unfused_left;
-  const auto concave = Widened(surface.concave_look, static_cast<int>(kConcaveBeside_deg * kLines / 360));
+  const auto concave =
+      Widened(surface.concave_look, static_cast<int>(options.undercut.concave_beside_deg * kLines / 360));
   const double line_mm = bore::ArcMm(360.0 / kLines, ground.grid.radius_mm);
   cv::Mat1f light;
-  const int across = std::max(1, static_cast<int>(kBlurAround_mm / ground.grid.pitch_mm)) | 1;
+  const int across = std::max(1, static_cast<int>(options.undercut.blur_around_mm / ground.grid.pitch_mm)) | 1;
   cv::blur(ground.light, light, {across, 1});
   std::vector<double> over(kLines, kNone), z(kLines, kNone);
-  const auto course = MedianAround(toe, kCourse);
+  const auto course = MedianAround(toe, options.undercut.course_lines);
   for (std::size_t i = 0; i < kLines; ++i) {
-    if (std::isfinite(toe[i])) over[i] = LineOver(ground, light, ground.Column(i), toe[i], outward, &z[i]);
-    far.why[i] = WhyNot(ground, unfused, concave, toe[i], i, over[i]);
-    if (far.why[i].empty() && !(std::abs(toe[i] - course[i]) <= kOffCourse_mm)) far.why[i] = "the toe is not sure here";
+    if (std::isfinite(toe[i]))
+      over[i] = LineOver(ground, light, ground.Column(i), toe[i], outward, &z[i], options.undercut);
+    far.why[i] = WhyNot(ground, unfused, concave, toe[i], i, over[i], options.undercut);
+    if (far.why[i].empty() && !(std::abs(toe[i] - course[i]) <= options.undercut.off_course_mm))
+      far.why[i] = "the toe is not sure here";
     if (far.why[i].empty()) far.smallest_mm[i] = options.least_undercut_mm;
   }
-  const auto smooth = MedianAround(over, std::max(1, static_cast<int>(kMedian_mm / 2 / line_mm)));
+  const auto smooth = MedianAround(over, std::max(1, static_cast<int>(options.undercut.median_mm / 2 / line_mm)));
   std::vector<bool> flags(kLines);
   for (std::size_t i = 0; i < kLines; ++i)
     flags[i] = std::isfinite(far.smallest_mm[i]) && smooth[i] >= options.undercut_contrast;
@@ -96,7 +93,7 @@ void FindUndercut(const Ground& ground, const Bead& bead, const SurfaceOptions& 
     seen.theta_deg = Ground::LineDeg(middle);
     seen.z_mm = std::isfinite(z[middle]) ? z[middle] : toe[middle];
     seen.length_mm = length_mm;
-    seen.length_u_mm = std::hypot(kMedian_mm / 2, 0.1 * length_mm);
+    seen.length_u_mm = std::hypot(options.undercut.median_mm / 2, 0.1 * length_mm);
     seen.confidence = std::min(0.9, 0.5 + 0.4 * (smooth[middle] / options.undercut_contrast - 1));
     surface.seen.push_back(seen);
   }
