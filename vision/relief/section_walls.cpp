@@ -11,7 +11,6 @@ namespace vision::relief {
 namespace {
 
 constexpr int kTerms = 9;  ///< Mean and four harmonics.
-constexpr double kSupport_deg = 45;
 using Row = Eigen::Matrix<double, kTerms, 1>;
 
 Row Basis(double theta_deg) {
@@ -88,7 +87,7 @@ WallLevel LevelOfWall(const Relief& relief, bool left, const std::vector<double>
   const Eigen::Matrix<double, kTerms, kTerms> inverse = normal.inverse();
   const double cell_u = UsualU(relief, left, toe_z_mm, o);
   const double columns_alike = 6;  // neighbours share stripe columns and the wall's own unevenness
-  const int reach = static_cast<int>(kSupport_deg / relief.grid.theta_pitch_deg());
+  const int reach = static_cast<int>(o.wall_support_deg / relief.grid.theta_pitch_deg());
   for (int i = 0; i < n; ++i) {
     int nearest = reach + 1;
     for (int k = 0; k <= reach && nearest > reach; ++k)
