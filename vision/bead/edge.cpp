@@ -6,6 +6,7 @@
 
 #include "vision/base/median.h"
 #include "vision/bead/path.h"
+#include "vision/bore/stations.h"
 
 namespace vision::bead {
 namespace {
@@ -22,7 +23,7 @@ double StepWorth(double step, Side side, const EdgeOptions& o) {
 // The path moved outward to where most of its neighbourhood lies, so that the wall is not read from the bead.
 std::vector<int> Envelope(const std::vector<int>& path, Side side, const EdgeOptions& o) {
   std::vector<int> out(path.size()), around;
-  for (int i = 0; i < kLines; ++i) {
+  for (int i = 0; i < bore::kStationLines; ++i) {
     around.clear();
     for (int k = -o.envelope_lines; k <= o.envelope_lines; k += 3)
       around.push_back(path[static_cast<std::size_t>(WrapLine(i + k))]);
@@ -105,8 +106,8 @@ std::vector<int> TracePath(const Features& f, const cv::Mat1f& evidence, const s
                            const std::vector<double>& usual_row) {
   const int rows = f.level.rows, reach = static_cast<int>(o.reach_mm / f.pitch_mm);
   const int dir = side == Side::kNear ? -1 : 1;
-  cv::Mat1f cost(rows, kLines, 2 * kForbidden);
-  for (int i = 0; i < kLines; ++i) {
+  cv::Mat1f cost(rows, bore::kStationLines, 2 * kForbidden);
+  for (int i = 0; i < bore::kStationLines; ++i) {
     const int inner = inner_row[static_cast<std::size_t>(i)];
     const std::vector<double> worth = Worths(f, i, side, o);
     double gathered = 0;
@@ -137,9 +138,10 @@ std::vector<int> TracePath(const Features& f, const cv::Mat1f& evidence, const s
 }
 
 std::vector<double> Trend(const std::vector<int>& path, double half_deg) {
-  const int half = static_cast<int>(std::lround(half_deg / kLineDeg));
+  const int half = static_cast<int>(std::lround(half_deg / bore::kStationLine_deg));
   std::vector<double> out;
-  for (int i = 0; i < kLines; ++i) out.push_back(Median(Around(path, i, half, EveryLine, half > 40 ? 3 : 1)));
+  for (int i = 0; i < bore::kStationLines; ++i)
+    out.push_back(Median(Around(path, i, half, EveryLine, half > 40 ? 3 : 1)));
   return out;
 }
 
@@ -176,7 +178,7 @@ double CentreOfChange(const Features& f, int line, double row, double sign, int 
 Edge Refine(const Features& f, const std::vector<int>& path, Side side, const EdgeOptions& o) {
   Edge e;
   const int reach = static_cast<int>(std::lround(0.5 / f.pitch_mm));
-  for (int i = 0; i < kLines; ++i) {
+  for (int i = 0; i < bore::kStationLines; ++i) {
     const int r0 = path[static_cast<std::size_t>(i)];
     const double step = StepAt(Features::Column(f.level, i), f.pitch_mm, r0, side, o);
     const double sign = (step >= 0 ? 1.0 : -1.0) * (side == Side::kNear ? 1 : -1);
@@ -191,14 +193,14 @@ namespace {
 
 std::vector<double> RunningMedian(const std::vector<double>& rows, int half) {
   std::vector<double> out;
-  for (int i = 0; i < kLines; ++i) out.push_back(Median(Around(rows, i, half, EveryLine)));
+  for (int i = 0; i < bore::kStationLines; ++i) out.push_back(Median(Around(rows, i, half, EveryLine)));
   return out;
 }
 
 // Mean over the lines to either side that are of the same kind.
 std::vector<double> MeanOfKind(const std::vector<double>& values, const std::vector<char>& kind, int half) {
   std::vector<double> out;
-  for (int i = 0; i < kLines; ++i) {
+  for (int i = 0; i < bore::kStationLines; ++i) {
     const auto same = [&](std::size_t j) { return kind[j] == kind[static_cast<std::size_t>(i)]; };
     const auto around = Around(values, i, half, same);
     out.push_back(std::accumulate(around.begin(), around.end(), 0.0) / static_cast<double>(around.size()));
@@ -222,8 +224,8 @@ void Rebase(Features& f, const std::vector<int>& near_path, const std::vector<in
   const int from = static_cast<int>(std::lround(0.7 / f.pitch_mm)),
             to = static_cast<int>(std::lround(2.2 / f.pitch_mm));
   const auto near_out = Envelope(near_path, Side::kNear, o), far_out = Envelope(far_path, Side::kFar, o);
-  std::vector<double> near(kLines), far(kLines);
-  for (int i = 0; i < kLines; ++i) {
+  std::vector<double> near(bore::kStationLines), far(bore::kStationLines);
+  for (int i = 0; i < bore::kStationLines; ++i) {
     const auto k = static_cast<std::size_t>(i);
     near[k] = Features::Mean(f.level, i, near_out[k] - to, near_out[k] - from);
     const int clear =
@@ -232,7 +234,7 @@ void Rebase(Features& f, const std::vector<int>& near_path, const std::vector<in
   }
   near = SmoothAround(near, 8);
   far = SmoothAround(far, 8);
-  for (int i = 0; i < kLines; ++i) {
+  for (int i = 0; i < bore::kStationLines; ++i) {
     const auto k = static_cast<std::size_t>(i);
     const double a = near_path[k], b = std::max(far_path[k], near_path[k] + 5);
     for (int r = 0; r < f.level.rows; ++r) {

@@ -6,6 +6,7 @@
 
 #include "vision/base/median.h"
 #include "vision/bead/edge.h"
+#include "vision/bore/stations.h"
 
 namespace vision::bead {
 namespace {
@@ -47,7 +48,7 @@ int DarkeningOf(const Features& f, const std::vector<float>& level, int near, co
 /// Each row of a hollow line becomes the middle one of the hollow lines close by.
 std::vector<int> Evened(const std::vector<char>& hollow, const std::vector<int>& rows, int half) {
   std::vector<int> out = rows;
-  for (int i = 0; i < kLines; ++i)
+  for (int i = 0; i < bore::kStationLines; ++i)
     if (hollow[static_cast<std::size_t>(i)])
       out[static_cast<std::size_t>(i)] = Median(Around(rows, i, half, [&](std::size_t j) { return hollow[j] != 0; }));
   return out;
@@ -59,8 +60,8 @@ HollowToes FollowHollow(const std::vector<int>& near_row, const std::vector<int>
                         const EdgeOptions& edge, const HollowOptions& o) {
   const int half = LinesIn(o.arc_mm, f.line_mm);
   const cv::Mat1f level = BlurAround(f.level, 2 * half + 1);
-  HollowToes out{std::vector<char>(kLines, 0), near_row, far_row};
-  for (int i = 0; i < kLines; ++i) {
+  HollowToes out{std::vector<char>(bore::kStationLines, 0), near_row, far_row};
+  for (int i = 0; i < bore::kStationLines; ++i) {
     const auto k = static_cast<std::size_t>(i);
     const auto own = Features::Column(level, i);
     const auto fall = FallOf(f, own, near_row[k], far_row[k], edge, o);

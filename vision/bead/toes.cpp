@@ -7,11 +7,11 @@
 #include "vision/bead/features.h"
 #include "vision/bead/hollow.h"
 #include "vision/bead/weld.h"
+#include "vision/bore/stations.h"
 
 namespace vision::bead {
 namespace {
 
-constexpr double kNoiseGain = 2;  // the noise is correlated over the width of the step
 constexpr double kNan = std::numeric_limits<double>::quiet_NaN();
 
 std::vector<int> ToRows(const Features& f, const std::vector<double>& z) {
@@ -80,13 +80,13 @@ struct Reasons {
 std::vector<char> Stands(const Features& f, const Edge& e, const FinderOptions& o) {
   const int w = static_cast<int>(std::lround(0.8 / f.pitch_mm));
   std::vector<double> lost;
-  for (int i = 0; i < kLines; ++i) {
+  for (int i = 0; i < bore::kStationLines; ++i) {
     const int r = static_cast<int>(std::lround(e.row[static_cast<std::size_t>(i)]));
     lost.push_back(Features::Mean(f.kinship, i, r + 1, r + w) - Features::Mean(f.kinship, i, r - w, r - 1));
   }
   lost = SmoothAround(lost, static_cast<int>(std::lround(o.stands_mm / f.line_mm)));
   std::vector<char> out;
-  for (std::size_t i = 0; i < kLines; ++i) {
+  for (std::size_t i = 0; i < bore::kStationLines; ++i) {
     const bool lines_end = f.wall_kinship > 0.25 && lost[i] > 0.25 * f.wall_kinship;
     out.push_back(lines_end || std::abs(e.step[i]) > 0.4 * f.level_sigma);
   }
@@ -97,9 +97,10 @@ ToeLine ToLine(const Features& f, const Edge& e, const std::vector<char>& hollow
   const Reasons why;
   ToeLine out;
   const double sign = o.near_is_left ? 1.0 : -1.0;
-  const std::vector<char> stands = side == Side::kFar ? Stands(f, e, o.finder) : std::vector<char>(kLines, 1);
-  out.u_mm.assign(kLines, kNan);
-  for (int i = 0; i < kLines; ++i) {
+  const std::vector<char> stands =
+      side == Side::kFar ? Stands(f, e, o.finder) : std::vector<char>(bore::kStationLines, 1);
+  out.u_mm.assign(bore::kStationLines, kNan);
+  for (int i = 0; i < bore::kStationLines; ++i) {
     const auto k = static_cast<std::size_t>(i);
     const bool seen = f.seen(static_cast<int>(std::lround(e.row[k])), i) != 0;
     const bool good = seen && (stands[k] || hollow[k]);
@@ -111,6 +112,12 @@ ToeLine ToLine(const Features& f, const Edge& e, const std::vector<char>& hollow
 }
 
 }  // namespace
+
+void ToeLine::TakeBack(std::size_t line, const std::string& why) {
+  visible[line] = 0;
+  z_mm[line] = u_mm[line] = kNan;
+  reason[line] = why;
+}
 
 Status ToeOptions::Check() const {
   for (const auto& broken : {edge.Check(), hollow.Check(), weld.Check(), finder.Check()})

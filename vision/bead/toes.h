@@ -40,6 +40,9 @@ struct ToeLine {
   std::vector<double> u_mm;         ///< Standard uncertainty of z_mm; NaN where not visible, and of FindToes.
   std::vector<char> visible;        ///< 1 = stated.
   std::vector<std::string> reason;  ///< Why a line is not visible; empty where it is.
+
+  /// A toe that was stated is no longer.
+  void TakeBack(std::size_t line, const std::string& why);
 };
 
 struct BeadToes {

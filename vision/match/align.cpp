@@ -9,14 +9,10 @@
 
 #include "vision/base/range.h"
 #include "vision/bore/angle.h"
+#include "vision/statistics/harmonics.h"
 
 namespace vision::match {
 namespace {
-
-Eigen::Matrix<double, 5, 1> Basis(double theta_deg) {
-  const double t = theta_deg * bore::kRadPerDeg;
-  return (Eigen::Matrix<double, 5, 1>() << 1, std::cos(t), std::sin(t), std::cos(2 * t), std::sin(2 * t)).finished();
-}
 
 /// ln grey, band-passed, wrapped by `margin` columns on either side.
 cv::Mat1f Drawing(const unroll::Strip& strip, int margin, const AlignOptions& o) {
@@ -70,7 +66,7 @@ AroundBore Fit(const std::vector<PatchShift>& patches, double PatchShift::*value
     Eigen::Matrix<double, 5, 5> normal = 1e-6 * Eigen::Matrix<double, 5, 5>::Identity();
     Eigen::Matrix<double, 5, 1> right = Eigen::Matrix<double, 5, 1>::Zero();
     for (const auto& patch : patches) {
-      const auto basis = Basis(patch.theta_deg);
+      const auto basis = statistics::Harmonics<2>(patch.theta_deg);
       const double off = patch.*value - basis.dot(c);
       const double weight = round == 0 ? 1 : 1 / std::max(1.0, std::abs(off) / o.huber_mm);
       normal += weight * basis * basis.transpose();
@@ -79,7 +75,8 @@ AroundBore Fit(const std::vector<PatchShift>& patches, double PatchShift::*value
     c = normal.ldlt().solve(right);
   }
   if (sum_squares)
-    for (const auto& patch : patches) *sum_squares += std::pow(patch.*value - Basis(patch.theta_deg).dot(c), 2);
+    for (const auto& patch : patches)
+      *sum_squares += std::pow(patch.*value - statistics::Harmonics<2>(patch.theta_deg).dot(c), 2);
   AroundBore around;
   Eigen::Map<Eigen::Matrix<double, 5, 1>>(around.c.data()) = c;
   return around;
@@ -108,7 +105,7 @@ std::vector<PatchShift> SideShifts(const cv::Mat1f& fixed, const cv::Mat1f& movi
 }  // namespace
 
 double AroundBore::At(double theta_deg) const {
-  return Basis(theta_deg).dot(Eigen::Map<const Eigen::Matrix<double, 5, 1>>(c.data()));
+  return statistics::Harmonics<2>(theta_deg).dot(Eigen::Map<const Eigen::Matrix<double, 5, 1>>(c.data()));
 }
 
 Status AlignOptions::Check() const {

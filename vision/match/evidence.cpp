@@ -3,16 +3,10 @@
 #include <opencv2/imgproc.hpp>
 
 #include "vision/match/change_parts.h"
+#include "vision/statistics/quantile.h"
 
 namespace vision::match {
 namespace {
-
-float Median(std::vector<float>& values) {
-  if (values.empty()) return 0;
-  const auto middle = values.begin() + static_cast<std::ptrdiff_t>(values.size() / 2);
-  std::nth_element(values.begin(), middle, values.end());
-  return *middle;
-}
 
 /// Brightness and two colour ratios, logarithms.
 cv::Mat3f Features(const cv::Mat3b& image, double pitch_mm, const EvidenceOptions& o) {
@@ -42,7 +36,7 @@ std::vector<float> RunningMedian(const cv::Mat3f& values, const cv::Mat1b& count
       if (counts(row, column)) pool.push_back(values(row, column)[channel]);
     const auto i = static_cast<std::size_t>(k);
     known[i] = pool.size() >= 3;
-    sector[i] = Median(pool);
+    sector[i] = statistics::MedianOr(pool, 0.F);
   }
   for (int k = 0; k < o.sectors; ++k) {
     pool.clear();
@@ -50,7 +44,7 @@ std::vector<float> RunningMedian(const cv::Mat3f& values, const cv::Mat1b& count
       const auto i = static_cast<std::size_t>((k + j + o.sectors) % o.sectors);
       if (known[i]) pool.push_back(sector[i]);
     }
-    out[static_cast<std::size_t>(k)] = Median(pool);
+    out[static_cast<std::size_t>(k)] = statistics::MedianOr(pool, 0.F);
   }
   return out;
 }
@@ -81,7 +75,7 @@ void TakeOutLight(Evidence& e, double light_deg, const EvidenceOptions& o) {
         if (e.both(row, column)) pool.push_back(std::abs(off(row, column)[channel] - more));
       }
       float& sigma = e.sigma[static_cast<std::size_t>(row)][channel];
-      sigma = std::max(sigma, 1.4826F * Median(pool));
+      sigma = std::max(sigma, 1.4826F * statistics::MedianOr(pool, 0.F));
     }
 }
 

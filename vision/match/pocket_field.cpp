@@ -5,18 +5,13 @@
 #include <limits>
 #include <opencv2/imgproc.hpp>
 
+#include "vision/base/median.h"
 #include "vision/bore/angle.h"
 
 namespace vision::match {
 namespace {
 
 const float kNone = std::numeric_limits<float>::quiet_NaN();
-
-float Median(std::vector<float>& values) {
-  const auto middle = values.begin() + static_cast<std::ptrdiff_t>(values.size() / 2);
-  std::nth_element(values.begin(), middle, values.end());
-  return *middle;
-}
 
 Level LevelOf(const Patch& patch, const cv::Mat1f& heights, double from_z, double to_z, const DepthOptions& o) {
   Level level{std::vector<float>(static_cast<std::size_t>(patch.columns), kNone),
@@ -31,9 +26,9 @@ Level LevelOf(const Patch& patch, const cv::Mat1f& heights, double from_z, doubl
     }
     if (static_cast<int>(values.size()) < o.least_level_cells) continue;
     const auto i = static_cast<std::size_t>(column);
-    level.mm[i] = Median(values);
+    level.mm[i] = MedianInPlace(values);
     for (auto& value : values) value = std::abs(value - level.mm[i]);
-    level.u_mm[i] = 1.4826F * Median(values) / static_cast<float>(std::sqrt(kAlike));
+    level.u_mm[i] = 1.4826F * MedianInPlace(values) / static_cast<float>(std::sqrt(kAlike));
   }
   return level;
 }

@@ -11,6 +11,7 @@
 #include "vision/pose/axis.h"
 #include "vision/relief/light_cuts.h"
 #include "vision/relief/light_solve.h"
+#include "vision/statistics/harmonics.h"
 
 namespace vision::relief {
 namespace {
@@ -192,27 +193,18 @@ Status FirstPoses(double radius_mm, Push& push, const JobContext& job, const Dra
 
 /// Residual of one cut about its own smooth run around the bore (mean and three harmonics).
 std::vector<double> Roughness(const std::vector<CutPoint>& points) {
-  const auto basis = [](double theta_deg) {
-    Eigen::Matrix<double, 7, 1> row;
-    row(0) = 1;
-    for (int k = 1; k <= 3; ++k) {
-      row(2 * k - 1) = std::cos(k * theta_deg * bore::kRadPerDeg);
-      row(2 * k) = std::sin(k * theta_deg * bore::kRadPerDeg);
-    }
-    return row;
-  };
   Eigen::Matrix<double, 7, 7> normal = 1e-6 * Eigen::Matrix<double, 7, 7>::Identity();
   Eigen::Matrix<double, 7, 1> right = Eigen::Matrix<double, 7, 1>::Zero();
   for (const auto& p : points) {
     if (!p.valid) continue;
-    const auto row = basis(p.theta_deg);
+    const auto row = statistics::Harmonics<3>(p.theta_deg);
     normal += row * row.transpose();
     right += p.h_mm * row;
   }
   const Eigen::Matrix<double, 7, 1> c = normal.ldlt().solve(right);
   std::vector<double> rough(points.size(), NAN);
   for (std::size_t i = 0; i < points.size(); ++i)
-    if (points[i].valid) rough[i] = points[i].h_mm - basis(points[i].theta_deg).dot(c);
+    if (points[i].valid) rough[i] = points[i].h_mm - statistics::Harmonics<3>(points[i].theta_deg).dot(c);
   return rough;
 }
 

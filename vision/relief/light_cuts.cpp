@@ -8,11 +8,11 @@
 
 #include "vision/base/median.h"
 #include "vision/bore/angle.h"
+#include "vision/bore/stations.h"
 
 namespace vision::relief {
 namespace {
 
-constexpr int kColumns = 720;
 constexpr float kNaN = std::numeric_limits<float>::quiet_NaN();
 
 /// What one frame's one edge says in one relief column.
@@ -37,22 +37,22 @@ CutPoint PointOf(const Cut& cut, const LightPlane& plane, const Eigen::Vector2d&
 /// The samples of one edge of one cut, one a relief column: median over a degree around (four stripe columns).
 std::vector<std::optional<Sample>> SamplesOf(const Cut& cut, const LightPlane& plane, double radius_mm, bool inner,
                                              double half_depth_mm, const LightCutOptions& o) {
-  std::vector<std::vector<CutPoint>> bins(kColumns);
-  std::vector<int> by_own_light(kColumns);
+  std::vector<std::vector<CutPoint>> bins(bore::kStationLines);
+  std::vector<int> by_own_light(bore::kStationLines);
   for (const auto& point : cut.stripe.points) {
     if (!(inner ? point.has_inner() : point.has_outer())) continue;
     const auto at =
         PointOf(cut, plane, inner ? point.inner : point.outer, inner ? half_depth_mm : -half_depth_mm, radius_mm);
-    const int column = static_cast<int>(std::lround(at.theta_deg * kColumns / 360)) % kColumns;
+    const int column = static_cast<int>(std::lround(at.theta_deg * bore::kStationLines / 360)) % bore::kStationLines;
     bins[static_cast<std::size_t>(column)].push_back(at);
     by_own_light[static_cast<std::size_t>(column)] += point.by_own_light;
   }
   const double own_light_mm = o.own_light_mm * std::pow(cut.stripe.mm_per_px / o.own_light_at_mm_per_px, 3);
-  std::vector<std::optional<Sample>> samples(kColumns);
-  for (int c = 0; c < kColumns; ++c) {
+  std::vector<std::optional<Sample>> samples(bore::kStationLines);
+  for (int c = 0; c < bore::kStationLines; ++c) {
     std::vector<double> z, h;
     for (int k = -1; k <= 1; ++k)
-      for (const auto& at : bins[static_cast<std::size_t>((c + k + kColumns) % kColumns)])
+      for (const auto& at : bins[static_cast<std::size_t>((c + k + bore::kStationLines) % bore::kStationLines)])
         z.push_back(at.z_mm), h.push_back(at.h_mm);
     if (z.size() < 3) continue;
     const double z_middle = MedianInPlace(z), h_middle = MedianInPlace(h);
@@ -121,7 +121,7 @@ EdgeRelief OneEdgeRelief(const std::vector<Cut>& cuts, const LightPlane& plane, 
   EdgeRelief out{empty, cv::Mat1f(empty.h_mm.size(), 0.F)};
   out.relief.h_mm = empty.h_mm.clone();
   out.relief.u_mm = empty.u_mm.clone();
-  std::vector<std::vector<Sample>> columns(kColumns);
+  std::vector<std::vector<Sample>> columns(bore::kStationLines);
   for (const auto& cut : cuts) {
     const auto samples = SamplesOf(cut, plane, radius_mm, inner, half_depth_mm, o.cuts);
     for (std::size_t c = 0; c < samples.size(); ++c) {
@@ -130,7 +130,7 @@ EdgeRelief OneEdgeRelief(const std::vector<Cut>& cuts, const LightPlane& plane, 
       columns[c].back().u_mm = std::hypot(samples[c]->u_mm, cut.u_mm);
     }
   }
-  for (int c = 0; c < kColumns; ++c)
+  for (int c = 0; c < bore::kStationLines; ++c)
     FillColumn(Merged(std::move(columns[static_cast<std::size_t>(c)]), 0.25), c, o.longest_gap_mm, out, o.cuts);
   return out;
 }
@@ -216,7 +216,7 @@ Relief ReliefFromCuts(const std::vector<Cut>& cuts, const LightPlane& plane, dou
     for (const auto& point : MiddlesOf(cut, plane, radius_mm))
       if (point.valid) from = std::min(from, point.z_mm), to = std::max(to, point.z_mm);
   Relief relief = EmptyRelief(radius_mm, std::floor(from - half_depth_mm), std::ceil(to + half_depth_mm), o.pitch_mm,
-                              How::kLightSection, kColumns);
+                              How::kLightSection, bore::kStationLines);
   const EdgeRelief by_inner = OneEdgeRelief(cuts, plane, radius_mm, true, half_depth_mm, relief, o),
                    by_outer = OneEdgeRelief(cuts, plane, radius_mm, false, half_depth_mm, relief, o);
   const Relief &inner = by_inner.relief, &outer = by_outer.relief;
@@ -224,7 +224,7 @@ Relief ReliefFromCuts(const std::vector<Cut>& cuts, const LightPlane& plane, dou
                                       std::max(1, static_cast<int>(o.cuts.beside_mm / o.pitch_mm)), 10),
                   between = BridgedAlong(beside, static_cast<int>(o.cuts.bridged_mm / o.pitch_mm));
   for (int row = 0; row < relief.grid.rows; ++row)
-    for (int c = 0; c < kColumns; ++c) {
+    for (int c = 0; c < bore::kStationLines; ++c) {
       const float a = inner.h_mm(row, c), b = outer.h_mm(row, c);
       if (std::isfinite(a) && std::isfinite(b)) {
         relief.h_mm(row, c) = 0.5F * (a + b);

@@ -161,18 +161,4 @@ bool ColourForLight(Ribbon& ribbon, const StripeTraceOptions& o) {
   return true;
 }
 
-/// Median of the finite values within `reach` columns around the circle; NaN when fewer than a quarter are.
-std::vector<double> RunningMedian(const std::vector<double>& values, int reach) {
-  const int n = static_cast<int>(values.size());
-  std::vector<double> out(values.size(), NAN), window;
-  for (int i = 0; i < n; ++i) {
-    window.clear();
-    for (int k = -reach; k <= reach; ++k)
-      if (const double v = values[static_cast<std::size_t>((i + k + n) % n)]; std::isfinite(v)) window.push_back(v);
-    if (static_cast<int>(window.size()) * 4 < 2 * reach + 1) continue;
-    out[static_cast<std::size_t>(i)] = MedianInPlace(window);
-  }
-  return out;
-}
-
 }  // namespace vision::relief

@@ -63,9 +63,6 @@ Candidate NarrowestBand(const Ribbon& ribbon, int column, int from, int to, doub
 /// The `most` best of them that lie `half_px` or more apart, best first.
 std::vector<Candidate> BrightBands(const Ribbon& ribbon, int column, int from, int to, double half_px, int most);
 
-/// Median of the finite values within `reach` columns around the circle; NaN when fewer than a quarter are.
-std::vector<double> RunningMedian(const std::vector<double>& values, int reach);
-
 /// The stripe followed around a ribbon that holds it (light_trace.cpp).
 Stripe TraceStripe(const Ribbon& ribbon, double circle_radius, const StripeOptions& options);
 

@@ -2,23 +2,18 @@
 #include <cmath>
 
 #include "vision/relief/light_ribbon.h"
+#include "vision/statistics/around.h"
+#include "vision/statistics/quantile.h"
 
 namespace vision::relief {
 namespace {
-
-float Percentile(std::vector<float> v, double share) {
-  if (v.empty()) return 0;
-  auto at = v.begin() + static_cast<std::ptrdiff_t>(share * static_cast<double>(v.size() - 1));
-  std::nth_element(v.begin(), at, v.end());
-  return *at;
-}
 
 cv::Vec2f MedianColour(const std::vector<cv::Vec2f>& colours) {
   cv::Vec2f middle;
   for (int k = 0; k < 2; ++k) {
     std::vector<float> v;
     for (const auto& c : colours) v.push_back(c[k]);
-    middle[k] = Percentile(v, 0.5);
+    middle[k] = statistics::QuantileInPlace(v, 0.5);
   }
   return middle;
 }
@@ -46,7 +41,7 @@ struct Tracer {
       if (!Inside(row) || light(row, column) < 0) break;
       around.push_back(light(row, column));
     }
-    return around.size() < 5 ? NAN : Percentile(around, 0.4);
+    return around.size() < 5 ? NAN : statistics::QuantileInPlace(around, 0.4);
   }
 
   /// From `start` outward to where the light falls through the level over that side's own surroundings.
@@ -173,6 +168,11 @@ std::vector<Edges> PlainEdges(const Tracer& tracer, const std::vector<double>& p
   return edges;
 }
 
+/// Median within `reach` columns; NaN where fewer than a quarter of them are known.
+std::vector<double> MedianOfThose(const std::vector<double>& values, int reach) {
+  return statistics::MedianAround(values, reach, (2 * reach + 4) / 4);
+}
+
 std::vector<double> Widths(const std::vector<Edges>& edges) {
   std::vector<double> widths;
   for (const auto& e : edges) widths.push_back(e.both() ? e.width() : NAN);
@@ -194,12 +194,12 @@ Stripe TraceStripe(const Ribbon& ribbon, double circle_radius, const StripeOptio
     const auto band = NarrowestBand(weighed, c, beside, ribbon.light.rows - beside, 7);
     if (band.row >= 0 && band.response > contrast) bands[static_cast<std::size_t>(c)] = band.row;
   }
-  auto edges = PlainEdges(tracer, RunningMedian(bands, n / 60));
+  auto edges = PlainEdges(tracer, MedianOfThose(bands, n / 60));
   if (o.rim)
     tracer.rim = *o.rim;
   else
     tracer.LearnRim(edges);
-  auto first_width = RunningMedian(Widths(edges), n);
+  auto first_width = MedianOfThose(Widths(edges), n);
   if (std::isfinite(o.usual_width)) first_width.assign(first_width.size(), o.usual_width / ribbon.step);
   Stripe stripe;
   stripe.centre = ribbon.centre;
@@ -208,7 +208,7 @@ Stripe TraceStripe(const Ribbon& ribbon, double circle_radius, const StripeOptio
   stripe.width = first_width.front() * ribbon.step;
   stripe.rim = tracer.rim;
   const auto path = tracer.Path(first_width.front());
-  const auto usual_width = RunningMedian(Widths(PlainEdges(tracer, path)), n / 24);
+  const auto usual_width = MedianOfThose(Widths(PlainEdges(tracer, path)), n / 24);
   stripe.mm_per_px = ribbon.step * o.radius_mm / circle_radius / ribbon.px_per_row;
   int inside = 0, found = 0;
   for (int c = 0; c < n; ++c) {

@@ -8,6 +8,7 @@
 #include "vision/base/median.h"
 #include "vision/bore/angle.h"
 #include "vision/relief/section_walls.h"
+#include "vision/statistics/harmonics.h"
 
 namespace vision::relief {
 namespace {
@@ -122,16 +123,6 @@ std::pair<Toe, Toe> ToesOf(const Block& block, const Usual& usual, const Section
   return {{mean[0], u[0]}, {mean[1], u[1]}};
 }
 
-Row Basis(double theta_deg) {
-  Row row;
-  row(0) = 1;
-  for (int k = 1; k <= kHarmonics; ++k) {
-    row(2 * k - 1) = std::cos(k * theta_deg * bore::kRadPerDeg);
-    row(2 * k) = std::sin(k * theta_deg * bore::kRadPerDeg);
-  }
-  return row;
-}
-
 /// The run of a toe around the bore through the blocks that tell, robust, bent as little as they allow.
 Row RunOf(const std::vector<Toe>& toes, double block_deg) {
   Row c = Row::Zero();
@@ -142,7 +133,7 @@ Row RunOf(const std::vector<Toe>& toes, double block_deg) {
     for (int j = 1; j < kTerms; ++j) normal(j, j) = 0.5 * std::pow((j + 1) / 2, 2);
     for (std::size_t i = 0; i < toes.size(); ++i) {
       if (!std::isfinite(toes[i].z_mm)) continue;
-      const Row row = Basis(block_deg * static_cast<double>(i));
+      const Row row = statistics::Harmonics<kHarmonics>(block_deg * static_cast<double>(i));
       const double off = std::abs(toes[i].z_mm - row.dot(c)) / (1.5 * toes[i].u_mm);
       const double weight = 1 / (toes[i].u_mm * toes[i].u_mm) / (round == 0 ? 1 : std::max(1.0, off));
       normal += weight * row * row.transpose();
@@ -166,7 +157,7 @@ void Spread(const std::vector<Toe>& toes, double block_deg, const unroll::StripG
       for (const int side : {-k, k}) {
         const Toe& toe = toes[static_cast<std::size_t>((home + side + n) % n)];
         if (!std::isfinite(toe.z_mm)) continue;
-        z_mm[i] = run.dot(Basis(grid.ThetaDeg(c)));
+        z_mm[i] = run.dot(statistics::Harmonics<kHarmonics>(grid.ThetaDeg(c)));
         u_mm[i] = std::hypot(toe.u_mm, o.runs_on_mm);
       }
   }

@@ -9,6 +9,7 @@
 #include "vision/base/median.h"
 #include "vision/bore/angle.h"
 #include "vision/relief/travel_wall.h"
+#include "vision/statistics/harmonics.h"
 
 namespace vision::relief {
 namespace {
@@ -70,8 +71,7 @@ Eigen::Vector3d Harmonic(const std::vector<double>& theta_deg, const std::vector
     Eigen::Vector3d right = Eigen::Vector3d::Zero();
     for (std::size_t i = 0; i < value.size(); ++i) {
       if (!std::isfinite(value[i])) continue;
-      const double t = theta_deg[i] * bore::kRadPerDeg;
-      const Eigen::Vector3d row(1, std::cos(t), std::sin(t));
+      const Eigen::Vector3d row = statistics::Harmonics<1>(theta_deg[i]);
       const double off = (value[i] - row.dot(x)) / 0.05, weight = round == 0 ? 1 : 1 / (1 + off * off);
       normal += weight * row * row.transpose(), right += weight * value[i] * row;
     }

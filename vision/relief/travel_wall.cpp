@@ -7,6 +7,7 @@
 
 #include "vision/base/median.h"
 #include "vision/bore/angle.h"
+#include "vision/statistics/quantile.h"
 
 namespace vision::relief {
 namespace {
@@ -64,8 +65,6 @@ std::vector<Place> PlacesOf(const std::vector<TravelFrame>& frames, const Sample
   return places;
 }
 
-double MedianOf(std::vector<double> values) { return values.empty() ? 0 : MedianInPlace(values); }
-
 /// ln light less what is told, albedo of each place and gain of each frame taken out by turns.
 struct Residuals {
   std::vector<std::vector<double>> off;  ///< Place by frame; NaN = not seen.
@@ -96,7 +95,7 @@ Residuals ResidualsOf(const std::vector<Place>& places, const std::vector<Stand>
       std::vector<double> own;
       for (const auto& off : r.off)
         if (std::isfinite(off[f])) own.push_back(off[f]);
-      const double middle = MedianOf(own);
+      const double middle = statistics::MedianOr(own, 0.0);
       for (auto& off : r.off) off[f] -= middle;
       r.gain[f] += middle;
     }
@@ -178,7 +177,7 @@ std::vector<double> LineGain(const Samples& samples, std::size_t index, const st
         if (std::isfinite(own[f])) off[f].push_back(own[f] - sum / count);
     }
   std::vector<double> gain;
-  for (std::size_t f = 0; f < frames; ++f) gain.push_back(MedianOf(off[f]));
+  for (std::size_t f = 0; f < frames; ++f) gain.push_back(statistics::MedianOr(off[f], 0.0));
   return gain;
 }
 
@@ -206,7 +205,7 @@ Result<WallTold> AskWall(const std::vector<TravelFrame>& frames, const Samples& 
   for (const auto& own : r.off)
     for (const double v : own)
       if (std::isfinite(v)) off.push_back(std::abs(v));
-  told.residual = MedianOf(off);
+  told.residual = statistics::MedianOr(off, 0.0);
   told.places = static_cast<int>(places.size());
   return told;
 }
@@ -234,7 +233,7 @@ void SetGains(const Samples& samples, const std::vector<double>& frame_gain, Sce
       }
       scenery.gain[i][f] = std::exp(frame_gain[f] + sum / weight_sum);
     }
-  scenery.albedo = MedianOf(albedos);
+  scenery.albedo = statistics::MedianOr(albedos, 0.0);
 }
 
 }  // namespace vision::relief

@@ -4,6 +4,8 @@
 #include <cmath>
 #include <opencv2/imgproc.hpp>
 
+#include "vision/bore/stations.h"
+
 namespace vision::surface {
 namespace {
 
@@ -16,14 +18,15 @@ cv::Mat Wrapped(const cv::Mat& band, int pad) {
 /// Straight across gaps of at most `bridge_lines`.
 std::vector<double> Bridged(const std::vector<double>& z_mm, const GroundOptions& o) {
   std::vector<double> out = z_mm;
-  for (std::size_t i = 0; i < kLines; ++i) {
+  for (std::size_t i = 0; i < bore::kStationLines; ++i) {
     if (!std::isfinite(z_mm[i])) continue;
     std::size_t gap = 1;
-    while (gap <= o.bridge_lines && !std::isfinite(z_mm[(i + gap) % kLines])) ++gap;
-    const double next = z_mm[(i + gap) % kLines];
+    while (static_cast<int>(gap) <= o.bridge_lines && !std::isfinite(z_mm[(i + gap) % bore::kStationLines])) ++gap;
+    const double next = z_mm[(i + gap) % bore::kStationLines];
     if (gap == 1 || !std::isfinite(next)) continue;
     for (std::size_t k = 1; k < gap; ++k)
-      out[(i + k) % kLines] = z_mm[i] + (next - z_mm[i]) * static_cast<double>(k) / static_cast<double>(gap);
+      out[(i + k) % bore::kStationLines] =
+          z_mm[i] + (next - z_mm[i]) * static_cast<double>(k) / static_cast<double>(gap);
   }
   return out;
 }
@@ -43,9 +46,10 @@ int OddCells(double mm, double cell_mm) { return 2 * std::max(1, static_cast<int
 }  // namespace
 
 std::size_t Ground::Line(int column) const {
-  const auto line = std::lround(ThetaDeg(column) / 360.0 * kLines);
-  return static_cast<std::size_t>((line % static_cast<long>(kLines) + static_cast<long>(kLines)) %
-                                  static_cast<long>(kLines));
+  const auto line = std::lround(ThetaDeg(column) / 360.0 * bore::kStationLines);
+  return static_cast<std::size_t>(
+      (line % static_cast<long>(bore::kStationLines) + static_cast<long>(bore::kStationLines)) %
+      static_cast<long>(bore::kStationLines));
 }
 
 Ground Prepare(const unroll::Strip& strip, const Bead& bead, const SurfaceOptions& options) {
@@ -75,23 +79,6 @@ Ground Prepare(const unroll::Strip& strip, const Bead& bead, const SurfaceOption
   cv::dilate(clipped, glare, cv::Mat1b::ones(rim, rim));
   ground.usable = ground.seen & ~glare;
   return ground;
-}
-
-std::vector<double> MedianAround(const std::vector<double>& values, int half) {
-  const int n = static_cast<int>(values.size());
-  std::vector<double> out(values.size(), kNone), window;
-  for (int i = 0; i < n; ++i) {
-    window.clear();
-    for (int k = -half; k <= half; ++k) {
-      const double value = values[static_cast<std::size_t>(((i + k) % n + n) % n)];
-      if (std::isfinite(value)) window.push_back(value);
-    }
-    if (static_cast<int>(window.size()) <= half) continue;
-    const auto middle = window.begin() + static_cast<std::ptrdiff_t>(window.size() / 2);
-    std::nth_element(window.begin(), middle, window.end());
-    out[static_cast<std::size_t>(i)] = *middle;
-  }
-  return out;
 }
 
 }  // namespace vision::surface

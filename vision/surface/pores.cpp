@@ -4,6 +4,8 @@
 #include <opencv2/imgproc.hpp>
 
 #include "vision/bore/angle.h"
+#include "vision/bore/stations.h"
+#include "vision/statistics/quantile.h"
 #include "vision/surface/ground.h"
 
 /// A pore is a round pit. Seen along the bore its near wall, which slopes away from camera and light, is dark, so the
@@ -41,12 +43,6 @@ Scale Respond(const Ground& ground, double core_mm, const PoreOptions& o) {
   return scale;
 }
 
-double Quantile(std::vector<float>& values, double share) {
-  const auto at = values.begin() + static_cast<std::ptrdiff_t>(share * static_cast<double>(values.size() - 1));
-  std::nth_element(values.begin(), at, values.end());
-  return *at;
-}
-
 /// 255 in bead and margin, usable, and away from an original edge.
 cv::Mat1b ZoneOf(const Ground& ground, const Bead& bead, double margin_mm, const PoreOptions& o) {
   cv::Mat1b zone(ground.light.size(), uchar{0});
@@ -79,11 +75,11 @@ void AskBySector(const Ground& ground, const cv::Mat1b& zone, const SurfaceOptio
     scale.asked.push_back(kNone);
     scale.low.push_back(kNone);
     if (contrast[s].size() < 200) continue;
-    const double middle = Quantile(contrast[s], 0.5);
+    const double middle = statistics::QuantileInPlace(contrast[s], 0.5);
     for (float& value : contrast[s]) value = std::abs(value - static_cast<float>(middle));
-    const double spread = 1.4826 * Quantile(contrast[s], 0.5);
+    const double spread = 1.4826 * statistics::QuantileInPlace(contrast[s], 0.5);
     scale.asked.back() = std::max(options.least_contrast, middle + options.over_texture * spread);
-    scale.low.back() = Quantile(level[s], 0.25);
+    scale.low.back() = statistics::QuantileInPlace(level[s], 0.25);
   }
 }
 
@@ -186,7 +182,7 @@ double SmallestOn(const Ground& ground, const cv::Mat1b& zone, const std::vector
 void FindPores(const Ground& ground, const Bead& bead, const SurfaceOptions& options, Surface& surface) {
   const cv::Mat1b zone = ZoneOf(ground, bead, options.margin_mm, options.pores);
   double finest = kNone;
-  for (std::size_t line = 0; line < kLines; line += 8)
+  for (std::size_t line = 0; line < bore::kStationLines; line += 8)
     finest = std::fmin(finest, ground.pixel_mm(ground.rows() / 2, ground.Column(line)));
   std::vector<Scale> scales;
   std::vector<Seen> found;
@@ -198,10 +194,11 @@ void FindPores(const Ground& ground, const Bead& bead, const SurfaceOptions& opt
     scales.back().level.release(), scales.back().contrast.release();
   }
   KeepSurest(found, ground.grid.radius_mm, surface.seen);
-  Search pores{"pore", "", std::vector<double>(kLines, kNone), std::vector<std::string>(kLines)};
+  Search pores{"pore", "", std::vector<double>(bore::kStationLines, kNone),
+               std::vector<std::string>(bore::kStationLines)};
   Search holes = pores;
   holes.kind = "burn_through";
-  for (std::size_t line = 0; line < kLines; ++line) {
+  for (std::size_t line = 0; line < bore::kStationLines; ++line) {
     pores.smallest_mm[line] = SmallestOn(ground, zone, scales, options.least_core_px, options.pit_contrast,
                                          options.margin_mm, line, pores.why[line], options.pores);
     // A hole is far darker than any texture: only size and sight bind.

@@ -4,6 +4,8 @@
 
 #include "vision/base/median.h"
 #include "vision/bore/angle.h"
+#include "vision/bore/stations.h"
+#include "vision/statistics/around.h"
 #include "vision/surface/ground.h"
 
 /// Wrinkled or crystalline oxide scale on the wall beside a toe: rough light and dark in both directions, where a drawn
@@ -27,8 +29,8 @@ cv::Mat1f MaskedMean(const cv::Mat1f& values, const cv::Mat1f& weight, cv::Size 
 
 /// Where the bead ends: the toe, or its course where the scale's own edge was taken for it or none was seen.
 std::vector<double> BeadEnd(const std::vector<double>& toe_z_mm, const ScaleOptions& o) {
-  std::vector<double> end = MedianAround(toe_z_mm, o.course_lines);
-  for (std::size_t i = 0; i < kLines; ++i)
+  std::vector<double> end = statistics::MedianAround(toe_z_mm, o.course_lines, o.course_lines + 1);
+  for (std::size_t i = 0; i < bore::kStationLines; ++i)
     if (std::abs(toe_z_mm[i] - end[i]) <= o.off_course_mm) end[i] = toe_z_mm[i];
   return end;
 }
@@ -78,8 +80,9 @@ struct Side {
 Side ReadSide(const Ground& ground, const Roughness& roughness, const std::vector<double>& toe_z_mm, int outward,
               const std::vector<bool>& unfused, const ScaleOptions& o) {
   const int steps = static_cast<int>((o.to_mm - o.from_mm) / o.step_mm) + 1;
-  Side side{cv::Mat1d(steps, static_cast<int>(kLines), kNone), std::vector<std::string>(kLines)};
-  for (std::size_t line = 0; line < kLines; ++line) {
+  Side side{cv::Mat1d(steps, static_cast<int>(bore::kStationLines), kNone),
+            std::vector<std::string>(bore::kStationLines)};
+  for (std::size_t line = 0; line < bore::kStationLines; ++line) {
     const int c = ground.Column(line);
     if (!std::isfinite(toe_z_mm[line])) {
       side.why[line] = "the toe is not visible";
@@ -104,15 +107,15 @@ double WallRoughness(const cv::Mat1d& rms, int step) {
   std::vector<double> values;
   for (int i = 0; i < rms.cols; ++i)
     if (std::isfinite(rms(step, i))) values.push_back(rms(step, i));
-  if (values.size() < kLines / 10) return kNone;
+  if (values.size() < bore::kStationLines / 10) return kNone;
   const auto quarter = values.begin() + static_cast<std::ptrdiff_t>(values.size() / 4);
   std::nth_element(values.begin(), quarter, values.end());
   return *quarter;
 }
 
 struct Found {
-  std::vector<bool> flags = std::vector<bool>(kLines, false);
-  std::vector<double> over = std::vector<double>(kLines, 0.0), reach_mm = over;
+  std::vector<bool> flags = std::vector<bool>(bore::kStationLines, false);
+  std::vector<double> over = std::vector<double>(bore::kStationLines, 0.0), reach_mm = over;
 };
 
 Found FindOn(const Side& side, const SurfaceOptions& options) {
@@ -122,7 +125,7 @@ Found FindOn(const Side& side, const SurfaceOptions& options) {
     const double wall = WallRoughness(side.rms, k);
     asked.push_back(std::isfinite(wall) ? std::max(options.scale_roughness, options.over_wall * wall) : kNone);
   }
-  for (int i = 0; i < static_cast<int>(kLines); ++i)
+  for (int i = 0; i < static_cast<int>(bore::kStationLines); ++i)
     for (int k = 0; k + 1 < side.rms.rows; ++k) {  // two steps together: a spot is no scale
       const auto line = static_cast<std::size_t>(i), step = static_cast<std::size_t>(k);
       const double over = std::min(side.rms(k, i) / asked[step], side.rms(k + 1, i) / asked[step + 1]);
@@ -137,7 +140,7 @@ Found FindOn(const Side& side, const SurfaceOptions& options) {
 /// Over the lines of a run that were found, not those between them.
 double MedianFound(const std::vector<double>& values, const Found& found, const bore::Arc& run) {
   std::vector<double> in;
-  for (std::size_t i = 0; i < kLines; ++i)
+  for (std::size_t i = 0; i < bore::kStationLines; ++i)
     if (run.HoldsLine(Ground::LineDeg(i)) && found.over[i] >= 1) in.push_back(values[i]);
   return Median(std::move(in));
 }
@@ -151,8 +154,8 @@ void FindScale(const Ground& ground, const Bead& bead, const SurfaceOptions& opt
     const auto& toe = left ? left_end : right_end;
     const Side side =
         ReadSide(ground, roughness, toe, left ? -1 : 1, left ? bead.unfused_left : bead.unfused_right, options.scale);
-    Search search{"scale", left ? "left" : "right", std::vector<double>(kLines, kNone), side.why};
-    for (std::size_t i = 0; i < kLines; ++i)
+    Search search{"scale", left ? "left" : "right", std::vector<double>(bore::kStationLines, kNone), side.why};
+    for (std::size_t i = 0; i < bore::kStationLines; ++i)
       if (side.why[i].empty()) search.smallest_mm[i] = options.least_scale_mm;
     Found found = FindOn(side, options);
     // smooth places between two wrinkled ones belong to them, up to two windows' width
@@ -162,7 +165,8 @@ void FindScale(const Ground& ground, const Bead& bead, const SurfaceOptions& opt
       if (length_mm < options.least_scale_mm) continue;
       const double reach = MedianFound(found.reach_mm, found, run), over = MedianFound(found.over, found, run);
       const auto middle =
-          static_cast<std::size_t>(std::lround((run.start_deg + run.length_deg / 2) * kLines / 360)) % kLines;
+          static_cast<std::size_t>(std::lround((run.start_deg + run.length_deg / 2) * bore::kStationLines / 360)) %
+          bore::kStationLines;
       Seen seen;
       seen.kind = "scale", seen.side = search.side;
       seen.theta_deg = Ground::LineDeg(middle);

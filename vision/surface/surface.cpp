@@ -1,7 +1,7 @@
 #include "vision/surface/surface.h"
 
-
 #include "vision/base/range.h"
+#include "vision/bore/stations.h"
 #include "vision/surface/ground.h"
 
 namespace vision::surface {
@@ -25,8 +25,8 @@ Status SurfaceOptions::Check() const {
 Result<Surface> FindSurface(const unroll::Strip& strip, const Bead& bead, const SurfaceOptions& options,
                             const JobContext& job) {
   if (auto broken = options.Check()) return *broken;
-  if (bead.left_z_mm.size() != kLines || bead.right_z_mm.size() != kLines || bead.unfused_left.size() != kLines ||
-      bead.unfused_right.size() != kLines)
+  if (bead.left_z_mm.size() != bore::kStationLines || bead.right_z_mm.size() != bore::kStationLines ||
+      bead.unfused_left.size() != bore::kStationLines || bead.unfused_right.size() != bore::kStationLines)
     return BadInput("FindSurface: the bead must have 720 half-degree lines.");
   if (strip.resolution_z_mm.size() != strip.image.size() || strip.resolution_arc_mm.size() != strip.image.size())
     return BadInput("FindSurface: the strip must carry its resolution along z and around.");

@@ -3,6 +3,8 @@
 #include <opencv2/imgproc.hpp>
 
 #include "vision/bore/angle.h"
+#include "vision/bore/stations.h"
+#include "vision/statistics/around.h"
 #include "vision/surface/ground.h"
 
 /// A groove outside the far toe has a far wall that faces camera and light: a thin bright line outside the toe, between
@@ -55,23 +57,24 @@ std::vector<bool> Widened(const std::vector<bool>& flags, int by) {
 }  // namespace
 
 void FindUndercut(const Ground& ground, const Bead& bead, const SurfaceOptions& options, Surface& surface) {
-  Search near{"undercut", options.near_is_left ? "left" : "right", std::vector<double>(kLines, kNone),
-              std::vector<std::string>(
-                  kLines, "a groove at the near toe faces away from the camera: look from the other side")};
-  Search far{"undercut", options.near_is_left ? "right" : "left", std::vector<double>(kLines, kNone),
-             std::vector<std::string>(kLines)};
+  Search near{
+      "undercut", options.near_is_left ? "left" : "right", std::vector<double>(bore::kStationLines, kNone),
+      std::vector<std::string>(bore::kStationLines,
+                               "a groove at the near toe faces away from the camera: look from the other side")};
+  Search far{"undercut", options.near_is_left ? "right" : "left", std::vector<double>(bore::kStationLines, kNone),
+             std::vector<std::string>(bore::kStationLines)};
   const int outward = options.near_is_left ? 1 : -1;
   const auto& toe = options.near_is_left ? ground.right_z_mm : ground.left_z_mm;
   const auto& unfused = options.near_is_left ? bead.unfused_right : bead.unfused_left;
   const auto concave =
-      Widened(surface.concave_look, static_cast<int>(options.undercut.concave_beside_deg * kLines / 360));
-  const double line_mm = bore::ArcMm(360.0 / kLines, ground.grid.radius_mm);
+      Widened(surface.concave_look, static_cast<int>(options.undercut.concave_beside_deg * bore::kStationLines / 360));
+  const double line_mm = bore::ArcMm(bore::kStationLine_deg, ground.grid.radius_mm);
   cv::Mat1f light;
   const int across = std::max(1, static_cast<int>(options.undercut.blur_around_mm / ground.grid.pitch_mm)) | 1;
   cv::blur(ground.light, light, {across, 1});
-  std::vector<double> over(kLines, kNone), z(kLines, kNone);
-  const auto course = MedianAround(toe, options.undercut.course_lines);
-  for (std::size_t i = 0; i < kLines; ++i) {
+  std::vector<double> over(bore::kStationLines, kNone), z(bore::kStationLines, kNone);
+  const auto course = statistics::MedianAround(toe, options.undercut.course_lines, options.undercut.course_lines + 1);
+  for (std::size_t i = 0; i < bore::kStationLines; ++i) {
     if (std::isfinite(toe[i]))
       over[i] = LineOver(ground, light, ground.Column(i), toe[i], outward, &z[i], options.undercut);
     far.why[i] = WhyNot(ground, unfused, concave, toe[i], i, over[i], options.undercut);
@@ -79,15 +82,17 @@ void FindUndercut(const Ground& ground, const Bead& bead, const SurfaceOptions& 
       far.why[i] = "the toe is not sure here";
     if (far.why[i].empty()) far.smallest_mm[i] = options.least_undercut_mm;
   }
-  const auto smooth = MedianAround(over, std::max(1, static_cast<int>(options.undercut.median_mm / 2 / line_mm)));
-  std::vector<bool> flags(kLines);
-  for (std::size_t i = 0; i < kLines; ++i)
+  const int half = std::max(1, static_cast<int>(options.undercut.median_mm / 2 / line_mm));
+  const auto smooth = statistics::MedianAround(over, half, half + 1);
+  std::vector<bool> flags(bore::kStationLines);
+  for (std::size_t i = 0; i < bore::kStationLines; ++i)
     flags[i] = std::isfinite(far.smallest_mm[i]) && smooth[i] >= options.undercut_contrast;
   for (const auto& run : bore::RunsOnCircle(flags)) {
     const double length_mm = bore::ArcMm(run.length_deg, ground.grid.radius_mm);
     if (length_mm < options.least_undercut_mm) continue;
     const auto middle =
-        static_cast<std::size_t>(std::lround((run.start_deg + run.length_deg / 2) * kLines / 360)) % kLines;
+        static_cast<std::size_t>(std::lround((run.start_deg + run.length_deg / 2) * bore::kStationLines / 360)) %
+        bore::kStationLines;
     Seen seen;
     seen.kind = "undercut", seen.side = far.side;
     seen.theta_deg = Ground::LineDeg(middle);

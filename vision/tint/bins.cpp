@@ -5,6 +5,7 @@
 #include <opencv2/imgproc.hpp>
 
 #include "vision/base/median.h"
+#include "vision/bore/stations.h"
 
 namespace vision::tint {
 namespace {
@@ -87,10 +88,11 @@ Bins GatherBins(const unroll::Strip& strip, const std::vector<double>& toe_z_mm,
   const int steps = static_cast<int>(std::lround(options.reach_mm / options.bins.step_mm));
   const auto& grid = strip.grid;
   const Gatherer gatherer(strip, whites, options);
-  std::vector<Heap> heaps(static_cast<std::size_t>(kLines * steps));
+  std::vector<Heap> heaps(static_cast<std::size_t>(bore::kStationLines * steps));
   const auto at = [steps](int line, int step) { return static_cast<std::size_t>(line * steps + step); };
   for (int column = 0; column < grid.columns; ++column) {
-    const int line = static_cast<int>(std::lround(grid.ThetaDeg(column) / 360 * kLines)) % kLines;
+    const int line =
+        static_cast<int>(std::lround(grid.ThetaDeg(column) / 360 * bore::kStationLines)) % bore::kStationLines;
     const double toe = toe_z_mm[static_cast<std::size_t>(line)];
     if (!std::isfinite(toe)) continue;
     for (int row = 0; row < grid.rows; ++row) {
@@ -99,12 +101,12 @@ Bins GatherBins(const unroll::Strip& strip, const std::vector<double>& toe_z_mm,
       gatherer.Add(row, column, &heaps[at(line, static_cast<int>(out / options.bins.step_mm))]);
     }
   }
-  Bins bins{cv::Mat2d(kLines, steps, cv::Vec2d(0, 0)), cv::Mat_<uchar>(kLines, steps)};
-  for (int line = 0; line < kLines; ++line)
+  Bins bins{cv::Mat2d(bore::kStationLines, steps, cv::Vec2d(0, 0)), cv::Mat_<uchar>(bore::kStationLines, steps)};
+  for (int line = 0; line < bore::kStationLines; ++line)
     for (int step = 0; step < steps; ++step) {
       Heap together;
       for (int k = -options.bins.aside_lines; k <= options.bins.aside_lines; ++k)
-        together.Take(heaps[at((line + k + kLines) % kLines, step)]);
+        together.Take(heaps[at((line + k + bore::kStationLines) % bore::kStationLines, step)]);
       const Bin state = together.StateOf(options.bins);
       bins.state(line, step) = static_cast<uchar>(state);
       if (state == Bin::kTold) bins.chroma(line, step) = ChromaOf(together.sum);
@@ -115,10 +117,10 @@ Bins GatherBins(const unroll::Strip& strip, const std::vector<double>& toe_z_mm,
 std::optional<cv::Vec2d> BareMetal(const Bins& left, const Bins& right, double from_mm, const BinOptions& o) {
   std::vector<double> a, b;
   for (const Bins* bins : {&left, &right})
-    for (int line = 0; line < kLines; ++line)
+    for (int line = 0; line < bore::kStationLines; ++line)
       for (int step = static_cast<int>(from_mm / o.step_mm); step < bins->steps(); ++step)
         if (bins->Told(line, step)) a.push_back(bins->chroma(line, step)[0]), b.push_back(bins->chroma(line, step)[1]);
-  if (a.size() < kLines / 10) return std::nullopt;
+  if (a.size() < bore::kStationLines / 10) return std::nullopt;
   return cv::Vec2d(MedianInPlace(a), MedianInPlace(b));
 }
 

@@ -10,8 +10,6 @@
 /// The wall beside one toe in bins of a station line by a quarter of a millimetre, each with its mean colour.
 namespace vision::tint {
 
-constexpr int kLines = 720;
-
 enum class Bin : uchar { kTold, kOutOfSight, kBlownOut, kDark, kNoWhite };
 
 struct Bins {

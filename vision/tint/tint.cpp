@@ -5,6 +5,7 @@
 #include <numbers>
 
 #include "vision/base/range.h"
+#include "vision/bore/stations.h"
 #include "vision/tint/bins.h"
 
 namespace vision::tint {
@@ -108,7 +109,7 @@ Told Settled(const std::vector<std::optional<Told>>& lines, int line, const Tint
   std::vector<Shade> shades;
   std::vector<double> reaches;
   for (int k = -o.median_lines; k <= o.median_lines; ++k)
-    if (const auto& told = lines[static_cast<std::size_t>((line + k + kLines) % kLines)]) {
+    if (const auto& told = lines[static_cast<std::size_t>((line + k + bore::kStationLines) % bore::kStationLines)]) {
       shades.push_back(told->shade);
       reaches.push_back(told->reach_mm);
     }
@@ -123,18 +124,18 @@ Side Assess(const Bins& bins, const std::vector<double>& toe_z_mm, double toe_u_
   std::array<std::vector<std::optional<Told>>, 3> tried;  // at the threshold, and at 0.7 and 1.4 of it
   constexpr std::array<double, 3> kTimes{1.0, 0.7, 1.4};
   for (std::size_t t = 0; t < tried.size(); ++t) {
-    tried[t].resize(kLines);
-    for (int line = 0; line < kLines; ++line)
+    tried[t].resize(bore::kStationLines);
+    for (int line = 0; line < bore::kStationLines; ++line)
       if (Enough(bins, line, options))
         tried[t][static_cast<std::size_t>(line)] =
             LineReader(bins, line, bare, kTimes[t] * options.least_chroma).Read(options);
   }
   Side side;
-  side.shade.resize(kLines);
-  side.reach_mm.assign(kLines, kNone);
-  side.reach_u_mm.assign(kLines, kNone);
-  side.why.resize(kLines);
-  for (int line = 0; line < kLines; ++line) {
+  side.shade.resize(bore::kStationLines);
+  side.reach_mm.assign(bore::kStationLines, kNone);
+  side.reach_u_mm.assign(bore::kStationLines, kNone);
+  side.why.resize(bore::kStationLines);
+  for (int line = 0; line < bore::kStationLines; ++line) {
     const auto i = static_cast<std::size_t>(line);
     if (!tried[0][i]) {
       side.why[i] = WhyNot(bins, line, std::isfinite(toe_z_mm[i]), options);
@@ -194,7 +195,7 @@ Result<Tint> AssessTint(const unroll::Strip& strip, const std::vector<double>& l
                         const std::vector<std::optional<White>>& whites, const TintOptions& options,
                         const JobContext& job) {
   if (auto broken = options.Check()) return *broken;
-  if (left_toe_z_mm.size() != kLines || right_toe_z_mm.size() != kLines)
+  if (left_toe_z_mm.size() != bore::kStationLines || right_toe_z_mm.size() != bore::kStationLines)
     return BadInput("AssessTint: the toes must have 720 half-degree lines.");
   const Bins left = GatherBins(strip, left_toe_z_mm, -1, whites, options);
   if (job.Cancelled()) return Cancelled();
