@@ -12,6 +12,7 @@ namespace vision::reading {
 
 struct Look;
 
+/// Source: not noted, so taken as chosen; where a field says none.
 struct EdgeOptions {
   evidence::Trust trust = evidence::TheTrust();
   /// A run, or a stretch of fused edge, shorter than this along the arc is not believed, mm; >= 0. Chosen: half the
