@@ -11,15 +11,15 @@ namespace vision::evidence {
 
 /// Table in DEVELOPERS.md.
 struct AlongRingOptions {
-  /// From line to line the toe's place has an exponential spread of this scale, mm; in (0, 4]. Fitted by
+  /// From line to line the toe's place has an exponential spread of this scale, mm; in (0, 4]. Fitted: by
   /// scripts/fit_along_ring.py on held-out drawn scenes.
   double wander_mm = 0.2;
-  /// Share of lines that go on anywhere within reach; in (0, 1). Chosen; no source.
+  /// Share of lines that go on anywhere within reach; in (0, 1). Chosen.
   double jump = 0.01;
-  /// Longest step from line to line, mm; in (0, 12]. Chosen; no source: beyond any insert's edge against its bead's
+  /// Longest step from line to line, mm; in (0, 12]. Chosen: beyond any insert's edge against its bead's
   /// toe.
   double reach_mm = 4;
-  /// Power of one line's chances, since neighbours are read off the same pixels; in (0, 1]. Fitted as wander_mm.
+  /// Power of one line's chances, since neighbours are read off the same pixels; in (0, 1]. Fitted: as wander_mm.
   double weight = 0.1;
 
   /// First broken constraint, naming the field.
