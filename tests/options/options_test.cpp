@@ -8,7 +8,6 @@
 #include "vision/match/change.h"
 #include "vision/match/removed.h"
 #include "vision/reading/heights.h"
-#include "vision/reading/outline.h"
 #include "vision/reading/sighting.h"
 #include "vision/reading/tint_step.h"
 #include "vision/relief/light.h"
@@ -28,11 +27,11 @@ constexpr double kNan = std::numeric_limits<double>::quiet_NaN();
 template <class T>
 class Options : public testing::Test {};
 
-using All = testing::Types<arc::FollowOptions, arc::StoryOptions, bead::ToeOptions, live::ToesNowOptions,
-                           match::ChangeOptions, match::FateOptions, match::DepthOptions, reading::HeightOptions,
-                           reading::StandsClearOptions, reading::SightingOptions, reading::TintRunOptions,
-                           relief::LightOptions, relief::SectionOptions, relief::TravelOptions, scan::ScanOptions,
-                           surface::SurfaceOptions, tint::TintOptions, tint::WhiteOptions>;
+using All =
+    testing::Types<arc::FollowOptions, arc::StoryOptions, bead::ToeOptions, live::ToesNowOptions, match::ChangeOptions,
+                   match::FateOptions, match::DepthOptions, reading::HeightOptions, reading::SightingOptions,
+                   reading::TintRunOptions, relief::LightOptions, relief::SectionOptions, relief::TravelOptions,
+                   scan::ScanOptions, surface::SurfaceOptions, tint::TintOptions, tint::WhiteOptions>;
 TYPED_TEST_SUITE(Options, All);
 
 TYPED_TEST(Options, AsTheyComeLieWithinTheirOwnRanges) {

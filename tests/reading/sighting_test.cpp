@@ -6,7 +6,6 @@
 
 #include "fixtures/scene/options.h"
 #include "vision/reading/combine.h"
-#include "vision/reading/outline.h"
 
 namespace vision::reading {
 namespace {
@@ -102,59 +101,6 @@ TEST(Sighting, OneLineAloneIsEvenedWithItsNeighbours) {
   for (Look& look : looks) look.toes.left.z_mm[100] += 0.3;
   // R = 50: a line every 0.44 mm, so half a millimetre is one line to either side.
   EXPECT_NEAR(At100(looks, true).z_mm, -2.5 + 0.1, 1e-9);
-}
-
-// h d / R: the parallax of a point h above a cylinder of radius R seen from d along its axis, to first order in h / R.
-double Apparent(double z_mm, double height_mm, double distance_mm, bool plus_z) {
-  return z_mm + (plus_z ? 1 : -1) * height_mm * distance_mm / kRadius_mm;
-}
-
-TEST(Outline, HowHighTheFarToeStandsFollowsFromItsParallax) {
-  for (const bool plus_z : {true, false}) {
-    const double far_mm = plus_z ? 2.5 : -2.5;
-    std::vector<Look> looks;
-    for (const double d : {18.0, 30.0, 90.0}) {
-      const double z_mm = Apparent(far_mm, 1.2, d, plus_z);
-      looks.push_back(plus_z ? Pushed(d, 0, z_mm, true) : Pushed(d, z_mm, 0, false));
-    }
-    EXPECT_NEAR(StandingHeight(looks, !plus_z, kRadius_mm)[100], 1.2, 1e-9);
-    TakeBackOutlines(kRadius_mm, looks);
-    for (const Look& look : looks) {
-      const auto& far = plus_z ? look.toes.right : look.toes.left;
-      EXPECT_FALSE(far.visible[100]);
-      EXPECT_TRUE(std::isnan(far.z_mm[100]));
-      EXPECT_FALSE(far.reason[100].empty());
-      EXPECT_TRUE((plus_z ? look.toes.left : look.toes.right).visible[100]) << "the near toe stays";
-    }
-  }
-}
-
-TEST(Outline, AWallThatStandsHigherIsNotAnOutline) {
-  std::vector<Look> looks;
-  for (const double d : {18.0, 30.0}) looks.push_back(Pushed(d, 0, Apparent(2.5, 1.2, d, true)));
-  for (Look& look : looks) look.levels->c[0] = 1.2;  // the right wall, all round
-  EXPECT_NEAR(StandingHeight(looks, false, kRadius_mm)[100], 0, 1e-9);
-}
-
-TEST(Outline, ToesOnTheWallAndHollowRootsAreKept) {
-  std::vector<Look> on_wall, hollow;
-  for (const double d : {18.0, 30.0}) {
-    on_wall.push_back(Pushed(d, 0, Apparent(2.5, 0.3, d, true)));
-    hollow.push_back(Pushed(d, 0, Apparent(2.5, 1.2, d, true)));
-    hollow.back().toes.hollow.assign(720, 1);
-  }
-  for (auto* looks : {&on_wall, &hollow}) {
-    TakeBackOutlines(kRadius_mm, *looks);
-    EXPECT_TRUE(looks->front().toes.right.visible[100]);
-  }
-}
-
-TEST(Outline, FromFartherThanEightTenthsOfTheRadiusNothingIsSaid) {
-  std::vector<Look> looks;
-  for (const double d : {45.0, 55.0}) looks.push_back(Pushed(d, 0, Apparent(2.5, 1.2, d, true)));
-  EXPECT_TRUE(std::isnan(StandingHeight(looks, false, kRadius_mm)[100]));
-  TakeBackOutlines(kRadius_mm, looks);
-  EXPECT_TRUE(looks.front().toes.right.visible[100]);
 }
 
 }  // namespace

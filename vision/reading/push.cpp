@@ -10,7 +10,6 @@
 #include "vision/base/median.h"
 #include "vision/bore/angle.h"
 #include "vision/reading/explain.h"
-#include "vision/reading/outline.h"
 #include "vision/recording/interlace.h"
 #include "vision/track/track.h"
 
@@ -301,7 +300,6 @@ Result<std::optional<Push>> TakePush(std::vector<Waiting>& waiting, std::size_t 
     return none;
   }
   for (Look& look : push.looks) look.levels = push.solution.levels;
-  TakeBackOutlines(input.bore.radius_mm, push.looks);
   reading.notes.push_back("The poses of " + std::to_string(frames.size()) + " frames of recording " +
                           input.recordings[waiting[begin].recording].id +
                           " were solved together; the wall's drawing agrees to " + Rounded(push.solution.residual_px) +
