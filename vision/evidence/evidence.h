@@ -6,6 +6,7 @@
 
 #include "vision/base/job.h"
 #include "vision/base/result.h"
+#include "vision/bore/stations.h"
 #include "vision/evidence/laid_flat.h"
 
 /// A fitted reader of the strip: what can be seen on it, each with how likely it is so. Its numbers come out of
@@ -14,8 +15,9 @@
 /// Supports and never replaces the qualified examiner.
 namespace vision::evidence {
 
-constexpr int kLines = 720, kBins = 128;
-constexpr double kBin_mm = 0.2, kFirstBin_mm = -12.75;  ///< Bin k at z = kFirstBin_mm + k * kBin_mm, near side first.
+constexpr int kLines = bore::kStationLines, kBins = 128;  ///< Format: the network's output.
+constexpr double kBin_mm = 0.2,
+                 kFirstBin_mm = -12.75;  ///< Format: bin k at z = kFirstBin_mm + k * kBin_mm, near side first.
 
 /// Which model speaks.
 struct Model {

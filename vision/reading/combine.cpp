@@ -4,6 +4,7 @@
 #include <cmath>
 
 #include "vision/bore/angle.h"
+#include "vision/bore/stations.h"
 #include "vision/reading/edges.h"
 #include "vision/reading/explain.h"
 #include "vision/reading/from_evidence.h"
@@ -11,8 +12,6 @@
 
 namespace vision::reading {
 namespace {
-
-constexpr std::size_t kLines = 720;
 
 void CombineLine(const std::vector<Look>& looks, const MeasureInput& input, const Sighting& left, const Sighting& right,
                  std::size_t i, Profile& p) {
@@ -32,7 +31,7 @@ bool CombineMisalignment(const std::vector<Look>& looks, Profile& p) {
   const auto pushed =
       std::find_if(looks.begin(), looks.end(), [](const Look& look) { return look.levels.has_value(); });
   if (pushed == looks.end()) return false;
-  for (std::size_t i = 0; i < kLines; ++i) {
+  for (std::size_t i = 0; i < bore::kStationLines; ++i) {
     p.misalignment_mm[i] = pushed->levels->Step(0.5 * static_cast<double>(i));
     p.misalignment_u_mm[i] = StepU(*pushed->levels, 0.5 * static_cast<double>(i));
   }
@@ -43,7 +42,7 @@ bool CombineMisalignment(const std::vector<Look>& looks, Profile& p) {
 double CentreOnWeld(Profile& p) {
   double sum = 0;
   int count = 0;
-  for (std::size_t i = 0; i < kLines; ++i)
+  for (std::size_t i = 0; i < bore::kStationLines; ++i)
     if (std::isfinite(p.width_mm[i])) sum += 0.5 * (p.left_toe_z_mm[i] + p.right_toe_z_mm[i]), ++count;
   if (count == 0) return 0;
   for (auto* toe : {&p.left_toe_z_mm, &p.right_toe_z_mm})
@@ -56,7 +55,7 @@ double MeanOver(const bore::Arc& arc, const std::vector<double>& chance) {
   const auto first = static_cast<std::size_t>(std::lround(arc.start_deg * 2)),
              lines = static_cast<std::size_t>(std::lround(arc.length_deg * 2));
   double sum = 0;
-  for (std::size_t k = 0; k < lines; ++k) sum += chance[(first + k) % kLines];
+  for (std::size_t k = 0; k < lines; ++k) sum += chance[(first + k) % bore::kStationLines];
   return sum / static_cast<double>(lines);
 }
 
@@ -91,8 +90,8 @@ std::string ReasonAt(const std::vector<Look>& looks, bool left, std::size_t line
 }
 
 void ExplainWidths(const std::vector<Look>& looks, Reading& reading) {
-  std::vector<std::string> reasons(kLines);
-  for (std::size_t i = 0; i < kLines; ++i)
+  std::vector<std::string> reasons(bore::kStationLines);
+  for (std::size_t i = 0; i < bore::kStationLines; ++i)
     if (!std::isfinite(reading.profile.width_mm[i]))
       reasons[i] = ReasonAt(looks, !std::isfinite(reading.profile.left_toe_z_mm[i]), i);
   Explain("width_mm", reasons, reading);
@@ -105,8 +104,8 @@ void ExplainFusion(const std::vector<Look>& looks, Reading& reading) {
       std::any_of(looks.begin(), looks.end(), [](const Look& look) { return look.near_is_left(); });
   for (const bool left : {true, false}) {
     const auto& states = left ? reading.profile.fusion_left : reading.profile.fusion_right;
-    std::vector<bool> hidden(kLines);
-    for (std::size_t i = 0; i < kLines; ++i) hidden[i] = states[i] == Fusion::kNotVisible;
+    std::vector<bool> hidden(bore::kStationLines);
+    for (std::size_t i = 0; i < bore::kStationLines; ++i) hidden[i] = states[i] == Fusion::kNotVisible;
     const bool near_seen = left ? from_plus_z : from_minus_z;
     const std::string reason =
         near_seen ? "the picture does not tell at this place (dark, blown out or too coarse)"
@@ -131,10 +130,11 @@ double WidthU(const Sighting& left, const Sighting& right, const WidthOptions& o
 }
 
 double Combine(const std::vector<Look>& looks, const MeasureInput& input, Reading& reading) {
-  reading.profile.Resize(kLines);
+  reading.profile.Resize(bore::kStationLines);
   const Together together = TogetherOf(looks, input.bore.radius_mm);
   const auto left = ToesAround(looks, true, together), right = ToesAround(looks, false, together);
-  for (std::size_t i = 0; i < kLines; ++i) CombineLine(looks, input, left[i], right[i], i, reading.profile);
+  for (std::size_t i = 0; i < bore::kStationLines; ++i)
+    CombineLine(looks, input, left[i], right[i], i, reading.profile);
   const double taken_off_mm = CentreOnWeld(reading.profile);
   CombineFusion(looks, input.bore.radius_mm, reading);
   ExplainWidths(looks, reading);

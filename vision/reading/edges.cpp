@@ -4,19 +4,17 @@
 #include <cmath>
 
 #include "vision/bore/angle.h"
+#include "vision/bore/stations.h"
 #include "vision/reading/look.h"
 
 namespace vision::reading {
 namespace {
 
-using evidence::kLines;
-constexpr double kLine_deg = 360.0 / kLines;
-
 std::size_t At(int line) { return static_cast<std::size_t>(line); }
 
 /// Millimetres of wall to a source pixel at z of a line; infinite outside the picture.
 double ResolutionAt(const unroll::Strip& strip, double z_mm, int line) {
-  const int column = strip.grid.NearestColumn(line * kLine_deg);
+  const int column = strip.grid.NearestColumn(line * bore::kStationLine_deg);
   const int row = std::clamp(static_cast<int>(std::lround(strip.grid.Row(z_mm))), 0, strip.grid.rows - 1);
   return strip.source_frame(row, column) < 0 ? HUGE_VAL : static_cast<double>(strip.resolution_z_mm(row, column));
 }
@@ -38,11 +36,12 @@ std::vector<bool> Unfused(const std::vector<double>& chance, double radius_mm, c
   for (const double p : chance) on.push_back(p > o.trust.unfused_goes_on_above);
   for (const auto& arc : bore::RunsOnCircle(on)) {
     double sure_deg = 0;
-    for (int k = 0; k < kLines; ++k)
-      if (arc.HoldsLine(k * kLine_deg) && chance[At(k)] > o.trust.unfused_above) sure_deg += kLine_deg;
+    for (int k = 0; k < bore::kStationLines; ++k)
+      if (arc.HoldsLine(k * bore::kStationLine_deg) && chance[At(k)] > o.trust.unfused_above)
+        sure_deg += bore::kStationLine_deg;
     if (bore::ArcMm(sure_deg, radius_mm) < o.shortest_run_mm) continue;
-    for (int k = 0; k < kLines; ++k)
-      if (on[At(k)] && arc.HoldsLine(k * kLine_deg)) out[At(k)] = true;
+    for (int k = 0; k < bore::kStationLines; ++k)
+      if (on[At(k)] && arc.HoldsLine(k * bore::kStationLine_deg)) out[At(k)] = true;
   }
   return out;
 }
@@ -53,8 +52,8 @@ void DropShort(double shortest_mm, double radius_mm, Fusion state, std::vector<F
   for (const auto s : *states) is.push_back(s == state);
   for (const auto& arc : bore::RunsOnCircle(is)) {
     if (bore::ArcMm(arc.length_deg, radius_mm) >= shortest_mm) continue;
-    for (int k = 0; k < kLines; ++k)
-      if (is[At(k)] && arc.HoldsLine(k * kLine_deg)) (*states)[At(k)] = Fusion::kNotVisible;
+    for (int k = 0; k < bore::kStationLines; ++k)
+      if (is[At(k)] && arc.HoldsLine(k * bore::kStationLine_deg)) (*states)[At(k)] = Fusion::kNotVisible;
   }
 }
 
@@ -70,9 +69,9 @@ Status EdgeOptions::Check() const {
 NearEdge NearEdgeFrom(const evidence::StripEvidence& said, const bead::BeadToes& toes, const unroll::Strip& strip,
                       const EdgeOptions& options) {
   const auto& stated = said.near_is_left ? toes.left : toes.right;
-  NearEdge edge{std::vector<double>(kLines, kNotMeasured), std::vector<char>(kLines, 0),
-                std::vector<double>(kLines, 0)};
-  for (int k = 0; k < kLines; ++k) {
+  NearEdge edge{std::vector<double>(bore::kStationLines, kNotMeasured), std::vector<char>(bore::kStationLines, 0),
+                std::vector<double>(bore::kStationLines, 0)};
+  for (int k = 0; k < bore::kStationLines; ++k) {
     const std::size_t i = At(k);
     const double mm_per_px = ResolutionAt(strip, said.near.z_mm[i], k);
     if (!(said.near.hidden[i] < options.trust.edge_hidden_below) || !std::isfinite(mm_per_px) ||
@@ -89,8 +88,8 @@ EdgeStates EdgeOf(const std::vector<Look>& looks, bool left, double radius_mm, c
   std::vector<const NearEdge*> edges;
   for (const Look& look : looks)
     if (look.near_is_left() == left) edges.push_back(&look.edge);
-  EdgeStates out{std::vector<Fusion>(kLines, Fusion::kNotVisible), {}};
-  for (std::size_t i = 0; i < kLines; ++i) {
+  EdgeStates out{std::vector<Fusion>(bore::kStationLines, Fusion::kNotVisible), {}};
+  for (std::size_t i = 0; i < bore::kStationLines; ++i) {
     const double chance = Together(edges, i, options.surest);
     out.unfused.push_back(chance);
     const bool fine =
@@ -98,7 +97,7 @@ EdgeStates EdgeOf(const std::vector<Look>& looks, bool left, double radius_mm, c
     if (fine && chance < options.trust.fused_below) out.state[i] = Fusion::kFused;
   }
   const auto unfused = Unfused(out.unfused, radius_mm, options);
-  for (std::size_t i = 0; i < kLines; ++i)
+  for (std::size_t i = 0; i < bore::kStationLines; ++i)
     if (unfused[i]) out.state[i] = Fusion::kUnfused;
   DropShort(options.shortest_run_mm, radius_mm, Fusion::kFused, &out.state);
   return out;

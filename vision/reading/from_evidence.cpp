@@ -4,12 +4,12 @@
 #include <cmath>
 #include <limits>
 
+#include "vision/bore/stations.h"
+
 namespace vision::reading {
 namespace {
 
-using evidence::kLines;
 constexpr double kNan = std::numeric_limits<double>::quiet_NaN();
-constexpr double kLine_deg = 360.0 / kLines;
 
 std::size_t At(int line) { return static_cast<std::size_t>(line); }
 
@@ -42,7 +42,7 @@ bead::ToeLine LineFrom(const evidence::StripEvidence& said, const std::vector<ch
                        const bead::ToeOptions& geometry, const StatingOptions& options) {
   const auto& toe = near ? said.near : said.far;
   bead::ToeLine line;
-  for (int k = 0; k < kLines; ++k) {
+  for (int k = 0; k < bore::kStationLines; ++k) {
     const Verdict verdict = Judge(said, toe, near, k, in_picture[At(k)] != 0, geometry, options);
     const bool stated = verdict.why.empty();
     line.visible.push_back(stated ? 1 : 0);
@@ -63,7 +63,7 @@ double ShareOf(const std::vector<char>& flags, const std::vector<char>& of) {
 
 bool InPicture(const unroll::Strip& strip, int line) {
   if (strip.source_frame.empty()) return false;
-  const int column = strip.grid.NearestColumn(line * kLine_deg);
+  const int column = strip.grid.NearestColumn(line * bore::kStationLine_deg);
   for (double z = -2; z <= 2; z += 0.5) {
     const int row = static_cast<int>(std::lround(strip.grid.Row(z)));
     if (row >= 0 && row < strip.grid.rows && strip.source_frame(row, column) >= 0) return true;
@@ -86,13 +86,13 @@ Result<bead::BeadToes> ToesFrom(const evidence::StripEvidence& said, const unrol
   if (auto broken = options.Check()) return *broken;
   if (auto broken = geometry.Check()) return *broken;
   std::vector<char> in_picture;
-  for (int line = 0; line < kLines; ++line) in_picture.push_back(InPicture(strip, line) ? 1 : 0);
+  for (int line = 0; line < bore::kStationLines; ++line) in_picture.push_back(InPicture(strip, line) ? 1 : 0);
   const bead::ToeLine near = LineFrom(said, in_picture, true, geometry, options);
   bead::ToeLine far = LineFrom(said, in_picture, false, geometry, options);
   if (ShareOf(near.visible, in_picture) < options.least_share)
     return NotFound("no weld found: nothing in the strip stands out from the wall all round.");
   if (ShareOf(far.visible, near.visible) < options.least_far_share)
-    for (std::size_t i = 0; i < kLines; ++i)
+    for (std::size_t i = 0; i < bore::kStationLines; ++i)
       if (far.visible[i]) far.TakeBack(i, "the far toe shows on too few lines to be told from other edges");
   bead::BeadToes toes;
   toes.left = said.near_is_left ? near : far;

@@ -5,6 +5,7 @@
 #include <opencv2/imgproc.hpp>
 
 #include "vision/base/median.h"
+#include "vision/bore/stations.h"
 #include "vision/pose/stand_reader.h"
 #include "vision/reading/bore_rings.h"
 #include "vision/reading/combine.h"
@@ -57,7 +58,7 @@ Reading Head(const MeasureInput& input) {
   reading.piece_a = input.piece_a;
   reading.piece_b = input.piece_b;
   reading.insert_width_mm = input.insert_width_mm;
-  reading.profile.Resize(720);
+  reading.profile.Resize(bore::kStationLines);
   return reading;
 }
 
