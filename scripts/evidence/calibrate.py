@@ -7,6 +7,7 @@ FLOOR_MM = 0.03  # the truth's own: cells of 0.1 mm, read between
 MAY_BE_FALSE = 0.002  # share of fused lines that may be called unfused
 EDGE_HIDDEN = 0.5  # more likely in sight than not
 MAY_BE_CALLED_FUSED = 0.002  # share of unfused lines that may be called fused
+UNFUSED_GOES_ON = 0.3  # of fit_along_ring.py (table in DEVELOPERS.md)
 COVERED_ABOVE = 0.2  # of whole frames (covered_known, DEVELOPERS.md): what is missed here is examined by mistake
 NEAR_HIDDEN_TOLD = 0.05  # share of hidden near toes that may be stated, on scenes drawn harder than any shop's
 FAR_STATED_BELOW = 0.5  # chance to be hidden (table in DEVELOPERS.md); what it lets by goes into u (StatingOptions::hidden_far_mm)
@@ -85,5 +86,5 @@ def map_level(counts):
 def calibrate(r):
     called, fused, reliability = unfused_levels(r)
     return {"spread_scale": {"near": toe_scale(r, 0), "far": toe_scale(r, 1)}, "spread_floor_mm": FLOOR_MM,
-            "stated_below_hidden": {"near": near_stated_below(r), "far": FAR_STATED_BELOW}, "edge_hidden_below": EDGE_HIDDEN, "unfused_above": called, "fused_below": fused,
+            "stated_below_hidden": {"near": near_stated_below(r), "far": FAR_STATED_BELOW}, "edge_hidden_below": EDGE_HIDDEN, "unfused_above": called, "unfused_goes_on_above": min(called, UNFUSED_GOES_ON), "fused_below": fused,
             "unfused_reliability": reliability, "map_above": {name: COVERED_ABOVE if name == "covered" else map_level(r["map_" + name]) for name, _, _ in MAPS}}

@@ -3,6 +3,7 @@ import numpy as np
 import torch
 import torch.nn.functional as F
 
+from .along_ring import along_ring
 from .net import HEADS, unwrapped, wrapped
 from .samples import network_input
 
@@ -70,6 +71,20 @@ def told(nets, x):
             "hollow": mean(lambda s: torch.sigmoid(s["hollow"])), "maps": mean(lambda s: torch.sigmoid(s["maps"]))}
 
 
+def surer_of(own, ring):
+    """Each line as it is told by itself, or by its neighbours where these are surer (evidence.cpp); of `places`' mean and spread."""
+    take = ring[1] < own[1]
+    return torch.where(take, ring[0], own[0]), torch.where(take, ring[1], own[1])
+
+
+def from_ring(toes):
+    """`toes` as the ring tells them (vision/evidence/along_ring.h)."""
+    n, sight, hidden = len(toes), toes[:, :, :BINS].exp(), toes[:, :, BINS].exp().cpu().numpy()
+    place = (sight / sight.sum(2, keepdim=True)).transpose(2, 3).flatten(0, 1).cpu().numpy()
+    ring = torch.from_numpy(along_ring(place, hidden.reshape(2 * n, -1), BIN_MM)).to(toes.device)
+    return torch.cat([(ring.unflatten(0, (n, 2)).transpose(2, 3) + 1e-30).log(), toes[:, :, BINS:]], 2)
+
+
 def read_all(nets, samples, which, batch=8, strange=None):
     """What the networks say together of whole samples: arrays of lines, and each map's counts by level of chance."""
     rows, kept = [], [net.training for net in nets]
@@ -82,6 +97,7 @@ def read_all(nets, samples, which, batch=8, strange=None):
                 b = strange(b)
             s, t = told(nets, network_input(b)), truth(b)
             mean, spread, hidden = places(s["toes"])
+            mean, spread = surer_of((mean, spread), places(from_ring(s["toes"]))[:2])
             nll = toe_loss(s["toes"], t)
             got = {"error": mean - b["z"], "spread": spread, "hidden": hidden, "nll": nll, "sight": t["sight"], "usable": t["usable"],
                    "unfused": s["unfused"], "is_unfused": t["unfused"], "plain": t["plain"], "hollow": s["hollow"], "is_hollow": t["hollow"]}

@@ -46,6 +46,7 @@ TEST(Trust, IsReadFromTheFactsAndUsable) {
   EXPECT_FALSE(TheTrust().Check());
   const auto facts = nlohmann::json::parse(std::ifstream(kModel + "strip_reader.json"));
   EXPECT_EQ(TheTrust().unfused_above, facts.at("unfused_above").get<double>());
+  EXPECT_EQ(TheTrust().unfused_goes_on_above, facts.at("unfused_goes_on_above").get<double>());
   EXPECT_EQ(TheTrust().spread_scale[1], facts.at("spread_scale").at("far").get<double>());
 }
 
@@ -54,6 +55,10 @@ TEST(Trust, RefusesWhatCannotBe) {
   trust.fused_below = 0.95, trust.unfused_above = 0.9;
   ASSERT_TRUE(trust.Check());
   EXPECT_THAT(trust.Check()->message, testing::HasSubstr("fused_below"));
+  trust = {};
+  trust.unfused_above = 0.8, trust.unfused_goes_on_above = 0.85;
+  ASSERT_TRUE(trust.Check());
+  EXPECT_THAT(trust.Check()->message, testing::HasSubstr("unfused_goes_on_above"));
   trust = {};
   trust.spread_scale[0] = std::nan("");
   ASSERT_TRUE(trust.Check());

@@ -115,6 +115,26 @@ TEST(Combine, AHiddenToeLeavesWidthAbsentWithItsReason) {
   EXPECT_FALSE(std::isnan(reading.profile.left_toe_z_mm[0]));  // the toe that is seen is still stated
 }
 
+/// Of a head's cameras the one that has the place in its picture says why nothing is stated there.
+TEST(Combine, TheLookThatHasThePlaceInItsPictureSaysWhy) {
+  std::vector<Look> looks{kFromA, kFromA, kFromA};
+  const char* reasons[] = {"this part of the wall was not seen", "not sure", "hidden behind the bead"};
+  for (std::size_t k = 0; k < looks.size(); ++k) {
+    auto& strip = looks[k].strip;
+    strip.grid = unroll::StripGrid::Over(kRadius_mm, -5, 5);
+    strip.source_frame = cv::Mat1s(strip.grid.rows, strip.grid.columns, k == 2 ? short{0} : short{-1});
+    for (std::size_t i = 100; i < 120; ++i) looks[k].toes.right.TakeBack(i, reasons[k]);
+  }
+  const auto reason = [](const Reading& reading) {
+    for (const auto& why : reading.why)
+      if (why.what == "width_mm") return why.reason;
+    return std::string();
+  };
+  EXPECT_EQ(reason(Combined(looks)), reasons[2]);
+  looks[2].strip.source_frame.setTo(-1);
+  EXPECT_EQ(reason(Combined(looks)), reasons[0]);
+}
+
 TEST(Combine, AnUnfusedRunIsStatedWithItsArcAndTheChanceOfIt) {
   Look look = kFromA;
   std::fill_n(look.edge.unfused.begin() + 20, 20, 0.9);

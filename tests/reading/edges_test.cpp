@@ -63,6 +63,31 @@ TEST(Edges,
   EXPECT_EQ(edge.state[201], Fusion::kUnfused);
 }
 
+/// A chance between the two levels.
+double Likely() { return 0.5 * (evidence::TheTrust().unfused_goes_on_above + evidence::TheTrust().unfused_above); }
+
+TEST(Edges, ARunGoesOnWhereItIsLikelyButDoesNotBeginThere) {
+  Look look = From(true, kFused);
+  auto& chance = look.edge.unfused;
+  std::fill_n(chance.begin() + 715, 5, Likely()), std::fill_n(chance.begin(), 10, Likely());  // across the seam
+  std::fill_n(chance.begin() + 3, 3, kUnfused);
+  std::fill_n(chance.begin() + 100, 40, Likely());
+  std::fill_n(chance.begin() + 200, 40, Likely()), std::fill_n(chance.begin() + 210, 2, kUnfused);  // sure over 1.4 mm
+  const auto edge = EdgeOf({look}, true, kRadius_mm);
+  for (const std::size_t line : {715U, 719U, 0U, 4U, 9U}) EXPECT_EQ(edge.state[line], Fusion::kUnfused) << line;
+  for (const std::size_t line : {714U, 10U}) EXPECT_EQ(edge.state[line], Fusion::kFused) << line;
+  for (const std::size_t line : {100U, 120U, 205U, 211U}) EXPECT_EQ(edge.state[line], Fusion::kNotVisible) << line;
+}
+
+TEST(Edges, WhatIsNotInSightEndsARun) {
+  Look look = From(true, kFused);
+  std::fill_n(look.edge.unfused.begin() + 100, 6, kUnfused), std::fill_n(look.edge.unfused.begin() + 107, 6, Likely());
+  look.edge.unfused[106] = std::nan("");
+  const auto edge = EdgeOf({look}, true, kRadius_mm);
+  EXPECT_EQ(edge.state[105], Fusion::kUnfused);
+  for (const std::size_t line : {106U, 107U, 112U}) EXPECT_EQ(edge.state[line], Fusion::kNotVisible) << line;
+}
+
 /// A strip at 0.1 mm of wall a pixel, all in the picture, and a reader that is sure of everything.
 struct Seen {
   unroll::Strip strip;

@@ -6,21 +6,17 @@
 #include <opencv2/imgproc.hpp>
 #include <optional>
 
+#include "vision/base/range.h"
 #include "vision/bore/angle.h"
 
 namespace vision::arc {
 namespace {
 
-constexpr double kMostPerSecond = 10;  // pictures averaged; more would not quiet the noise for their cost
-constexpr int kDrawingWidth_px = 640;
-constexpr double kRoll_u_deg = 0.15;  // followed through seven made-up films: 0.01 to 0.11 rms
-constexpr double kStand_u_deg = 0.5;  // what a whole film shares beyond the pose's own covariance: up to 1.1 in twenty
-constexpr double kEdge_s = 0.15;      // the first and last moment of a burn are known to about this
-
 /// Pictures averaged over a while: sensor noise and spatter fade, the wall's drawing stays.
 class Average {
  public:
-  explicit Average(double every_s) : every_s_(every_s) {}
+  explicit Average(const FollowOptions& options)
+      : most_per_second_(options.most_per_second), every_s_(options.pose_every_s) {}
 
   /// @return The mean picture when the while is over or the picture's brightness jumped.
   std::optional<cv::Mat3b> Add(const cv::Mat3b& frame, double time_s) {
@@ -29,7 +25,7 @@ class Average {
     if (count_ > 0 && (time_s >= from_s_ + every_s_ || level > 1.6 * level_ || level < level_ / 1.6)) done = Take();
     if (count_ == 0) from_s_ = time_s, level_ = level, next_s_ = time_s;
     if (time_s + 1e-6 < next_s_) return done;
-    next_s_ = time_s + 1 / kMostPerSecond - 1e-6;
+    next_s_ = time_s + 1 / most_per_second_ - 1e-6;
     if (sum_.size() != frame.size()) sum_ = cv::Mat3f(frame.size(), cv::Vec3f());
     cv::accumulate(frame, sum_);
     ++count_;
@@ -45,7 +41,7 @@ class Average {
     return mean;
   }
 
-  double every_s_, from_s_ = 0, next_s_ = 0, level_ = 0;
+  double most_per_second_, every_s_, from_s_ = 0, next_s_ = 0, level_ = 0;
   cv::Mat3f sum_;
   int count_ = 0;
 };
@@ -75,7 +71,7 @@ Result<Start> FindStart(const std::string& source, const bore::Bore& bore, const
                         const FollowOptions& options, const JobContext& job) {
   auto stream = recording::FrameStream::Open(source);
   if (!stream.ok()) return stream.error();
-  Average average(options.pose_every_s);
+  Average average(options);
   RootRing ring(bore, setting, options.light);
   std::string why = "it has no picture";
   while (true) {
@@ -95,7 +91,7 @@ Result<Start> FindStart(const std::string& source, const bore::Bore& bore, const
       ring.LookFrom(found.value().bore_from_cam);
       const auto light = ring.Find(ring.Lay(picture));
       if (!light.empty() && !light.front().glows)
-        return Start{found.value(), live::MakeDrawing(picture, kDrawingWidth_px), next.value()->time_s};
+        return Start{found.value(), live::MakeDrawing(picture, options.drawing_width_px), next.value()->time_s};
       why = "the arc is on";
     }
   }
@@ -137,7 +133,7 @@ class Walk {
  public:
   Walk(const Start& start, const bore::Bore& bore, const pose::FrameSetting& setting, const FollowOptions& options)
       : options_(options),
-        average_(options.pose_every_s),
+        average_(options),
         tracker_(bore, setting, options.tracker),
         ring_(bore, setting, options.light) {
     tracker_.Start(start.pose.bore_from_cam, start.drawing);
@@ -168,7 +164,7 @@ class Walk {
   };
 
   void FollowCamera(const cv::Mat3b& mean, double time_s) {
-    const auto drawing = live::MakeDrawing(mean, kDrawingWidth_px);
+    const auto drawing = live::MakeDrawing(mean, options_.drawing_width_px);
     auto followed = tracker_.Follow(mean, drawing, false);
     if (!followed.ok() && last_) {  // the light has wandered too far since the keyframe: start from the last picture
       tracker_.Start(last_->first, last_->second);
@@ -205,11 +201,11 @@ class Walk {
   std::optional<double> lost_since_;
 };
 
-void AddUncertainties(const bore::Bore& bore, Welding* welding) {
+void AddUncertainties(const bore::Bore& bore, Welding* welding, const FollowOptions& o) {
   const auto& story = welding->story;
   const double pose_u = PoseThetaUDeg(welding->start, bore);
-  welding->theta_u_deg = std::hypot(std::hypot(story.theta_u_deg, pose_u), kRoll_u_deg, kStand_u_deg);
-  const double edge_deg = kEdge_s * story.mean_speed_mm_min / 60 / bore.radius_mm * bore::kDegPerRad;
+  welding->theta_u_deg = std::hypot(std::hypot(story.theta_u_deg, pose_u), o.roll_u_deg, o.stand_u_deg);
+  const double edge_deg = o.edge_s * story.mean_speed_mm_min / 60 / bore.radius_mm * bore::kDegPerRad;
   welding->swept_u_deg = std::sqrt(2.0) * std::hypot(welding->theta_u_deg, edge_deg);
   double travelled_mm = 0, time_s = 0;
   for (const auto& burn : story.burns) {
@@ -218,7 +214,7 @@ void AddUncertainties(const bore::Bore& bore, Welding* welding) {
   }
   const double share = travelled_mm > 0 ? bore::ArcMm(welding->swept_u_deg, bore.radius_mm) / travelled_mm : 1;
   welding->mean_speed_u_mm_min = story.mean_speed_mm_min * std::hypot(share, bore.radius_u_mm / bore.radius_mm,
-                                                                      2 * kEdge_s / std::max(1.0, time_s));
+                                                                      2 * o.edge_s / std::max(1.0, time_s));
 }
 
 void AddNotes(Welding* welding) {
@@ -234,6 +230,13 @@ void AddNotes(Welding* welding) {
 }  // namespace
 
 Status FollowOptions::Check() const {
+  if (auto broken = pool.Check()) return broken;
+  if (auto broken = FirstOutside("FollowOptions", {{"most_per_second", most_per_second, 0.1, 1000},
+                                                   {"drawing_width_px", drawing_width_px, 64, 4096},
+                                                   {"roll_u_deg", roll_u_deg, 0, 90},
+                                                   {"stand_u_deg", stand_u_deg, 0, 90},
+                                                   {"edge_s", edge_s, 0, 10}}))
+    return broken;
   if (auto broken = light.Check()) return broken;
   if (auto broken = story.Check()) return broken;
   if (auto broken = tracker.Check()) return broken;
@@ -264,7 +267,7 @@ Result<Welding> Follow(const std::string& source, const bore::Bore& bore, const 
     return std::any_of(walk.lost.begin(), walk.lost.end(),
                        [&](const Gap& gap) { return s.time_s >= gap.from_s && s.time_s <= gap.to_s; });
   });
-  const auto samples = FollowPool(walk.seen, bore.radius_mm);
+  const auto samples = FollowPool(walk.seen, bore.radius_mm, options.pool);
   auto story = Tell(samples, bore.radius_mm, options.story);
   if (!story.ok()) return Error{story.error().code, source + ": " + story.error().message};
   welding.source = source;
@@ -281,7 +284,7 @@ Result<Welding> Follow(const std::string& source, const bore::Bore& bore, const 
   double full = 0, glowing = 0;
   for (const auto& s : samples) glowing += s.glows, full += s.glows && s.full_share > 0.9;
   welding.full_share = glowing > 0 ? full / glowing : 0;
-  AddUncertainties(bore, &welding);
+  AddUncertainties(bore, &welding, options);
   AddNotes(&welding);
   return welding;
 }

@@ -5,12 +5,12 @@
 #include <cmath>
 #include <opencv2/imgproc.hpp>
 
+#include "vision/base/median.h"
+#include "vision/base/range.h"
 #include "vision/bore/angle.h"
 
 namespace vision::arc {
 namespace {
-
-constexpr double kDark = 0.002;  // share of full scale: what a dark picture has by noise alone
 
 /// Inverse of the display curve of IEC 61966-2-1 (sRGB).
 const std::array<float, 256>& Linear() {
@@ -47,12 +47,6 @@ std::vector<float> SmoothedRound(const std::vector<float>& ring, const std::vect
   return out;
 }
 
-float Median(std::vector<float> values) {
-  const auto middle = values.begin() + static_cast<std::ptrdiff_t>(values.size() / 2);
-  std::nth_element(values.begin(), middle, values.end());
-  return *middle;
-}
-
 /// Index of the highest value within `reach` of a place.
 std::size_t Highest(const std::vector<float>& ring, std::size_t about, std::size_t reach) {
   std::size_t best = about;
@@ -66,6 +60,7 @@ std::size_t Highest(const std::vector<float>& ring, std::size_t about, std::size
 }  // namespace
 
 Status LightOptions::Check() const {
+  if (auto broken = FirstOutside("LightOptions", {{"dark", dark, 0, 1}})) return broken;
   if (!(band_mm > 0 && band_mm <= 20)) return BadInput("LightOptions::band_mm must be above 0 and at most 20.");
   if (!(pitch_mm >= 0.05 && pitch_mm <= 1)) return BadInput("LightOptions::pitch_mm must be 0.05 to 1.");
   if (!(pool_mm >= 0.1 && pool_mm <= 5)) return BadInput("LightOptions::pool_mm must be 0.1 to 5.");
@@ -144,7 +139,7 @@ std::vector<LightPlace> RootRing::Find(const cv::Mat3b& strip) const {
     }
   const auto smooth = SmoothedRound(light, weights_), sum_smooth = SmoothedRound(sum, weights_),
              full_smooth = SmoothedRound(full, weights_);
-  const double usual = Median(smooth) + kDark;
+  const double usual = Median(smooth) + options_.dark;
   const double least = usual < options_.dark_ring ? options_.least_contrast : options_.least_contrast_bright;
   const auto apart = std::max<std::size_t>(1, static_cast<std::size_t>(options_.apart_mm / options_.pitch_mm));
   std::vector<float> left = smooth;

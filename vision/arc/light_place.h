@@ -20,6 +20,7 @@ struct LightOptions {
   double dark_ring = 0.05;  ///< Median light around the ring, share of full scale; in (0, 1).
   double apart_mm = 4;      ///< Two bright places are two when so far from each other; in [1, 50].
   int most_places = 4;      ///< Spatter that lies on the root may outshine the pool; in [1, 20].
+  double dark = 0.002;      ///< Share of full scale: what a dark picture has by noise alone; in [0, 1]. Chosen.
 
   [[nodiscard]] Status Check() const;
 };

@@ -9,40 +9,35 @@
 namespace vision::arc {
 namespace {
 
-constexpr double kDim = 1;        // price of being e times dimmer than the brightest
-constexpr double kStep_mm = 0.6;  // a step from picture to picture that costs as much, beyond what travel explains
-constexpr double kMost = 8;       // a restart elsewhere costs no more
-constexpr double kTravel_mm_s = 10;
-constexpr double kForgets_s = 0.5;  // after so long without a glow the next place may be anywhere
-
 struct Way {
   double cost = std::numeric_limits<double>::infinity();
   std::size_t before = 0;
 };
 
-double StepCost(const Seen& a, const LightPlace& from, const Seen& b, const LightPlace& to, double radius_mm) {
+double StepCost(const Seen& a, const LightPlace& from, const Seen& b, const LightPlace& to, double radius_mm,
+                const PoolOptions& o) {
   const double moved_mm = std::abs(bore::ArcMm(bore::Wrap180(to.theta_deg - from.theta_deg), radius_mm));
-  const double beyond_mm = std::max(0.0, moved_mm - kTravel_mm_s * (b.time_s - a.time_s));
-  return std::min(kMost, beyond_mm / kStep_mm);
+  const double beyond_mm = std::max(0.0, moved_mm - o.travel_mm_s * (b.time_s - a.time_s));
+  return std::min(o.most, beyond_mm / o.step_mm);
 }
 
 /// Fills in the samples of a stretch in which something glows all the time (Viterbi).
 void Follow(const std::vector<Seen>& seen, std::size_t first, std::size_t last, double radius_mm,
-            std::vector<Sample>* samples) {
+            std::vector<Sample>* samples, const PoolOptions& o) {
   std::vector<std::vector<Way>> ways(last - first + 1);
   for (std::size_t i = first; i <= last; ++i) {
     auto& now = ways[i - first];
     now.resize(seen[i].places.size());
     for (std::size_t k = 0; k < now.size(); ++k) {
       const auto& place = seen[i].places[k];
-      const double dim = kDim * std::log(seen[i].places.front().level / std::max(1e-9, place.level));
+      const double dim = o.dim * std::log(seen[i].places.front().level / std::max(1e-9, place.level));
       if (i == first) {
         now[k] = {dim, 0};
         continue;
       }
       for (std::size_t j = 0; j < ways[i - first - 1].size(); ++j) {
-        const double cost =
-            ways[i - first - 1][j].cost + dim + StepCost(seen[i - 1], seen[i - 1].places[j], seen[i], place, radius_mm);
+        const double cost = ways[i - first - 1][j].cost + dim +
+                            StepCost(seen[i - 1], seen[i - 1].places[j], seen[i], place, radius_mm, o);
         if (cost < now[k].cost) now[k] = {cost, j};
       }
     }
@@ -60,7 +55,7 @@ void Follow(const std::vector<Seen>& seen, std::size_t first, std::size_t last, 
 
 }  // namespace
 
-std::vector<Sample> FollowPool(const std::vector<Seen>& seen, double radius_mm) {
+std::vector<Sample> FollowPool(const std::vector<Seen>& seen, double radius_mm, const PoolOptions& o) {
   std::vector<Sample> samples(seen.size());
   const auto glows = [&](std::size_t i) { return !seen[i].places.empty() && seen[i].places.front().glows; };
   for (std::size_t i = 0; i < seen.size(); ++i) {
@@ -70,8 +65,8 @@ std::vector<Sample> FollowPool(const std::vector<Seen>& seen, double radius_mm) 
       continue;
     }
     std::size_t last = i;
-    while (last + 1 < seen.size() && glows(last + 1) && seen[last + 1].time_s - seen[last].time_s < kForgets_s) ++last;
-    Follow(seen, i, last, radius_mm, &samples);
+    while (last + 1 < seen.size() && glows(last + 1) && seen[last + 1].time_s - seen[last].time_s < o.forgets_s) ++last;
+    Follow(seen, i, last, radius_mm, &samples, o);
     i = last;
   }
   return samples;

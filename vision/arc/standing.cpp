@@ -9,13 +9,6 @@
 namespace vision::arc {
 namespace {
 
-constexpr double kBeside_s = 1.5;  // of travel on both sides that the flat part is compared with
-constexpr double kLeastBeside_s = 0.5;
-constexpr double kLeastGain = 14;     // chi squared: a flat part that a steady path would show once in about 1000
-constexpr double kLeastShare = 0.35;  // of the usual speed, beside the flat part
-constexpr double kStep_s = 0.1;
-constexpr double kShortestLooked_s = 0.7;
-
 /// Travelled time: it stands still between `from` and `from + length`.
 double Travelled(double t, double from, double length) { return t - std::clamp(t - from, 0.0, length); }
 
@@ -72,14 +65,16 @@ std::vector<Standing> StandingsIn(const Track& track, const Scatter& scatter, do
     const auto place = std::lower_bound(track.time_s.begin(), track.time_s.end(), t) - track.time_s.begin();
     return std::min(static_cast<std::size_t>(place), track.time_s.size() - 1);
   };
-  for (double from = begin + kLeastBeside_s; from < end - kLeastBeside_s; from += kStep_s) {
-    for (double length = kShortestLooked_s; length <= options.longest_stop_s; length += kStep_s) {
-      if (from + length > end - kLeastBeside_s) break;
-      const std::size_t first = index(std::max(begin, from - kBeside_s));
-      const std::size_t last = index(std::min(end, from + length + kBeside_s));
+  for (double from = begin + options.standing.least_beside_s; from < end - options.standing.least_beside_s;
+       from += options.standing.step_s) {
+    for (double length = options.standing.shortest_looked_s; length <= options.longest_stop_s;
+         length += options.standing.step_s) {
+      if (from + length > end - options.standing.least_beside_s) break;
+      const std::size_t first = index(std::max(begin, from - options.standing.beside_s));
+      const std::size_t last = index(std::min(end, from + length + options.standing.beside_s));
       const Fit steady = FitPath(track, first, last, from, 0), stood = FitPath(track, first, last, from, length);
       const double gain = (steady.squares - stood.squares) * per_square;
-      if (gain > kLeastGain && stood.speed > kLeastShare * usual_mm_s)
+      if (gain > options.standing.least_gain && stood.speed > options.standing.least_share * usual_mm_s)
         found.push_back({from, from + length, stood.at_stand, gain});
     }
   }
@@ -87,10 +82,13 @@ std::vector<Standing> StandingsIn(const Track& track, const Scatter& scatter, do
   std::vector<Standing> best;
   for (const auto& one : found)
     if (std::none_of(best.begin(), best.end(), [&](const Standing& other) {
-          return one.from_s < other.to_s + kLeastBeside_s && other.from_s < one.to_s + kLeastBeside_s;
+          return one.from_s < other.to_s + options.standing.least_beside_s &&
+                 other.from_s < one.to_s + options.standing.least_beside_s;
         }))
       best.push_back(one);
-  std::erase_if(best, [&](const Standing& one) { return one.to_s - one.from_s < options.shortest_stop_s - kStep_s; });
+  std::erase_if(best, [&](const Standing& one) {
+    return one.to_s - one.from_s < options.shortest_stop_s - options.standing.step_s;
+  });
   std::sort(best.begin(), best.end(), [](const Standing& a, const Standing& b) { return a.from_s < b.from_s; });
   return best;
 }
@@ -99,11 +97,12 @@ double StoodAtStart(const Track& track, const Scatter& scatter, const StoryOptio
   if (track.time_s.size() < 8) return 0;
   const double begin = track.time_s.front(), end = track.time_s.back();
   const double per_square = 1 / (scatter.sigma_mm * scatter.sigma_mm * scatter.alike);
-  double best = 0, best_gain = kLeastGain / 2;
-  for (double length = 2 * kStep_s; length <= std::min(options.longest_stop_s, end - begin - kLeastBeside_s);
-       length += kStep_s) {
+  double best = 0, best_gain = options.standing.least_gain / 2;
+  for (double length = 2 * options.standing.step_s;
+       length <= std::min(options.longest_stop_s, end - begin - options.standing.least_beside_s);
+       length += options.standing.step_s) {
     std::size_t last = 0;
-    while (last + 1 < track.time_s.size() && track.time_s[last] < begin + length + kBeside_s) ++last;
+    while (last + 1 < track.time_s.size() && track.time_s[last] < begin + length + options.standing.beside_s) ++last;
     const Fit steady = FitPath(track, 0, last, begin, 0), stood = FitPath(track, 0, last, begin, length);
     const double gain = (steady.squares - stood.squares) * per_square;
     if (gain > best_gain && stood.speed > 0) best_gain = gain, best = length;

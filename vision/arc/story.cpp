@@ -5,14 +5,11 @@
 
 #include "vision/arc/story_parts.h"
 #include "vision/base/median.h"
+#include "vision/base/range.h"
 #include "vision/bore/angle.h"
 
 namespace vision::arc {
 namespace {
-
-constexpr double kBin_s = 0.1, kShortestPiece_s = 0.5;
-constexpr double kStands_mm = 2, kStandsAtMost_s = 2;  // a burn that travels less in so long is none
-constexpr double kLeap_mm = 8;                         // from one sample to the next: another light
 
 struct Turned {
   Track track;  ///< mm along the inside surface, clockwise positive, not wrapped.
@@ -21,7 +18,8 @@ struct Turned {
 };
 
 /// A tenth of a second at a time: the middle value of about it, so that a drop of spatter does not count.
-Turned TrackOf(const std::vector<Sample>& samples, const Span& span, double radius_mm, double near_deg) {
+Turned TrackOf(const std::vector<Sample>& samples, const Span& span, double radius_mm, double near_deg,
+               const StoryOptions& o) {
   Turned turned{{}, samples[span.first].time_s, samples[span.last].time_s, span.first};
   double at = near_deg;
   std::vector<double> deg(span.last - span.first + 1);
@@ -34,7 +32,7 @@ Turned TrackOf(const std::vector<Sample>& samples, const Span& span, double radi
   }
   std::size_t i = span.first;
   while (i <= span.last) {
-    const double end = samples[i].time_s + kBin_s - 1e-6;
+    const double end = samples[i].time_s + o.bin_s - 1e-6;
     double t = 0, s = 0;
     int n = 0;
     for (; i <= span.last && samples[i].time_s < end; ++i, ++n)
@@ -48,7 +46,7 @@ Turned TrackOf(const std::vector<Sample>& samples, const Span& span, double radi
 /// Of the tracks about straight lines over a second; the middle one over all, which stops do not change.
 Scatter ScatterOf(const std::vector<Turned>& burns, const StoryOptions& options) {
   std::vector<double> rests;
-  double step = kBin_s;
+  double step = options.bin_s;
   for (const auto& burn : burns) {
     const auto& t = burn.track.time_s;
     if (t.size() > 1) step = (t.back() - t.front()) / static_cast<double>(t.size() - 1);
@@ -65,13 +63,14 @@ Scatter ScatterOf(const std::vector<Turned>& burns, const StoryOptions& options)
 }
 
 /// The same stretches cut where the light leaps elsewhere: a glint that takes over when the arc is out.
-std::vector<Span> CutAtLeaps(const std::vector<Sample>& samples, const std::vector<Span>& spans, double radius_mm) {
+std::vector<Span> CutAtLeaps(const std::vector<Sample>& samples, const std::vector<Span>& spans, double radius_mm,
+                             const StoryOptions& o) {
   std::vector<Span> pieces;
   for (const Span& span : spans) {
     pieces.push_back(span);
     for (std::size_t i = span.first + 1; i <= span.last; ++i) {
       const double step_deg = bore::Wrap180(samples[i].theta_deg - samples[i - 1].theta_deg);
-      if (std::abs(bore::ArcMm(step_deg, radius_mm)) < kLeap_mm) continue;
+      if (std::abs(bore::ArcMm(step_deg, radius_mm)) < o.leap_mm) continue;
       pieces.back().last = i - 1;
       pieces.push_back({i, span.last});
     }
@@ -95,7 +94,7 @@ bool IsNoPool(const Track& track, const StoryOptions& options) {
   const auto [least, most] = std::minmax_element(track.along_mm.begin(), track.along_mm.end());
   const double lasted_s = track.time_s.back() - track.time_s.front();
   return *upper > options.most_jumpy_mm || fast > 0.05 * count ||
-         (lasted_s > kStandsAtMost_s && *most - *least < kStands_mm);
+         (lasted_s > options.stands_at_most_s && *most - *least < options.stands_mm);
 }
 
 double UsualSpeed(const std::vector<Turned>& burns, const StoryOptions& options) {
@@ -107,8 +106,8 @@ double UsualSpeed(const std::vector<Turned>& burns, const StoryOptions& options)
 }
 
 /// Pieces that follow each other are told as one.
-void AddUnsteady(const Turned& piece, Story* story) {
-  if (!story->unsteady.empty() && piece.from_s - story->unsteady.back().to_s < kShortestPiece_s)
+void AddUnsteady(const Turned& piece, Story* story, const StoryOptions& o) {
+  if (!story->unsteady.empty() && piece.from_s - story->unsteady.back().to_s < o.shortest_piece_s)
     story->unsteady.back().to_s = piece.to_s;
   else
     story->unsteady.push_back({piece.from_s, piece.to_s});
@@ -174,7 +173,7 @@ void AddBurn(const Turned& burn, const Scatter& scatter, const StoryOptions& opt
     for (const Burn& other : story->unsteady)
       shone_s += std::max(0.0, std::min(other.to_s, told.from_s) - std::max(other.from_s, before.to_s));
     const double off_s = told.from_s - before.to_s;
-    if (shone_s < 0.5 * off_s && off_s >= options.shortest_stop_s - 0.5 * kBin_s)
+    if (shone_s < 0.5 * off_s && off_s >= options.shortest_stop_s - 0.5 * options.bin_s)
       story->stops.push_back({before.to_s, told.from_s, before.to_theta_deg, false});
   }
   for (const auto& stood : StandingsIn(along, scatter, usual_mm_s, options))
@@ -192,7 +191,7 @@ void Sum(double radius_mm, const Scatter& scatter, const StoryOptions& options, 
   story->overlap_deg = std::max(0.0, story->swept_deg - 360);
   story->theta_u_deg =
       bore::kDegPerRad / radius_mm *
-      std::hypot(options.place_u_mm, scatter.sigma_mm * std::sqrt(std::min(1.0, scatter.alike * kBin_s / 0.5)));
+      std::hypot(options.place_u_mm, scatter.sigma_mm * std::sqrt(std::min(1.0, scatter.alike * options.bin_s / 0.5)));
   std::vector<double> speeds;
   for (const auto& m : story->moments) {
     const bool starts = std::any_of(story->burns.begin(), story->burns.end(), [&](const Burn& burn) {
@@ -213,6 +212,14 @@ void Sum(double radius_mm, const Scatter& scatter, const StoryOptions& options, 
 }  // namespace
 
 Status StoryOptions::Check() const {
+  for (const auto& broken : {burning.Check(), standing.Check()})
+    if (broken) return broken;
+  if (auto broken = FirstOutside("StoryOptions", {{"bin_s", bin_s, 0.01, 2},
+                                                  {"shortest_piece_s", shortest_piece_s, 0, 10},
+                                                  {"stands_mm", stands_mm, 0, 50},
+                                                  {"stands_at_most_s", stands_at_most_s, 0, 60},
+                                                  {"leap_mm", leap_mm, 0.5, 500}}))
+    return broken;
   if (!(speed_window_s >= 0.3 && speed_window_s <= 10))
     return BadInput("StoryOptions::speed_window_s must be 0.3 to 10.");
   if (!(shortest_stop_s >= 0.5 && shortest_stop_s <= 10))
@@ -232,16 +239,17 @@ Result<Story> Tell(const std::vector<Sample>& samples, double radius_mm, const S
   if (!(radius_mm > 0)) return BadInput("arc: the bore's radius must be above 0 mm.");
   const auto shining = SpansOn(samples, options);
   if (shining.empty()) return NotFound("no arc found: nothing on the root shines by itself for half a second.");
-  const auto all = CutAtLeaps(samples, shining, radius_mm);
+  const auto all = CutAtLeaps(samples, shining, radius_mm, options);
   std::vector<Turned> burns;
   std::vector<Span> spans;
   double near_deg = 0, turned_mm = 0;
   Story story;
   for (const auto& span : all) {
-    Turned turned = TrackOf(samples, span, radius_mm, spans.empty() ? samples[span.first].theta_deg : near_deg);
-    const bool too_short = turned.to_s - turned.from_s < kShortestPiece_s;
+    Turned turned =
+        TrackOf(samples, span, radius_mm, spans.empty() ? samples[span.first].theta_deg : near_deg, options);
+    const bool too_short = turned.to_s - turned.from_s < options.shortest_piece_s;
     if (too_short || IsNoPool(turned.track, options)) {
-      AddUnsteady(turned, &story);
+      AddUnsteady(turned, &story, options);
       continue;
     }
     spans.push_back(span);

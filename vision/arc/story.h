@@ -4,6 +4,7 @@
 #include <string>
 #include <vector>
 
+#include "vision/arc/arc_options.h"
 #include "vision/arc/light_place.h"
 #include "vision/base/result.h"
 
@@ -29,8 +30,15 @@ struct StoryOptions {
   /// A pool that travels faster for a twentieth of a burn is none. Root passes run at 50 to 200 mm/min (common
   /// practice, no source). > 0.
   double fastest_mm_min = 600;
-  double most_jumpy_mm = 1.5;  ///< A light that scatters so much about its path over a second is no pool; > 0.
-  double place_u_mm = 0.3;     ///< Standard uncertainty of the light's place against the arc's own; >= 0.
+  double most_jumpy_mm = 1.5;     ///< A light that scatters so much about its path over a second is no pool; > 0.
+  double place_u_mm = 0.3;        ///< Standard uncertainty of the light's place against the arc's own; >= 0.
+  double bin_s = 0.1;             ///< Of a track's places; in [0.01, 2]. Chosen.
+  double shortest_piece_s = 0.5;  ///< A shorter piece of a burn is not told by itself; in [0, 10]. Chosen.
+  double stands_mm = 2;           ///< A burn that travels less than this ... In [0, 50]. Chosen.
+  double stands_at_most_s = 2;    ///< ... in more than this is none; in [0, 60]. Chosen.
+  double leap_mm = 8;             ///< From one sample to the next: another light; in [0.5, 500]. Chosen.
+  BurningOptions burning;
+  StandingOptions standing;
 
   [[nodiscard]] Status Check() const;
 };
@@ -79,7 +87,7 @@ struct Seen {
 
 /// Of each picture's bright places the one that goes on from picture to picture: spatter flies past or lies and fades,
 /// the pool travels slowly and stays.
-std::vector<Sample> FollowPool(const std::vector<Seen>& seen, double radius_mm);
+std::vector<Sample> FollowPool(const std::vector<Seen>& seen, double radius_mm, const PoolOptions& o = {});
 
 /// When a place of the ring was last welded.
 /// @param theta_deg Any. @return NaN where the arc never was.

@@ -8,8 +8,10 @@
 namespace vision::arc {
 namespace {
 
+// Format: layout of the picture, px.
 constexpr int kLeft = 90, kWidth = 1100, kRight = 30, kTop = 50, kPlaces = 330, kBetween = 50, kSpeeds = 190,
               kBottom = 50;
+// Format: its inks, B G R.
 const cv::Scalar kInk(40, 36, 32), kPale(222, 226, 228), kPath(150, 84, 20), kBand(232, 214, 190);
 
 /// A plot with time across.

@@ -4,17 +4,13 @@
 #include <opencv2/imgproc.hpp>
 #include <vector>
 
+#include "vision/bore/stations.h"
+#include "vision/statistics/quantile.h"
+
 namespace vision::bead {
 namespace {
 
 constexpr float kDarkOffset = 4;  // grey levels: keeps the logarithm of black cells finite (sensor noise is about this)
-
-float Median(std::vector<float>& v) {
-  if (v.empty()) return 0;
-  auto middle = v.begin() + static_cast<std::ptrdiff_t>(v.size() / 2);
-  std::nth_element(v.begin(), middle, v.end());
-  return *middle;
-}
 
 // Median of every column over the rows in which the wall lies bare, on one side of the weld.
 std::vector<float> ColumnMedian(const cv::Mat1f& picture, const cv::Mat1b& seen, int from, int to) {
@@ -24,7 +20,8 @@ std::vector<float> ColumnMedian(const cv::Mat1f& picture, const cv::Mat1b& seen,
     values.clear();
     for (int r = from; r <= to; ++r)
       if (seen(r, c)) values.push_back(picture(r, c));
-    out[static_cast<std::size_t>(c)] = values.size() > 4 ? Median(values) : std::numeric_limits<float>::quiet_NaN();
+    out[static_cast<std::size_t>(c)] =
+        values.size() > 4 ? statistics::MedianOr(values, 0.F) : std::numeric_limits<float>::quiet_NaN();
   }
   return out;
 }
@@ -54,11 +51,11 @@ void SubtractWall(cv::Mat1f& picture, const cv::Mat1b& seen, const WallRows& w) 
 
 // Mean over the cells of each station line (at least 0.6 mm of arc).
 cv::Mat1f ToLines(const cv::Mat1f& picture, double pitch_mm) {
-  const double per_line = static_cast<double>(picture.cols) / kLines;
+  const double per_line = static_cast<double>(picture.cols) / bore::kStationLines;
   const int half = std::max(1, static_cast<int>(std::lround(std::max(0.5 * per_line, 0.3 / pitch_mm))));
   const cv::Mat1f smooth = BlurAround(picture, 2 * half + 1);
-  cv::Mat1f out(picture.rows, kLines);
-  for (int i = 0; i < kLines; ++i) {
+  cv::Mat1f out(picture.rows, bore::kStationLines);
+  for (int i = 0; i < bore::kStationLines; ++i) {
     const int c = static_cast<int>(std::lround(i * per_line)) % picture.cols;
     smooth.col(c).copyTo(out.col(i));
   }
@@ -70,10 +67,10 @@ double RobustSigma(const Features& f, const cv::Mat1f& picture, const WallRows& 
   for (int r = 0; r < picture.rows; ++r) {
     const bool wall = (r >= w.near_from && r <= w.near_to) || (r >= w.far_from && r <= w.far_to);
     if (!wall) continue;
-    for (int i = 0; i < kLines; ++i)
+    for (int i = 0; i < bore::kStationLines; ++i)
       if (f.seen(r, i)) v.push_back(std::abs(picture(r, i)));
   }
-  return 1.4826 * static_cast<double>(Median(v));
+  return 1.4826 * static_cast<double>(statistics::MedianOr(v, 0.F));
 }
 
 // Mean square of what changes faster than 3 mm around the joint, over 2 mm.
@@ -179,7 +176,7 @@ Features MakeFeatures(const unroll::Strip& strip, bool near_is_left, double wall
   cv::bitwise_or(strip.valid, strip.clipped, seen);  // blown out is still bright: that much is known
   Features f;
   f.pitch_mm = strip.grid.pitch_mm;
-  f.line_mm = strip.grid.radius_mm * kLineDeg * CV_PI / 180.0;
+  f.line_mm = strip.grid.radius_mm * bore::kStationLine_deg * CV_PI / 180.0;
   f.z_from_mm = strip.grid.z_from_mm;
   if (!near_is_left) {
     image = cv::Mat3b();  // never in place: the strip belongs to the caller
@@ -206,7 +203,7 @@ Features MakeFeatures(const unroll::Strip& strip, bool near_is_left, double wall
   f.seen = ToLines(seen_share, f.pitch_mm) > 0.5;
   const int half = std::max(1, static_cast<int>(std::lround(0.2 / f.pitch_mm)));
   f.slope = cv::Mat1f(f.level.size(), 0.0f);
-  for (int i = 0; i < kLines; ++i) {
+  for (int i = 0; i < bore::kStationLines; ++i) {
     const auto column = Features::Column(f.level, i);
     for (int r = 0; r < f.level.rows; ++r)
       f.slope(r, i) = static_cast<float>(Features::Mean(column, r, r + half) - Features::Mean(column, r - half, r));

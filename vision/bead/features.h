@@ -5,16 +5,14 @@
 #include <opencv2/core.hpp>
 #include <vector>
 
+#include "vision/bore/stations.h"
 #include "vision/unroll/strip.h"
 
 /// What the toes and the fusion are read from: the strip over its own wall, one column per station line.
 namespace vision::bead {
 
-constexpr int kLines = 720;  ///< Station lines round the joint, every half degree.
-constexpr double kLineDeg = 0.5;
-
-/// rows x kLines pictures, row 0 at z_from_mm, always with the side nearest the camera at the top: where the near side
-/// is the right one, z here is minus the strip's z.
+/// Pictures of rows by station lines, row 0 at z_from_mm, always with the side nearest the camera at the top: where the
+/// near side is the right one, z here is minus the strip's z.
 struct Features {
   cv::Mat1f level;    ///< Logarithm of the luminance over that of the wall of the same line; 0 = like the wall.
   cv::Mat1f texture;  ///< Logarithm of the ripple amplitude around the joint over that of the wall; 0 = like the wall.
@@ -41,8 +39,8 @@ Features MakeFeatures(const unroll::Strip& strip, bool near_is_left, double wall
 /// Box mean around the circle; cells are columns.
 cv::Mat1f BlurAround(const cv::Mat1f& picture, int cells);
 
-/// A line's index brought into [0, kLines).
-inline int WrapLine(int line) { return ((line % kLines) + kLines) % kLines; }
+/// A line's index brought into [0, kStationLines).
+inline int WrapLine(int line) { return ((line % bore::kStationLines) + bore::kStationLines) % bore::kStationLines; }
 
 /// Lines to either side that an arc of so many mm spans; at least one.
 inline int LinesIn(double arc_mm, double line_mm) {

@@ -2,6 +2,7 @@
 
 #include <vector>
 
+#include "vision/bead/bead_options.h"
 #include "vision/bead/features.h"
 
 namespace vision::bead {
@@ -15,6 +16,7 @@ struct HollowToes {
 
 /// @param near_row,far_row Paths of both toes, in rows of the features, whose level has the wall at 0 (Rebase).
 /// @param features Of hollow lines the level becomes the mean over the arc close by: their steps are faint.
-HollowToes FollowHollow(const std::vector<int>& near_row, const std::vector<int>& far_row, Features& features);
+HollowToes FollowHollow(const std::vector<int>& near_row, const std::vector<int>& far_row, Features& features,
+                        const EdgeOptions& edge, const HollowOptions& o);
 
 }  // namespace vision::bead

@@ -9,7 +9,7 @@ namespace vision::bead {
 /// @param cost Rows x columns; an entry >= kForbidden may not be used.
 /// @param step_cost Cost per row of change from one column to the next (quadratic: step_cost * rows^2), at most
 /// max_step.
-constexpr float kForbidden = 1e6f;
+constexpr float kForbidden = 1e6f;  ///< Mathematics: stands for infinity.
 std::vector<int> ClosedPath(const cv::Mat1f& cost, double step_cost, int max_step);
 
 }  // namespace vision::bead

@@ -7,15 +7,11 @@
 #include "vision/bead/features.h"
 #include "vision/bead/hollow.h"
 #include "vision/bead/weld.h"
+#include "vision/bore/stations.h"
 
 namespace vision::bead {
 namespace {
 
-constexpr double kLeastShare = 0.95, kCommonInsertMm = 3.2;  // 3.2 mm: a common insert width, from memory
-constexpr double kNoiseGain = 2;                             // the noise is correlated over the width of the step
-constexpr double kLocalDrift = 0.1;  // log level: once the wall next to the bead is the reference
-constexpr double kStandsMm = 3;      // of arc to either side
-constexpr int kLoosePasses = 2, kPasses = 4;
 constexpr double kNan = std::numeric_limits<double>::quiet_NaN();
 
 std::vector<int> ToRows(const Features& f, const std::vector<double>& z) {
@@ -28,25 +24,21 @@ struct Paths {
   std::vector<int> near, far;
 };
 
-Paths TraceFirst(const Features& f, const std::vector<int>& inner, double half_width_mm) {
+Paths TraceFirst(const Features& f, const std::vector<int>& inner, double half_width_mm, const ToeOptions& o) {
   std::vector<double> near, far;
   for (const int r : inner) {
     near.push_back(r - half_width_mm / f.pitch_mm);
     far.push_back(r + half_width_mm / f.pitch_mm);
   }
-  const cv::Mat1f evidence = Evidence(f);
-  return {TracePath(f, evidence, inner, Side::kNear, near), TracePath(f, evidence, inner, Side::kFar, far)};
+  const cv::Mat1f evidence = Evidence(f, o.weld, o.weld.drift);
+  return {TracePath(f, evidence, inner, Side::kNear, near, o.edge),
+          TracePath(f, evidence, inner, Side::kFar, far, o.edge)};
 }
 
 // How closely a toe keeps to the running median of the path before: loosely to the long one, tightly to the short one.
 struct Leash {
   double half_deg, within_mm;
 };
-constexpr Leash kLoose{45, 0.8};
-// A toe wanders by some 0.2 mm over a few mm of arc; only the ends of unfused arcs step, and those arcs are longer than
-// half the window, so that the median steps with them. A dark patch of the wall is shorter, and is no bead.
-constexpr Leash kTight{15, 0.25};
-
 // Where the near toe would be were the bead as wide as it mostly is: a root as bright as the wall shows no near toe.
 std::vector<double> NearByUsualWidth(const Paths& p) {
   std::vector<int> width;
@@ -60,14 +52,15 @@ std::vector<double> NearByUsualWidth(const Paths& p) {
 
 // A root bead is seldom narrower than the insert that melted into it.
 Paths TraceAgain(const Features& f, const Paths& before, const std::vector<int>& inner, double insert_width_mm,
-                 Leash leash) {
-  const cv::Mat1f evidence = Evidence(f, kLocalDrift);
+                 Leash leash, const ToeOptions& o) {
+  const cv::Mat1f evidence = Evidence(f, o.weld, o.finder.local_drift);
   Paths out;
-  out.near = TracePath(f, evidence, inner, Side::kNear, Trend(before.near, leash.half_deg), {}, leash.within_mm,
+  out.near = TracePath(f, evidence, inner, Side::kNear, Trend(before.near, leash.half_deg), o.edge, {}, leash.within_mm,
                        NearByUsualWidth(before));
   std::vector<double> least;
-  for (const int r : out.near) least.push_back(r + kLeastShare * insert_width_mm / f.pitch_mm);
-  out.far = TracePath(f, evidence, inner, Side::kFar, Trend(before.far, leash.half_deg), least, leash.within_mm);
+  for (const int r : out.near) least.push_back(r + o.finder.least_share * insert_width_mm / f.pitch_mm);
+  out.far =
+      TracePath(f, evidence, inner, Side::kFar, Trend(before.far, leash.half_deg), o.edge, least, leash.within_mm);
   return out;
 }
 
@@ -77,25 +70,6 @@ std::vector<int> Middle(const Paths& p) {
   return out;
 }
 
-// Scatter of a line about its neighbours: what the finder itself does not repeat from one station line to the next.
-double ScatterMm(const Features& f, const Edge& e, int line) {
-  double worst = 0;
-  for (int k = 1; k <= 2; ++k) {
-    const double a = e.row[static_cast<std::size_t>(WrapLine(line - k))],
-                 b = e.row[static_cast<std::size_t>(WrapLine(line + k))];
-    worst = std::max(worst, std::abs(e.row[static_cast<std::size_t>(line)] - 0.5 * (a + b)));
-  }
-  return 0.5 * worst * f.pitch_mm;
-}
-
-double ResolutionMm(const unroll::Strip& strip, int line, double z) {
-  if (strip.resolution_z_mm.empty()) return 0.2;
-  const int c = static_cast<int>(std::lround(strip.grid.Column(line * kLineDeg))) % strip.grid.columns;
-  const int r = std::clamp(static_cast<int>(std::lround(strip.grid.Row(z))), 0, strip.grid.rows - 1);
-  const double v = strip.resolution_z_mm(r, c);
-  return std::isfinite(v) && v > 0 ? v : 0.2;
-}
-
 struct Reasons {
   std::string unseen = "this part of the wall was not seen or was masked";
   std::string hidden = "the far toe is hidden behind the root reinforcement, or does not stand out from the wall";
@@ -103,51 +77,35 @@ struct Reasons {
 
 // A far toe is read where the brightness steps, or where the wall's own lines end. What the neighbours show within a
 // few mm of arc counts for a line as well: the toe is one line, and one column alone is mostly noise.
-std::vector<char> Stands(const Features& f, const Edge& e) {
+std::vector<char> Stands(const Features& f, const Edge& e, const FinderOptions& o) {
   const int w = static_cast<int>(std::lround(0.8 / f.pitch_mm));
   std::vector<double> lost;
-  for (int i = 0; i < kLines; ++i) {
+  for (int i = 0; i < bore::kStationLines; ++i) {
     const int r = static_cast<int>(std::lround(e.row[static_cast<std::size_t>(i)]));
     lost.push_back(Features::Mean(f.kinship, i, r + 1, r + w) - Features::Mean(f.kinship, i, r - w, r - 1));
   }
-  lost = SmoothAround(lost, static_cast<int>(std::lround(kStandsMm / f.line_mm)));
+  lost = SmoothAround(lost, static_cast<int>(std::lround(o.stands_mm / f.line_mm)));
   std::vector<char> out;
-  for (std::size_t i = 0; i < kLines; ++i) {
+  for (std::size_t i = 0; i < bore::kStationLines; ++i) {
     const bool lines_end = f.wall_kinship > 0.25 && lost[i] > 0.25 * f.wall_kinship;
     out.push_back(lines_end || std::abs(e.step[i]) > 0.4 * f.level_sigma);
   }
   return out;
 }
 
-// Where no shade lies before the far wall, the edge may be the crown's outline instead of the toe, or the end of a
-// highlight.
-double OutlineMm(const Edge& e, std::size_t line, Side side, bool hollow) {
-  // A hollow root has no outline; its rim bends down gently, so that the light changes beside the toe.
-  constexpr double kOutlineMm = 0.6, kShade = -0.04, kRimMm = 0.15;
-  if (hollow) return kRimMm;
-  return side == Side::kFar && e.step[line] > kShade ? kOutlineMm : 0.0;
-}
-
-ToeLine ToLine(const unroll::Strip& strip, const Features& f, const Edge& e, const std::vector<char>& hollow, Side side,
-               const ToeOptions& o) {
+ToeLine ToLine(const Features& f, const Edge& e, const std::vector<char>& hollow, Side side, const ToeOptions& o) {
   const Reasons why;
   ToeLine out;
   const double sign = o.near_is_left ? 1.0 : -1.0;
-  const double parallax = side == Side::kFar ? o.misalignment_prior_mm * o.camera_distance_mm / o.radius_mm : 0.0;
-  std::vector<char> stands = side == Side::kFar ? Stands(f, e) : std::vector<char>(kLines, 1);
-  for (std::size_t k = 0; k < stands.size(); ++k) stands[k] = stands[k] || hollow[k];
-  for (int i = 0; i < kLines; ++i) {
+  const std::vector<char> stands =
+      side == Side::kFar ? Stands(f, e, o.finder) : std::vector<char>(bore::kStationLines, 1);
+  out.u_mm.assign(bore::kStationLines, kNan);
+  for (int i = 0; i < bore::kStationLines; ++i) {
     const auto k = static_cast<std::size_t>(i);
-    const double z = sign * f.ZMm(e.row[k]);
     const bool seen = f.seen(static_cast<int>(std::lround(e.row[k])), i) != 0;
-    const bool good = seen && stands[k];
-    const double noise = f.level_sigma / std::max(0.05, std::abs(e.step[k])) * e.width_mm[k] * kNoiseGain;
-    const double u = std::hypot(std::hypot(0.5 * ResolutionMm(strip, i, z), 0.5 * e.width_mm[k]),
-                                std::hypot(std::min(noise, 0.8), ScatterMm(f, e, i)));
+    const bool good = seen && (stands[k] || hollow[k]);
     out.visible.push_back(good ? 1 : 0);
-    out.z_mm.push_back(good ? z : kNan);
-    out.u_mm.push_back(
-        good ? std::hypot(std::hypot(u, o.pose_scale_u * z), parallax, OutlineMm(e, k, side, hollow[k] != 0)) : kNan);
+    out.z_mm.push_back(good ? sign * f.ZMm(e.row[k]) : kNan);
     out.reason.push_back(good ? "" : seen ? why.hidden : why.unseen);
   }
   return out;
@@ -162,6 +120,8 @@ void ToeLine::TakeBack(std::size_t line, const std::string& why) {
 }
 
 Status ToeOptions::Check() const {
+  for (const auto& broken : {edge.Check(), hollow.Check(), weld.Check(), finder.Check()})
+    if (broken) return broken;
   if (!(camera_distance_mm >= 0)) return BadInput("camera_distance_mm must be zero or more.");
   if (!(radius_mm > 0)) return BadInput("radius_mm must be more than zero.");
   if (!(misalignment_prior_mm >= 0)) return BadInput("misalignment_prior_mm must be zero or more.");
@@ -178,22 +138,28 @@ Result<BeadToes> FindToes(const unroll::Strip& strip, const ToeOptions& options,
   if (strip.image.empty() || reach < 9) return BadInput("the strip must span at least 9 mm on both sides of the weld.");
   job.Report(0, "finding the toes");
   Features f = MakeFeatures(strip, options.near_is_left);
-  const WeldBand band = FindWeldBand(f, Evidence(f));
+  const WeldBand band = FindWeldBand(f, Evidence(f, options.weld, options.weld.drift), options.weld);
   if (!band.found) return NotFound("no weld found: nothing in the strip stands out from the wall all round.");
-  const double insert = std::isnan(options.insert_width_mm) ? kCommonInsertMm : options.insert_width_mm;
+  const double insert = std::isnan(options.insert_width_mm) ? options.finder.common_insert_mm : options.insert_width_mm;
   const double half = 0.5 * insert + 0.3;
-  Paths paths = TraceFirst(f, ToRows(f, band.centre_z_mm), half);
-  for (int pass = 0; pass < kPasses; ++pass) {
+  Paths paths = TraceFirst(f, ToRows(f, band.centre_z_mm), half, options);
+  for (int pass = 0; pass < options.finder.passes; ++pass) {
     if (job.Cancelled()) return Cancelled();
-    Rebase(f, paths.near, paths.far);
-    paths = TraceAgain(f, paths, Middle(paths), insert, pass < kLoosePasses ? kLoose : kTight);
-    job.Report((pass + 1.0) / kPasses, "finding the toes");
+    Rebase(f, paths.near, paths.far, options.edge);
+    paths = TraceAgain(f, paths, Middle(paths), insert,
+                       pass < options.finder.loose_passes
+                           ? Leash{options.finder.loose_half_deg, options.finder.loose_within_mm}
+                           : Leash{options.finder.tight_half_deg, options.finder.tight_within_mm},
+                       options);
+    job.Report((pass + 1.0) / options.finder.passes, "finding the toes");
   }
-  const HollowToes hollow = FollowHollow(paths.near, paths.far, f);
-  const ToeLine near = ToLine(strip, f, Refine(f, hollow.near_row, Side::kNear), hollow.hollow, Side::kNear, options);
-  const ToeLine far =
-      ToLine(strip, f, Together(f, Refine(f, hollow.far_row, Side::kFar), hollow.hollow, options.far_even_mm),
-             hollow.hollow, Side::kFar, options);
+  const HollowToes hollow = FollowHollow(paths.near, paths.far, f, options.edge, options.hollow);
+  const ToeLine near =
+      ToLine(f, Refine(f, hollow.near_row, Side::kNear, options.edge), hollow.hollow, Side::kNear, options);
+  const ToeLine far = ToLine(f,
+                             Together(f, Refine(f, hollow.far_row, Side::kFar, options.edge), hollow.hollow,
+                                      options.far_even_mm, options.edge),
+                             hollow.hollow, Side::kFar, options);
   BeadToes out;
   out.left = options.near_is_left ? near : far;
   out.right = options.near_is_left ? far : near;

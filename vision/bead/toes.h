@@ -6,6 +6,7 @@
 
 #include "vision/base/job.h"
 #include "vision/base/result.h"
+#include "vision/bead/bead_options.h"
 #include "vision/unroll/strip.h"
 
 /// Where the bead leaves the wall on either side, from the strip of one frame.
@@ -24,6 +25,10 @@ struct ToeOptions {
   /// Arc to either side over which the far toe is evened: alone, one line is mostly noise. Where other frames show the
   /// same toe from close by, less, since a toe wanders by 0.1 mm within 2 mm of arc.
   double far_even_mm = 2.5;
+  EdgeOptions edge;
+  HollowOptions hollow;
+  WeldBandOptions weld;
+  FinderOptions finder;
 
   /// nullopt if every value is usable, else a sentence naming the field.
   Status Check() const;
@@ -32,7 +37,7 @@ struct ToeOptions {
 /// One toe over the 720 station lines (theta = 0.5 degree * index).
 struct ToeLine {
   std::vector<double> z_mm;         ///< NaN where not visible.
-  std::vector<double> u_mm;         ///< Standard uncertainty of z_mm; NaN where not visible.
+  std::vector<double> u_mm;         ///< Standard uncertainty of z_mm; NaN where not visible, and of FindToes.
   std::vector<char> visible;        ///< 1 = stated.
   std::vector<std::string> reason;  ///< Why a line is not visible; empty where it is.
 
@@ -47,6 +52,7 @@ struct BeadToes {
   double contrast = 0;  ///< How far the bead stands out: its response over the strongest response of the bare wall.
 };
 
+/// For watching, not for measuring: no uncertainty is told.
 /// @return kNotFound "no weld found ..." where nothing in the strip stands out from the wall all round.
 Result<BeadToes> FindToes(const unroll::Strip& strip, const ToeOptions& options, const JobContext& job = {});
 

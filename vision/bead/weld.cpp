@@ -8,11 +8,6 @@
 namespace vision::bead {
 namespace {
 
-constexpr float kBroad = 3.0f;  // log of the broad density's width over the wall's: what a bead cell must exceed
-constexpr float kFloor = -0.4f;
-constexpr double kLinesWeight = 2;
-constexpr float kCeiling = 3.0f;
-
 // Sum of the evidence over a band centred on each row.
 cv::Mat1f BandMean(const Features& f, const cv::Mat1f& evidence, double band_mm) {
   const int half = static_cast<int>(std::lround(0.5 * band_mm / f.pitch_mm));
@@ -44,7 +39,7 @@ Band BestBand(const cv::Mat1f& band, int from, int to) {
 
 }  // namespace
 
-cv::Mat1f Evidence(const Features& f, double drift_level) {
+cv::Mat1f Evidence(const Features& f, const WeldBandOptions& o, double drift_level) {
   cv::Mat1f out(f.level.size());
   for (int r = 0; r < out.rows; ++r)
     for (int i = 0; i < out.cols; ++i) {
@@ -53,22 +48,23 @@ cv::Mat1f Evidence(const Features& f, double drift_level) {
       const float t = std::max(0.0f, f.texture(r, i)) / static_cast<float>(f.texture_sigma);
       // The wall's own lines going on are a sign of wall, their absence one of bead, as far as the wall has any.
       const float lines =
-          static_cast<float>(kLinesWeight * (0.5 * f.wall_kinship - static_cast<double>(f.kinship(r, i))));
-      out(r, i) = f.seen(r, i) ? std::clamp(0.5f * (d * d + s * s + t * t) - kBroad + lines, kFloor, kCeiling) : 0.0f;
+          static_cast<float>(o.lines_weight * (0.5 * f.wall_kinship - static_cast<double>(f.kinship(r, i))));
+      out(r, i) =
+          f.seen(r, i) ? std::clamp(0.5f * (d * d + s * s + t * t) - o.broad + lines, o.floor, o.ceiling) : 0.0f;
     }
   return out;
 }
 
-WeldBand FindWeldBand(const Features& f, const cv::Mat1f& evidence, double search_mm, double band_mm) {
-  const cv::Mat1f band = BandMean(f, evidence, band_mm);
-  const Band weld = BestBand(band, f.Row(-search_mm), f.Row(search_mm));
+WeldBand FindWeldBand(const Features& f, const cv::Mat1f& evidence, const WeldBandOptions& o) {
+  const cv::Mat1f band = BandMean(f, evidence, o.band_mm);
+  const Band weld = BestBand(band, f.Row(-o.search_mm), f.Row(o.search_mm));
   WeldBand out;
   for (const int r : weld.rows) out.centre_z_mm.push_back(f.ZMm(r));
   // The wall's own best closed bands, as wide a search as the weld had, clear of it on either side.
-  const double clear = search_mm + band_mm + 0.5;
-  double wall = -kBroad;
+  const double clear = o.search_mm + o.band_mm + 0.5;
+  double wall = -o.broad;
   for (const double sign : {-1.0, 1.0}) {
-    int a = f.Row(sign * clear), b = f.Row(sign * (clear + 2 * search_mm));
+    int a = f.Row(sign * clear), b = f.Row(sign * (clear + 2 * o.search_mm));
     if (a > b) std::swap(a, b);
     if (b - a > 5) wall = std::max(wall, BestBand(band, a, b).mean);
   }

@@ -11,7 +11,7 @@ namespace {
 
 Result<std::string> Block(const Lens& lens, const CameraBlockFacts& facts, nlohmann::ordered_json calibration) {
   if (facts.id.empty()) return BadInput("camera: id is empty; it must be a short name such as head.");
-  static const std::regex kDate(R"(\d{4}-(0[1-9]|1[0-2])-(0[1-9]|[12]\d|3[01]))");
+  static const std::regex kDate(R"(\d{4}-(0[1-9]|1[0-2])-(0[1-9]|[12]\d|3[01]))");  ///< Format: of a day.
   if (!std::regex_match(facts.date, kDate))
     return BadInput("camera: calibration.date is '" + facts.date + "'; it must be YYYY-MM-DD.");
   if (auto broken = lens.Check()) return *broken;

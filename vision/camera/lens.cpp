@@ -17,7 +17,7 @@ struct NamedModel {
 constexpr std::array<NamedModel, 4> kModels{{{LensModel::kEquidistant, "equidistant"},
                                              {LensModel::kKannalaBrandt, "kannala_brandt"},
                                              {LensModel::kPinhole, "pinhole"},
-                                             {LensModel::kOmni, "omni"}}};
+                                             {LensModel::kOmni, "omni"}}};  ///< Format: names in files.
 
 double AngleFromAxis(const Eigen::Vector3d& p) { return std::atan2(p.head<2>().norm(), p.z()); }
 

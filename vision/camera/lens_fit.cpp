@@ -16,7 +16,7 @@
 namespace vision::camera {
 namespace {
 
-constexpr int kNumbers = 13;  // fx fy cx cy xi d0..d7
+constexpr int kNumbers = 13;  // Format: fx fy cx cy xi d0..d7
 using Numbers = std::array<double, kNumbers>;
 
 Numbers Pack(const Lens& lens) {

@@ -3,6 +3,7 @@
 #include <algorithm>
 #include <cmath>
 
+#include "vision/evidence/along_ring.h"
 #include "vision/evidence/network.h"
 
 namespace vision::evidence {
@@ -49,6 +50,22 @@ void Place(const float* chance, double scale, double floor_mm, double sign, doub
   *u_mm = std::hypot(scale * std::sqrt(spread), floor_mm);
 }
 
+/// Each line as it is told by itself, or by its neighbours where these are surer.
+void TakeFromRing(std::size_t side, bool near_is_left, ToeEvidence& toe) {
+  const Trust& trust = TheTrust();
+  const double sign = near_is_left ? 1 : -1;
+  const cv::Mat1f ring = AlongRing(toe.chance, toe.hidden, kBin_mm);
+  for (int line = 0; line < kLines; ++line) {
+    const auto i = static_cast<std::size_t>(line);
+    double z_mm = 0, u_mm = 0;
+    Place(toe.chance[line], trust.spread_scale[side], trust.spread_floor_mm, sign, &toe.z_mm[i], &toe.u_mm[i]);
+    Place(ring[line], trust.spread_scale[side], trust.spread_floor_mm, sign, &z_mm, &u_mm);
+    if (!(u_mm < toe.u_mm[i])) continue;
+    toe.z_mm[i] = z_mm, toe.u_mm[i] = u_mm;
+    ring.row(line).copyTo(toe.chance.row(line));
+  }
+}
+
 /// Of all networks: the mean of their chances (`places`), each weighed by how likely it holds the toe to be in sight.
 ToeEvidence ToeOf(const std::vector<Heads>& said, const std::vector<cv::Mat1f>& places, std::size_t side,
                   bool near_is_left) {
@@ -62,14 +79,12 @@ ToeEvidence ToeOf(const std::vector<Heads>& said, const std::vector<cv::Mat1f>& 
       for (int k = 0; k < kBins; ++k) out.chance(line, k) += static_cast<float>(here) * places[n](line, k);
     }
   }
-  const Trust& trust = TheTrust();
   for (int line = 0; line < kLines; ++line) {
     const auto i = static_cast<std::size_t>(line);
     out.chance.row(line) /= sight[i];
     out.hidden[i] = 1 - sight[i] / static_cast<double>(said.size());
-    Place(out.chance[line], trust.spread_scale[side], trust.spread_floor_mm, near_is_left ? 1 : -1, &out.z_mm[i],
-          &out.u_mm[i]);
   }
+  TakeFromRing(side, near_is_left, out);
   return out;
 }
 

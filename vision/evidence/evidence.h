@@ -36,6 +36,7 @@ struct Trust {
   std::array<double, 2> hidden_below{0.5, 0.5};  ///< A toe whose chance to be hidden is not below is not stated.
   double edge_hidden_below = 0.5;                ///< The near edge is spoken of below this chance to be hidden.
   double unfused_above = 0.9;                    ///< The near edge is called unfused.
+  double unfused_goes_on_above = 0.9;            ///< And on from such a place while the chance stays above this.
   double fused_below = 0.1;                      ///< It is called fused. Between: nothing is said.
   double covered_above = 0.5, pore_above = 0.5, near_undercut_above = 0.5, far_undercut_above = 0.5, pocket_above = 0.5,
          scale_above = 0.5;
@@ -46,12 +47,13 @@ struct Trust {
 /// As fitted with the model.
 const Trust& TheTrust();
 
-/// One toe over the 720 station lines (theta = 0.5 degree * index), z in the strip's own direction.
+/// One toe over the 720 station lines (theta = 0.5 degree * index), z in the strip's own direction; each line by
+/// itself, or as its neighbours tell it where these are surer (along_ring.h).
 struct ToeEvidence {
   std::vector<double> z_mm;    ///< Given that it is in sight: mean of the bins within 1 mm of the likeliest.
   std::vector<double> u_mm;    ///< Spread of the whole distribution, calibrated; of the look alone.
   std::vector<double> hidden;  ///< Chance that the toe is not in sight.
-  cv::Mat1f chance;            ///< kLines x kBins: chance of each bin given that it is in sight, near side first.
+  cv::Mat1f chance;            ///< kLines x kBins: of each bin given that it is in sight, near side first.
 };
 
 /// Maps are kBins x kLines cells (0.2 mm x 0.5 degree), rows near side first.

@@ -23,6 +23,7 @@ Trust ReadTrust() {
   trust.hidden_below = {hidden.at("near"), hidden.at("far")};
   trust.edge_hidden_below = f.at("edge_hidden_below");
   trust.unfused_above = f.at("unfused_above");
+  trust.unfused_goes_on_above = f.at("unfused_goes_on_above");
   trust.fused_below = f.at("fused_below");
   const auto& map = f.at("map_above");
   trust.covered_above = map.at("covered");
@@ -57,10 +58,11 @@ Status Trust::Check() const {
     if (!(scale > 0 && scale <= 10)) return BadInput("Trust::spread_scale must be above 0 and at most 10.");
   if (!(spread_floor_mm >= 0)) return BadInput("Trust::spread_floor_mm must be zero or more.");
   for (const double chance :
-       {hidden_below[0], hidden_below[1], edge_hidden_below, unfused_above, fused_below, covered_above, pore_above,
-        near_undercut_above, far_undercut_above, pocket_above, scale_above})
+       {hidden_below[0], hidden_below[1], edge_hidden_below, unfused_above, unfused_goes_on_above, fused_below,
+        covered_above, pore_above, near_undercut_above, far_undercut_above, pocket_above, scale_above})
     if (!(chance >= 0 && chance <= 1)) return BadInput("Trust: every chance must be 0 to 1.");
-  if (!(fused_below <= unfused_above)) return BadInput("Trust::fused_below must not be above unfused_above.");
+  if (!(fused_below <= unfused_goes_on_above && unfused_goes_on_above <= unfused_above))
+    return BadInput("Trust: fused_below, unfused_goes_on_above and unfused_above must not fall.");
   return std::nullopt;
 }
 

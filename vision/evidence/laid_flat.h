@@ -11,8 +11,8 @@ namespace vision::evidence {
 
 /// Cells of the reader's window: row i at z = (i - rows / 2) * kRowPitch_mm from the strip's z = 0, towards the far
 /// side; column j at theta = (j - 0.5) * kColumnPitch_deg, so that two columns stand for one station line.
-constexpr int kWindowRows = 256, kColumns = 1440;
-constexpr double kRowPitch_mm = 0.1, kColumnPitch_deg = 360.0 / kColumns;
+constexpr int kWindowRows = 256, kColumns = 1440;                          ///< Format: the network's input.
+constexpr double kRowPitch_mm = 0.1, kColumnPitch_deg = 360.0 / kColumns;  ///< Format: the same.
 
 /// From where the strip was seen.
 struct Sight {

@@ -6,7 +6,7 @@
 namespace vision::evidence {
 namespace {
 
-constexpr int kWrap = 80;
+constexpr int kWrap = 80;  ///< Format: the network's input.
 
 cv::Mat Plane(cv::Mat& blob, int channel) { return {blob.size[2], blob.size[3], CV_32F, blob.ptr<float>(0, channel)}; }
 

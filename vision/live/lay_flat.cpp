@@ -8,7 +8,7 @@
 namespace vision::live {
 namespace {
 
-constexpr int kSteps = 32;  ///< Places between two pixels.
+constexpr int kSteps = 32;  ///< Format: fixed point, Places between two pixels.
 
 /// Weights (of 1024) of the four pixels for every place between them, as pairs (upper row, lower row) beside the
 /// channels B G R of the left pixel and B G R of the right one.
@@ -77,7 +77,7 @@ void Places(float start, float step, int* places) {
 }  // namespace
 
 void LayFlat(const cv::Mat3b& frame, const std::array<cv::Vec2f, 4>& c, cv::Mat3b& strip, int top, int left) {
-  constexpr float kUnit = static_cast<float>(kSteps) / kBlock;
+  constexpr float kUnit = static_cast<float>(kSteps) / kBlock;  ///< Format: fixed point.
   const Sampler sampler(frame);
   const int bottom = std::min(top + kBlock, strip.rows);
   int x[kBlock], y[kBlock];

@@ -5,7 +5,7 @@
 
 namespace vision::live {
 
-constexpr int kBlock = 8;  ///< Cells a side of what is laid flat at once.
+constexpr int kBlock = 8;  ///< Format: of the strip in memory. Cells a side of what is laid flat at once.
 
 /// Lays one block flat: places are bilinear between its corners' pixels (1/32 px), colours bilinear between pixels.
 /// @param corners Top left, top right, bottom left, bottom right, px; three pixels inside the picture.

@@ -15,7 +15,7 @@ class Times {
   double AtShare(double share) const;
 
  private:
-  static constexpr int kSteps = 50000;
+  static constexpr int kSteps = 50000;  ///< Format: tenths of a millisecond.
   std::array<std::int32_t, kSteps> counts_{};
   std::int64_t count_ = 0;
   double max_ms_ = 0;

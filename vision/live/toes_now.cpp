@@ -6,13 +6,11 @@
 #include <cmath>
 #include <limits>
 
+#include "vision/base/range.h"
+
 namespace vision::live {
 namespace {
 
-constexpr double kZone_mm = 12;    ///< Either side of the weld: the finder takes the wall from 6 to 12 mm for bare.
-constexpr double kEvery_s = 2;     ///< Between two looks of the finder.
-constexpr double kReach_mm = 0.8;  ///< A line may wander this far from where the finder placed it.
-constexpr double kOver_mm = 0.7;   ///< Each side of a toe that its step is taken over.
 constexpr float kNaN = std::numeric_limits<float>::quiet_NaN();
 
 /// Mean grey of rows [from, to] of a column, logarithm.
@@ -33,10 +31,10 @@ bool Seen(const GrowingStrip& strip, int row, int column) {
 
 /// Moves each place of a line to the strongest step of its own sign in reach, then takes the middle of five neighbours.
 int FollowLine(const GrowingStrip& strip, const std::vector<float>& found, const std::vector<float>& steps,
-               std::vector<float>* line) {
+               std::vector<float>* line, const ToesNowOptions& o) {
   const auto& grid = strip.grid();
-  const int reach = std::max(1, static_cast<int>(std::lround(kReach_mm / grid.pitch_mm))),
-            over = std::max(1, static_cast<int>(std::lround(kOver_mm / grid.pitch_mm)));
+  const int reach = std::max(1, static_cast<int>(std::lround(o.reach_mm / grid.pitch_mm))),
+            over = std::max(1, static_cast<int>(std::lround(o.over_mm / grid.pitch_mm)));
   const auto n = static_cast<int>(found.size());
   std::vector<float> places(found.size(), kNaN);
   for (int i = 0; i < n; ++i) {
@@ -69,9 +67,9 @@ int FollowLine(const GrowingStrip& strip, const std::vector<float>& found, const
   return told;
 }
 
-std::vector<float> StepsOf(const GrowingStrip& strip, const std::vector<float>& line) {
+std::vector<float> StepsOf(const GrowingStrip& strip, const std::vector<float>& line, const ToesNowOptions& o) {
   const auto& grid = strip.grid();
-  const int over = std::max(1, static_cast<int>(std::lround(kOver_mm / grid.pitch_mm)));
+  const int over = std::max(1, static_cast<int>(std::lround(o.over_mm / grid.pitch_mm)));
   std::vector<float> steps;
   for (std::size_t i = 0; i < line.size(); ++i) {
     const int column = grid.NearestColumn(360.0 * static_cast<double>(i) / static_cast<double>(line.size()));
@@ -91,7 +89,8 @@ std::vector<float> PlacesOf(const bead::ToeLine& toe) {
 
 }  // namespace
 
-ToesNow::ToesNow(double radius_mm, bool near_is_left) : radius_mm_(radius_mm), near_is_left_(near_is_left) {}
+ToesNow::ToesNow(double radius_mm, bool near_is_left, const ToesNowOptions& options)
+    : radius_mm_(radius_mm), near_is_left_(near_is_left), options_(options) {}
 
 ToesNow::~ToesNow() { Wait(); }
 
@@ -101,14 +100,14 @@ void ToesNow::Wait() {
 
 void ToesNow::Set(const bead::BeadToes& toes, const GrowingStrip& strip) {
   found_ = lines_ = Lines{PlacesOf(toes.left), PlacesOf(toes.right)};
-  step_left_ = StepsOf(strip, found_->left_mm);
-  step_right_ = StepsOf(strip, found_->right_mm);
+  step_left_ = StepsOf(strip, found_->left_mm, options_);
+  step_right_ = StepsOf(strip, found_->right_mm, options_);
 }
 
 int ToesNow::Follow(const GrowingStrip& strip) {
   if (!found_) return 0;
-  return FollowLine(strip, found_->left_mm, step_left_, &lines_->left_mm) +
-         FollowLine(strip, found_->right_mm, step_right_, &lines_->right_mm);
+  return FollowLine(strip, found_->left_mm, step_left_, &lines_->left_mm, options_) +
+         FollowLine(strip, found_->right_mm, step_right_, &lines_->right_mm, options_);
 }
 
 void ToesNow::Update(const GrowingStrip& strip, double camera_distance_mm, double time_s) {
@@ -116,10 +115,10 @@ void ToesNow::Update(const GrowingStrip& strip, double camera_distance_mm, doubl
   if (finder_.valid() && finder_.wait_for(seconds(0)) == std::future_status::ready) {
     const auto toes = finder_.get();
     if (toes.ok()) Set(toes.value(), strip);
-    next_s_ = time_s + kEvery_s;
+    next_s_ = time_s + options_.every_s;
   }
   if (!finder_.valid() && time_s >= next_s_) {
-    unroll::Strip zone = strip.Zone(kZone_mm);
+    unroll::Strip zone = strip.Zone(options_.zone_mm);
     if (zone.grid.rows > 0) {
       zone.image = zone.image.clone();  // the strip goes on while the finder looks
       bead::ToeOptions options;
@@ -130,6 +129,13 @@ void ToesNow::Update(const GrowingStrip& strip, double camera_distance_mm, doubl
     }
   }
   Follow(strip);
+}
+
+Status ToesNowOptions::Check() const {
+  return FirstOutside("ToesNowOptions", {{"zone_mm", zone_mm, 9, 50},
+                                         {"every_s", every_s, 0, 60},
+                                         {"reach_mm", reach_mm, 0, 20},
+                                         {"over_mm", over_mm, 0.05, 20}});
 }
 
 }  // namespace vision::live

@@ -7,17 +7,14 @@
 #include <cmath>
 #include <opencv2/imgproc.hpp>
 
+#include "vision/base/range.h"
+
 namespace vision::live {
 namespace {
 
 using Vector6d = Eigen::Matrix<double, 6, 1>;
 using Matrix6d = Eigen::Matrix<double, 6, 6>;
 using PixelJacobian = Eigen::Matrix<double, 2, 6>;
-
-constexpr int kDarkest = 10;             ///< Grey level under which a place is noise.
-constexpr float kLeastContrast = 0.03F;  ///< Log grey: a place must stand out by this.
-constexpr int kFewest = 60;              ///< Places for six numbers, with room for outliers.
-constexpr double kFarMoveShare = 0.12;   ///< A followed pose further than this (over R) from its start is not believed.
 
 float At(const cv::Mat1f& picture, float x, float y) {
   const int column = static_cast<int>(x), row = static_cast<int>(y);
@@ -107,6 +104,11 @@ Vector6d Step(const Pass& pass) {
 }  // namespace
 
 Status TrackerOptions::Check() const {
+  if (auto broken = FirstOutside("TrackerOptions", {{"darkest", darkest, 0, 255},
+                                                    {"least_contrast", least_contrast, 0, 5},
+                                                    {"fewest_places", fewest_places, 6, 100000},
+                                                    {"far_move_share", far_move_share, 0, 10}}))
+    return broken;
   if (block_px < 4 || block_px > 64) return BadInput("TrackerOptions::block_px must be 4 to 64.");
   if (!(nearest_share > 0 && nearest_share < farthest_share))
     return BadInput("TrackerOptions::nearest_share must be above 0 and below farthest_share.");
@@ -138,11 +140,11 @@ Tracker::Keyframe Tracker::MakeKeyframe(const bore::BoreFromCam& pose, const Dra
   const int block = options_.block_px;
   for (int top = 3; top + block < drawing.fine.rows - 3; top += block)
     for (int left = 3; left + block < drawing.fine.cols - 3; left += block) {
-      float best = kLeastContrast;
+      float best = options_.least_contrast;
       cv::Point at(-1, -1);
       for (int y = top; y < top + block; ++y)
         for (int x = left; x < left + block; ++x) {
-          if (drawing.grey(y, x) < kDarkest) continue;
+          if (drawing.grey(y, x) < options_.darkest) continue;
           const float slope = std::abs(drawing.fine(y, x + 1) - drawing.fine(y, x - 1)) +
                               std::abs(drawing.fine(y + 1, x) - drawing.fine(y - 1, x));
           if (slope > best) best = slope, at = {x, y};
@@ -189,7 +191,7 @@ std::optional<Tracked> Tracker::Fit(const Keyframe& key, const Drawing& drawing,
         pass.residual.push_back(pass.is.back() - pass.was.back());
         pass.slope.emplace_back(slope / cell_px * *jacobians[i]);
       }
-      if (pass.residual.size() < kFewest) return std::nullopt;
+      if (static_cast<int>(pass.residual.size()) < options_.fewest_places) return std::nullopt;
       const Vector6d step = Step(pass);
       if (!step.allFinite()) return std::nullopt;
       pose = Moved(pose, step);
@@ -198,7 +200,7 @@ std::optional<Tracked> Tracker::Fit(const Keyframe& key, const Drawing& drawing,
   }
   Tracked tracked{pose, Correlation(pass.was, pass.is), 0, 0, false};
   tracked.share = static_cast<double>(pass.residual.size()) / static_cast<double>(key.places.size());
-  const bool far = (pose.translation_mm - start.translation_mm).norm() > kFarMoveShare * bore_.radius_mm;
+  const bool far = (pose.translation_mm - start.translation_mm).norm() > options_.far_move_share * bore_.radius_mm;
   const bool out = pose.translation_mm.head<2>().norm() > 0.8 * bore_.radius_mm;
   if (far || out || tracked.match < options_.least_match || tracked.share < 0.25) return std::nullopt;
   return tracked;

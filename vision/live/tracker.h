@@ -23,6 +23,11 @@ struct TrackerOptions {
   double fresh_match = 0.75;     ///< Below: places are chosen anew; in (least_match, 1).
   int iterations = 8;            ///< At each of two levels; in [1, 100].
   int structure_every = 12;      ///< Of searches in vain by light, one by structure too (a second long); in [1, 1000].
+  int darkest = 10;              ///< Grey level under which a place is noise. In [0, 255]. Chosen.
+  float least_contrast = 0.03F;  ///< Log grey: a place must stand out by this. In [0, 5]. Chosen.
+  int fewest_places = 60;        ///< Places for six numbers, with room for outliers. In [6, 100000]. Chosen.
+  /// A followed pose further than this (over R) from its start is not believed. In [0, 10]. Chosen.
+  double far_move_share = 0.12;
 
   [[nodiscard]] Status Check() const;
 };

@@ -3,14 +3,13 @@
 #include <algorithm>
 #include <cmath>
 
+#include "vision/base/range.h"
+
 namespace vision::live {
 
 using Clock = std::chrono::steady_clock;
 
 namespace {
-
-constexpr int kSteadyFrames = 3;  ///< A setting changes when so many frames in a row say so.
-constexpr double kSearchEvery_s = 0.3;
 
 double Ms(Clock::duration d) { return std::chrono::duration<double, std::milli>(d).count(); }
 double Seconds(Clock::duration d) { return std::chrono::duration<double>(d).count(); }
@@ -21,7 +20,7 @@ class SettingNow {
   Setting Of(double light, const WatchOptions& options) {
     const bool other = now_ == Setting::kLooking ? light > options.arc_light : light < options.lamp_light;
     against_ = other ? against_ + 1 : 0;
-    if (against_ < kSteadyFrames) return now_;
+    if (against_ < options.steady_frames) return now_;
     against_ = 0;
     return now_ = now_ == Setting::kLooking ? Setting::kWelding : Setting::kLooking;
   }
@@ -39,7 +38,7 @@ class Run {
         listener_(listener),
         tracker_(options.bore, options.setting, options.tracker),
         strip_(options.bore.radius_mm, options.strip),
-        toes_(options.bore.radius_mm, options.setting.looks != pose::Looks::kMinusZ) {
+        toes_(options.bore.radius_mm, options.setting.looks != pose::Looks::kMinusZ, options.toes) {
     if (options.record) recorder_.emplace(*options.record);
     figures_.memory_start_mib = ResidentMib();
   }
@@ -68,7 +67,7 @@ class Run {
 };
 
 std::optional<Tracked> Run::PoseOf(const Grabbed& grabbed, const Drawing& drawing, Setting setting, std::string* why) {
-  const bool may_search = setting == Setting::kLooking && Now() - searched_s_ >= kSearchEvery_s;
+  const bool may_search = setting == Setting::kLooking && Now() - searched_s_ >= options_.search_every_s;
   auto tracked = tracker_.Follow(grabbed.image, drawing, may_search);
   if (tracked.ok()) {
     if (tracked.value().found_afresh) searched_s_ = Now();
@@ -192,6 +191,10 @@ std::string Words(Hint hint) {
 }
 
 Status WatchOptions::Check() const {
+  if (auto broken = toes.Check()) return broken;
+  if (auto broken = FirstOutside(
+          "WatchOptions", {{"steady_frames", steady_frames, 1, 1000}, {"search_every_s", search_every_s, 0, 60}}))
+    return broken;
   for (const auto& broken : {reader.Check(), tracker.Check(), strip.Check(), setting.lens.Check()})
     if (broken) return broken;
   if (record)

@@ -40,6 +40,9 @@ struct WatchOptions {
   double arc_light = 0.16, lamp_light = 0.145;  ///< LightInFew above: welding; below: looking; arc > lamp.
   TrackerOptions tracker;
   GrowingOptions strip;
+  int steady_frames = 3;        ///< A setting changes when so many frames in a row say so. In [1, 1000]. Chosen.
+  double search_every_s = 0.3;  ///< Between two searches for the weld, s; in [0, 60]. Chosen.
+  ToesNowOptions toes;
 
   [[nodiscard]] Status Check() const;
 };

@@ -7,22 +7,15 @@
 #include <opencv2/imgproc.hpp>
 #include <vector>
 
+#include "vision/base/range.h"
 #include "vision/bore/angle.h"
+#include "vision/statistics/harmonics.h"
 
 namespace vision::match {
 namespace {
 
-constexpr double kFine_mm = 0.25, kCoarse_mm = 2;  ///< Band kept: finer is noise, coarser is light.
-constexpr double kPatchArc_mm = 20;
-constexpr double kHuber_mm = 0.15;
-
-Eigen::Matrix<double, 5, 1> Basis(double theta_deg) {
-  const double t = theta_deg * bore::kRadPerDeg;
-  return (Eigen::Matrix<double, 5, 1>() << 1, std::cos(t), std::sin(t), std::cos(2 * t), std::sin(2 * t)).finished();
-}
-
 /// ln grey, band-passed, wrapped by `margin` columns on either side.
-cv::Mat1f Drawing(const unroll::Strip& strip, int margin) {
+cv::Mat1f Drawing(const unroll::Strip& strip, int margin, const AlignOptions& o) {
   cv::Mat grey;
   cv::cvtColor(strip.image, grey, cv::COLOR_BGR2GRAY);
   cv::Mat1f log, fine, coarse;
@@ -30,8 +23,8 @@ cv::Mat1f Drawing(const unroll::Strip& strip, int margin) {
   cv::max(log, 8.0F, log);
   cv::log(log, log);
   cv::copyMakeBorder(log, log, 0, 0, margin, margin, cv::BORDER_WRAP);
-  cv::GaussianBlur(log, fine, {}, kFine_mm / strip.grid.pitch_mm);
-  cv::GaussianBlur(log, coarse, {}, kCoarse_mm / strip.grid.pitch_mm);
+  cv::GaussianBlur(log, fine, {}, o.fine_mm / strip.grid.pitch_mm);
+  cv::GaussianBlur(log, coarse, {}, o.coarse_mm / strip.grid.pitch_mm);
   cv::Mat1f band;
   cv::subtract(fine, coarse, band);
   cv::min(band, 0.25F, band);
@@ -66,22 +59,24 @@ PatchShift Compare(const cv::Mat1f& fixed, const cv::Mat1f& moving, cv::Rect pat
 }
 
 /// Robust fit of the smooth function to one coordinate of the patches.
-AroundBore Fit(const std::vector<PatchShift>& patches, double PatchShift::*value, double* sum_squares) {
+AroundBore Fit(const std::vector<PatchShift>& patches, double PatchShift::*value, double* sum_squares,
+               const AlignOptions& o) {
   Eigen::Matrix<double, 5, 1> c = Eigen::Matrix<double, 5, 1>::Zero();
   for (int round = 0; round < 8; ++round) {
     Eigen::Matrix<double, 5, 5> normal = 1e-6 * Eigen::Matrix<double, 5, 5>::Identity();
     Eigen::Matrix<double, 5, 1> right = Eigen::Matrix<double, 5, 1>::Zero();
     for (const auto& patch : patches) {
-      const auto basis = Basis(patch.theta_deg);
+      const auto basis = statistics::Harmonics<2>(patch.theta_deg);
       const double off = patch.*value - basis.dot(c);
-      const double weight = round == 0 ? 1 : 1 / std::max(1.0, std::abs(off) / kHuber_mm);
+      const double weight = round == 0 ? 1 : 1 / std::max(1.0, std::abs(off) / o.huber_mm);
       normal += weight * basis * basis.transpose();
       right += weight * patch.*value * basis;
     }
     c = normal.ldlt().solve(right);
   }
   if (sum_squares)
-    for (const auto& patch : patches) *sum_squares += std::pow(patch.*value - Basis(patch.theta_deg).dot(c), 2);
+    for (const auto& patch : patches)
+      *sum_squares += std::pow(patch.*value - statistics::Harmonics<2>(patch.theta_deg).dot(c), 2);
   AroundBore around;
   Eigen::Map<Eigen::Matrix<double, 5, 1>>(around.c.data()) = c;
   return around;
@@ -94,7 +89,7 @@ std::vector<PatchShift> SideShifts(const cv::Mat1f& fixed, const cv::Mat1f& movi
   const int reach_rows = static_cast<int>(options.reach_mm / grid.pitch_mm),
             reach_columns = static_cast<int>(options.arc_reach_mm / grid.pitch_mm);
   const int top = static_cast<int>(grid.Row(from)), height = static_cast<int>((to - from) / grid.pitch_mm);
-  const int width = static_cast<int>(kPatchArc_mm / grid.pitch_mm);
+  const int width = static_cast<int>(options.patch_arc_mm / grid.pitch_mm);
   std::vector<PatchShift> shifts;
   if (top - reach_rows < 0 || top + height + reach_rows > grid.rows) return shifts;
   for (int k = 0; k < options.patches; ++k) {
@@ -110,10 +105,15 @@ std::vector<PatchShift> SideShifts(const cv::Mat1f& fixed, const cv::Mat1f& movi
 }  // namespace
 
 double AroundBore::At(double theta_deg) const {
-  return Basis(theta_deg).dot(Eigen::Map<const Eigen::Matrix<double, 5, 1>>(c.data()));
+  return statistics::Harmonics<2>(theta_deg).dot(Eigen::Map<const Eigen::Matrix<double, 5, 1>>(c.data()));
 }
 
 Status AlignOptions::Check() const {
+  if (auto broken = FirstOutside("AlignOptions", {{"fine_mm", fine_mm, 0.05, 5},
+                                                  {"coarse_mm", coarse_mm, 0.1, 50},
+                                                  {"patch_arc_mm", patch_arc_mm, 1, 200},
+                                                  {"huber_mm", huber_mm, 0.01, 10}}))
+    return broken;
   if (!(from_mm > 0 && to_mm > from_mm)) return BadInput("AlignOptions: from_mm must be > 0 and below to_mm.");
   if (!(reach_mm > 0 && arc_reach_mm > 0)) return BadInput("AlignOptions: reach_mm and arc_reach_mm must be > 0.");
   if (!(min_correlation > 0 && min_correlation < 1))
@@ -127,8 +127,8 @@ Result<Alignment> Align(const unroll::Strip& fixed, const unroll::Strip& moving,
   const auto& grid = fixed.grid;
   if (grid.rows != moving.grid.rows || grid.columns != moving.grid.columns)
     return BadInput("Strips of different grids cannot be aligned.");
-  const int margin = static_cast<int>((kPatchArc_mm / 2 + options.arc_reach_mm) / grid.pitch_mm) + 2;
-  const auto a = Drawing(fixed, margin), b = Drawing(moving, margin);
+  const int margin = static_cast<int>((options.patch_arc_mm / 2 + options.arc_reach_mm) / grid.pitch_mm) + 2;
+  const auto a = Drawing(fixed, margin, options), b = Drawing(moving, margin, options);
   const auto left = SideShifts(a, b, grid, true, margin, options),
              right = SideShifts(a, b, grid, false, margin, options);
   Alignment alignment;
@@ -138,11 +138,11 @@ Result<Alignment> Align(const unroll::Strip& fixed, const unroll::Strip& moving,
     return NotFound("the walls of the two pictures do not match: " + std::to_string(alignment.patches) + " of " +
                     std::to_string(2 * options.patches) + " patches agree.");
   double sum_squares = 0;
-  alignment.left_z_mm = Fit(left, &PatchShift::z_mm, &sum_squares);
-  alignment.right_z_mm = Fit(right, &PatchShift::z_mm, &sum_squares);
+  alignment.left_z_mm = Fit(left, &PatchShift::z_mm, &sum_squares, options);
+  alignment.right_z_mm = Fit(right, &PatchShift::z_mm, &sum_squares, options);
   std::vector<PatchShift> both = left;
   both.insert(both.end(), right.begin(), right.end());
-  alignment.arc_mm = Fit(both, &PatchShift::arc_mm, nullptr);
+  alignment.arc_mm = Fit(both, &PatchShift::arc_mm, nullptr, options);
   alignment.residual_mm = std::sqrt(sum_squares / alignment.patches);
   std::nth_element(both.begin(), both.begin() + static_cast<std::ptrdiff_t>(both.size() / 2), both.end(),
                    [](const PatchShift& p, const PatchShift& q) { return p.correlation < q.correlation; });

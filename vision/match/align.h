@@ -34,6 +34,10 @@ struct AlignOptions {
   double reach_mm = 3.5, arc_reach_mm = 3;  ///< How far the strips may lie apart.
   double min_correlation = 0.5;             ///< A patch below is not used.
   int patches = 24;                         ///< Around the bore, each side; in [8, 360].
+  double fine_mm = 0.25;                    ///< Band of the drawing that is kept: finer is noise ...
+  double coarse_mm = 2;                     ///< ... coarser is light.
+  double patch_arc_mm = 20;                 ///< Width of a patch.
+  double huber_mm = 0.15;                   ///< Deviation from which a patch's weight falls.
 
   [[nodiscard]] Status Check() const;
 };

@@ -5,6 +5,7 @@
 #include <cmath>
 
 #include "vision/bore/angle.h"
+#include "vision/statistics/harmonics.h"
 
 namespace vision::match {
 namespace {
@@ -12,11 +13,6 @@ namespace {
 constexpr double kAgree_mm = 0.6;
 
 using Vector5 = Eigen::Matrix<double, 5, 1>;
-
-Vector5 Basis(double theta_deg) {
-  const double t = theta_deg * bore::kRadPerDeg;
-  return (Vector5() << 1, std::cos(t), std::sin(t), std::cos(2 * t), std::sin(2 * t)).finished();
-}
 
 /// Least squares with a mild pull of the harmonics to zero, so that a long gap cannot make them swing.
 AroundBore Fit(const std::vector<AroundSample>& samples, double AroundSample::*value, double scale_mm) {
@@ -28,7 +24,7 @@ AroundBore Fit(const std::vector<AroundSample>& samples, double AroundSample::*v
     Eigen::Matrix<double, 5, 5> n = normal;
     right.setZero();
     for (const auto& sample : samples) {
-      const Vector5 basis = Basis(sample.theta_deg);
+      const Vector5 basis = statistics::Harmonics<2>(sample.theta_deg);
       const double off = sample.*value - basis.dot(c);
       const double weight = sample.correlation / (round == 0 ? 1 : std::max(1.0, std::abs(off) / scale_mm));
       n += weight * basis * basis.transpose();

@@ -4,19 +4,15 @@
 #include <cmath>
 #include <opencv2/imgproc.hpp>
 
+#include "vision/base/range.h"
 #include "vision/bore/angle.h"
 #include "vision/match/change_parts.h"
 
 namespace vision::match {
 namespace {
 
-constexpr float kSpread = 6;           // a cell's mean squared deviation that still belongs to a changed spot
-constexpr float kMark = 12;            // one that makes a mark
-constexpr double kMarkArea_mm2 = 0.8;  // smaller ones are not spoken of
-constexpr double kMost = 25;           // one cell's squared deviation counts no more than this
-
 /// Squared deviation from what an untouched wall would show, in the row's own variances; 0 where not compared.
-cv::Mat1f Deviation(const Evidence& e) {
+cv::Mat1f Deviation(const Evidence& e, const ChangeOptions& o) {
   cv::Mat1f q(e.after.size(), 0.0F);
   for (int row = 0; row < q.rows; ++row) {
     const cv::Vec3f& sigma = e.sigma[static_cast<std::size_t>(row)];
@@ -24,7 +20,7 @@ cv::Mat1f Deviation(const Evidence& e) {
       if (!e.both(row, column)) continue;
       for (int k = 0; k < 3; ++k) {
         const double off = (e.after(row, column)[k] - e.expected(row, column)[k]) / sigma[k];
-        q(row, column) += static_cast<float>(std::min(off * off, kMost) / 3);
+        q(row, column) += static_cast<float>(std::min(off * off, o.most) / 3);
       }
     }
   }
@@ -52,10 +48,10 @@ cv::Mat Rolled(const cv::Mat& picture, int first) {
 }
 
 /// Connected changed spots; gaps of a millimetre and a half are bridged.
-std::vector<Cells> Spots(const cv::Mat1f& score, const Evidence& e) {
+std::vector<Cells> Spots(const cv::Mat1f& score, const Evidence& e, const ChangeOptions& o) {
   const int seam = Seam(score), half = static_cast<int>(1.5 / e.grid.pitch_mm / 2);
   cv::Mat1b on;
-  cv::compare(Rolled(score, seam), kSpread, on, cv::CMP_GT);
+  cv::compare(Rolled(score, seam), o.spread, on, cv::CMP_GT);
   const cv::Mat block = cv::getStructuringElement(cv::MORPH_ELLIPSE, {4 * half + 1, 4 * half + 1});
   cv::morphologyEx(on, on, cv::MORPH_CLOSE, block);
   cv::Mat1i label;
@@ -129,6 +125,13 @@ void Compare(const Evidence& e, const cv::Mat1f& q, Pocket& pocket) {
 }  // namespace
 
 Status ChangeOptions::Check() const {
+  for (const auto& broken : {evidence.Check(), outline.Check()})
+    if (broken) return broken;
+  if (auto broken = FirstOutside("ChangeOptions", {{"spread", spread, 1, 1000},
+                                                   {"mark", mark, 1, 1000},
+                                                   {"mark_area_mm2", mark_area_mm2, 0, 100},
+                                                   {"most", most, 1, 10000}}))
+    return broken;
   if (!(light_deg >= 30 && light_deg <= 180)) return BadInput("ChangeOptions::light_deg must be 30 to 180.");
   if (!(min_score > 1)) return BadInput("ChangeOptions::min_score must be > 1.");
   if (!(min_area_mm2 > 0)) return BadInput("ChangeOptions::min_area_mm2 must be > 0.");
@@ -155,30 +158,31 @@ Result<Change> FindChange(const FlatPicture& before, const FlatPicture& laid, do
   if (!(before.grid == laid.grid) || before.image.size() != laid.image.size() || before.image.empty())
     return BadInput("FindChange: the second picture must lie on the first one's grid.");
   job.Report(0.1, "comparing light and colour");
-  const Evidence e = Gather(before, laid, options.light_deg);
+  const Evidence e = Gather(before, laid, options.light_deg, options.evidence);
   Change change;
   change.compared = cv::countNonZero(e.both) / static_cast<double>(e.both.total());
   if (change.compared < 1.0 / 3)
     return NotFound("Only " + std::to_string(std::lround(100 * change.compared)) +
                     " % of the wall is seen in both recordings: what was removed cannot be told.");
-  const cv::Mat1f q = Deviation(e), narrow = MeanOver(q, 1.5, e), wide = MeanOver(q, 3, e);
+  const cv::Mat1f q = Deviation(e, options), narrow = MeanOver(q, 1.5, e), wide = MeanOver(q, 3, e);
   std::vector<float> sorted(wide.begin(), wide.end());
   std::nth_element(sorted.begin(), sorted.begin() + static_cast<std::ptrdiff_t>(sorted.size() * 95 / 100),
                    sorted.end());
   change.usual_score = sorted[sorted.size() * 95 / 100];
-  for (const auto& cells : Spots(narrow, e)) {
+  for (const auto& cells : Spots(narrow, e, options)) {
     if (job.Cancelled()) return Cancelled();
     const Spot spot = SpotOf(cells, e);
     const bool large = spot.area_mm2 >= options.min_area_mm2 && Highest(wide, cells) > options.min_score;
     if (large) {
-      Pocket pocket = OutlinePocket(e, cells, registration_mm, options.resolution_mm);
+      Pocket pocket = OutlinePocket(e, cells, registration_mm, options.resolution_mm, options.outline);
       Compare(e, q, pocket);
-      if (pocket.texture < options.max_texture && pocket.area_mm2 >= options.min_area_mm2 && pocket.score > kSpread) {
+      if (pocket.texture < options.max_texture && pocket.area_mm2 >= options.min_area_mm2 &&
+          pocket.score > options.spread) {
         change.pockets.push_back(std::move(pocket));
         continue;
       }
     }
-    if (large || AreaAbove(narrow, cells, kMark, e) >= kMarkArea_mm2) change.marks.push_back(spot);
+    if (large || AreaAbove(narrow, cells, options.mark, e) >= options.mark_area_mm2) change.marks.push_back(spot);
   }
   std::erase_if(change.marks, [&](const Spot& spot) {
     return std::any_of(change.pockets.begin(), change.pockets.end(),

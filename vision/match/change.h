@@ -5,6 +5,7 @@
 
 #include "vision/base/job.h"
 #include "vision/base/result.h"
+#include "vision/match/change_options.h"
 #include "vision/match/ring.h"
 
 /// What was done to a wall between two recordings: where its surface was ground away, from the pictures alone.
@@ -19,6 +20,12 @@ struct ChangeOptions {
   double min_area_mm2 = 6;     ///< A smaller changed spot is a mark, not a pocket; > 0.
   double max_texture = 0.6;    ///< A wall whose own drawing still correlates better than this was not removed; (0, 1].
   double resolution_mm = 0.3;  ///< Size of a source pixel on the wall, for the footprint's uncertainty; > 0.
+  float spread = 6;            ///< a cell's mean squared deviation that still belongs to a changed spot.
+  float mark = 12;             ///< A cell's mean squared deviation that makes a mark.
+  double mark_area_mm2 = 0.8;  ///< smaller ones are not spoken of.
+  double most = 25;            ///< one cell's squared deviation counts no more than this.
+  EvidenceOptions evidence;
+  OutlineOptions outline;
 
   [[nodiscard]] Status Check() const;
 };
@@ -75,7 +82,7 @@ struct FateOf {
 
 /// @param length_mm Its arc about the place; <= 1 is a point.
 FateOf FateOfIndication(const Change& change, const FlatPicture& before, const FlatPicture& laid, WallPlace place,
-                        double length_mm);
+                        double length_mm, const FateOptions& o = {});
 
 /// Is the place inside a closed outline, at least `margin_mm` from it?
 bool Inside(const Pocket& pocket, WallPlace place, double radius_mm, double margin_mm = 0);

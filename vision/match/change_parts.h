@@ -4,6 +4,7 @@
 #include <vector>
 
 #include "vision/match/change.h"
+#include "vision/match/change_options.h"
 
 namespace vision::match {
 
@@ -24,13 +25,14 @@ struct Evidence {
 /// Smallest scatter that is believed, per channel: eight-bit pictures, chroma subsampling.
 inline const cv::Vec3f kLeastSigma{0.02F, 0.006F, 0.006F};
 
-Evidence Gather(const FlatPicture& before, const FlatPicture& laid, double light_deg);
+Evidence Gather(const FlatPicture& before, const FlatPicture& laid, double light_deg, const EvidenceOptions& o);
 
 /// Cells of a changed spot: (column, row); columns run on over the seam and may lie outside [0, columns).
 using Cells = std::vector<cv::Point>;
 
 /// Draws the outline of a pocket that starts from `cells` and fills in all but its texture.
-Pocket OutlinePocket(const Evidence& evidence, const Cells& cells, double registration_mm, double resolution_mm);
+Pocket OutlinePocket(const Evidence& evidence, const Cells& cells, double registration_mm, double resolution_mm,
+                     const OutlineOptions& o);
 
 /// A filter over a ring: columns wrap.
 template <typename Filter>

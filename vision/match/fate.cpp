@@ -7,9 +7,6 @@
 namespace vision::match {
 namespace {
 
-constexpr double kMargin_mm = 0.3;  // an indication this near the rim is not taken for ground away
-constexpr double kBeside_mm = 0.8;  // what is still seen this near the place is taken for the indication
-
 bool Seen(const FlatPicture& picture, WallPlace place) {
   const int column = picture.grid.NearestColumn(place.theta_deg);
   const int row = static_cast<int>(std::lround(picture.grid.Row(place.z_mm)));
@@ -18,11 +15,11 @@ bool Seen(const FlatPicture& picture, WallPlace place) {
   return false;
 }
 
-bool StillSeen(const Pocket& pocket, WallPlace place, double radius_mm) {
+bool StillSeen(const Pocket& pocket, WallPlace place, double radius_mm, const FateOptions& o) {
   return std::any_of(pocket.still_seen.begin(), pocket.still_seen.end(), [&](const Spot& spot) {
     const double along = bore::ArcMm(bore::Wrap180(place.theta_deg - spot.place.theta_deg), radius_mm);
-    return std::abs(along) <= 0.5 * spot.circ_mm + kBeside_mm &&
-           std::abs(place.z_mm - spot.place.z_mm) <= 0.5 * spot.axial_mm + kBeside_mm;
+    return std::abs(along) <= 0.5 * spot.circ_mm + o.beside_mm &&
+           std::abs(place.z_mm - spot.place.z_mm) <= 0.5 * spot.axial_mm + o.beside_mm;
   });
 }
 
@@ -43,7 +40,7 @@ std::string NameOf(Fate fate) {
 }
 
 FateOf FateOfIndication(const Change& change, const FlatPicture& before, const FlatPicture& laid, WallPlace place,
-                        double length_mm) {
+                        double length_mm, const FateOptions& o) {
   const double radius = before.grid.radius_mm;
   const int steps = std::max(1, static_cast<int>(std::lround(length_mm)));
   FateOf found;
@@ -52,11 +49,11 @@ FateOf FateOfIndication(const Change& change, const FlatPicture& before, const F
     const double along = steps == 1 ? 0 : length_mm * ((k + 0.5) / steps - 0.5);
     const WallPlace at{bore::Wrap360(place.theta_deg + along / radius * bore::kDegPerRad), place.z_mm};
     const auto pocket = std::find_if(change.pockets.begin(), change.pockets.end(),
-                                     [&](const Pocket& p) { return Inside(p, at, radius, kMargin_mm); });
+                                     [&](const Pocket& p) { return Inside(p, at, radius, o.margin_mm); });
     const double share = steps == 1 ? 1 : length_mm / steps;
     if (pocket == change.pockets.end())
       (Seen(laid, at) ? found.remains_mm : found.unseen_mm) += share;
-    else if (StillSeen(*pocket, at, radius))
+    else if (StillSeen(*pocket, at, radius, o))
       found.remains_mm += share, shows = true;
     else
       (Seen(laid, at) ? found.gone_mm : found.unseen_mm) += share;

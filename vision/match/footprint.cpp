@@ -13,14 +13,6 @@
 namespace vision::match {
 namespace {
 
-constexpr double kBeyond_mm = 8;            // around, past the extent that the pictures tell
-constexpr double kHalfBand_mm = 1.2;        // the section's half width
-constexpr double kHigh = 0.8, kLow = 0.12;  // of the greatest removal: the line is laid between
-constexpr double kStep = 0.3;               // of it, from one cell to the next: no flank but a step
-constexpr double kLeast_mm = 0.15;          // less removal has no flank to follow
-constexpr int kFewest = 5;                  // cells of a flank
-constexpr double kToe_mm = 0.3;             // along the pipe: nearer to the weld the bead's height is in the removal
-
 /// What was taken along a section, cell by cell from its first end; NaN where not known.
 struct Cut {
   std::vector<double> at_mm, taken_mm;
@@ -32,9 +24,10 @@ struct End {
 };
 
 /// Where a line through the cells comes to nothing.
-std::optional<End> RunOut(const std::vector<double>& at, const std::vector<double>& taken, double level_u_mm) {
+std::optional<End> RunOut(const std::vector<double>& at, const std::vector<double>& taken, double level_u_mm,
+                          const FootprintOptions& o) {
   const auto n = static_cast<double>(at.size());
-  if (static_cast<int>(at.size()) < kFewest) return std::nullopt;
+  if (static_cast<int>(at.size()) < o.fewest) return std::nullopt;
   double mean_x = 0, mean_y = 0, xx = 0, xy = 0, rest = 0;
   for (std::size_t i = 0; i < at.size(); ++i) mean_x += at[i] / n, mean_y += taken[i] / n;
   for (std::size_t i = 0; i < at.size(); ++i)
@@ -47,9 +40,9 @@ std::optional<End> RunOut(const std::vector<double>& at, const std::vector<doubl
   return End{end, std::hypot(u_line, level_u_mm) / std::abs(slope)};
 }
 
-/// From the cell of the greatest removal outwards (`step` is 1 or -1): the first cells below kHigh to the last above
-/// kLow are the flank; one that ends at a step ends there.
-std::optional<End> EndOf(const Cut& cut, std::size_t from, int step) {
+/// From the cell of the greatest removal outwards (`step` is 1 or -1): the first cells below `high_share` to the last
+/// above `low_share` are the flank; one that ends at a step ends there.
+std::optional<End> EndOf(const Cut& cut, std::size_t from, int step, const FootprintOptions& o) {
   const double greatest = cut.taken_mm[from];
   std::vector<double> at, taken;
   double before = greatest, before_at = cut.at_mm[from];
@@ -57,12 +50,13 @@ std::optional<End> EndOf(const Cut& cut, std::size_t from, int step) {
        i += step) {
     const double here = cut.taken_mm[static_cast<std::size_t>(i)], here_at = cut.at_mm[static_cast<std::size_t>(i)];
     if (!std::isfinite(here)) continue;
-    if (here < kLow * greatest) {
-      if (before - here > kStep * greatest) return End{0.5 * (before_at + here_at), std::abs(here_at - before_at)};
-      return RunOut(at, taken, cut.level_u_mm);
+    if (here < o.low_share * greatest) {
+      if (before - here > o.step_share * greatest)
+        return End{0.5 * (before_at + here_at), std::abs(here_at - before_at)};
+      return RunOut(at, taken, cut.level_u_mm, o);
     }
-    if (here > kHigh * greatest) at.clear(), taken.clear();
-    if (here <= kHigh * greatest) at.push_back(here_at), taken.push_back(here);
+    if (here > o.high_share * greatest) at.clear(), taken.clear();
+    if (here <= o.high_share * greatest) at.push_back(here_at), taken.push_back(here);
     before = here, before_at = here_at;
   }
   return std::nullopt;  // it leaves what was seen
@@ -78,10 +72,10 @@ std::size_t Greatest(const Cut& cut, double from_mm, double to_mm) {
 }
 
 /// One value a row or a column of the patch, over the cells of a band through its middle.
-Cut CutThrough(const Patch& patch, const cv::Mat1f& taken, bool around) {
+Cut CutThrough(const Patch& patch, const cv::Mat1f& taken, bool around, const FootprintOptions& o) {
   Cut cut;
   const int length = around ? patch.columns : patch.rows, across = around ? patch.rows : patch.columns;
-  const auto band = static_cast<int>(kHalfBand_mm / kCell_mm);
+  const auto band = static_cast<int>(o.half_band_mm / kCell_mm);
   const int middle = around ? static_cast<int>(patch.half_v / kCell_mm) : across / 2;
   for (int i = 0; i < length; ++i) {
     std::vector<double> values;
@@ -98,31 +92,31 @@ struct Ends {
   std::optional<End> first, last;
 };
 
-Ends EndsAround(const Cut& cut, double half_mm) {
+Ends EndsAround(const Cut& cut, double half_mm, const FootprintOptions& o) {
   const std::size_t at = Greatest(cut, -half_mm, half_mm);
-  if (at == cut.at_mm.size() || cut.taken_mm[at] < kLeast_mm) return {};
-  return {EndOf(cut, at, -1), EndOf(cut, at, 1)};
+  if (at == cut.at_mm.size() || cut.taken_mm[at] < o.least_mm) return {};
+  return {EndOf(cut, at, -1, o), EndOf(cut, at, 1, o)};
 }
 
 /// Along the pipe only bare wall tells: on the weld a bead's height is in the removal.
-Ends EndsAlong(const Cut& cut, const Patch& patch, const WallEnds& walls) {
-  const double left = walls.from_z_mm - kToe_mm - patch.middle.z_mm,
-               right = walls.to_z_mm + kToe_mm - patch.middle.z_mm;
+Ends EndsAlong(const Cut& cut, const Patch& patch, const WallEnds& walls, const FootprintOptions& o) {
+  const double left = walls.from_z_mm - o.toe_mm - patch.middle.z_mm,
+               right = walls.to_z_mm + o.toe_mm - patch.middle.z_mm;
   const std::size_t a = Greatest(cut, cut.at_mm.front(), left), b = Greatest(cut, right, cut.at_mm.back());
   Ends ends;
-  if (a < cut.at_mm.size() && cut.taken_mm[a] >= kLeast_mm) ends.first = EndOf(cut, a, -1);
-  if (b < cut.at_mm.size() && cut.taken_mm[b] >= kLeast_mm) ends.last = EndOf(cut, b, 1);
+  if (a < cut.at_mm.size() && cut.taken_mm[a] >= o.least_mm) ends.first = EndOf(cut, a, -1, o);
+  if (b < cut.at_mm.size() && cut.taken_mm[b] >= o.least_mm) ends.last = EndOf(cut, b, 1, o);
   return ends;
 }
 
 }  // namespace
 
 FootprintFound FootprintOf(const Pocket& pocket, const relief::Relief* before, const relief::Relief* after,
-                           const RingMatch& match, const WallEnds& walls) {
+                           const RingMatch& match, const WallEnds& walls, const FootprintOptions& o) {
   if (before == nullptr || after == nullptr) return {std::nullopt, "not both recordings have heights"};
   if (!walls.toes_known) return {std::nullopt, "the toes beside the pocket are not known"};
   const DepthOptions options;
-  Patch patch(pocket, before->grid.radius_mm, walls, options.wall_to_mm, kBeyond_mm);
+  Patch patch(pocket, before->grid.radius_mm, walls, options.wall_to_mm, o.beyond_mm);
   const Field was = Sample(patch, *before, nullptr), now = Sample(patch, *after, &match);
   cv::Mat1f taken;
   cv::subtract(was.h, now.h, taken);
@@ -130,10 +124,10 @@ FootprintFound FootprintOf(const Pocket& pocket, const relief::Relief* before, c
   for (int row = 0; row < taken.rows; ++row)
     for (int column = 0; column < taken.cols; ++column)
       taken(row, column) -= static_cast<float>(untouched.At(column, patch.Z(row)));
-  Cut around = CutThrough(patch, taken, true), along = CutThrough(patch, taken, false);
+  Cut around = CutThrough(patch, taken, true, o), along = CutThrough(patch, taken, false, o);
   around.level_u_mm = untouched.U(patch.columns / 2, patch.middle.z_mm);
   along.level_u_mm = untouched.U(patch.columns / 2, walls.left_z_mm);
-  const Ends u = EndsAround(around, 0.5 * pocket.circ_mm), v = EndsAlong(along, patch, walls);
+  const Ends u = EndsAround(around, 0.5 * pocket.circ_mm, o), v = EndsAlong(along, patch, walls, o);
   if (!u.first || !u.last || !v.first || !v.last)
     return {std::nullopt, "a flank of the pocket does not run out as a line of removal on what both recordings show"};
   const auto shared = match.residual_mm;

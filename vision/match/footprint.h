@@ -3,6 +3,7 @@
 #include <optional>
 #include <string>
 
+#include "vision/match/depth_options.h"
 #include "vision/match/removed.h"
 
 namespace vision::match {
@@ -23,6 +24,6 @@ struct FootprintFound {
 /// removal, these are run out to none.
 /// @param before, after Null where a recording has no heights.
 FootprintFound FootprintOf(const Pocket& pocket, const relief::Relief* before, const relief::Relief* after,
-                           const RingMatch& match, const WallEnds& walls);
+                           const RingMatch& match, const WallEnds& walls, const FootprintOptions& o = {});
 
 }  // namespace vision::match

@@ -15,16 +15,6 @@
 namespace vision::match {
 namespace {
 
-// Extent of a pocket whose ends lie on a bead, or against a bright or dark edge along the ring, that look like the
-// ground finish. Eleven rendered pockets of known size, found less true extent, mm: around -3.5 to 0.2 (root mean
-// square 1.75), along -3.7 to 0.3 (1.5, nearly all by two of them). Mostly too short: the uncertainty is not symmetric.
-constexpr double kFinishAround_u_mm = 1.8, kFinishAlong_u_mm = 1.9;
-
-constexpr int kDirections = 180, kReach = 6;  // steps of radius from one direction to the next
-constexpr double kStep_mm = 0.1, kBend = 2;   // price of one step squared, in cells that say "ground"
-constexpr double kCellsInOne = 20;            // neighbouring cells share one source pixel and its noise
-constexpr float kSure = 4;                    // one cell says no more than this
-
 using Row6 = std::array<double, 6>;
 
 /// The stretch of the ring about the pocket, cut out; u along the arc, v along z, mm from the middle.
@@ -129,7 +119,7 @@ Finishes FitFinishes(const Cut& cut) {
 }
 
 /// Positive where a cell resembles the ground finish more than the wall that was there.
-cv::Mat1f Ground(const Cut& cut, const Finishes& finishes) {
+cv::Mat1f Ground(const Cut& cut, const Finishes& finishes, const OutlineOptions& o) {
   cv::Mat1f says(cut.after.size(), 0.0F);
   for (int row = 0; row < says.rows; ++row)
     for (int column = 0; column < says.cols; ++column) {
@@ -142,48 +132,50 @@ cv::Mat1f Ground(const Cut& cut, const Finishes& finishes) {
                      ground = is - finish.At(cut.U(column), cut.V(row));
         sum += 0.5 * (was * was - ground * ground) / (sigma * sigma + finish.sigma * finish.sigma);
       }
-      says(row, column) = std::clamp(static_cast<float>(sum), -kSure, kSure);
+      says(row, column) = std::clamp(static_cast<float>(sum), -o.sure, o.sure);
     }
   return says;
 }
 
 /// A closed line in polar steps about a middle, in ellipse coordinates (stretch_u, stretch_v).
 struct Rays {
-  cv::Point2d middle;
+  int directions;
+  double step_mm;
+  cv::Point2d middle{};
   double stretch_u = 1, stretch_v = 1;
   int steps = 0;
   cv::Point2d At(int direction, int step) const {
-    const double angle = 2 * std::numbers::pi * direction / kDirections, radius = (step + 0.5) * kStep_mm;
+    const double angle = 2 * std::numbers::pi * direction / directions, radius = (step + 0.5) * step_mm;
     return middle + cv::Point2d(stretch_u * radius * std::cos(angle), stretch_v * radius * std::sin(angle));
   }
 };
 
-Rays RaysOver(const Cut& cut) {
+Rays RaysOver(const Cut& cut, const OutlineOptions& o) {
   std::vector<cv::Point> cells;
   cv::findNonZero(cut.inside, cells);
   const cv::Rect box = cv::boundingRect(cells);
   const double half_u = 0.5 * box.width * cut.arc_pitch_mm, half_v = 0.5 * box.height * cut.pitch_mm;
   const double mean = std::sqrt(half_u * half_v);
-  Rays rays;
+  Rays rays{o.directions, o.step_mm};
   rays.middle = {cut.U(box.x + 0.5 * (box.width - 1)), cut.V(box.y + 0.5 * (box.height - 1))};
   rays.stretch_u = half_u / mean, rays.stretch_v = half_v / mean;
-  rays.steps = std::max(20, static_cast<int>(2 * mean / kStep_mm));
+  rays.steps = std::max(20, static_cast<int>(2 * mean / o.step_mm));
   return rays;
 }
 
 /// Sum of what the cells say from the middle out to each step.
-cv::Mat1d Gains(const Cut& cut, const cv::Mat1f& says, const Rays& rays) {
-  cv::Mat1d gains(kDirections, rays.steps);
-  for (int k = 0; k < kDirections; ++k) {
+cv::Mat1d Gains(const Cut& cut, const cv::Mat1f& says, const Rays& rays, const OutlineOptions& o) {
+  cv::Mat1d gains(o.directions, rays.steps);
+  for (int k = 0; k < o.directions; ++k) {
     double sum = 0;
     for (int step = 0; step < rays.steps; ++step) {
       const cv::Point2d at = rays.At(k, step);
       const int column = static_cast<int>(std::lround(at.x / cut.arc_pitch_mm + cut.middle_column)),
                 row = static_cast<int>(std::lround(at.y / cut.pitch_mm + cut.middle_row));
       const bool in = column >= 0 && row >= 0 && column < says.cols && row < says.rows;
-      const double cells =
-          (step + 0.5) * kStep_mm * kStep_mm * (2 * std::numbers::pi / kDirections) / (cut.arc_pitch_mm * cut.pitch_mm);
-      sum += (in ? says(row, column) : -kSure) * cells / kCellsInOne;
+      const double cells = (step + 0.5) * o.step_mm * o.step_mm * (2 * std::numbers::pi / o.directions) /
+                           (cut.arc_pitch_mm * cut.pitch_mm);
+      sum += (in ? says(row, column) : -o.sure) * cells / o.cells_in_one;
       gains(k, step) = sum;
     }
   }
@@ -191,42 +183,42 @@ cv::Mat1d Gains(const Cut& cut, const cv::Mat1f& says, const Rays& rays) {
 }
 
 /// Best radius step for each direction, starting (and ending) at `start` in direction `from`; -1 leaves both free.
-std::vector<int> BestLine(const cv::Mat1d& gains, int from, int start) {
+std::vector<int> BestLine(const cv::Mat1d& gains, int from, int start, const OutlineOptions& o) {
   const int steps = gains.cols;
-  cv::Mat1d best(kDirections + 1, steps, -1e18);
-  cv::Mat1i came(kDirections + 1, steps, 0);
+  cv::Mat1d best(o.directions + 1, steps, -1e18);
+  cv::Mat1i came(o.directions + 1, steps, 0);
   for (int s = 0; s < steps; ++s)
     if (start < 0 || s == start) best(0, s) = gains(from, s);
-  for (int k = 1; k <= kDirections; ++k)
+  for (int k = 1; k <= o.directions; ++k)
     for (int s = 0; s < steps; ++s) {
-      for (int p = std::max(0, s - kReach); p <= std::min(steps - 1, s + kReach); ++p) {
-        const double value = best(k - 1, p) - kBend * (s - p) * (s - p);
+      for (int p = std::max(0, s - o.reach_steps); p <= std::min(steps - 1, s + o.reach_steps); ++p) {
+        const double value = best(k - 1, p) - o.bend * (s - p) * (s - p);
         if (value > best(k, s)) best(k, s) = value, came(k, s) = p;
       }
-      if (k < kDirections) best(k, s) += gains((from + k) % kDirections, s);
+      if (k < o.directions) best(k, s) += gains((from + k) % o.directions, s);
     }
   int at = start;
   if (start < 0) {
     cv::Point where;
-    cv::minMaxLoc(best.row(kDirections), nullptr, nullptr, nullptr, &where);
+    cv::minMaxLoc(best.row(o.directions), nullptr, nullptr, nullptr, &where);
     at = where.x;
   }
-  std::vector<int> line(kDirections);
-  for (int k = kDirections; k > 0; --k) {
+  std::vector<int> line(o.directions);
+  for (int k = o.directions; k > 0; --k) {
     at = came(k, at);
-    line[static_cast<std::size_t>((from + k - 1) % kDirections)] = at;
+    line[static_cast<std::size_t>((from + k - 1) % o.directions)] = at;
   }
   return line;
 }
 
-std::vector<cv::Point2d> ClosedLine(const Cut& cut, const cv::Mat1f& says) {
-  const Rays rays = RaysOver(cut);
-  const cv::Mat1d gains = Gains(cut, says, rays);
-  const int opposite = kDirections / 2;
-  const auto open = BestLine(gains, 0, -1);
-  const auto line = BestLine(gains, opposite, open[static_cast<std::size_t>(opposite)]);
+std::vector<cv::Point2d> ClosedLine(const Cut& cut, const cv::Mat1f& says, const OutlineOptions& o) {
+  const Rays rays = RaysOver(cut, o);
+  const cv::Mat1d gains = Gains(cut, says, rays, o);
+  const int opposite = o.directions / 2;
+  const auto open = BestLine(gains, 0, -1, o);
+  const auto line = BestLine(gains, opposite, open[static_cast<std::size_t>(opposite)], o);
   std::vector<cv::Point2d> points;
-  for (int k = 0; k < kDirections; ++k) points.push_back(rays.At(k, line[static_cast<std::size_t>(k)]));
+  for (int k = 0; k < o.directions; ++k) points.push_back(rays.At(k, line[static_cast<std::size_t>(k)]));
   return points;
 }
 
@@ -241,8 +233,7 @@ cv::Mat1b Filled(const Cut& cut, const std::vector<cv::Point2d>& line) {
 }
 
 /// Connected cells inside that stand out from the ground finish, or are blown out.
-std::vector<Spot> StillSeen(const Cut& cut, const Finish& finish, const Evidence& e) {
-  constexpr double kFewest_mm2 = 0.25, kOut = 0.2, kSigmas = 5;
+std::vector<Spot> StillSeen(const Cut& cut, const Finish& finish, const Evidence& e, const OutlineOptions& o) {
   cv::Mat1b core, on(cut.after.size(), static_cast<uchar>(0));
   const int by = static_cast<int>(0.4 / cut.pitch_mm);
   cv::erode(cut.inside, core, cv::getStructuringElement(cv::MORPH_ELLIPSE, {2 * by + 1, 2 * by + 1}));
@@ -250,7 +241,7 @@ std::vector<Spot> StillSeen(const Cut& cut, const Finish& finish, const Evidence
     for (int column = 0; column < on.cols; ++column) {
       if (!core(row, column)) continue;
       const double off = std::abs(cut.after(row, column)[0] - finish.At(cut.U(column), cut.V(row)));
-      if (cut.lit_out(row, column) || off > std::max(kOut, kSigmas * finish.sigma)) on(row, column) = 255;
+      if (cut.lit_out(row, column) || off > std::max(o.out, o.sigmas * finish.sigma)) on(row, column) = 255;
     }
   cv::Mat1i label;
   cv::Mat stats, middles;
@@ -258,7 +249,7 @@ std::vector<Spot> StillSeen(const Cut& cut, const Finish& finish, const Evidence
   std::vector<Spot> spots;
   for (int i = 1; i < count; ++i) {
     const double area = stats.at<int>(i, cv::CC_STAT_AREA) * cut.arc_pitch_mm * cut.pitch_mm;
-    if (area < kFewest_mm2) continue;
+    if (area < o.fewest_mm2) continue;
     Spot spot;
     spot.place.theta_deg = bore::Wrap360(e.grid.ThetaDeg(cut.first_column + middles.at<double>(i, 0)));
     spot.place.z_mm = e.grid.ZMm(middles.at<double>(i, 1));
@@ -281,11 +272,12 @@ bool CutOff(const Cut& cut) {
 
 }  // namespace
 
-Pocket OutlinePocket(const Evidence& e, const Cells& cells, double registration_mm, double resolution_mm) {
+Pocket OutlinePocket(const Evidence& e, const Cells& cells, double registration_mm, double resolution_mm,
+                     const OutlineOptions& o) {
   Cut cut = CutOut(e, cells);
   std::vector<cv::Point2d> line;
   for (int pass = 0; pass < 3; ++pass) {
-    line = ClosedLine(cut, Ground(cut, FitFinishes(cut)));
+    line = ClosedLine(cut, Ground(cut, FitFinishes(cut), o), o);
     cut.inside = Filled(cut, line);
   }
   const auto [left, right] =
@@ -302,12 +294,12 @@ Pocket OutlinePocket(const Evidence& e, const Cells& cells, double registration_
   // Either end lies within a third of a source pixel (k = 1) of the rim, and within what the registration leaves ...
   const double picture_u_mm = std::sqrt(2.0) * std::hypot(resolution_mm / 3, registration_mm);
   // ... where the ground finish can be told from what lies beside it at all, which is what limits the outline.
-  pocket.circ_u_mm = std::hypot(picture_u_mm, kFinishAround_u_mm);
-  pocket.axial_u_mm = std::hypot(picture_u_mm, kFinishAlong_u_mm);
+  pocket.circ_u_mm = std::hypot(picture_u_mm, o.finish_around_u_mm);
+  pocket.axial_u_mm = std::hypot(picture_u_mm, o.finish_along_u_mm);
   pocket.area_mm2 = cv::countNonZero(cut.inside) * cut.arc_pitch_mm * cut.pitch_mm;
   for (const auto& p : line) pocket.outline.push_back(place(p.x, p.y));
   pocket.cut_off = CutOff(cut);
-  pocket.still_seen = StillSeen(cut, FitFinishes(cut)[0], e);
+  pocket.still_seen = StillSeen(cut, FitFinishes(cut)[0], e, o);
   return pocket;
 }
 

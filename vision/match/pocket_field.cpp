@@ -5,25 +5,18 @@
 #include <limits>
 #include <opencv2/imgproc.hpp>
 
+#include "vision/base/median.h"
 #include "vision/bore/angle.h"
 
 namespace vision::match {
 namespace {
 
-constexpr double kLevelReach_mm = 3;  // around, for the level of a wall
-constexpr int kFewest = 15;           // cells for the level of a wall
 const float kNone = std::numeric_limits<float>::quiet_NaN();
 
-float Median(std::vector<float>& values) {
-  const auto middle = values.begin() + static_cast<std::ptrdiff_t>(values.size() / 2);
-  std::nth_element(values.begin(), middle, values.end());
-  return *middle;
-}
-
-Level LevelOf(const Patch& patch, const cv::Mat1f& heights, double from_z, double to_z) {
+Level LevelOf(const Patch& patch, const cv::Mat1f& heights, double from_z, double to_z, const DepthOptions& o) {
   Level level{std::vector<float>(static_cast<std::size_t>(patch.columns), kNone),
               std::vector<float>(static_cast<std::size_t>(patch.columns), kNone)};
-  const int reach = static_cast<int>(kLevelReach_mm / kCell_mm);
+  const int reach = static_cast<int>(o.level_reach_mm / kCell_mm);
   for (int column = 0; column < patch.columns; ++column) {
     std::vector<float> values;
     for (int row = 0; row < patch.rows; ++row) {
@@ -31,11 +24,11 @@ Level LevelOf(const Patch& patch, const cv::Mat1f& heights, double from_z, doubl
       for (int c = std::max(0, column - reach); c <= std::min(patch.columns - 1, column + reach); ++c)
         if (std::isfinite(heights(row, c))) values.push_back(heights(row, c));
     }
-    if (values.size() < kFewest) continue;
+    if (static_cast<int>(values.size()) < o.least_level_cells) continue;
     const auto i = static_cast<std::size_t>(column);
-    level.mm[i] = Median(values);
+    level.mm[i] = MedianInPlace(values);
     for (auto& value : values) value = std::abs(value - level.mm[i]);
-    level.u_mm[i] = 1.4826F * Median(values) / static_cast<float>(std::sqrt(kAlike));
+    level.u_mm[i] = 1.4826F * MedianInPlace(values) / static_cast<float>(std::sqrt(kAlike));
   }
   return level;
 }
@@ -69,8 +62,8 @@ Field Sample(const Patch& patch, const relief::Relief& relief, const RingMatch* 
 }
 
 Between::Between(const Patch& patch, const cv::Mat1f& heights, const WallEnds& walls, const DepthOptions& o)
-    : left(LevelOf(patch, heights, walls.left_z_mm - o.wall_to_mm, walls.left_z_mm - o.wall_from_mm)),
-      right(LevelOf(patch, heights, walls.right_z_mm + o.wall_from_mm, walls.right_z_mm + o.wall_to_mm)),
+    : left(LevelOf(patch, heights, walls.left_z_mm - o.wall_to_mm, walls.left_z_mm - o.wall_from_mm, o)),
+      right(LevelOf(patch, heights, walls.right_z_mm + o.wall_from_mm, walls.right_z_mm + o.wall_to_mm, o)),
       from_z(walls.from_z_mm),
       to_z(walls.to_z_mm),
       toe_u(walls.toe_u_mm) {}

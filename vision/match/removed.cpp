@@ -4,6 +4,7 @@
 #include <cmath>
 #include <limits>
 
+#include "vision/base/range.h"
 #include "vision/match/pocket_field.h"
 
 namespace vision::match {
@@ -99,6 +100,10 @@ void StateRemoved(const Patch& patch, const cv::Mat1b& inside, const Field& befo
 }  // namespace
 
 Status DepthOptions::Check() const {
+  if (auto broken = footprint.Check()) return broken;
+  if (auto broken = FirstOutside("DepthOptions", {{"level_reach_mm", level_reach_mm, 0.2, 50},
+                                                  {"least_level_cells", least_level_cells, 1, 1000}}))
+    return broken;
   if (!(window_mm > 0)) return BadInput("DepthOptions::window_mm must be > 0.");
   if (!(least_filled > 0 && least_filled <= 1)) return BadInput("DepthOptions::least_filled must be in (0, 1].");
   if (!(wall_from_mm >= 0 && wall_to_mm > wall_from_mm))

@@ -5,6 +5,7 @@
 #include <vector>
 
 #include "vision/match/change.h"
+#include "vision/match/depth_options.h"
 #include "vision/relief/relief.h"
 
 namespace vision::match {
@@ -39,8 +40,11 @@ struct DepthOptions {
   double window_mm = 1.2;     ///< Heights are averaged over a square of this side before the deepest is sought; > 0.
   double least_filled = 0.5;  ///< Share of the window's cells that must carry a height; (0, 1].
   double wall_from_mm = 0.6, wall_to_mm = 5;  ///< The stretch of bare wall that the line rests on; to > from >= 0.
-  double least_seen = 0.7;  ///< Share of the pocket that must carry heights before a deepest place is stated; (0, 1].
-  double edge_mm = 0.6;     ///< Cells nearer to the rim are not asked; >= 0.
+  double least_seen = 0.7;    ///< Share of the pocket that must carry heights before a deepest place is stated; (0, 1].
+  double edge_mm = 0.6;       ///< Cells nearer to the rim are not asked; >= 0.
+  double level_reach_mm = 3;  ///< around, for the level of a wall.
+  int least_level_cells = 15;  ///< cells for the level of a wall.
+  FootprintOptions footprint;
 
   [[nodiscard]] Status Check() const;
 };

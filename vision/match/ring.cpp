@@ -5,15 +5,12 @@
 #include <numeric>
 #include <opencv2/imgproc.hpp>
 
+#include "vision/base/range.h"
 #include "vision/bore/angle.h"
 #include "vision/match/around.h"
 
 namespace vision::match {
 namespace {
-
-constexpr double kCell_mm = 0.2;  ///< Of the search over all rolls.
-constexpr double kPatchArc_mm = 18;
-constexpr double kFine_mm = 0.3, kCoarse_mm = 2.5;
 
 /// ln grey between two scales, and which cells count.
 struct Drawing {
@@ -24,7 +21,7 @@ struct Drawing {
 };
 
 /// What lies between the two scales, by the seen cells alone: the rim of what was not seen is no drawing.
-cv::Mat1f Between(const cv::Mat1f& value, const cv::Mat1b& seen, double pitch_mm, int margin) {
+cv::Mat1f Between(const cv::Mat1f& value, const cv::Mat1b& seen, double pitch_mm, int margin, const RingOptions& o) {
   cv::Mat1f weight, wide, wide_weight, band;
   seen.convertTo(weight, CV_32F, 1 / 255.0);
   cv::copyMakeBorder(weight, wide_weight, 0, 0, margin, margin, cv::BORDER_WRAP);
@@ -36,12 +33,12 @@ cv::Mat1f Between(const cv::Mat1f& value, const cv::Mat1b& seen, double pitch_mm
     cv::divide(sum, cv::max(count, 1e-3), out);
     return out;
   };
-  cv::subtract(mean(kFine_mm), mean(kCoarse_mm), band);
+  cv::subtract(mean(o.fine_mm), mean(o.coarse_mm), band);
   band.setTo(0, wide_weight < 0.5);
   return band;
 }
 
-Drawing DrawingOf(const FlatPicture& picture, double cell_mm) {
+Drawing DrawingOf(const FlatPicture& picture, double cell_mm, const RingOptions& o) {
   Drawing drawing;
   const auto& grid = picture.grid;
   const double circumference = bore::ArcMm(360, grid.radius_mm);
@@ -53,8 +50,8 @@ Drawing DrawingOf(const FlatPicture& picture, double cell_mm) {
   grey.convertTo(log, CV_32F);
   cv::max(log, 8.0F, log);
   cv::log(log, log);
-  const int margin = static_cast<int>(4 * kCoarse_mm / grid.pitch_mm);
-  cv::Mat1f band = Between(log, picture.seen, grid.pitch_mm, margin);
+  const int margin = static_cast<int>(4 * o.coarse_mm / grid.pitch_mm);
+  cv::Mat1f band = Between(log, picture.seen, grid.pitch_mm, margin, o);
   cv::min(band, 0.25F, band);
   cv::max(band, -0.25F, band);
   // Cell k of the new grid at arc k * circumference / columns, z = z_from + k * cell.
@@ -79,7 +76,7 @@ struct Band {
 
 /// Best score over the z reach for every shift of the moving ring, averaged over the patches of both walls.
 cv::Mat1f RollScores(const Drawing& fixed, const Drawing& moving, const RingOptions& options, const JobContext& job) {
-  const int columns = fixed.columns, width = static_cast<int>(kPatchArc_mm / fixed.pitch_arc_mm);
+  const int columns = fixed.columns, width = static_cast<int>(options.patch_arc_mm / fixed.pitch_arc_mm);
   const cv::Mat1f a = Wide(fixed, width), b = Wide(moving, width);
   const int reach = static_cast<int>(options.reach_mm / fixed.pitch_mm);
   cv::Mat1f sum(1, columns, 0.0F);
@@ -154,7 +151,7 @@ AroundSample Compare(const cv::Mat1f& fixed, const cv::Mat1f& moving, cv::Rect p
 
 std::vector<AroundSample> SideSamples(const Drawing& fixed, const Drawing& moving, int roll_columns, Band band,
                                       const RingOptions& options) {
-  const int width = static_cast<int>(kPatchArc_mm / fixed.pitch_arc_mm);
+  const int width = static_cast<int>(options.patch_arc_mm / fixed.pitch_arc_mm);
   const int reach_rows = static_cast<int>(options.reach_mm / fixed.pitch_mm),
             reach_columns = static_cast<int>(options.wander_mm / fixed.pitch_arc_mm),
             margin = width + reach_columns + 2;
@@ -230,6 +227,11 @@ void RingMatch::FixedFromMoving(double theta_deg, double z_mm, double* fixed_the
 }
 
 Status RingOptions::Check() const {
+  if (auto broken = FirstOutside("RingOptions", {{"search_cell_mm", search_cell_mm, 0.05, 2},
+                                                 {"patch_arc_mm", patch_arc_mm, 1, 200},
+                                                 {"fine_mm", fine_mm, 0.05, 5},
+                                                 {"coarse_mm", coarse_mm, 0.1, 50}}))
+    return broken;
   if (!(from_mm > 0 && to_mm > from_mm + 2))
     return BadInput("RingOptions: to_mm must be 2 mm and more above from_mm > 0.");
   if (!(reach_mm > 0 && wander_mm > 0)) return BadInput("RingOptions: reach_mm and wander_mm must be > 0.");
@@ -249,7 +251,8 @@ Result<RingMatch> MatchRing(const FlatPicture& fixed, const FlatPicture& moving,
                     std::to_string(2 * moving.grid.radius_mm) + " mm): these are two joints.");
   FlatPicture scaled = moving;  // the same angle is the same place, whatever each file says the radius is
   scaled.grid.radius_mm = radius;
-  const Drawing a = DrawingOf(fixed, kCell_mm), b = DrawingOf(scaled, kCell_mm);
+  const Drawing a = DrawingOf(fixed, options.search_cell_mm, options),
+                b = DrawingOf(scaled, options.search_cell_mm, options);
   const auto scores = RollScores(a, b, options, job);
   if (job.Cancelled()) return Cancelled();
   const auto [roll, lead] = BestRoll(scores, options.wander_mm, a.pitch_arc_mm);

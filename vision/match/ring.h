@@ -62,6 +62,10 @@ struct RingOptions {
   double max_gap_deg = 75;             ///< An arc this long without a patch is not registered.
   double max_residual_mm = 0.25;       ///< > 0.
   double max_radius_off = 0.01;        ///< Two bores that differ by a larger share are two joints.
+  double search_cell_mm = 0.2;         ///< Of the search over all rolls.
+  double patch_arc_mm = 18;            ///< Width of a patch.
+  double fine_mm = 0.3;                ///< Band of the drawing that is kept: finer is noise ...
+  double coarse_mm = 2.5;              ///< ... coarser is light.
 
   [[nodiscard]] Status Check() const;
 };

@@ -5,6 +5,7 @@
 #include <limits>
 #include <vector>
 
+#include "vision/base/range.h"
 #include "vision/bore/angle.h"
 #include "vision/match/pocket_field.h"
 
@@ -12,8 +13,6 @@ namespace vision::match {
 namespace {
 
 constexpr double kNone = std::numeric_limits<double>::quiet_NaN();
-constexpr double kOfSlope = 0.05;     // flanks of three made-up welds came out up to a tenth steeper
-constexpr double kShallow_mm = 0.15;  // a pocket less deep has no flank to speak of
 
 /// Depth under the line that joins the walls along the pocket's middle: one value a row, NaN where nothing was seen.
 std::vector<double> MiddleDepths(const Patch& patch, const Field& after, const Between& line, double half_width_mm) {
@@ -99,7 +98,7 @@ FlankSlope SlopeOf(const Flank& flank, double deepest, const OwnUOf& own_u, cons
   const auto [low, high] = std::minmax(flank.z_mm[from], flank.z_mm[to - 1]);
   // Both ends of the line may err by what a cell does; the columns side by side share their cuts' poses.
   const double ends = std::sqrt(2.0) * own_u(low, high) / (high - low);
-  const double u_per_mm = std::hypot(line.u_per_mm, ends, kOfSlope * line.per_mm);
+  const double u_per_mm = std::hypot(line.u_per_mm, ends, o.of_slope_share * line.per_mm);
   return {SlopeAt{std::atan(std::abs(line.per_mm)) * bore::kDegPerRad,
                   u_per_mm / (1 + line.per_mm * line.per_mm) * bore::kDegPerRad, low, high},
           ""};
@@ -108,6 +107,9 @@ FlankSlope SlopeOf(const Flank& flank, double deepest, const OwnUOf& own_u, cons
 }  // namespace
 
 Status SlopeOptions::Check() const {
+  if (auto broken =
+          FirstOutside("SlopeOptions", {{"of_slope_share", of_slope_share, 0, 1}, {"shallow_mm", shallow_mm, 0, 10}}))
+    return broken;
   if (!(from_share > 0 && to_share > from_share && to_share < 1))
     return BadInput("SlopeOptions::from_share and to_share must rise between 0 and 1.");
   if (!(least_run_mm > 0)) return BadInput("SlopeOptions::least_run_mm must be > 0.");
@@ -135,8 +137,8 @@ Result<Slopes> SlopesOf(const Pocket& pocket, const relief::Relief* after, const
     if (std::abs(patch.Z(row) - pocket.middle.z_mm) < 0.5 * pocket.axial_mm &&
         depths[static_cast<std::size_t>(row)] > deepest)
       deepest = depths[static_cast<std::size_t>(row)];
-  if (deepest < kShallow_mm)
-    return none("no place along the pocket's middle lies " + std::to_string(kShallow_mm).substr(0, 4) +
+  if (deepest < options.shallow_mm)
+    return none("no place along the pocket's middle lies " + std::to_string(options.shallow_mm).substr(0, 4) +
                 " mm or more below the wall");
   const double beyond = 0.5 * pocket.axial_mm + 1;
   const Flank left = FlankOf(patch, depths, pocket.middle.z_mm - beyond,

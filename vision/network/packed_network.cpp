@@ -15,7 +15,7 @@ std::vector<char> Unpacked(std::span<const char> packed) {
   z.avail_in = static_cast<uInt>(packed.size());
   z.next_out = reinterpret_cast<Bytef*>(out.data());
   z.avail_out = static_cast<uInt>(out.size());
-  constexpr int kGzip = 16 + MAX_WBITS;
+  constexpr int kGzip = 16 + MAX_WBITS;  ///< Format: a gzip header is expected.
   const bool whole = inflateInit2(&z, kGzip) == Z_OK && inflate(&z, Z_FINISH) == Z_STREAM_END;
   CV_Assert(whole);
   out.resize(z.total_out);

@@ -10,6 +10,7 @@
 #include <vector>
 
 #include "vision/bore/angle.h"
+#include "vision/statistics/quantile.h"
 
 namespace vision::pose {
 namespace {
@@ -42,13 +43,6 @@ Eigen::VectorXd Smoothed(const Eigen::VectorXd& values, int half) {
   return smooth;
 }
 
-double Median(std::vector<double>& values) {
-  if (values.empty()) return 0;
-  const auto middle = values.begin() + static_cast<std::ptrdiff_t>(values.size() / 2);
-  std::nth_element(values.begin(), middle, values.end());
-  return *middle;
-}
-
 /// One row of the polar picture: median, and the first harmonic of what is left, outliers cut at three deviations.
 void FitRow(const cv::Mat1f& polar, int i, double angle, Harmonics& h) {
   std::vector<double> logs;
@@ -61,9 +55,9 @@ void FitRow(const cv::Mat1f& polar, int i, double angle, Harmonics& h) {
   h.level[i] = h.cosine[i] = h.sine[i] = h.weight[i] = h.scatter[i] = 0;
   if (columns.size() < static_cast<std::size_t>(polar.cols) * 3 / 4) return;
   auto scratch = logs;
-  h.level[i] = Median(scratch);
+  h.level[i] = statistics::MedianOr(scratch, 0.0);
   for (std::size_t n = 0; n < logs.size(); ++n) scratch[n] = std::abs(logs[n] - h.level[i]);
-  const double deviation = 1.4826 * Median(scratch) + 1e-3;
+  const double deviation = 1.4826 * statistics::MedianOr(scratch, 0.0) + 1e-3;
   Eigen::Matrix3d normal = Eigen::Matrix3d::Zero();
   Eigen::Vector3d right = Eigen::Vector3d::Zero();
   for (std::size_t n = 0; n < logs.size(); ++n) {
@@ -80,7 +74,7 @@ void FitRow(const cv::Mat1f& polar, int i, double angle, Harmonics& h) {
     const double phase = 2 * std::numbers::pi * columns[n] / polar.cols;
     scratch[n] = std::abs(logs[n] - h.level[i] - fit[0] - fit[1] * std::cos(phase) - fit[2] * std::sin(phase));
   }
-  h.scatter[i] = Median(scratch);
+  h.scatter[i] = statistics::MedianOr(scratch, 0.0);
 }
 
 Harmonics HarmonicsOf(const PolarPicture& polar) {
@@ -157,7 +151,7 @@ double Unevenness(const Harmonics& h) {
   std::vector<double> scatter;
   for (const double value : h.scatter)
     if (value > 0) scatter.push_back(value);
-  return Median(scatter);
+  return statistics::MedianOr(scatter, 0.0);
 }
 
 Error NotABore(const std::string& what) { return Refused(Refusal::kNotABore, "not a view along a bore: " + what); }

@@ -15,7 +15,7 @@ namespace vision::pose {
 namespace {
 
 /// Unknowns: offset x, offset y, z [mm], lean right, lean down [rad], distance between the two toes [mm].
-constexpr int kUnknowns = 6;
+constexpr int kUnknowns = 6;  ///< Mathematics.
 /// Toes wander slowly: about this many places around the bore stray independently of each other.
 constexpr double kIndependentPlaces = 16;
 

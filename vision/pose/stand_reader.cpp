@@ -14,9 +14,9 @@ namespace vision::pose {
 namespace {
 
 // What the network says (scripts/stand/net.py).
-constexpr int kBlocks = 45, kOfABlock = 14;
-constexpr double kPrior = 0.04;  ///< Information at no evidence, in these units:
-const Eigen::Vector4d kUnit(0.02, 0.02, 0.05, 0.05);
+constexpr int kBlocks = 45, kOfABlock = 14;           ///< Format: the network's output.
+constexpr double kPrior = 0.04;                       ///< Information at no evidence, in these units:
+const Eigen::Vector4d kUnit(0.02, 0.02, 0.05, 0.05);  ///< Format: the network's output.
 
 double Softplus(double x) { return std::max(x, 0.0) + std::log1p(std::exp(-std::abs(x))); }
 

@@ -9,7 +9,7 @@
 
 namespace vision::pose {
 
-constexpr int kWeldRows = 64;
+constexpr int kWeldRows = 64;  ///< Format: the network's input.
 
 /// What the fitted reader makes of the wall unrolled about a stand (structure_search.h): each part of the ring says how
 /// tilt and offset must be moved, and how much that is worth; the parts of all cameras add up. Its numbers come out of

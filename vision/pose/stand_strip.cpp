@@ -10,10 +10,10 @@ namespace vision::pose {
 namespace {
 
 // Of the reader's input as it was trained (scripts/stand/samples.py, network_input).
-constexpr int kWrap = 96;
-constexpr double kAroundSigma = 8, kAlongSigma = 5;  ///< Columns, rows.
-constexpr int kAroundSize = 49, kAlongSize = 31;
-constexpr double kAroundGain = 12, kAlongGain = 6, kTintGain = 3, kClip = 3;
+constexpr int kWrap = 96;                            ///< Format: the network's input.
+constexpr double kAroundSigma = 8, kAlongSigma = 5;  ///< Format: the network's input, Columns, rows.
+constexpr int kAroundSize = 49, kAlongSize = 31;     ///< Format: the network's input.
+constexpr double kAroundGain = 12, kAlongGain = 6, kTintGain = 3, kClip = 3;  ///< Format: the network's input.
 
 cv::Mat1f LessItsMean(const cv::Mat1f& values, const cv::Mat1f& seen) {
   const double mean = cv::sum(values)[0] / std::max(1.0, cv::sum(seen)[0]);

@@ -6,6 +6,7 @@
 #include "vision/bore/angle.h"
 #include "vision/reading/edges.h"
 #include "vision/reading/explain.h"
+#include "vision/reading/from_evidence.h"
 #include "vision/reading/push.h"
 
 namespace vision::reading {
@@ -75,13 +76,18 @@ void CombineFusion(const std::vector<Look>& looks, double radius_mm, Reading& re
   }
 }
 
-/// The reason most looks give for a toe that is not stated on this line.
+/// Why a toe is not stated on this line, as the first look says that has the place in its picture; where none has it,
+/// as the first that says anything.
 std::string ReasonAt(const std::vector<Look>& looks, bool left, std::size_t line) {
+  std::string reason = "the toe is not in sight";
+  bool said = false;
   for (const Look& look : looks) {
     const auto& toe = left ? look.toes.left : look.toes.right;
-    if (line < toe.reason.size() && !toe.reason[line].empty()) return toe.reason[line];
+    if (line >= toe.reason.size() || toe.reason[line].empty()) continue;
+    if (InPicture(look.strip, static_cast<int>(line))) return toe.reason[line];
+    if (!said) reason = toe.reason[line], said = true;
   }
-  return "the toe is not in sight";
+  return reason;
 }
 
 void ExplainWidths(const std::vector<Look>& looks, Reading& reading) {

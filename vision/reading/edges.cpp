@@ -32,6 +32,21 @@ double Together(const std::vector<const NearEdge*>& edges, std::size_t line, dou
   return weights > 0 ? 1 / (1 + std::exp(-sum / weights)) : kNotMeasured;
 }
 
+/// Is the line on a stretch that is likely enough unfused over the shortest run, and likely all along?
+std::vector<bool> Unfused(const std::vector<double>& chance, double radius_mm, const EdgeOptions& o) {
+  std::vector<bool> on, out(chance.size(), false);
+  for (const double p : chance) on.push_back(p > o.trust.unfused_goes_on_above);
+  for (const auto& arc : bore::RunsOnCircle(on)) {
+    double sure_deg = 0;
+    for (int k = 0; k < kLines; ++k)
+      if (arc.HoldsLine(k * kLine_deg) && chance[At(k)] > o.trust.unfused_above) sure_deg += kLine_deg;
+    if (bore::ArcMm(sure_deg, radius_mm) < o.shortest_run_mm) continue;
+    for (int k = 0; k < kLines; ++k)
+      if (on[At(k)] && arc.HoldsLine(k * kLine_deg)) out[At(k)] = true;
+  }
+  return out;
+}
+
 /// Arcs too short to be believed become not visible.
 void DropShort(double shortest_mm, double radius_mm, Fusion state, std::vector<Fusion>* states) {
   std::vector<bool> is;
@@ -80,10 +95,11 @@ EdgeStates EdgeOf(const std::vector<Look>& looks, bool left, double radius_mm, c
     out.unfused.push_back(chance);
     const bool fine =
         std::any_of(edges.begin(), edges.end(), [i](const NearEdge* e) { return e->may_be_fused[i] != 0; });
-    if (chance > options.trust.unfused_above) out.state[i] = Fusion::kUnfused;
     if (fine && chance < options.trust.fused_below) out.state[i] = Fusion::kFused;
   }
-  DropShort(options.shortest_run_mm, radius_mm, Fusion::kUnfused, &out.state);
+  const auto unfused = Unfused(out.unfused, radius_mm, options);
+  for (std::size_t i = 0; i < kLines; ++i)
+    if (unfused[i]) out.state[i] = Fusion::kUnfused;
   DropShort(options.shortest_run_mm, radius_mm, Fusion::kFused, &out.state);
   return out;
 }

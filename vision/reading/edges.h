@@ -14,8 +14,8 @@ struct Look;
 
 struct EdgeOptions {
   evidence::Trust trust = evidence::TheTrust();
-  /// A run, or a stretch of fused edge, shorter than this along the arc is not believed, mm; >= 0. Chosen: half the
-  /// width of an insert as laid.
+  /// A run that is not as long as this along the arc above Trust::unfused_above, or a shorter stretch of fused edge, is
+  /// not believed, mm; >= 0. Chosen: half the width of an insert as laid.
   double shortest_run_mm = 2;
   /// Wall per source pixel along z beyond which an edge is not called fused, mm; > 0. A gap of 0.3 mm is lost there
   /// (tried on rendered frames), and a gap not seen must not become "fused".

@@ -13,16 +13,6 @@ constexpr double kLine_deg = 360.0 / kLines;
 
 std::size_t At(int line) { return static_cast<std::size_t>(line); }
 
-/// Is there picture where a toe could lie: within 2 mm of z = 0 at least?
-bool InPicture(const unroll::Strip& strip, int line) {
-  const int column = strip.grid.NearestColumn(line * kLine_deg);
-  for (double z = -2; z <= 2; z += 0.5) {
-    const int row = static_cast<int>(std::lround(strip.grid.Row(z)));
-    if (row >= 0 && row < strip.grid.rows && strip.source_frame(row, column) >= 0) return true;
-  }
-  return false;
-}
-
 /// What the step between the walls may do to a far toe seen from here, mm (standard uncertainty).
 double ParallaxMm(const bead::ToeOptions& geometry) {
   return geometry.misalignment_prior_mm * geometry.camera_distance_mm / geometry.radius_mm;
@@ -70,6 +60,16 @@ double ShareOf(const std::vector<char>& flags, const std::vector<char>& of) {
 }
 
 }  // namespace
+
+bool InPicture(const unroll::Strip& strip, int line) {
+  if (strip.source_frame.empty()) return false;
+  const int column = strip.grid.NearestColumn(line * kLine_deg);
+  for (double z = -2; z <= 2; z += 0.5) {
+    const int row = static_cast<int>(std::lround(strip.grid.Row(z)));
+    if (row >= 0 && row < strip.grid.rows && strip.source_frame(row, column) >= 0) return true;
+  }
+  return false;
+}
 
 Status StatingOptions::Check() const {
   if (!(coarsest_u_mm > 0)) return BadInput("StatingOptions::coarsest_u_mm must be above 0 mm.");

@@ -25,6 +25,9 @@ struct StatingOptions {
   [[nodiscard]] Status Check() const;
 };
 
+/// Is there picture where a toe of this station line could lie: within 2 mm of z = 0 at least?
+bool InPicture(const unroll::Strip& strip, int line);
+
 /// @return kNotFound "no weld found ..." where too few lines show a near toe.
 Result<bead::BeadToes> ToesFrom(const evidence::StripEvidence& said, const unroll::Strip& strip,
                                 const bead::ToeOptions& geometry, const StatingOptions& options = {});

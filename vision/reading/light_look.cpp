@@ -159,8 +159,9 @@ Result<LightLook> TakeLightLook(const RecordingInput& recording, const MeasureIn
   if (recording.light_plane) plane = *recording.light_plane;
   auto section = relief::ReliefByLight(frames.value(), input.bore, plane, {}, job.Part(0, 0.8));
   if (!section.ok()) return section.error();
-  if (const auto fault = LeansTooFar(section.value().poses)) return NotFound(*fault);
-  LightLook out{std::move(section).value(), {}, {}, {}, 0, {}};
+  LightLook out;
+  out.section = std::move(section).value();
+  out.no_heights = LeansTooFar(out.section.poses);
   const std::size_t clearest = out.chosen = ClearestFrame(out.section);
   for (const std::size_t used : out.section.used) out.settings.push_back(frames.value()[used].setting);
   const auto& frame = frames.value()[out.section.used[clearest]];

@@ -149,6 +149,10 @@ Result<Taken> TakeLooks(std::vector<Waiting>& waiting, const MeasureInput& input
   return taken;
 }
 
+void NoteNoHeights(const std::string& recording, const std::string& why, Reading& reading) {
+  reading.notes.push_back("recording " + recording + " gave no heights: " + why);
+}
+
 /// The recording with a plane of light, where there is one; why it gives nothing is a note.
 Result<std::optional<LightLook>> TakeLight(const MeasureInput& input, const MeasureOptions& options, Reading& reading,
                                            const JobContext& job) {
@@ -173,8 +177,9 @@ Result<std::optional<LightLook>> TakeLight(const MeasureInput& input, const Meas
             "datum.");
       }
       for (const auto& note : light->section.notes) reading.notes.push_back(note);
+      if (light->no_heights) NoteNoHeights(recording.id, *light->no_heights, reading);
     } else if (taken.error().code == ErrorCode::kNotFound) {
-      reading.notes.push_back("recording " + recording.id + " gave no heights: " + taken.error().message);
+      NoteNoHeights(recording.id, taken.error().message, reading);
     } else {
       return taken.error();
     }
@@ -356,7 +361,7 @@ Result<Measured> Measure(const MeasureInput& input, const MeasureOptions& option
     reading.poses.insert(reading.poses.end(), light.value()->poses.begin(), light.value()->poses.end());
   const double taken_off_mm = Combine(looks, input, reading);
   AddRings(looks, reading);
-  if (light.value())
+  if (light.value() && !light.value()->no_heights)
     AddHeights(*light.value(), input, measured);
   else if (pushes.size() == 1 && AllOfOnePush(looks))
     if (auto failed = AddHeightsByTravel(pushes.front(), taken_off_mm, input.bore, job.Part(0.8, 0.95), reading))

@@ -6,6 +6,7 @@
 #include "vision/base/median.h"
 #include "vision/bead/features.h"
 #include "vision/bore/angle.h"
+#include "vision/bore/stations.h"
 
 namespace vision::reading {
 namespace {
@@ -19,7 +20,7 @@ constexpr double kBeside_mm = 1.5;          ///< Of arc.
 constexpr double kClear_mm = 0.8;
 
 int LinesOf(double arc_mm, double radius_mm) {
-  return static_cast<int>(std::lround(arc_mm / bore::ArcMm(bead::kLineDeg, radius_mm)));
+  return static_cast<int>(std::lround(arc_mm / bore::ArcMm(bore::kStationLine_deg, radius_mm)));
 }
 
 /// Height at one line from the two nearest looks within reach that are far enough apart.
@@ -47,7 +48,7 @@ double HeightAt(const std::vector<const Look*>& nearest_first, bool left, std::s
 std::vector<char> Hidden(const std::vector<double>& height_mm, double radius_mm) {
   const int half = LinesOf(kBeside_mm, radius_mm);
   std::vector<char> hidden;
-  for (int i = 0; i < bead::kLines; ++i)
+  for (int i = 0; i < bore::kStationLines; ++i)
     hidden.push_back(
         !bead::Around(height_mm, i, half, [&](std::size_t j) { return height_mm[j] > kClear_mm; }).empty());
   return hidden;
@@ -62,9 +63,9 @@ std::vector<double> StandingHeight(const std::vector<Look>& looks, bool left, do
       near.push_back(&look);
   std::sort(near.begin(), near.end(), [](auto* a, auto* b) { return a->distance_mm() < b->distance_mm(); });
   std::vector<double> single, middle;
-  for (std::size_t i = 0; i < bead::kLines; ++i) single.push_back(HeightAt(near, left, i, radius_mm));
+  for (std::size_t i = 0; i < bore::kStationLines; ++i) single.push_back(HeightAt(near, left, i, radius_mm));
   const int half = LinesOf(kArc_mm, radius_mm);
-  for (int i = 0; i < bead::kLines; ++i) {
+  for (int i = 0; i < bore::kStationLines; ++i) {
     auto around = bead::Around(single, i, half, [&](std::size_t j) { return std::isfinite(single[j]); });
     middle.push_back(around.empty() ? kNotMeasured : MedianInPlace(around));
   }

@@ -6,6 +6,7 @@
 
 #include "vision/bead/features.h"
 #include "vision/bore/angle.h"
+#include "vision/bore/stations.h"
 
 namespace vision::reading {
 namespace {
@@ -160,7 +161,7 @@ Sighting ToeAt(const std::vector<Look>& looks, bool left, std::size_t line, cons
 /// Each toe of a push becomes the mean over the arc close by: neighbouring lines' noise is mostly their own.
 std::vector<Sighting> Evened(const std::vector<Sighting>& toes, int half) {
   std::vector<Sighting> out = toes;
-  for (int i = 0; i < bead::kLines; ++i) {
+  for (int i = 0; i < bore::kStationLines; ++i) {
     if (!toes[static_cast<std::size_t>(i)].stated()) continue;
     double sum = 0;
     const auto around = bead::Around(toes, i, half, [&](std::size_t j) { return toes[j].stated(); });
@@ -205,9 +206,9 @@ Together TogetherOf(const std::vector<Look>& looks, double radius_mm) {
 
 std::vector<Sighting> ToesAround(const std::vector<Look>& looks, bool left, const Together& together) {
   std::vector<Sighting> toes;
-  for (std::size_t i = 0; i < bead::kLines; ++i) toes.push_back(ToeAt(looks, left, i, together));
+  for (std::size_t i = 0; i < bore::kStationLines; ++i) toes.push_back(ToeAt(looks, left, i, together));
   const bool pushed = std::any_of(looks.begin(), looks.end(), [](const Look& look) { return look.levels.has_value(); });
-  const double line_mm = bore::ArcMm(bead::kLineDeg, together.radius_mm);
+  const double line_mm = bore::ArcMm(bore::kStationLine_deg, together.radius_mm);
   return pushed ? Evened(toes, static_cast<int>(std::lround(kEven_mm / line_mm))) : toes;
 }
 

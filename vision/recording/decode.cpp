@@ -16,7 +16,7 @@ namespace {
 
 using std::string_view_literals::operator""sv;
 
-constexpr auto kPng = "\x89PNG\r\n\x1a\n"sv;
+constexpr auto kPng = "\x89PNG\r\n\x1a\n"sv;  ///< Format: of the file.
 
 unsigned Byte(std::string_view bytes, std::size_t at) { return static_cast<unsigned char>(bytes[at]); }
 
@@ -81,7 +81,7 @@ std::optional<cv::Size2d> SizeInTiff(std::string_view tiff) {
 }
 
 int OrientationInJpeg(std::string_view bytes) {
-  constexpr auto kExif = "Exif\0\0"sv;
+  constexpr auto kExif = "Exif\0\0"sv;  ///< Format: of the file.
   std::size_t at = 2;
   while (at + 4 <= bytes.size() && Byte(bytes, at) == 0xFF && Byte(bytes, at + 1) != 0xDA) {
     const std::size_t length = Number(bytes, at + 2, 2, false);

@@ -75,7 +75,7 @@ class Bits {
   unsigned byte_ = 0, left_ = 0;
 };
 
-constexpr int kEnd = -1, kNoCode = -2;
+constexpr int kEnd = -1, kNoCode = -2;  ///< Format: no byte is one of them.
 
 int Symbol(Bits& bits, const Codes& codes) {
   int code = 0;

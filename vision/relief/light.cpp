@@ -6,19 +6,15 @@
 #include <opencv2/imgproc.hpp>
 
 #include "vision/base/median.h"
+#include "vision/base/range.h"
 #include "vision/bore/angle.h"
 #include "vision/pose/axis.h"
 #include "vision/relief/light_cuts.h"
 #include "vision/relief/light_solve.h"
+#include "vision/statistics/harmonics.h"
 
 namespace vision::relief {
 namespace {
-
-constexpr int kHalo_px = 5;  ///< Beside the stripe's edges: blur and coding.
-constexpr int kRounds = 3;
-constexpr std::size_t kLostInARow = 2;  ///< Frames; across more the camera's path is not known.
-constexpr double kSameRadius = 0.01;    ///< From frame to frame.
-constexpr double kAlike = 0.15;         ///< Of the stripe's width from frame to frame.
 
 /// What is worked on: frames with a stripe.
 struct Push {
@@ -30,7 +26,7 @@ struct Push {
   double weld_z_mm = 0;
 };
 
-cv::Mat1b HiddenBy(const Stripe& stripe, const camera::Lens& lens) {
+cv::Mat1b HiddenBy(const Stripe& stripe, const camera::Lens& lens, const LightOptions& o) {
   cv::Mat1b hidden(lens.height_px, lens.width_px, uchar{0});
   const auto n = stripe.points.size();
   const auto pixel = [&](const Eigen::Vector2d& slope) -> std::optional<cv::Point> {
@@ -53,9 +49,9 @@ cv::Mat1b HiddenBy(const Stripe& stripe, const camera::Lens& lens) {
     if (p.has_outer()) outer = p.outer;
     if (p.has_outer() && !p.has_inner()) inner = p.outer - 2 * half * out;
     const std::optional<cv::Point> now[2] = {pixel(inner), pixel(outer)};
-    if (now[0] && now[1]) cv::line(hidden, *now[0], *now[1], 255, 2 * kHalo_px + 1);
+    if (now[0] && now[1]) cv::line(hidden, *now[0], *now[1], 255, 2 * o.halo_px + 1);
     for (int k = 0; k < 2; ++k) {
-      if (now[k] && before[k]) cv::line(hidden, *before[k], *now[k], 255, 2 * kHalo_px + 1);
+      if (now[k] && before[k]) cv::line(hidden, *before[k], *now[k], 255, 2 * o.halo_px + 1);
       before[k] = now[k];
     }
   }
@@ -64,13 +60,13 @@ cv::Mat1b HiddenBy(const Stripe& stripe, const camera::Lens& lens) {
 
 /// The radius that most frames have: the light travels with the camera, a bead that was taken for it does not. NaN
 /// where fewer than half have it.
-double UsualRadius(const std::vector<std::optional<Stripe>>& found) {
+double UsualRadius(const std::vector<std::optional<Stripe>>& found, const LightOptions& o) {
   double usual = NAN;
   std::ptrdiff_t most = 0;
   for (const auto& stripe : found) {
     if (!stripe) continue;
     const auto alike = std::count_if(found.begin(), found.end(), [&](const std::optional<Stripe>& other) {
-      return other && std::abs(other->radius / stripe->radius - 1) < kSameRadius;
+      return other && std::abs(other->radius / stripe->radius - 1) < o.same_radius_share;
     });
     if (alike > most) most = alike, usual = stripe->radius;
   }
@@ -103,9 +99,10 @@ std::optional<RimColour> UsualRim(const std::vector<std::optional<Stripe>>& foun
 }
 
 Status FindStripes(const std::vector<LightFrame>& frames, double radius_mm, LightSection& out, Push& push,
-                   const JobContext& job) {
+                   const JobContext& job, const LightOptions& o) {
   StripeOptions options;
   options.radius_mm = radius_mm;
+  options.trace = o.trace;
   if (std::isfinite(push.plane.distance_mm)) options.expected_slope = radius_mm / push.plane.distance_mm;
   const auto find = [&](std::size_t i) {
     return FindStripe(frames[i].image, frames[i].setting.lens, frames[i].setting.mask, options);
@@ -116,12 +113,13 @@ Status FindStripes(const std::vector<LightFrame>& frames, double radius_mm, Ligh
     job.Report(static_cast<double>(i) / static_cast<double>(frames.size()), "finding the stripe");
     found[i] = find(i);
   }
-  if (!std::isfinite(options.expected_slope)) options.expected_slope = UsualRadius(found);
+  if (!std::isfinite(options.expected_slope)) options.expected_slope = UsualRadius(found, o);
   options.usual_width = UsualWidth(found);
   options.rim = UsualRim(found);
-  OwnLight own;
+  OwnLight own(o.own_light);
   for (std::size_t i = 0; i < frames.size(); ++i)
-    if (found[i] && std::abs(found[i]->width / options.usual_width - 1) < kAlike)  // else another band lies in it
+    if (found[i] &&
+        std::abs(found[i]->width / options.usual_width - 1) < o.alike_share)  // else another band lies in it
       own.Learn(frames[i].image, frames[i].setting.lens, *found[i]);
   options.unmix = options.rim ? own.Weights() : std::nullopt;
   for (std::size_t i = 0; i < frames.size(); ++i) {
@@ -132,12 +130,12 @@ Status FindStripes(const std::vector<LightFrame>& frames, double radius_mm, Ligh
       continue;
     }
     push.frames.push_back(&frames[i]);
-    push.hidden.push_back(HiddenBy(*stripe, frames[i].setting.lens));
+    push.hidden.push_back(HiddenBy(*stripe, frames[i].setting.lens, o));
     push.cuts.push_back({std::move(*stripe), {}, 0});
     out.used.push_back(i);
   }
   for (std::size_t k = 1; k < out.used.size(); ++k)
-    if (const auto lost = out.used[k] - out.used[k - 1] - 1; lost > kLostInARow)
+    if (const auto lost = out.used[k] - out.used[k - 1] - 1; lost > o.lost_in_a_row)
       return NotFound("the ring of light is lost in " + std::to_string(lost) + " frames in a row, after " +
                       frames[out.used[k - 1]].name + ", so the camera's path across them is not known.");
   if (push.cuts.size() < 3)
@@ -152,17 +150,18 @@ TrackFrame TrackFrameOf(const Push& push, std::size_t i) {
 
 /// The step that the wall's drawing shows before frame i, beyond what its pose says. The furthest reach that finds
 /// enough wall clear of the stripe counts.
-double StepFrom(const Push& push, std::size_t i, double radius_mm) {
+double StepFrom(const Push& push, std::size_t i, double radius_mm, const DrawingOptions& o) {
   double step = NAN;
   for (const double reach_mm : {7.0, 4.0, 2.5}) {
     if (i > 1 && reach_mm > 4) continue;
-    if (!std::isfinite(step)) step = StepAlong(TrackFrameOf(push, i - 1), TrackFrameOf(push, i), radius_mm, reach_mm);
+    if (!std::isfinite(step))
+      step = StepAlong(TrackFrameOf(push, i - 1), TrackFrameOf(push, i), radius_mm, reach_mm, o);
   }
   return step;
 }
 
 /// The axis from the first frame that shows it; offsets from the stripe; steps along the axis from the wall's drawing.
-Status FirstPoses(double radius_mm, Push& push, const JobContext& job) {
+Status FirstPoses(double radius_mm, Push& push, const JobContext& job, const DrawingOptions& o) {
   if (!std::isfinite(push.plane.distance_mm)) {
     std::vector<double> distances;
     for (const auto& cut : push.cuts) distances.push_back(radius_mm / cut.stripe.radius);
@@ -183,7 +182,7 @@ Status FirstPoses(double radius_mm, Push& push, const JobContext& job) {
     const Eigen::Vector3d middle = pose.rotation * push.plane.PointAt(push.cuts[i].stripe.centre);
     pose.translation_mm << -middle.x(), -middle.y(), i == 0 ? 0 : push.cuts[i - 1].pose.translation_mm.z() + step;
     if (i == 0) continue;
-    const double off = StepFrom(push, i, radius_mm);
+    const double off = StepFrom(push, i, radius_mm, o);
     if (!std::isfinite(off))
       return NotFound("the wall of " + push.frames[i]->name + " cannot be followed from the frame before it.");
     pose.translation_mm.z() += off;
@@ -194,33 +193,23 @@ Status FirstPoses(double radius_mm, Push& push, const JobContext& job) {
 
 /// Residual of one cut about its own smooth run around the bore (mean and three harmonics).
 std::vector<double> Roughness(const std::vector<CutPoint>& points) {
-  const auto basis = [](double theta_deg) {
-    Eigen::Matrix<double, 7, 1> row;
-    row(0) = 1;
-    for (int k = 1; k <= 3; ++k) {
-      row(2 * k - 1) = std::cos(k * theta_deg * bore::kRadPerDeg);
-      row(2 * k) = std::sin(k * theta_deg * bore::kRadPerDeg);
-    }
-    return row;
-  };
   Eigen::Matrix<double, 7, 7> normal = 1e-6 * Eigen::Matrix<double, 7, 7>::Identity();
   Eigen::Matrix<double, 7, 1> right = Eigen::Matrix<double, 7, 1>::Zero();
   for (const auto& p : points) {
     if (!p.valid) continue;
-    const auto row = basis(p.theta_deg);
+    const auto row = statistics::Harmonics<3>(p.theta_deg);
     normal += row * row.transpose();
     right += p.h_mm * row;
   }
   const Eigen::Matrix<double, 7, 1> c = normal.ldlt().solve(right);
   std::vector<double> rough(points.size(), NAN);
   for (std::size_t i = 0; i < points.size(); ++i)
-    if (points[i].valid) rough[i] = points[i].h_mm - basis(points[i].theta_deg).dot(c);
+    if (points[i].valid) rough[i] = points[i].h_mm - statistics::Harmonics<3>(points[i].theta_deg).dot(c);
   return rough;
 }
 
 /// Middle of the stretch along the axis in which the cuts are rougher than elsewhere.
-double WeldMiddle(const Push& push, double radius_mm) {
-  constexpr double kBin_mm = 0.5;
+double WeldMiddle(const Push& push, double radius_mm, const LightOptions& o) {
   std::vector<std::vector<double>> bins;
   double from = 1e9, to = -1e9;
   std::vector<std::vector<CutPoint>> all;
@@ -229,12 +218,12 @@ double WeldMiddle(const Push& push, double radius_mm) {
     for (const auto& p : all.back())
       if (p.valid) from = std::min(from, p.z_mm), to = std::max(to, p.z_mm);
   }
-  bins.resize(static_cast<std::size_t>((to - from) / kBin_mm) + 1);
+  bins.resize(static_cast<std::size_t>((to - from) / o.middle_bin_mm) + 1);
   for (const auto& points : all) {
     const auto rough = Roughness(points);
     for (std::size_t i = 0; i < points.size(); ++i)
       if (points[i].valid)
-        bins[static_cast<std::size_t>((points[i].z_mm - from) / kBin_mm)].push_back(std::abs(rough[i]));
+        bins[static_cast<std::size_t>((points[i].z_mm - from) / o.middle_bin_mm)].push_back(std::abs(rough[i]));
   }
   std::vector<double> level;
   for (auto& bin : bins) {
@@ -251,23 +240,23 @@ double WeldMiddle(const Push& push, double radius_mm) {
   double sum = 0, weight = 0;
   for (std::size_t i = 0; i < level.size(); ++i) {
     if (!(level[i] > least)) continue;
-    sum += (level[i] - ground) * (from + (static_cast<double>(i) + 0.5) * kBin_mm);
+    sum += (level[i] - ground) * (from + (static_cast<double>(i) + 0.5) * o.middle_bin_mm);
     weight += level[i] - ground;
   }
   return sum / weight;
 }
 
-std::vector<StripeSight> WallSights(const Push& push, double radius_mm, double clear_mm) {
+std::vector<StripeSight> WallSights(const Push& push, double radius_mm, double clear_mm, const LightOptions& o) {
   std::vector<StripeSight> sights;
-  constexpr int kStride = 6;  // 1.5 degrees: neighbours share the wall's drawing
+  const auto stride = static_cast<std::size_t>(o.wall_stride);
   for (std::size_t f = 0; f < push.cuts.size(); ++f) {
     const auto& cut = push.cuts[f];
     const auto middles = MiddlesOf(cut, push.plane, radius_mm);
-    for (std::size_t i = 0; i + kStride <= middles.size(); i += kStride) {
+    for (std::size_t i = 0; i + stride <= middles.size(); i += stride) {
       Eigen::Vector2d slope(0, 0);
       int count = 0;
       double z = 0;
-      for (std::size_t k = i; k < i + kStride; ++k) {
+      for (std::size_t k = i; k < i + stride; ++k) {
         if (!middles[k].valid) continue;
         const auto& p = cut.stripe.points[k];
         const double a = (p.inner - cut.stripe.centre).norm(), b = (p.outer - cut.stripe.centre).norm();
@@ -275,7 +264,7 @@ std::vector<StripeSight> WallSights(const Push& push, double radius_mm, double c
         z += middles[k].z_mm;
         ++count;
       }
-      if (count < kStride - 1) continue;
+      if (count < o.wall_stride - 1) continue;
       z /= count;
       if (std::abs(z - push.weld_z_mm) < clear_mm) continue;
       sights.push_back({static_cast<int>(f), slope / count, z < push.weld_z_mm});
@@ -289,12 +278,13 @@ Result<PathSolved> SolveRound(const bore::Bore& bore, const LightPlane& known, c
   std::vector<TrackFrame> frames;
   for (std::size_t i = 0; i < push.cuts.size(); ++i) frames.push_back(TrackFrameOf(push, i));
   TrackOptions track;
+  track.drawing = o.drawing;
   track.reach_mm = round == 0 ? 2 : 1;
   track.weld_from_mm = push.weld_z_mm - 4;
   track.weld_to_mm = push.weld_z_mm + 4;
   PathProblem problem;
   problem.drawing = TrackDrawing(frames, bore.radius_mm, track);
-  problem.stripe = WallSights(push, bore.radius_mm, o.clear_of_weld_mm);
+  problem.stripe = WallSights(push, bore.radius_mm, o.clear_of_weld_mm, o);
   for (std::size_t i = 0; i < push.cuts.size(); ++i) {
     problem.poses.push_back(push.cuts[i].pose);
     problem.settings.push_back(&push.frames[i]->setting);
@@ -335,6 +325,16 @@ Eigen::Vector3d LightPlane::PointAt(const Eigen::Vector2d& slope, double ahead_m
 }
 
 Status LightOptions::Check() const {
+  for (const auto& broken : {cuts.Check(), trace.Check(), own_light.Check(), drawing.Check()})
+    if (broken) return broken;
+  if (auto broken = FirstOutside("LightOptions", {{"halo_px", halo_px, 0, 50},
+                                                  {"rounds", rounds, 1, 20},
+                                                  {"lost_in_a_row", lost_in_a_row, 0, 100},
+                                                  {"same_radius_share", same_radius_share, 0, 0.5},
+                                                  {"alike_share", alike_share, 0, 1},
+                                                  {"middle_bin_mm", middle_bin_mm, 0.1, 5},
+                                                  {"wall_stride", wall_stride, 2, 100}}))
+    return broken;
   if (!(pitch_mm >= 0.05 && pitch_mm <= 1)) return BadInput("LightOptions::pitch_mm must be 0.05 to 1 mm.");
   if (!(longest_gap_mm > 0)) return BadInput("LightOptions::longest_gap_mm must be > 0 mm.");
   if (!(clear_of_weld_mm > 0)) return BadInput("LightOptions::clear_of_weld_mm must be > 0 mm.");
@@ -355,13 +355,13 @@ Result<LightSection> ReliefByLight(const std::vector<LightFrame>& frames, const 
     if (!std::isfinite(known.distance_u_mm)) known.distance_u_mm = options.plane_u_mm;
     if (!std::isfinite(known.tilt_u_deg)) known.tilt_u_deg = options.plane_tilt_u_deg;
   }
-  if (auto failed = FindStripes(frames, bore.radius_mm, out, push, job.Part(0, 0.4))) return *failed;
-  if (auto failed = FirstPoses(bore.radius_mm, push, job)) return *failed;
+  if (auto failed = FindStripes(frames, bore.radius_mm, out, push, job.Part(0, 0.4), options)) return *failed;
+  if (auto failed = FirstPoses(bore.radius_mm, push, job, options.drawing)) return *failed;
   known.distance_mm = push.plane.distance_mm;
-  for (int round = 0; round < kRounds; ++round) {
+  for (int round = 0; round < options.rounds; ++round) {
     if (job.Cancelled()) return Cancelled();
     job.Report(0.5 + 0.15 * round, "solving the poses together");
-    push.weld_z_mm = WeldMiddle(push, bore.radius_mm);
+    push.weld_z_mm = WeldMiddle(push, bore.radius_mm, options);
     auto solved = SolveRound(bore, known, options, round, push);
     if (!solved.ok()) return solved.error();
     const auto& s = solved.value();

@@ -10,6 +10,7 @@
 #include "vision/base/result.h"
 #include "vision/bore/bore.h"
 #include "vision/pose/pose.h"
+#include "vision/relief/light_options.h"
 #include "vision/relief/relief.h"
 
 /// Relief by light section: a plane of light fixed to the camera draws a stripe on the wall; each frame cuts the
@@ -42,11 +43,23 @@ struct LightFrame {
 };
 
 struct LightOptions {
-  double pitch_mm = 0.2;          ///< Rows of the relief; in [0.05, 1].
-  double longest_gap_mm = 2.2;    ///< Between two cuts; a wider gap is left empty; > 0.
-  double clear_of_weld_mm = 5.5;  ///< Wall further than this from the weld's middle is taken to be bare; > 0.
-  double plane_u_mm = 0.1;        ///< Of a distance that was given; > 0.
-  double plane_tilt_u_deg = 0.1;  ///< Of a tilt that was given (or 0 beside a given distance); > 0.
+  double pitch_mm = 0.2;            ///< Rows of the relief; in [0.05, 1].
+  double longest_gap_mm = 2.2;      ///< Between two cuts; a wider gap is left empty; > 0.
+  double clear_of_weld_mm = 5.5;    ///< Wall further than this from the weld's middle is taken to be bare; > 0.
+  double plane_u_mm = 0.1;          ///< Of a distance that was given; > 0.
+  double plane_tilt_u_deg = 0.1;    ///< Of a tilt that was given (or 0 beside a given distance); > 0.
+  int halo_px = 5;                  ///< Beside the stripe's edges: blur and coding.
+  int rounds = 3;                   ///< Of solving all poses together.
+  std::size_t lost_in_a_row = 2;    ///< Frames; across more the camera's path is not known.
+  double same_radius_share = 0.01;  ///< The stripe's radius is the same from frame to frame within so much.
+  double alike_share = 0.15;        ///< Of the stripe's width from frame to frame.
+  double middle_bin_mm = 0.5;       ///< The weld's middle is sought in such steps along z.
+  /// Columns of the stripe put together on bare wall (1.5 degrees): neighbours share its drawing.
+  int wall_stride = 6;
+  LightCutOptions cuts;
+  StripeTraceOptions trace;
+  OwnLightOptions own_light;
+  DrawingOptions drawing;
 
   [[nodiscard]] Status Check() const;
 };

@@ -7,10 +7,6 @@
 namespace vision::relief {
 namespace {
 
-constexpr std::size_t kFewest = 200;    ///< Places to learn from.
-constexpr double kBeside_slope = 0.06;  ///< Of the radius: wall beside the rim.
-constexpr double kLeastApart = 0.3;     ///< Sine of the angle between the colours of wall and stripe.
-
 cv::Vec3f Linear(const cv::Vec3b& coded) {
   cv::Vec3f light;
   for (int k = 0; k < 3; ++k) light[k] = static_cast<float>(std::pow(coded[k] / 255.0, 2.2));
@@ -43,7 +39,8 @@ void OwnLight::Learn(const cv::Mat3b& frame, const camera::Lens& lens, const Str
     for (const bool inner : {true, false}) {
       const Eigen::Vector2d rim = inner ? point.inner : point.outer, out = rim - stripe.centre;
       const auto at = At(frame, lens, rim),
-                 beside = At(frame, lens, stripe.centre + out * (inner ? 1 - kBeside_slope : 1 + kBeside_slope));
+                 beside = At(frame, lens,
+                             stripe.centre + out * (inner ? 1 - options_.beside_share : 1 + options_.beside_share));
       if (!at || !beside) continue;
       rims_.push_back(*at - *beside), walls_.push_back(*beside);
     }
@@ -51,11 +48,11 @@ void OwnLight::Learn(const cv::Mat3b& frame, const camera::Lens& lens, const Str
 }
 
 std::optional<cv::Vec3f> OwnLight::Weights() const {
-  if (rims_.size() < kFewest) return std::nullopt;
+  if (rims_.size() < options_.fewest) return std::nullopt;
   const cv::Vec3f wall = Median(walls_), stripe = Median(rims_);
   const double along = stripe.dot(wall) / std::max(1e-9, static_cast<double>(wall.dot(wall)));
   const cv::Vec3f own = stripe - static_cast<float>(along) * wall;  // what no light of the lamps on this wall holds
-  if (!(cv::norm(own) > kLeastApart * cv::norm(stripe))) return std::nullopt;
+  if (!(cv::norm(own) > options_.least_apart * cv::norm(stripe))) return std::nullopt;
   const float most = std::max({stripe[0], stripe[1], stripe[2]});
   return own * (most / own.dot(stripe));
 }

@@ -8,20 +8,11 @@
 
 #include "vision/base/median.h"
 #include "vision/bore/angle.h"
+#include "vision/bore/stations.h"
 
 namespace vision::relief {
 namespace {
 
-constexpr int kColumns = 720;
-constexpr double kEdgeScatter_mm = 0.045;  ///< One edge in one column: the wall's drawing and noise (least value).
-constexpr double kDrawing_mm = 0.02;       ///< What of the surface's own brightness does not average out, two edges.
-/// An edge read in the stripe's own light where a pixel is half a millimetre of height: colour is coded coarsely and
-/// flattens the crest. From trials on made-up welds: 0.06 mm there, 0.13 and 0.16 at 0.66 and 0.71 mm, as the cube.
-constexpr double kOwnLight_mm = 0.062, kOwnLightAt_mm_per_px = 0.5;
-constexpr double kOneEdge_mm = 0.05;       ///< Of one edge alone, brought to the mean of both.
-constexpr double kBeside_mm = 0.6;         ///< Along z, over which the two edges' difference is taken.
-constexpr double kBridged_mm = 6;          ///< Along z, between two places that know the difference.
-constexpr double kCurvature_per_mm = 0.2;  ///< By which the surface may bend otherwise between two cuts than the cubic.
 constexpr float kNaN = std::numeric_limits<float>::quiet_NaN();
 
 /// What one frame's one edge says in one relief column.
@@ -45,30 +36,30 @@ CutPoint PointOf(const Cut& cut, const LightPlane& plane, const Eigen::Vector2d&
 
 /// The samples of one edge of one cut, one a relief column: median over a degree around (four stripe columns).
 std::vector<std::optional<Sample>> SamplesOf(const Cut& cut, const LightPlane& plane, double radius_mm, bool inner,
-                                             double half_depth_mm) {
-  std::vector<std::vector<CutPoint>> bins(kColumns);
-  std::vector<int> by_own_light(kColumns);
+                                             double half_depth_mm, const LightCutOptions& o) {
+  std::vector<std::vector<CutPoint>> bins(bore::kStationLines);
+  std::vector<int> by_own_light(bore::kStationLines);
   for (const auto& point : cut.stripe.points) {
     if (!(inner ? point.has_inner() : point.has_outer())) continue;
     const auto at =
         PointOf(cut, plane, inner ? point.inner : point.outer, inner ? half_depth_mm : -half_depth_mm, radius_mm);
-    const int column = static_cast<int>(std::lround(at.theta_deg * kColumns / 360)) % kColumns;
+    const int column = static_cast<int>(std::lround(at.theta_deg * bore::kStationLines / 360)) % bore::kStationLines;
     bins[static_cast<std::size_t>(column)].push_back(at);
     by_own_light[static_cast<std::size_t>(column)] += point.by_own_light;
   }
-  const double own_light_mm = kOwnLight_mm * std::pow(cut.stripe.mm_per_px / kOwnLightAt_mm_per_px, 3);
-  std::vector<std::optional<Sample>> samples(kColumns);
-  for (int c = 0; c < kColumns; ++c) {
+  const double own_light_mm = o.own_light_mm * std::pow(cut.stripe.mm_per_px / o.own_light_at_mm_per_px, 3);
+  std::vector<std::optional<Sample>> samples(bore::kStationLines);
+  for (int c = 0; c < bore::kStationLines; ++c) {
     std::vector<double> z, h;
     for (int k = -1; k <= 1; ++k)
-      for (const auto& at : bins[static_cast<std::size_t>((c + k + kColumns) % kColumns)])
+      for (const auto& at : bins[static_cast<std::size_t>((c + k + bore::kStationLines) % bore::kStationLines)])
         z.push_back(at.z_mm), h.push_back(at.h_mm);
     if (z.size() < 3) continue;
     const double z_middle = MedianInPlace(z), h_middle = MedianInPlace(h);
     double spread = 0;
     for (const double value : h) spread += std::abs(value - h_middle);
     spread *= 1.2533 / static_cast<double>(h.size());
-    const double scatter = std::max(spread, kEdgeScatter_mm) / std::sqrt(static_cast<double>(h.size()));
+    const double scatter = std::max(spread, o.edge_scatter_mm) / std::sqrt(static_cast<double>(h.size()));
     const bool own = by_own_light[static_cast<std::size_t>(c)] > 0;
     samples[static_cast<std::size_t>(c)] = Sample{z_middle, h_middle, scatter, own ? own_light_mm : 0};
   }
@@ -76,7 +67,8 @@ std::vector<std::optional<Sample>> SamplesOf(const Cut& cut, const LightPlane& p
 }
 
 /// Cubic through the samples of one column (Hermite, slopes by the three nearest samples), straight at the ends.
-void FillColumn(const std::vector<Sample>& s, int column, double longest_gap_mm, EdgeRelief& out) {
+void FillColumn(const std::vector<Sample>& s, int column, double longest_gap_mm, EdgeRelief& out,
+                const LightCutOptions& o) {
   Relief& relief = out.relief;
   const auto slope = [&](std::size_t i) {
     if (s.size() < 2) return 0.0;
@@ -97,7 +89,7 @@ void FillColumn(const std::vector<Sample>& s, int column, double longest_gap_mm,
           static_cast<float>((2 * t3 - 3 * t2 + 1) * s[i].h_mm + (t3 - 2 * t2 + t) * gap * slope(i) +
                              (3 * t2 - 2 * t3) * s[i + 1].h_mm + (t3 - t2) * gap * slope(i + 1));
       relief.u_mm(row, column) = static_cast<float>(
-          std::hypot((1 - t) * s[i].u_mm, t * s[i + 1].u_mm, 0.5 * kCurvature_per_mm * t * (1 - t) * gap * gap));
+          std::hypot((1 - t) * s[i].u_mm, t * s[i + 1].u_mm, 0.5 * o.curvature_per_mm * t * (1 - t) * gap * gap));
       out.own_light_mm(row, column) = static_cast<float>((1 - t) * s[i].own_light_mm + t * s[i + 1].own_light_mm);
     }
   }
@@ -129,17 +121,17 @@ EdgeRelief OneEdgeRelief(const std::vector<Cut>& cuts, const LightPlane& plane, 
   EdgeRelief out{empty, cv::Mat1f(empty.h_mm.size(), 0.F)};
   out.relief.h_mm = empty.h_mm.clone();
   out.relief.u_mm = empty.u_mm.clone();
-  std::vector<std::vector<Sample>> columns(kColumns);
+  std::vector<std::vector<Sample>> columns(bore::kStationLines);
   for (const auto& cut : cuts) {
-    const auto samples = SamplesOf(cut, plane, radius_mm, inner, half_depth_mm);
+    const auto samples = SamplesOf(cut, plane, radius_mm, inner, half_depth_mm, o.cuts);
     for (std::size_t c = 0; c < samples.size(); ++c) {
       if (!samples[c]) continue;
       columns[c].push_back(*samples[c]);
       columns[c].back().u_mm = std::hypot(samples[c]->u_mm, cut.u_mm);
     }
   }
-  for (int c = 0; c < kColumns; ++c)
-    FillColumn(Merged(std::move(columns[static_cast<std::size_t>(c)]), 0.25), c, o.longest_gap_mm, out);
+  for (int c = 0; c < bore::kStationLines; ++c)
+    FillColumn(Merged(std::move(columns[static_cast<std::size_t>(c)]), 0.25), c, o.longest_gap_mm, out, o.cuts);
   return out;
 }
 
@@ -166,8 +158,8 @@ struct OneEdge {
 
 /// @param beside, between Mean difference of the two edges close by, and between places further off along z that know
 /// it; NaN where neither does. A quarter of the correction is unsure close by, half of it where it is bridged.
-OneEdge LostEdge(float beside, float between) {
-  const auto one = static_cast<float>(kOneEdge_mm);
+OneEdge LostEdge(float beside, float between, const LightCutOptions& o) {
+  const auto one = static_cast<float>(o.one_edge_mm);
   if (std::isfinite(beside)) return {0.5F * beside, std::hypot(one, 0.125F * beside)};
   if (std::isfinite(between)) return {0.5F * between, std::hypot(2 * one, 0.25F * between)};
   return {0, 2 * one};
@@ -224,23 +216,23 @@ Relief ReliefFromCuts(const std::vector<Cut>& cuts, const LightPlane& plane, dou
     for (const auto& point : MiddlesOf(cut, plane, radius_mm))
       if (point.valid) from = std::min(from, point.z_mm), to = std::max(to, point.z_mm);
   Relief relief = EmptyRelief(radius_mm, std::floor(from - half_depth_mm), std::ceil(to + half_depth_mm), o.pitch_mm,
-                              How::kLightSection, kColumns);
+                              How::kLightSection, bore::kStationLines);
   const EdgeRelief by_inner = OneEdgeRelief(cuts, plane, radius_mm, true, half_depth_mm, relief, o),
                    by_outer = OneEdgeRelief(cuts, plane, radius_mm, false, half_depth_mm, relief, o);
   const Relief &inner = by_inner.relief, &outer = by_outer.relief;
   const cv::Mat1f beside = WindowMean(cv::Mat1f(inner.h_mm - outer.h_mm),
-                                      std::max(1, static_cast<int>(kBeside_mm / o.pitch_mm)), 10),
-                  between = BridgedAlong(beside, static_cast<int>(kBridged_mm / o.pitch_mm));
+                                      std::max(1, static_cast<int>(o.cuts.beside_mm / o.pitch_mm)), 10),
+                  between = BridgedAlong(beside, static_cast<int>(o.cuts.bridged_mm / o.pitch_mm));
   for (int row = 0; row < relief.grid.rows; ++row)
-    for (int c = 0; c < kColumns; ++c) {
+    for (int c = 0; c < bore::kStationLines; ++c) {
       const float a = inner.h_mm(row, c), b = outer.h_mm(row, c);
       if (std::isfinite(a) && std::isfinite(b)) {
         relief.h_mm(row, c) = 0.5F * (a + b);
         relief.u_mm(row, c) =
-            static_cast<float>(std::hypot(0.5 * std::hypot(inner.u_mm(row, c), outer.u_mm(row, c)), kDrawing_mm,
+            static_cast<float>(std::hypot(0.5 * std::hypot(inner.u_mm(row, c), outer.u_mm(row, c)), o.cuts.drawing_mm,
                                           0.5 * (by_inner.own_light_mm(row, c) + by_outer.own_light_mm(row, c))));
       } else if (std::isfinite(a) || std::isfinite(b)) {
-        const auto lost = LostEdge(beside(row, c), between(row, c));
+        const auto lost = LostEdge(beside(row, c), between(row, c), o.cuts);
         relief.h_mm(row, c) = std::isfinite(a) ? a - lost.half_mm : b + lost.half_mm;
         const auto& edge = std::isfinite(a) ? by_inner : by_outer;
         relief.u_mm(row, c) = std::hypot(edge.relief.u_mm(row, c), lost.u_mm, edge.own_light_mm(row, c));
@@ -248,7 +240,7 @@ Relief ReliefFromCuts(const std::vector<Cut>& cuts, const LightPlane& plane, dou
     }
   double sum = 0;
   for (const auto& cut : cuts) sum += cut.u_mm * cut.u_mm;
-  relief.shared_u_mm = std::hypot(std::sqrt(sum / static_cast<double>(cuts.size())), kDrawing_mm / 2);
+  relief.shared_u_mm = std::hypot(std::sqrt(sum / static_cast<double>(cuts.size())), o.cuts.drawing_mm / 2);
   return relief;
 }
 

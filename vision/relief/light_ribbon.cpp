@@ -8,9 +8,6 @@
 namespace vision::relief {
 namespace {
 
-constexpr float kStandsOff = 15;        ///< Codes by which a coloured stripe stands off the wall.
-constexpr double kColourSpread_px = 8;  ///< Over which colour is averaged: a blown-out stripe has it on its rims.
-
 float ShareOf(std::vector<float>& v, double at) {
   const auto place = v.begin() + static_cast<std::ptrdiff_t>(at * static_cast<double>(v.size() - 1));
   std::nth_element(v.begin(), place, v.end());
@@ -143,39 +140,25 @@ Candidate NarrowestBand(const Ribbon& ribbon, int column, int from, int to, doub
   return best.empty() ? Candidate{} : best.front();
 }
 
-void WeighByColour(Ribbon& ribbon) {
+void WeighByColour(Ribbon& ribbon, const StripeTraceOptions& o) {
   cv::Mat1f off = OffTheWall(ribbon);
   if (off.empty()) return;
-  cv::blur(off, off, {1, std::max(1, static_cast<int>(kColourSpread_px / ribbon.px_per_row))});
+  cv::blur(off, off, {1, std::max(1, static_cast<int>(o.colour_spread_px / ribbon.px_per_row))});
   const float usual = UsualPeak(off);
-  if (usual < kStandsOff) return;
+  if (usual < o.stands_off) return;
   for (int row = 0; row < off.rows; ++row)
     for (int column = 0; column < off.cols; ++column)
       if (float& light = ribbon.light(row, column); light > 0) light *= std::min(1.F, off(row, column) / usual);
 }
 
-bool ColourForLight(Ribbon& ribbon) {
+bool ColourForLight(Ribbon& ribbon, const StripeTraceOptions& o) {
   const cv::Mat1f off = OffTheWall(ribbon);
   const float usual = off.empty() ? 0 : UsualPeak(off);
-  if (usual < kStandsOff) return false;
+  if (usual < o.stands_off) return false;
   for (int row = 0; row < off.rows; ++row)
     for (int column = 0; column < off.cols; ++column)
       if (float& light = ribbon.light(row, column); light >= 0) light = std::min(1.F, off(row, column) / usual);
   return true;
-}
-
-/// Median of the finite values within `reach` columns around the circle; NaN when fewer than a quarter are.
-std::vector<double> RunningMedian(const std::vector<double>& values, int reach) {
-  const int n = static_cast<int>(values.size());
-  std::vector<double> out(values.size(), NAN), window;
-  for (int i = 0; i < n; ++i) {
-    window.clear();
-    for (int k = -reach; k <= reach; ++k)
-      if (const double v = values[static_cast<std::size_t>((i + k + n) % n)]; std::isfinite(v)) window.push_back(v);
-    if (static_cast<int>(window.size()) * 4 < 2 * reach + 1) continue;
-    out[static_cast<std::size_t>(i)] = MedianInPlace(window);
-  }
-  return out;
 }
 
 }  // namespace vision::relief

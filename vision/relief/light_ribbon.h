@@ -52,21 +52,16 @@ struct Candidate {
 
 /// Weakens whatever is not of the stripe's colour, where the stripe has one: how far each place lies off the wall's
 /// usual colour, the rim of a blown-out stripe included. Lamps that glint on the bead are as bright as a stripe.
-void WeighByColour(Ribbon& ribbon);
+void WeighByColour(Ribbon& ribbon, const StripeTraceOptions& o);
 
 /// The stripe's colour in the place of light, for a stripe that lies beside something brighter: how far each place lies
 /// off the wall's usual colour, 0 to 1. @return false where the stripe has no colour of its own; nothing is changed.
-bool ColourForLight(Ribbon& ribbon);
+bool ColourForLight(Ribbon& ribbon, const StripeTraceOptions& o);
 
 Candidate NarrowestBand(const Ribbon& ribbon, int column, int from, int to, double half_px);
 
 /// The `most` best of them that lie `half_px` or more apart, best first.
 std::vector<Candidate> BrightBands(const Ribbon& ribbon, int column, int from, int to, double half_px, int most);
-
-/// Median of the finite values within `reach` columns around the circle; NaN when fewer than a quarter are.
-std::vector<double> RunningMedian(const std::vector<double>& values, int reach);
-
-constexpr double kBeside_px = 14;  ///< Surroundings looked at beyond the heights sought.
 
 /// The stripe followed around a ribbon that holds it (light_trace.cpp).
 Stripe TraceStripe(const Ribbon& ribbon, double circle_radius, const StripeOptions& options);

@@ -15,7 +15,7 @@
 namespace vision::relief {
 namespace {
 
-constexpr double kRad = bore::kRadPerDeg;
+constexpr double kRad = bore::kRadPerDeg;  ///< Mathematics.
 /// Lamps that travel with the camera drag the look of the wall's drawing along, a little differently around the bore;
 /// on rendered frames with truth that turns the axis by 0.2 to 0.3 degree, which no residual shows.
 constexpr double kAxisDrag_deg = 0.3;

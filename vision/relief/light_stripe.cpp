@@ -10,11 +10,6 @@
 namespace vision::relief {
 namespace {
 
-constexpr double kRadiusShare = 0.02;  ///< Of a known radius: tilt of the camera.
-constexpr double kOffTheBore_mm = 4;   ///< What is cut may lie so far off the bore: bead, misaligned wall.
-constexpr int kBandsTried = 3;         ///< In each direction, where the radius is known.
-constexpr std::size_t kTrials = 400;
-
 struct Circle {
   Eigen::Vector2d centre{0, 0};
   double radius = 0;
@@ -38,12 +33,12 @@ Circle FitCircle(const std::vector<Eigen::Vector2d>& points, const std::vector<d
 /// @param expected Of its radius: the nearer the more a circle counts, down to nothing at least and most; NaN = not
 /// known.
 std::optional<Circle> AgreedCircle(const std::vector<Eigen::Vector2d>& points, double tolerance, double least,
-                                   double most, double expected, std::size_t fewest) {
+                                   double most, double expected, std::size_t fewest, const StripeTraceOptions& o) {
   const std::size_t n = points.size();
   if (n < 24) return std::nullopt;
   Circle best;
   double most_counted = 0, most_agree = 0;
-  for (std::size_t trial = 0; trial < kTrials; ++trial) {
+  for (std::size_t trial = 0; trial < o.trials; ++trial) {
     const std::size_t a = (trial * 7919) % n, b = (a + n / 3 + trial % (n / 8)) % n,
                       c = (a + 2 * n / 3 - (trial * 31) % (n / 8)) % n;
     const Circle circle = FitCircle({points[a], points[b], points[c]}, {1, 1, 1});
@@ -74,17 +69,17 @@ std::optional<Circle> RingOf(const Ribbon& ribbon, const StripeOptions& o, doubl
   const auto contrast = std::max(0.1F, static_cast<float>(std::pow(o.least_contrast / 255.0, 2.2)));
   std::size_t columns = 0;
   for (int column = 0; column < ribbon.light.cols; ++column) {
-    const auto bands = BrightBands(ribbon, column, 0, ribbon.light.rows, 9, known ? kBandsTried : 1);
+    const auto bands = BrightBands(ribbon, column, 0, ribbon.light.rows, 9, known ? o.trace.bands_tried : 1);
     columns += !bands.empty() && bands.front().response > contrast;
     for (const auto& band : bands)
       if (band.response > contrast) points.push_back(ribbon.SlopeOf(column, band.row));
   }
   if (columns < 120) return std::nullopt;
   const double tolerance = 3.0 / o.radius_mm * (known ? o.expected_slope : 1.0);
-  if (!known) return AgreedCircle(points, tolerance, least * 0.8, most * 1.1, NAN, points.size() / 4);
-  const double share = kRadiusShare + kOffTheBore_mm / o.radius_mm;
+  if (!known) return AgreedCircle(points, tolerance, least * 0.8, most * 1.1, NAN, points.size() / 4, o.trace);
+  const double share = o.trace.radius_share + o.trace.off_the_bore_mm / o.radius_mm;
   return AgreedCircle(points, tolerance, o.expected_slope * (1 - share), o.expected_slope * (1 + share),
-                      o.expected_slope, columns / 4);
+                      o.expected_slope, columns / 4, o.trace);
 }
 
 std::optional<Circle> RoughRing(const LightParts& parts, const camera::Lens& lens, const cv::Mat1b& mask,
@@ -102,15 +97,16 @@ std::optional<Circle> RoughRing(const LightParts& parts, const camera::Lens& len
     if (const auto ring = RingOf(weighed, o, least, most)) return ring;
   }
   weighed.light = ribbon.light.clone();
-  WeighByColour(weighed);
+  WeighByColour(weighed, o.trace);
   if (const auto ring = RingOf(weighed, o, least, most)) return ring;
   weighed.light = ribbon.light.clone();  // a bead close by outshines the stripe: its colour alone may tell it
-  return ColourForLight(weighed) ? RingOf(weighed, o, least, most) : std::nullopt;
+  return ColourForLight(weighed, o.trace) ? RingOf(weighed, o, least, most) : std::nullopt;
 }
 
 }  // namespace
 
 Status StripeOptions::Check() const {
+  if (auto broken = trace.Check()) return broken;
   if (!(radius_mm > 0)) return BadInput("StripeOptions::radius_mm must be > 0 mm.");
   if (!(reach_mm > 0)) return BadInput("StripeOptions::reach_mm must be > 0 mm.");
   if (!(max_offset_share > 0 && max_offset_share <= 0.8))
@@ -127,8 +123,8 @@ std::optional<Stripe> FindStripe(const cv::Mat3b& frame, const camera::Lens& len
   const LightParts light = PartsOf(frame, options.unmix);
   const auto circle = RoughRing(light, lens, mask, options);
   if (!circle) return std::nullopt;
-  const double reach =
-      circle->radius * options.reach_mm / options.radius_mm + kBeside_px / PxPerSlope(lens, circle->radius);
+  const double reach = circle->radius * options.reach_mm / options.radius_mm +
+                       options.trace.beside_px / PxPerSlope(lens, circle->radius);
   const Ribbon ribbon = RibbonAround(light, lens, mask, circle->centre, circle->radius - reach, circle->radius + reach,
                                      options.columns, 0.2);
   Stripe stripe = TraceStripe(ribbon, circle->radius, options);

@@ -9,6 +9,7 @@
 
 #include "vision/base/result.h"
 #include "vision/camera/lens.h"
+#include "vision/relief/light_options.h"
 
 /// The bright stripe that a plane of light draws on the wall, found in one frame to a part of a pixel.
 /// Everything is in `slopes`: x / z and y / z of the ray in the camera's frame, so that a plane z = D turns a slope
@@ -59,6 +60,7 @@ struct StripeOptions {
   std::optional<RimColour> rim;  ///< From other frames; else learnt in this one.
   double usual_width = NAN;      ///< As a slope, from other frames: for one in which it is hardly seen on both sides.
   int least_contrast = 30;       ///< Grey levels by which the stripe stands over its surroundings; in [5, 200].
+  StripeTraceOptions trace;
 
   [[nodiscard]] Status Check() const;
 };
@@ -67,10 +69,12 @@ struct StripeOptions {
 /// @return nullopt where the stripe has no colour of its own.
 class OwnLight {
  public:
+  explicit OwnLight(const OwnLightOptions& options = {}) : options_(options) {}
   void Learn(const cv::Mat3b& frame, const camera::Lens& lens, const Stripe& stripe);
   std::optional<cv::Vec3f> Weights() const;
 
  private:
+  OwnLightOptions options_;
   std::vector<cv::Vec3f> walls_, rims_;
 };
 

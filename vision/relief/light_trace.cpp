@@ -2,30 +2,18 @@
 #include <cmath>
 
 #include "vision/relief/light_ribbon.h"
+#include "vision/statistics/around.h"
+#include "vision/statistics/quantile.h"
 
 namespace vision::relief {
 namespace {
-
-constexpr double kLevel = 0.45;    ///< Height of the edge between surroundings and (clipped) peak.
-constexpr float kFull = 0.93F;     ///< Linear brightness taken as blown out (code 247).
-constexpr double kStray_px = 1.6;  ///< An edge further from where it should be is something else.
-constexpr float kAlike = 0.1F;     ///< Surroundings on the two sides, of the peak: the stripe stands alone.
-constexpr float kDark = 0.3F;      ///< Of the peak: brighter surroundings are no plain wall.
-constexpr int kSlope_rows = 3;     ///< Rows the path may move a column.
-
-float Percentile(std::vector<float> v, double share) {
-  if (v.empty()) return 0;
-  auto at = v.begin() + static_cast<std::ptrdiff_t>(share * static_cast<double>(v.size() - 1));
-  std::nth_element(v.begin(), at, v.end());
-  return *at;
-}
 
 cv::Vec2f MedianColour(const std::vector<cv::Vec2f>& colours) {
   cv::Vec2f middle;
   for (int k = 0; k < 2; ++k) {
     std::vector<float> v;
     for (const auto& c : colours) v.push_back(c[k]);
-    middle[k] = Percentile(v, 0.5);
+    middle[k] = statistics::QuantileInPlace(v, 0.5);
   }
   return middle;
 }
@@ -53,14 +41,14 @@ struct Tracer {
       if (!Inside(row) || light(row, column) < 0) break;
       around.push_back(light(row, column));
     }
-    return around.size() < 5 ? NAN : Percentile(around, 0.4);
+    return around.size() < 5 ? NAN : statistics::QuantileInPlace(around, 0.4);
   }
 
   /// From `start` outward to where the light falls through the level over that side's own surroundings.
   double Edge(const cv::Mat1f& light, int column, int start, int direction, float peak, double within_px) const {
-    const float ground = Ground(light, column, start, direction, within_px), top = std::min(peak, kFull);
+    const float ground = Ground(light, column, start, direction, within_px), top = std::min(peak, o.trace.full_share);
     if (!(ground <= 0.5F * top)) return NAN;
-    const float level = ground + static_cast<float>(kLevel) * (top - ground);
+    const float level = ground + static_cast<float>(o.trace.level_share) * (top - ground);
     for (int k = 1; k < Rows(within_px + 2); ++k) {
       const int row = start + direction * k;
       if (!Inside(row)) return NAN;
@@ -91,10 +79,11 @@ struct Tracer {
         peak = std::max(peak, light(r, column));
       return peak;
     };
-    const float peak = peak_of(ribbon.light), top = std::min(peak, kFull);
+    const float peak = peak_of(ribbon.light), top = std::min(peak, o.trace.full_share);
     const float inside = Ground(ribbon.light, column, middle, -1, within_px),
                 outside = Ground(ribbon.light, column, middle, 1, within_px);
-    const bool alone = std::abs(inside - outside) < kAlike * top && std::max(inside, outside) < kDark * top;
+    const bool alone =
+        std::abs(inside - outside) < o.trace.alike_share * top && std::max(inside, outside) < o.trace.dark_share * top;
     const cv::Mat1f& light = alone || ribbon.own.empty() ? ribbon.light : ribbon.own;
     const float highest = &light == &ribbon.light ? peak : peak_of(light);
     return {Edge(light, column, middle, -1, highest, within_px), Edge(light, column, middle, 1, highest, within_px),
@@ -128,7 +117,7 @@ void Tracer::LearnRim(const std::vector<Edges>& edges) {
 /// highlight has no rim of the stripe's colour and counts little).
 std::vector<double> Tracer::Path(double width_rows) const {
   const int rows = ribbon.light.rows, n = ribbon.light.cols, half = static_cast<int>(std::lround(width_rows / 2));
-  const int px = Rows(1), margin = Rows(kBeside_px - 2);
+  const int px = Rows(1), margin = Rows(o.trace.beside_px - 2);
   const auto rise = [&](int row, int column, int direction) {
     const int in = row - direction * px, out = row + direction * px;
     const auto& light = of_its_colour.light;
@@ -143,10 +132,10 @@ std::vector<double> Tracer::Path(double width_rows) const {
     const int column = t % n, now = t & 1, before = 1 - now;
     for (int row = margin; row < rows - margin; ++row) {
       float most = -1e9F;
-      for (int k = -kSlope_rows; k <= kSlope_rows; ++k) {
+      for (int k = -o.trace.slope_rows; k <= o.trace.slope_rows; ++k) {
         if (row + k < margin || row + k >= rows - margin) continue;
         const float value = best(row + k, before) - 0.02F * static_cast<float>(std::abs(k));
-        if (value > most) most = value, from(row, t) = static_cast<uchar>(k + kSlope_rows);
+        if (value > most) most = value, from(row, t) = static_cast<uchar>(k + o.trace.slope_rows);
       }
       best(row, now) = most + rise(row - half, column, -1) + rise(row + half, column, 1);
     }
@@ -157,17 +146,17 @@ std::vector<double> Tracer::Path(double width_rows) const {
   std::vector<double> path(static_cast<std::size_t>(n), NAN);
   for (int t = turns - 1; t >= n / 2; --t) {
     if (t < n / 2 + n) path[static_cast<std::size_t>(t % n)] = row;
-    row += from(row, t) - kSlope_rows;
+    row += from(row, t) - o.trace.slope_rows;
   }
   return path;
 }
 
 /// The two edges of one column, each only where it lies about where the path and the usual width put it.
-Edges Place(const Tracer& tracer, int column, int path, double width) {
+Edges Place(const Tracer& tracer, int column, int path, double width, const StripeTraceOptions& o) {
   const double px = 1 / tracer.ribbon.px_per_row;
   Edges e = tracer.EdgesAt(column, path, 0.5 * width / px + 2.5);
-  if (!(std::abs(e.inner - (path - width / 2)) < kStray_px * px)) e.inner = NAN;
-  if (!(std::abs(e.outer - (path + width / 2)) < kStray_px * px)) e.outer = NAN;
+  if (!(std::abs(e.inner - (path - width / 2)) < o.stray_px * px)) e.inner = NAN;
+  if (!(std::abs(e.outer - (path + width / 2)) < o.stray_px * px)) e.outer = NAN;
   return e;
 }
 
@@ -177,6 +166,11 @@ std::vector<Edges> PlainEdges(const Tracer& tracer, const std::vector<double>& p
   for (std::size_t i = 0; i < path.size(); ++i)
     if (std::isfinite(path[i])) edges[i] = tracer.EdgesAt(static_cast<int>(i), static_cast<int>(path[i]), 6);
   return edges;
+}
+
+/// Median within `reach` columns; NaN where fewer than a quarter of them are known.
+std::vector<double> MedianOfThose(const std::vector<double>& values, int reach) {
+  return statistics::MedianAround(values, reach, (2 * reach + 4) / 4);
 }
 
 std::vector<double> Widths(const std::vector<Edges>& edges) {
@@ -191,21 +185,21 @@ Stripe TraceStripe(const Ribbon& ribbon, double circle_radius, const StripeOptio
   const int n = ribbon.light.cols;
   Ribbon weighed = ribbon;
   weighed.light = ribbon.own.empty() ? ribbon.light.clone() : ribbon.own.clone();
-  WeighByColour(weighed);
+  WeighByColour(weighed, o.trace);
   Tracer tracer{ribbon, weighed, o};
-  const int beside = tracer.Rows(kBeside_px - 2);
+  const int beside = tracer.Rows(o.trace.beside_px - 2);
   const auto contrast = static_cast<float>(std::pow(o.least_contrast / 255.0, 2.2));
   std::vector<double> bands(static_cast<std::size_t>(n), NAN);
   for (int c = 0; c < n; ++c) {
     const auto band = NarrowestBand(weighed, c, beside, ribbon.light.rows - beside, 7);
     if (band.row >= 0 && band.response > contrast) bands[static_cast<std::size_t>(c)] = band.row;
   }
-  auto edges = PlainEdges(tracer, RunningMedian(bands, n / 60));
+  auto edges = PlainEdges(tracer, MedianOfThose(bands, n / 60));
   if (o.rim)
     tracer.rim = *o.rim;
   else
     tracer.LearnRim(edges);
-  auto first_width = RunningMedian(Widths(edges), n);
+  auto first_width = MedianOfThose(Widths(edges), n);
   if (std::isfinite(o.usual_width)) first_width.assign(first_width.size(), o.usual_width / ribbon.step);
   Stripe stripe;
   stripe.centre = ribbon.centre;
@@ -214,14 +208,14 @@ Stripe TraceStripe(const Ribbon& ribbon, double circle_radius, const StripeOptio
   stripe.width = first_width.front() * ribbon.step;
   stripe.rim = tracer.rim;
   const auto path = tracer.Path(first_width.front());
-  const auto usual_width = RunningMedian(Widths(PlainEdges(tracer, path)), n / 24);
+  const auto usual_width = MedianOfThose(Widths(PlainEdges(tracer, path)), n / 24);
   stripe.mm_per_px = ribbon.step * o.radius_mm / circle_radius / ribbon.px_per_row;
   int inside = 0, found = 0;
   for (int c = 0; c < n; ++c) {
     const auto i = static_cast<std::size_t>(c);
     inside += ribbon.light(ribbon.light.rows / 2, c) >= 0;
     const double width = std::isfinite(usual_width[i]) ? usual_width[i] : first_width.front();
-    const Edges e = Place(tracer, c, static_cast<int>(path[i]), width);
+    const Edges e = Place(tracer, c, static_cast<int>(path[i]), width, o.trace);
     StripePoint point;
     point.by_own_light = e.by_own_light;
     if (std::isfinite(e.inner)) point.inner = ribbon.SlopeOf(c, e.inner);

@@ -11,14 +11,6 @@
 namespace vision::relief {
 namespace {
 
-constexpr double kPitch_mm = 0.25;
-constexpr double kPatch_mm = 8;
-constexpr double kPatch_share = 0.12;  ///< Of the radius: in a small bore little wall is clear of stripe and weld.
-/// Whatever is fixed to the camera (coding blocks, dust, its own noise) draws a match to no motion at all; on rendered
-/// frames by up to a fifth of a pixel where the true motion is below this, and no longer seen above.
-constexpr double kApart_px = 4.5;
-constexpr double kFine_mm = 0.35, kCoarse_mm = 2.2;  ///< Band kept: finer is noise, coarser is light.
-
 /// A frame's wall as a band-passed picture of its drawing.
 struct Drawing {
   unroll::UnrollMap map;
@@ -27,8 +19,8 @@ struct Drawing {
   int margin = 0;
 };
 
-unroll::StripGrid GridOf(double radius_mm, double from_mm, double to_mm) {
-  return unroll::StripGrid::Over(radius_mm, from_mm, to_mm, kPitch_mm);
+unroll::StripGrid GridOf(double radius_mm, double from_mm, double to_mm, const DrawingOptions& o) {
+  return unroll::StripGrid::Over(radius_mm, from_mm, to_mm, o.pitch_mm);
 }
 
 cv::Mat1f BandOf(const cv::Mat1f& log, const cv::Mat1f& weight, double sigma) {
@@ -39,7 +31,7 @@ cv::Mat1f BandOf(const cv::Mat1f& log, const cv::Mat1f& weight, double sigma) {
   return out;
 }
 
-Drawing DrawingOf(const TrackFrame& frame, const unroll::StripGrid& grid, int margin) {
+Drawing DrawingOf(const TrackFrame& frame, const unroll::StripGrid& grid, int margin, const DrawingOptions& o) {
   Drawing d;
   d.margin = margin;
   d.map = unroll::BuildMap(frame.setting->lens, frame.pose, grid, frame.setting->mask);
@@ -57,7 +49,7 @@ Drawing DrawingOf(const TrackFrame& frame, const unroll::StripGrid& grid, int ma
   const auto wrap = [margin](auto& m) { cv::copyMakeBorder(m, m, 0, 0, margin, margin, cv::BORDER_WRAP); };
   wrap(log);
   wrap(weight);
-  cv::subtract(BandOf(log, weight, kFine_mm / kPitch_mm), BandOf(log, weight, kCoarse_mm / kPitch_mm), d.band);
+  cv::subtract(BandOf(log, weight, o.fine_mm / o.pitch_mm), BandOf(log, weight, o.coarse_mm / o.pitch_mm), d.band);
   d.band = cv::min(cv::max(d.band.mul(weight), -0.3F), 0.3F);
   d.bad = 255 - good;
   wrap(d.bad);
@@ -103,20 +95,21 @@ double Along(const TrackFrame& frame) { return frame.pose.rotation(2, 2) > 0 ? 1
 
 }  // namespace
 
-double StepAlong(const TrackFrame& first, const TrackFrame& second, double radius_mm, double reach_mm) {
+double StepAlong(const TrackFrame& first, const TrackFrame& second, double radius_mm, double reach_mm,
+                 const DrawingOptions& o) {
   const double along = Along(first), z = first.pose.translation_mm.z();
   const double near = z + along * 0.2 * radius_mm, far = z + along * 1.1 * radius_mm;
-  const auto grid = GridOf(radius_mm, std::min(near, far), std::max(near, far));
-  const double side_mm = std::min(1.5 * kPatch_mm, kPatch_share * radius_mm);
-  const int patch = static_cast<int>(side_mm / kPitch_mm), reach = static_cast<int>(reach_mm / kPitch_mm);
+  const auto grid = GridOf(radius_mm, std::min(near, far), std::max(near, far), o);
+  const double side_mm = std::min(1.5 * o.patch_mm, o.patch_share * radius_mm);
+  const int patch = static_cast<int>(side_mm / o.pitch_mm), reach = static_cast<int>(reach_mm / o.pitch_mm);
   const int margin = patch + reach;
-  const Drawing a = DrawingOf(first, grid, margin), b = DrawingOf(second, grid, margin);
+  const Drawing a = DrawingOf(first, grid, margin, o), b = DrawingOf(second, grid, margin, o);
   std::vector<double> steps;
   for (int k = 0; k < 24; ++k)
     for (int row = reach; row + patch + reach < grid.rows; row += patch / 2) {
       const auto shift =
           Compare(a, b, {grid.columns * k / 24 + margin - patch / 2, row, patch, patch}, reach, reach / 2);
-      if (shift.correlation > 0.5) steps.push_back(shift.rows * kPitch_mm);
+      if (shift.correlation > 0.5) steps.push_back(shift.rows * o.pitch_mm);
     }
   if (steps.size() < 12) return NAN;
   return -MedianInPlace(steps);  // a camera further along sees the same wall that much nearer
@@ -129,13 +122,14 @@ std::vector<DrawingPoint> TrackDrawing(const std::vector<TrackFrame>& frames, do
     from = std::min({from, z, far});
     to = std::max({to, z, far});
   }
-  const auto grid = GridOf(radius_mm, from, to);
-  const int patch = static_cast<int>(kPatch_mm / kPitch_mm), reach = static_cast<int>(o.reach_mm / kPitch_mm);
+  const auto grid = GridOf(radius_mm, from, to, o.drawing);
+  const int patch = static_cast<int>(o.drawing.patch_mm / o.drawing.pitch_mm),
+            reach = static_cast<int>(o.reach_mm / o.drawing.pitch_mm);
   const int margin = patch + reach;
   std::vector<Drawing> drawings(frames.size());
   cv::parallel_for_(cv::Range(0, static_cast<int>(frames.size())), [&](const cv::Range& range) {
     for (int i = range.start; i < range.end; ++i)
-      drawings[static_cast<std::size_t>(i)] = DrawingOf(frames[static_cast<std::size_t>(i)], grid, margin);
+      drawings[static_cast<std::size_t>(i)] = DrawingOf(frames[static_cast<std::size_t>(i)], grid, margin, o.drawing);
   });
   const int count = static_cast<int>(frames.size()), step = std::max(1, std::min(o.neighbours, count) / 3);
   std::vector<DrawingPoint> points;
@@ -143,7 +137,7 @@ std::vector<DrawingPoint> TrackDrawing(const std::vector<TrackFrame>& frames, do
     for (int k = 0; k < o.around; ++k)
       for (int row = 0; row + patch < grid.rows; row += patch) {
         const double z = grid.ZMm(row + 0.5 * patch);
-        if (z > o.weld_from_mm - kPatch_mm / 2 && z < o.weld_to_mm + kPatch_mm / 2) continue;
+        if (z > o.weld_from_mm - o.drawing.patch_mm / 2 && z < o.weld_to_mm + o.drawing.patch_mm / 2) continue;
         const int column = grid.columns * k / o.around;
         const cv::Rect place(column + margin - patch / 2, row, patch, patch);
         const double middle_row = row + 0.5 * (patch - 1), middle_column = column - patch / 2 + 0.5 * (patch - 1);
@@ -158,7 +152,7 @@ std::vector<DrawingPoint> TrackDrawing(const std::vector<TrackFrame>& frames, do
           if (shift.correlation < o.least_correlation) continue;
           const auto pixel = PixelAt(frames[static_cast<std::size_t>(i)], grid, middle_row + shift.rows,
                                      middle_column + shift.columns);
-          const bool apart = i == home || (pixel && (*pixel - *here).norm() > kApart_px);
+          const bool apart = i == home || (pixel && (*pixel - *here).norm() > o.drawing.apart_px);
           if (pixel && apart) point.sights.push_back({i, *pixel, 0.1 / shift.correlation});
         }
         if (point.sights.size() >= 2) points.push_back(std::move(point));

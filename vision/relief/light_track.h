@@ -6,6 +6,7 @@
 
 #include "vision/bore/bore.h"
 #include "vision/pose/pose.h"
+#include "vision/relief/light_options.h"
 
 /// The wall's own drawing followed through the frames of one push.
 namespace vision::relief {
@@ -29,6 +30,7 @@ struct TrackOptions {
   int around = 36;                          ///< Patches around the bore.
   int neighbours = 7;                       ///< Frames on either side of a patch's own frame that it is sought in.
   double weld_from_mm = 0, weld_to_mm = 0;  ///< Left out: the bead shines, it does not carry a drawing.
+  DrawingOptions drawing;
 };
 
 /// What tracking needs of a frame.
@@ -45,6 +47,7 @@ std::vector<DrawingPoint> TrackDrawing(const std::vector<TrackFrame>& frames, do
 
 /// What must be added to z of `second`'s pose for it to be right, mm, by the drawing it shares with `first` (median
 /// over the patches); NaN when they do not match.
-double StepAlong(const TrackFrame& first, const TrackFrame& second, double radius_mm, double reach_mm);
+double StepAlong(const TrackFrame& first, const TrackFrame& second, double radius_mm, double reach_mm,
+                 const DrawingOptions& o = {});
 
 }  // namespace vision::relief

@@ -5,6 +5,7 @@
 #include <opencv2/imgproc.hpp>
 
 #include "vision/base/median.h"
+#include "vision/base/range.h"
 #include "vision/bore/angle.h"
 #include "vision/relief/section_toes.h"
 #include "vision/relief/section_walls.h"
@@ -12,28 +13,13 @@
 namespace vision::relief {
 namespace {
 
-constexpr double kToeByHeight_mm = 0.25;  ///< Standard uncertainty of a toe told by height alone.
-constexpr double kApart_mm = 0.7;         ///< Two witnesses of one toe that lie further apart put it in doubt.
-constexpr double kAstray_mm = 2.0;        ///< Still further: the other witness took something else for the toe.
-constexpr double kAcrossGap_mm = 0.35;    ///< Standard uncertainty of a toe carried over from its neighbours.
-/// What a toe held by one witness alone (picture or shape) leaves in a height over the chord: 0.06 mm on rendered
-/// frames (one independent scene, three of our own). Two that agree bring a toe's u below kTwoWitnesses_mm.
-constexpr double kOneWitness_mm = 0.06, kTwoWitnesses_mm = 0.28;
-
-/// Of one cell. What is beyond it (one edge alone, a stripe's own light, a gap between cuts) neighbours share.
-constexpr float kScatter_mm = 0.04F;
-
-constexpr double kLeastRead = 0.5;  ///< Of the lines on which the bead shows any height; a judgement, no source.
-constexpr double kTornOver_mm = 0.4;
-constexpr double kSteepest = 2.2;  ///< Rise a mm of travel (65 degrees); a judgement, no source.
-
 /// Mean around the bore of the measured cells, and their uncertainty.
 struct Averaged {
   cv::Mat1f h, u;
 };
 
 /// @param columns Cells on either side.
-Averaged AverageAround(const Relief& relief, int columns) {
+Averaged AverageAround(const Relief& relief, int columns, const SectionOptions& o) {
   Averaged out;
   cv::Mat1f h = relief.h_mm.clone(), u, count;
   cv::multiply(relief.u_mm, relief.u_mm, u);
@@ -53,7 +39,7 @@ Averaged AverageAround(const Relief& relief, int columns) {
   for (int row = 0; row < h.rows; ++row)
     for (int c = 0; c < h.cols; ++c) {
       const float own = std::max(0.F, out.u(row, c) - shared), alike = 3;  // neighbouring columns share stripe columns
-      const float scatter = std::min(own, kScatter_mm * kScatter_mm);
+      const float scatter = std::min(own, o.scatter_mm * o.scatter_mm);
       out.u(row, c) = std::sqrt(shared + own - scatter + scatter * std::min(1.F, alike / count(row, c)));
     }
   out.h.setTo(std::numeric_limits<float>::quiet_NaN(), few);
@@ -70,16 +56,16 @@ struct Side {
 /// either may be wrong (a coarse stripe smears the far flank, so that the surface tells the toe late; a picture takes
 /// the crown's outline for it): the middle of both, and half their distance in the uncertainty.
 void PlaceToes(const std::vector<double>& shape, const std::vector<double>& shape_u, const std::vector<double>& hint,
-               const std::vector<double>& hint_u, Side& side) {
+               const std::vector<double>& hint_u, Side& side, const SectionOptions& o) {
   for (std::size_t i = 0; i < shape.size(); ++i) {
-    const double by_height = shape[i], by_height_u = std::isfinite(shape_u[i]) ? shape_u[i] : kToeByHeight_mm;
+    const double by_height = shape[i], by_height_u = std::isfinite(shape_u[i]) ? shape_u[i] : o.toe_by_height_u_mm;
     const double told = i < hint.size() ? hint[i] : kNotMeasured, told_u = i < hint_u.size() ? hint_u[i] : 0.2;
     side.toe_z[i] = std::isfinite(told) ? told : by_height;
     side.toe_u[i] = std::isfinite(told) ? told_u : by_height_u;
     if (!std::isfinite(told) || !std::isfinite(by_height)) continue;
     const double apart = std::abs(told - by_height);
-    if (apart > kApart_mm) {
-      side.toe_z[i] = apart > kAstray_mm ? by_height : 0.5 * (told + by_height);
+    if (apart > o.apart_mm) {
+      side.toe_z[i] = apart > o.astray_mm ? by_height : 0.5 * (told + by_height);
       side.toe_u[i] = std::hypot(by_height_u, 0.5 * apart);
       continue;
     }
@@ -91,7 +77,7 @@ void PlaceToes(const std::vector<double>& shape, const std::vector<double>& shap
 
 /// A toe runs on: one that leaves the median of its neighbours (5 degrees) by more than it may is brought back to it,
 /// and gaps of up to 12 degrees are bridged, with the uncertainty that belongs to that.
-void Settle(const unroll::StripGrid& grid, Side& side) {
+void Settle(const unroll::StripGrid& grid, Side& side, const SectionOptions& o) {
   const std::vector<double> z = side.toe_z;
   const int n = grid.columns, reach = static_cast<int>(5 / grid.theta_pitch_deg()),
             wide = static_cast<int>(12 / grid.theta_pitch_deg());
@@ -108,7 +94,7 @@ void Settle(const unroll::StripGrid& grid, Side& side) {
     const double usual = median(c, std::isfinite(z[i]) ? reach : wide);
     if (!std::isfinite(usual) || std::abs(z[i] - usual) < 0.5) continue;
     side.toe_z[i] = usual;
-    side.toe_u[i] = std::fmax(kAcrossGap_mm, side.toe_u[i]);  // fmax: a NaN gives way
+    side.toe_u[i] = std::fmax(o.across_gap_u_mm, side.toe_u[i]);  // fmax: a NaN gives way
   }
 }
 
@@ -117,8 +103,9 @@ Side MakeSide(const Relief& relief, bool left, const ToesByShape& shape, const s
   const auto n = static_cast<std::size_t>(relief.grid.columns);
   Side side{std::vector<double>(n, kNotMeasured), std::vector<double>(n, kNotMeasured), {}};
   std::vector<double> start(n, left ? -4.5 : 4.5);
-  PlaceToes(left ? shape.left_z_mm : shape.right_z_mm, left ? shape.left_u_mm : shape.right_u_mm, hint, hint_u, side);
-  Settle(relief.grid, side);
+  PlaceToes(left ? shape.left_z_mm : shape.right_z_mm, left ? shape.left_u_mm : shape.right_u_mm, hint, hint_u, side,
+            o);
+  Settle(relief.grid, side, o);
   for (std::size_t i = 0; i < n; ++i)
     if (std::isfinite(side.toe_z[i])) start[i] = side.toe_z[i];
   side.wall = LevelOfWall(relief, left, start, o);
@@ -142,12 +129,13 @@ double UndercutAt(const Averaged& a, const unroll::StripGrid& grid, int column, 
 
 /// Does the surface between two places rise or fall more steeply than a bead can, and than a stripe could show? Then
 /// the stripe was lost there and something else followed.
-bool Torn(const Averaged& a, const unroll::StripGrid& grid, int column, double from_mm, double to_mm) {
+bool Torn(const Averaged& a, const unroll::StripGrid& grid, int column, double from_mm, double to_mm,
+          const SectionOptions& o) {
   const int first = std::max(0, static_cast<int>(std::floor(grid.Row(from_mm)))),
             last = std::min(grid.rows - 1, static_cast<int>(std::ceil(grid.Row(to_mm)))),
-            apart = std::max(1, static_cast<int>(std::lround(kTornOver_mm / grid.pitch_mm)));
+            apart = std::max(1, static_cast<int>(std::lround(o.torn_over_mm / grid.pitch_mm)));
   for (int row = first; row + apart <= last; ++row)
-    if (std::abs(a.h(row + apart, column) - a.h(row, column)) > kSteepest * apart * grid.pitch_mm) return true;
+    if (std::abs(a.h(row + apart, column) - a.h(row, column)) > o.steepest * apart * grid.pitch_mm) return true;
   return false;
 }
 
@@ -188,11 +176,11 @@ void Across(const Relief& relief, const Averaged& a, int column, const SectionOp
     line.why = "no height was measured over part of the weld here";
     return;
   }
-  if (Torn(a, grid, column, line.toe_left_z, line.toe_right_z)) {
+  if (Torn(a, grid, column, line.toe_left_z, line.toe_right_z, o)) {
     line.why = "the surface that was read is torn here: the stripe was lost on the bead";
     return;
   }
-  const double toes_u = std::max(line.toe_left_u, line.toe_right_u) > kTwoWitnesses_mm ? kOneWitness_mm : 0;
+  const double toes_u = std::max(line.toe_left_u, line.toe_right_u) > o.two_witnesses_u_mm ? o.one_witness_u_mm : 0;
   line.crown = over;
   line.crown_u = std::hypot(over_u, toes_u);
   line.crown_with_ripples = ripples;
@@ -206,7 +194,7 @@ void Across(const Relief& relief, const Averaged& a, int column, const SectionOp
 
 /// Where the stripe was lost over most of the bead that it touched, what remains was followed by luck, and is not
 /// stated.
-void DropLuck(const Relief& relief, std::vector<SectionLine>& lines) {
+void DropLuck(const Relief& relief, std::vector<SectionLine>& lines, const SectionOptions& o) {
   int touched = 0, read = 0;
   for (std::size_t i = 0; i < lines.size(); ++i) {
     const auto& line = lines[i];
@@ -218,7 +206,7 @@ void DropLuck(const Relief& relief, std::vector<SectionLine>& lines) {
     touched += any;
     read += any && line.why.empty();
   }
-  if (read >= kLeastRead * touched) return;
+  if (read >= o.least_read_share * touched) return;
   for (auto& line : lines) {
     if (!line.why.empty()) continue;
     line.crown = line.crown_u = line.crown_with_ripples = line.crown_over_left = line.crown_over_right = kNotMeasured;
@@ -230,6 +218,19 @@ void DropLuck(const Relief& relief, std::vector<SectionLine>& lines) {
 }  // namespace
 
 Status SectionOptions::Check() const {
+  if (auto broken = toes.Check()) return broken;
+  if (auto broken = FirstOutside("SectionOptions", {{"toe_by_height_u_mm", toe_by_height_u_mm, 0.01, 5},
+                                                    {"apart_mm", apart_mm, 0, 10},
+                                                    {"astray_mm", astray_mm, 0, 10},
+                                                    {"across_gap_u_mm", across_gap_u_mm, 0, 5},
+                                                    {"one_witness_u_mm", one_witness_u_mm, 0, 1},
+                                                    {"two_witnesses_u_mm", two_witnesses_u_mm, 0, 5},
+                                                    {"scatter_mm", scatter_mm, 0, 1},
+                                                    {"least_read_share", least_read_share, 0, 1},
+                                                    {"torn_over_mm", torn_over_mm, 0.05, 5},
+                                                    {"steepest", steepest, 0.1, 20},
+                                                    {"wall_support_deg", wall_support_deg, 0, 180}}))
+    return broken;
   if (!(wall_reach_mm > 0)) return BadInput("SectionOptions::wall_reach_mm must be > 0 mm.");
   if (!(wall_gap_mm >= 0)) return BadInput("SectionOptions::wall_gap_mm must be 0 mm or more.");
   if (!(ripple_arc_mm > 0)) return BadInput("SectionOptions::ripple_arc_mm must be > 0 mm.");
@@ -243,7 +244,8 @@ Result<std::vector<SectionLine>> SectionOf(const Relief& relief, const SectionOp
   if (auto broken = options.Check()) return *broken;
   if (auto broken = relief.Check()) return *broken;
   const double arc = bore::ArcMm(relief.grid.theta_pitch_deg(), relief.grid.radius_mm);
-  const auto a = AverageAround(relief, std::max(1, static_cast<int>(std::lround(0.5 * options.ripple_arc_mm / arc))));
+  const auto a =
+      AverageAround(relief, std::max(1, static_cast<int>(std::lround(0.5 * options.ripple_arc_mm / arc))), options);
   const ToesByShape shape = ToesFromShape(relief, options);
   const Side left = MakeSide(relief, true, shape, hints.left_z_mm, hints.left_u_mm, options),
              right = MakeSide(relief, false, shape, hints.right_z_mm, hints.right_u_mm, options);
@@ -277,7 +279,7 @@ Result<std::vector<SectionLine>> SectionOf(const Relief& relief, const SectionOp
     else
       Across(relief, a, column, options, line);
   }
-  DropLuck(relief, lines);
+  DropLuck(relief, lines, options);
   return lines;
 }
 

@@ -4,6 +4,7 @@
 #include <vector>
 
 #include "vision/relief/relief.h"
+#include "vision/relief/section_options.h"
 
 /// Across the weld at one station line: what is read off a relief, by whichever way its heights were earned.
 namespace vision::relief {
@@ -37,6 +38,28 @@ struct SectionOptions {
   double ripple_arc_mm = 3;                 ///< Averaged around the bore for the smooth crown (two ripples); > 0.
   double toe_from_mm = 1.2, toe_to_mm = 9;  ///< Toes are sought this far from z = 0, each side.
   double longest_gap_mm = 1.6;              ///< A longer stretch without heights across the weld: not stated.
+  /// Standard uncertainty of a toe told by height alone; in [0.01, 5]. Chosen.
+  double toe_by_height_u_mm = 0.25;
+  /// Two witnesses of one toe that lie further apart put it in doubt. In [0, 10]. Chosen.
+  double apart_mm = 0.7;
+  /// Still further: the other witness took something else for the toe. In [0, 10]. Chosen.
+  double astray_mm = 2.0;
+  /// Standard uncertainty of a toe carried over from its neighbours. In [0, 5]. Chosen.
+  double across_gap_u_mm = 0.35;
+  /// What a toe held by one witness alone (picture or shape) leaves in a height over the chord: 0.06 mm on rendered
+  /// frames (one independent scene, three of our own). Two that agree bring a toe's u below kTwoWitnesses_mm.
+  double one_witness_u_mm = 0.06;
+  /// Below this a toe's u shows that two witnesses agree on it. Trials: as one_witness_u_mm.
+  double two_witnesses_u_mm = 0.28;
+  /// Of one cell. What is beyond it (one edge alone, a stripe's own light, a gap between cuts) neighbours share.
+  /// Chosen.
+  float scatter_mm = 0.04F;
+  double least_read_share = 0.5;  ///< Of the lines on which the bead shows any height; a judgement, no source.
+  double torn_over_mm = 0.4;      ///< A rise is taken over so much along z. Chosen.
+  /// Rise in mm a mm of travel (65 degrees) from which the surface is torn; a judgement, no source.
+  double steepest = 2.2;
+  double wall_support_deg = 45;  ///< A wall's level is carried so far from where it was measured. Chosen.
+  SectionToeOptions toes;
 
   [[nodiscard]] Status Check() const;
 };

@@ -6,23 +6,13 @@
 
 #include "vision/base/median.h"
 #include "vision/bore/angle.h"
+#include "vision/statistics/harmonics.h"
 
 namespace vision::relief {
 namespace {
 
-constexpr int kTerms = 9;  ///< Mean and four harmonics.
-constexpr double kSupport_deg = 45;
+constexpr int kHarmonics = 4, kTerms = 2 * kHarmonics + 1;
 using Row = Eigen::Matrix<double, kTerms, 1>;
-
-Row Basis(double theta_deg) {
-  Row row;
-  row(0) = 1;
-  for (int k = 1; 2 * k < kTerms; ++k) {
-    row(2 * k - 1) = std::cos(k * theta_deg * bore::kRadPerDeg);
-    row(2 * k) = std::sin(k * theta_deg * bore::kRadPerDeg);
-  }
-  return row;
-}
 
 /// Median of the wall's cells in one column; NaN with fewer than three.
 double MedianBeside(const Relief& relief, int column, bool left, double toe_z_mm, const SectionOptions& o) {
@@ -76,7 +66,7 @@ WallLevel LevelOfWall(const Relief& relief, bool left, const std::vector<double>
     for (int i = 0; i < n; ++i) {
       const double v = local[static_cast<std::size_t>(i)];
       if (!std::isfinite(v)) continue;
-      const Row row = Basis(relief.grid.ThetaDeg(i));
+      const Row row = statistics::Harmonics<kHarmonics>(relief.grid.ThetaDeg(i));
       const double residual = v - row.dot(c), weight = round == 0 ? 1 : 1 / std::max(1.0, std::abs(residual) / scatter);
       normal += weight * row * row.transpose();
       right += weight * v * row;
@@ -88,14 +78,14 @@ WallLevel LevelOfWall(const Relief& relief, bool left, const std::vector<double>
   const Eigen::Matrix<double, kTerms, kTerms> inverse = normal.inverse();
   const double cell_u = UsualU(relief, left, toe_z_mm, o);
   const double columns_alike = 6;  // neighbours share stripe columns and the wall's own unevenness
-  const int reach = static_cast<int>(kSupport_deg / relief.grid.theta_pitch_deg());
+  const int reach = static_cast<int>(o.wall_support_deg / relief.grid.theta_pitch_deg());
   for (int i = 0; i < n; ++i) {
     int nearest = reach + 1;
     for (int k = 0; k <= reach && nearest > reach; ++k)
       for (const int side : {-k, k})
         if (std::isfinite(local[static_cast<std::size_t>((i + side + n) % n)])) nearest = k;
     if (nearest > reach) continue;
-    const Row row = Basis(relief.grid.ThetaDeg(i));
+    const Row row = statistics::Harmonics<kHarmonics>(relief.grid.ThetaDeg(i));
     level.h_mm[static_cast<std::size_t>(i)] = row.dot(c);
     level.u_mm[static_cast<std::size_t>(i)] =
         std::sqrt(scatter * scatter * (columns_alike * row.dot(inverse * row) + 0.25) + cell_u * cell_u);

@@ -5,6 +5,7 @@
 #include <opencv2/core.hpp>
 
 #include "vision/base/median.h"
+#include "vision/base/range.h"
 #include "vision/bore/angle.h"
 #include "vision/relief/travel_fit.h"
 #include "vision/relief/travel_posterior.h"
@@ -71,10 +72,10 @@ Result<TravelHeights> HeightsByTravel(const std::vector<TravelFrame>& frames, co
   job.Report(0.1, "asking the bare wall how it is lit");
   const auto told = AskWall(chosen.value(), samples, o);
   if (!told.ok()) return told.error();
-  const auto frame_gain = FrameGains(chosen.value(), samples, told.value());
+  const auto frame_gain = FrameGains(chosen.value(), samples, told.value(), o.sampling, o.wall);
   LampRing lamps = told.value().lamps;
   Scenery scenery = SceneryOf(samples, told.value(), o);
-  SetGains(samples, frame_gain, scenery);
+  SetGains(samples, frame_gain, scenery, o.wall);
   job.Report(0.2, "asking the bead how it shines");
   PickGloss(chosen.value(), samples, frame_gain, o, lamps, scenery);
   TravelOptions fitted = o;
@@ -99,6 +100,7 @@ Result<TravelHeights> HeightsByTravel(const std::vector<TravelFrame>& frames, co
 }
 
 Status LampRing::Check() const {
+  if (auto broken = FirstOutside("LampRing", {{"lamps", lamps, 3, 64}})) return broken;
   if (!(radius_mm > 0)) return BadInput("LampRing::radius_mm must be > 0 mm.");
   if (!(tilt_out_deg >= 0 && tilt_out_deg <= 80)) return BadInput("LampRing::tilt_out_deg must be 0 to 80 degrees.");
   if (!(spread >= 0)) return BadInput("LampRing::spread must be 0 or more.");
@@ -106,6 +108,9 @@ Status LampRing::Check() const {
 }
 
 Status TravelOptions::Check() const {
+  for (const auto& broken : {wall.Check(), search.Check(), sampling.Check()})
+    if (broken) return broken;
+  if (auto broken = FirstOutside("TravelOptions", {{"reweighting_rounds", reweighting_rounds, 1, 20}})) return broken;
   const auto within = [](const char* name, double value, double low, double high) -> Status {
     if (value >= low && value <= high) return std::nullopt;
     return BadInput("TravelOptions::" + std::string(name) + " is " + std::to_string(value) + "; it must be " +

@@ -9,14 +9,10 @@
 #include "vision/base/median.h"
 #include "vision/bore/angle.h"
 #include "vision/relief/travel_wall.h"
+#include "vision/statistics/harmonics.h"
 
 namespace vision::relief {
 namespace {
-
-constexpr std::array<double, 3> kExponents = {1.0, 1.25, 1.6}, kSkews = {-0.12, 0, 0.12};
-constexpr double kRough_mm = 0.2;   // step of a coarse search
-constexpr double kInPlay = 80;      // cost above the least up to which a rough candidate is looked at closely
-constexpr std::size_t kAsked = 20;  // lines that tell gloss
 
 /// Every so many lines, so that about `most` are left.
 std::vector<std::size_t> Some(std::size_t lines, std::size_t most) {
@@ -28,7 +24,7 @@ std::vector<std::size_t> Some(std::size_t lines, std::size_t most) {
 
 /// Mean cost of some lines, each at its own likeliest rough shape; a line's own share is capped by the median's.
 double CostTogether(const Samples& samples, const Scenery& scenery, const TravelOptions& o) {
-  const auto some = Some(samples.lines.size(), kAsked);
+  const auto some = Some(samples.lines.size(), o.search.asked);
   std::vector<double> cost(some.size());
   cv::parallel_for_(cv::Range(0, static_cast<int>(some.size())), [&](const cv::Range& range) {
     for (int i = range.start; i < range.end; ++i) {
@@ -75,8 +71,7 @@ Eigen::Vector3d Harmonic(const std::vector<double>& theta_deg, const std::vector
     Eigen::Vector3d right = Eigen::Vector3d::Zero();
     for (std::size_t i = 0; i < value.size(); ++i) {
       if (!std::isfinite(value[i])) continue;
-      const double t = theta_deg[i] * bore::kRadPerDeg;
-      const Eigen::Vector3d row(1, std::cos(t), std::sin(t));
+      const Eigen::Vector3d row = statistics::Harmonics<1>(theta_deg[i]);
       const double off = (value[i] - row.dot(x)) / 0.05, weight = round == 0 ? 1 : 1 / (1 + off * off);
       normal += weight * row * row.transpose(), right += weight * value[i] * row;
     }
@@ -115,7 +110,7 @@ std::vector<double> HeightsOf(const LineTask& task, const Shape& shape) {
 Shape RoughShape(const LineTask& task, const TravelOptions& o, double* cost) {
   Shape best;
   *cost = 1e18;
-  for (double c = o.lowest_mm; c < o.highest_mm + 1e-9; c += kRough_mm) {
+  for (double c = o.lowest_mm; c < o.highest_mm + 1e-9; c += o.search.rough_mm) {
     const Shape shape{c, 1.25, 0};
     const double own = CostOf(task, HeightsOf(task, shape)).cost;
     if (own < *cost) *cost = own, best = shape;
@@ -132,17 +127,17 @@ struct Moved {
 };
 
 std::vector<Moved> MovedToes(const Samples& samples, std::size_t line, const Scenery& scenery, const TravelOptions& o) {
-  constexpr double kLeastU_mm = 0.03, kOut = 1.2;  // moves of so many standard uncertainties
   const auto& s = samples.lines[line];
-  const auto moves = [](double u) {
-    return u > kLeastU_mm ? std::vector<double>{0, -kOut * u, kOut * u} : std::vector<double>{0};
+  const auto moves = [&o](double u) {
+    return u > o.search.least_u_mm ? std::vector<double>{0, -o.search.moved * u, o.search.moved * u}
+                                   : std::vector<double>{0};
   };
   std::vector<Moved> all;
   for (const double near : moves(s.toe_near_u))
     for (const double far : moves(s.toe_far_u)) {
       if (s.toe_far + far - s.toe_near - near < 1) continue;
-      const double prior =
-          std::pow(near / std::max(kLeastU_mm, s.toe_near_u), 2) + std::pow(far / std::max(kLeastU_mm, s.toe_far_u), 2);
+      const double prior = std::pow(near / std::max(o.search.least_u_mm, s.toe_near_u), 2) +
+                           std::pow(far / std::max(o.search.least_u_mm, s.toe_far_u), 2);
       all.push_back({MakeTask(samples, line, scenery, o, near, far), near, far, o.temper * prior});
     }
   return all;
@@ -177,14 +172,14 @@ LineCurve CurveOf(const Samples& samples, std::size_t line, const Scenery& scene
   for (std::size_t i = 0; i < steps; i += 2) curve.cost[i] = ask(tasks.front(), {middle(i), 1.25, 0});
   for (std::size_t i = 1; i + 1 < steps; i += 2) curve.cost[i] = 0.5 * (curve.cost[i - 1] + curve.cost[i + 1]);
   const std::vector<double> rough = curve.cost;
-  const double level = *std::min_element(rough.begin(), rough.end()) + kInPlay;
+  const double level = *std::min_element(rough.begin(), rough.end()) + o.search.in_play;
   const double soft = 2 * o.temper;
   for (std::size_t i = 0; i < steps; ++i) {
     if (!(rough[i] < level)) continue;
     std::vector<double> own;
     for (const Moved& moved : tasks)
-      for (const double e : kExponents) own.push_back(ask(moved, {middle(i), e, 0}));
-    for (const double k : kSkews)
+      for (const double e : o.search.exponents) own.push_back(ask(moved, {middle(i), e, 0}));
+    for (const double k : o.search.skews)
       if (k != 0) own.push_back(ask(tasks.front(), {middle(i), 1.25, k}));
     curve.cost[i] = SoftLeast(own, soft);
   }
@@ -202,7 +197,7 @@ void PickGloss(const std::vector<TravelFrame>& frames, const Samples& samples, c
       lamps.radius_mm = c.ring_mm;
       for (std::size_t f = 0; f < frames.size(); ++f)
         scenery.stands[f] = StandOf(samples.poses[f], lamps, 0.5, samples.along);
-      SetGains(samples, frame_gain, scenery);
+      SetGains(samples, frame_gain, scenery, o.wall);
     }
     return CostTogether(samples, scenery, o);
   };
@@ -228,7 +223,7 @@ void PickGloss(const std::vector<TravelFrame>& frames, const Samples& samples, c
 }
 
 double NoiseShown(const Samples& samples, const Scenery& scenery, const TravelOptions& o) {
-  const auto some = Some(samples.lines.size(), kAsked);
+  const auto some = Some(samples.lines.size(), o.search.asked);
   std::vector<double> misfit(some.size());
   cv::parallel_for_(cv::Range(0, static_cast<int>(some.size())), [&](const cv::Range& range) {
     for (int i = range.start; i < range.end; ++i) {

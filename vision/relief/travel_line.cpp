@@ -9,8 +9,6 @@
 namespace vision::relief {
 namespace {
 
-constexpr int kRounds = 3;  // of reweighting
-
 /// Where each cell of a section appears in one frame, how much of it is to be seen, and how bright it is per albedo.
 struct Rendered {
   std::vector<double> at_mm, wide_mm, light;
@@ -159,6 +157,7 @@ LineTask MakeTask(const Samples& samples, std::size_t line, const Scenery& scene
   task.toe_near = s.toe_near + near_mm, task.toe_far = s.toe_far + far_mm;
   task.samples = &s, task.scenery = &scenery, task.index = line;
   task.radius_mm = samples.radius_mm, task.tail = o.tail, task.albedo_spread = o.albedo_spread;
+  task.reweighting_rounds = o.reweighting_rounds;
   const double from = s.toe_near - o.before_mm + 0.2, to = s.toe_far + o.behind_mm - 0.6;
   for (double z = from; z < to; z += o.cell_mm) {
     task.cells_mm.push_back(z);
@@ -202,7 +201,7 @@ LineCost CostOf(const LineTask& task, const std::vector<double>& h, std::vector<
   for (const Row& row : model.rows) weights.push_back(row.clipped ? 0 : row.weight);  // what others say first
   Eigen::VectorXd rho;
   LineCost out;
-  for (int round = 0; round < kRounds; ++round) {
+  for (int round = 0; round < task.reweighting_rounds; ++round) {
     out.cost = SolveAlbedo(task, model, weights, rho);
     out.misfit = 0;
     for (std::size_t i = 0; i < model.rows.size(); ++i) {
@@ -210,7 +209,8 @@ LineCost CostOf(const LineTask& task, const std::vector<double>& h, std::vector<
       const double* own = &model.coefficients[i * static_cast<std::size_t>(model.knots)];
       double shown = 0;
       for (int k = row.first; k < row.first + row.count; ++k) shown += own[k] * rho[k];
-      if (predicted && round + 1 == kRounds) (*predicted)[row.frame][row.place] = static_cast<float>(shown);
+      if (predicted && round + 1 == task.reweighting_rounds)
+        (*predicted)[row.frame][row.place] = static_cast<float>(shown);
       if (row.clipped && shown > row.value) {
         weights[i] = 0;
         continue;

@@ -33,6 +33,7 @@ struct LineTask {
   std::vector<std::vector<float>> weight;  ///< 1 / variance, frame by place; 0 = not used.
   std::vector<std::vector<double>> lobes;  ///< Of the lamps, by frame: one a cell and lamp.
   double tail = 4, albedo_spread = 0.6;    ///< As TravelOptions has them.
+  int reweighting_rounds = 3;              ///< The same.
 };
 
 /// @param near_mm,far_mm By how much the section's toes leave those of the samples, along the sight.

@@ -1,5 +1,7 @@
 #pragma once
 
+#include <array>
+#include <cstddef>
 #include <optional>
 
 #include "vision/base/result.h"
@@ -9,12 +11,57 @@
 /// push`).
 namespace vision::relief {
 
+/// What bare wall is asked. Shares are of the radius. Source: chosen; no other.
+struct TravelWallOptions {
+  int around = 30;            ///< Places of wall round the bore.
+  double near_share = 1.1;    ///< Wall before the weld that is asked.
+  double far_share = 0.25;    ///< Wall past it: the bore may bend there.
+  double pitch_share = 0.06;  ///< Between places along the bore.
+  double clear_mm = 3;        ///< Of the toes: heat tint changes along the sight.
+  int least_places = 60;      ///< Fewer tell nothing.
+  double usual = 0.08;        ///< Of ln light about the model: the drawing's own grain.
+  /// Before the wall has spoken: share of gloss (logit), ln of roughness, ambient, ring and spread, by eye.
+  std::array<double, 5> usually = {0, -1.8, -3.5, 2.3, 0.7};
+  /// How loosely `usually` is held (k = 1); each > 0.
+  std::array<double, 5> held_by = {0.9, 0.4, 0.8, 0.5, 0.6};
+  /// Places of wall beside a line's near toe, outward; each > 0 ...
+  std::array<double, 4> before_mm = {2.8, 2.2, 1.6, 1.0};
+  std::array<double, 4> beyond_mm = {1.2, 1.8, 2.4, 3.0};  ///< ... and beside its far toe.
+  double even_deg = 8;  ///< Standard deviation of the arc over which a line's gain is evened.
+
+  [[nodiscard]] Status Check() const;
+};
+
+/// How sections are searched. Source: chosen; no other.
+struct TravelSearchOptions {
+  std::array<double, 3> exponents = {1.0, 1.25, 1.6};  ///< Of the bead's arc that are tried; each > 0.
+  std::array<double, 3> skews = {-0.12, 0, 0.12};      ///< Of the bead's arc that are tried.
+  double rough_mm = 0.2;                               ///< Step of a coarse search.
+  double in_play = 80;       ///< Cost above the least up to which a rough candidate is looked at closely.
+  std::size_t asked = 20;    ///< Lines that tell gloss.
+  double least_u_mm = 0.03;  ///< A toe known better is not moved.
+  double moved = 1.2;        ///< Toes are moved by so many standard uncertainties.
+
+  [[nodiscard]] Status Check() const;
+};
+
+/// What one sample averages. Source: chosen; no other.
+struct TravelSampleOptions {
+  int blown = 251;                ///< Codes of 255 from which light is no longer told.
+  double blown_share = 0.2;       ///< Of what one sample averages.
+  double within_line_deg = 0.25;  ///< Between the rays that one sample averages.
+  int border_px = 2;              ///< Of the picture that is not read.
+
+  [[nodiscard]] Status Check() const;
+};
+
 /// Lamps in a ring around the lens.
 struct LampRing {
   double radius_mm = 10;     ///< From the optical axis; > 0.
   double ahead_mm = -1.5;    ///< Of the lens's centre of projection; negative is behind.
   double tilt_out_deg = 35;  ///< Of each lamp's axis from the optical axis; in [0, 80].
   double spread = 2;         ///< Light goes with ((1 + cos) / 2)^spread of the angle from the lamp's axis; >= 0.
+  int lamps = 8;             ///< Into which the ring is divided; more change nothing. In [3, 64]. Numerics.
 
   [[nodiscard]] Status Check() const;
 };
@@ -69,6 +116,10 @@ struct TravelOptions {
   double told_chance = 0.9;  ///< A kind of section is told from this chance on; in (0.5, 1]. A judgement, no source.
   // What is known of the lamps; absent: found from the bare wall and the bead.
   std::optional<LampRing> lamps = std::nullopt;
+  int reweighting_rounds = 3;  ///< Of robust weights in the fit of one line; in [1, 20]. Chosen.
+  TravelWallOptions wall;
+  TravelSearchOptions search;
+  TravelSampleOptions sampling;
 
   [[nodiscard]] Status Check() const;
 };

@@ -11,11 +11,6 @@
 namespace vision::relief {
 namespace {
 
-constexpr int kBlown = 251;               // codes near the end of the scale no longer tell light
-constexpr double kBlownShare = 0.2;       // of what one sample averages
-constexpr double kWithinLine_deg = 0.25;  // between the rays that one sample averages
-constexpr int kBorder_px = 2;
-
 /// IEC 61966-2-1, by code.
 std::array<float, 256> LinearOfCode() {
   std::array<float, 256> linear{};
@@ -28,9 +23,10 @@ std::array<float, 256> LinearOfCode() {
 }
 
 /// Light and blown-out share at a place of the picture, bilinear; false outside.
-bool Pick(const cv::Mat1f& light, const cv::Mat1f& blown, const Eigen::Vector2d& px, float* value, float* share) {
-  if (!(px.x() >= kBorder_px && px.y() >= kBorder_px && px.x() < light.cols - 1 - kBorder_px &&
-        px.y() < light.rows - 1 - kBorder_px))
+bool Pick(const cv::Mat1f& light, const cv::Mat1f& blown, const Eigen::Vector2d& px, float* value, float* share,
+          const TravelSampleOptions& o) {
+  if (!(px.x() >= o.border_px && px.y() >= o.border_px && px.x() < light.cols - 1 - o.border_px &&
+        px.y() < light.rows - 1 - o.border_px))
     return false;
   const int x = static_cast<int>(px.x()), y = static_cast<int>(px.y());
   const auto fx = static_cast<float>(px.x() - x), fy = static_cast<float>(px.y() - y);
@@ -45,24 +41,24 @@ bool Pick(const cv::Mat1f& light, const cv::Mat1f& blown, const Eigen::Vector2d&
 
 /// One line in one frame.
 void SampleLine(const TravelFrame& frame, const cv::Mat1f& light, const cv::Mat1f& blown, double along,
-                double radius_mm, double half_deg, LineSamples& line, std::size_t f) {
+                double radius_mm, double half_deg, LineSamples& line, std::size_t f, const TravelSampleOptions& o) {
   const auto& setting = *frame.setting;
-  const int rays = std::max(0, static_cast<int>(std::lround(half_deg / kWithinLine_deg)));
+  const int rays = std::max(0, static_cast<int>(std::lround(half_deg / o.within_line_deg)));
   for (std::size_t i = 0; i < line.along_mm.size(); ++i) {
     float sum = 0, share = 0;
     int count = 0;
     for (int k = -rays; k <= rays; ++k) {
-      const double theta = line.theta_deg + k * kWithinLine_deg;
+      const double theta = line.theta_deg + k * o.within_line_deg;
       const auto at = bore::XyzFromBore({theta, along * line.along_mm[i], 0}, radius_mm);
       const auto px = setting.lens.Project(frame.pose.CamFromBore(at));
       float value = 0, clipped = 0;
-      if (!px || !Pick(light, blown, *px, &value, &clipped)) continue;
+      if (!px || !Pick(light, blown, *px, &value, &clipped, o)) continue;
       if (!setting.mask.empty() && setting.mask(cvRound(px->y()), cvRound(px->x())) != 0) continue;
       sum += value, share += clipped, ++count;
     }
     if (2 * count < 2 * rays + 1) continue;
     line.light[f][i] = sum / static_cast<float>(count);
-    line.clipped[f][i] = share / static_cast<float>(count) > static_cast<float>(kBlownShare);
+    line.clipped[f][i] = share / static_cast<float>(count) > static_cast<float>(o.blown_share);
   }
 }
 
@@ -124,7 +120,7 @@ double PxPerMm(const TravelFrame& frame, const Samples& samples) {
 
 }  // namespace
 
-cv::Mat1f LinearLight(const cv::Mat3b& picture, cv::Mat1f* blown) {
+cv::Mat1f LinearLight(const cv::Mat3b& picture, cv::Mat1f* blown, const TravelSampleOptions& o) {
   static const std::array<float, 256> linear = LinearOfCode();
   cv::Mat1f light(picture.size());
   *blown = cv::Mat1f(picture.size());
@@ -132,7 +128,7 @@ cv::Mat1f LinearLight(const cv::Mat3b& picture, cv::Mat1f* blown) {
     for (int x = 0; x < picture.cols; ++x) {
       const auto& px = picture(y, x);
       light(y, x) = 0.5F * (linear[px[1]] + linear[px[2]]);
-      (*blown)(y, x) = std::max(px[1], px[2]) >= kBlown;
+      (*blown)(y, x) = std::max(px[1], px[2]) >= o.blown;
     }
   return light;
 }
@@ -155,11 +151,11 @@ Result<Samples> SampleLines(const std::vector<TravelFrame>& frames, const bore::
   for (std::size_t f = 0; f < frames.size(); ++f) {
     if (job.Cancelled()) return Cancelled();
     cv::Mat1f blown;
-    const cv::Mat1f light = LinearLight(*frames[f].picture, &blown);
+    const cv::Mat1f light = LinearLight(*frames[f].picture, &blown, o.sampling);
     cv::parallel_for_(cv::Range(0, static_cast<int>(out.lines.size())), [&](const cv::Range& range) {
       for (int i = range.start; i < range.end; ++i)
         SampleLine(frames[f], light, blown, out.along, bore.radius_mm, o.line_half_deg,
-                   out.lines[static_cast<std::size_t>(i)], f);
+                   out.lines[static_cast<std::size_t>(i)], f, o.sampling);
     });
     out.poses.push_back(frames[f].pose);
     out.distance_mm.push_back(std::abs(frames[f].pose.translation_mm.z()));

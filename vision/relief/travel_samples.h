@@ -33,7 +33,7 @@ struct Samples {
 
 /// A picture as linear light, 0 to 1: mean of green and red, by the display curve of IEC 61966-2-1.
 /// @param blown Gets 1 where green or red is at its end.
-cv::Mat1f LinearLight(const cv::Mat3b& picture, cv::Mat1f* blown);
+cv::Mat1f LinearLight(const cv::Mat3b& picture, cv::Mat1f* blown, const TravelSampleOptions& o = {});
 
 /// @param frames All look the same way. @return kNotFound when no line is asked for or nothing is seen.
 Result<Samples> SampleLines(const std::vector<TravelFrame>& frames, const bore::Bore& bore,

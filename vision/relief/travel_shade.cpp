@@ -9,7 +9,6 @@
 namespace vision::relief {
 namespace {
 
-constexpr int kLamps = 8;          // a ring is told by no fewer; more change nothing
 constexpr double kGrazing = 0.02;  // cosine below which a surface is taken to be seen edge-on
 
 }  // namespace
@@ -22,8 +21,8 @@ Stand StandOf(const bore::BoreFromCam& pose, const LampRing& ring, double spin, 
   };
   stand.eye = flip.cwiseProduct(pose.translation_mm);
   const double tilt = ring.tilt_out_deg * bore::kRadPerDeg;
-  for (int i = 0; i < kLamps; ++i) {
-    const double turn = 2 * std::numbers::pi * (i + spin) / kLamps;
+  for (int i = 0; i < ring.lamps; ++i) {
+    const double turn = 2 * std::numbers::pi * (i + spin) / ring.lamps;
     const Eigen::Vector3d out(std::cos(turn), std::sin(turn), 0);
     const Eigen::Vector3d axis = std::sin(tilt) * out + Eigen::Vector3d(0, 0, std::cos(tilt));
     stand.lamps.push_back(placed(ring.radius_mm * out + Eigen::Vector3d(0, 0, ring.ahead_mm)));

@@ -7,17 +7,10 @@
 
 #include "vision/base/median.h"
 #include "vision/bore/angle.h"
+#include "vision/statistics/quantile.h"
 
 namespace vision::relief {
 namespace {
-
-constexpr int kAround = 30;            // places of wall round the bore
-constexpr double kNear_share = 1.1;    // wall before the weld that is asked, over the radius
-constexpr double kFar_share = 0.25;    // wall past it: the bore may bend there
-constexpr double kPitch_share = 0.06;  // between places along the bore, over the radius
-constexpr double kClear_mm = 3;        // of the toes: heat tint changes along the sight
-constexpr int kLeastPlaces = 60;       // a judgement, no source
-constexpr double kUsual = 0.08;        // of ln light about the model: the drawing's own grain
 
 /// Light of one place of wall in every frame that shows it.
 struct Place {
@@ -42,15 +35,18 @@ double LightOf(const TravelFrame& frame, const cv::Mat1f& light, const cv::Mat1f
 }
 
 /// Places of bare wall on both sides of the weld with what each frame shows of them.
-std::vector<Place> PlacesOf(const std::vector<TravelFrame>& frames, const Samples& s) {
+std::vector<Place> PlacesOf(const std::vector<TravelFrame>& frames, const Samples& s,
+                            const TravelSampleOptions& travel_sample, const TravelWallOptions& travel_wall) {
   double near = 1e9, far = -1e9;
   for (const auto& line : s.lines) near = std::min(near, line.toe_near), far = std::max(far, line.toe_far);
   std::vector<Place> places;
   std::vector<std::pair<double, double>> where;
-  const double pitch = kPitch_share * s.radius_mm;
-  for (double z = near - kNear_share * s.radius_mm; z < far + kFar_share * s.radius_mm; z += pitch)
-    for (int k = 0; k < kAround; ++k)
-      if (z < near - kClear_mm || z > far + kClear_mm) where.push_back({360.0 * k / kAround, z});
+  const double pitch = travel_wall.pitch_share * s.radius_mm;
+  for (double z = near - travel_wall.near_share * s.radius_mm; z < far + travel_wall.far_share * s.radius_mm;
+       z += pitch)
+    for (int k = 0; k < travel_wall.around; ++k)
+      if (z < near - travel_wall.clear_mm || z > far + travel_wall.clear_mm)
+        where.push_back({360.0 * k / travel_wall.around, z});
   for (const auto& [theta_deg, z] : where) {
     const double t = theta_deg * bore::kRadPerDeg;
     places.push_back({{-s.radius_mm * std::sin(t), s.radius_mm * std::cos(t), z},
@@ -59,7 +55,7 @@ std::vector<Place> PlacesOf(const std::vector<TravelFrame>& frames, const Sample
   }
   for (std::size_t f = 0; f < frames.size(); ++f) {
     cv::Mat1f blown;
-    const cv::Mat1f light = LinearLight(*frames[f].picture, &blown);
+    const cv::Mat1f light = LinearLight(*frames[f].picture, &blown, travel_sample);
     for (std::size_t i = 0; i < places.size(); ++i)
       places[i].log_light[f] = LightOf(frames[f], light, blown, where[i].first, s.along * where[i].second, s.radius_mm);
   }
@@ -68,8 +64,6 @@ std::vector<Place> PlacesOf(const std::vector<TravelFrame>& frames, const Sample
   });
   return places;
 }
-
-double MedianOf(std::vector<double> values) { return values.empty() ? 0 : MedianInPlace(values); }
 
 /// ln light less what is told, albedo of each place and gain of each frame taken out by turns.
 struct Residuals {
@@ -101,7 +95,7 @@ Residuals ResidualsOf(const std::vector<Place>& places, const std::vector<Stand>
       std::vector<double> own;
       for (const auto& off : r.off)
         if (std::isfinite(off[f])) own.push_back(off[f]);
-      const double middle = MedianOf(own);
+      const double middle = statistics::MedianOr(own, 0.0);
       for (auto& off : r.off) off[f] -= middle;
       r.gain[f] += middle;
     }
@@ -131,15 +125,12 @@ WallTold ToldBy(const Numbers& x, const TravelOptions& o, double radius_mm) {
   return told;
 }
 
-/// Before the wall has spoken: what is usual of metal and heads (by eye, no source), and how loosely it is held.
-constexpr Numbers kUsually = {0, -1.8, -3.5, 2.3, 0.7}, kHeldBy = {0.9, 0.4, 0.8, 0.5, 0.6};
-
 struct WallCost final : cv::MinProblemSolver::Function {
   const std::vector<Place>* places = nullptr;
   const Samples* samples = nullptr;
   const TravelOptions* options = nullptr;
 
-  int getDims() const override { return static_cast<int>(kUsually.size()); }
+  int getDims() const override { return static_cast<int>(Numbers{}.size()); }
   double calc(const double* x) const override {
     Numbers numbers{};
     std::copy_n(x, numbers.size(), numbers.begin());
@@ -149,26 +140,24 @@ struct WallCost final : cv::MinProblemSolver::Function {
     int count = 0;
     for (const auto& off : r.off)
       for (const double v : off)
-        if (std::isfinite(v)) sum += std::log1p(v * v / (kUsual * kUsual)), ++count;
+        if (std::isfinite(v)) sum += std::log1p(v * v / (options->wall.usual * options->wall.usual)), ++count;
     double held = 0;
-    for (std::size_t i = 0; i < numbers.size(); ++i) held += std::pow((numbers[i] - kUsually[i]) / kHeldBy[i], 2);
+    for (std::size_t i = 0; i < numbers.size(); ++i)
+      held += std::pow((numbers[i] - options->wall.usually[i]) / options->wall.held_by[i], 2);
     return sum / count + 0.002 * held;
   }
 };
 
-/// Places of wall beside a line's toes, as offsets outward from each.
-constexpr std::array<double, 4> kBefore_mm = {2.8, 2.2, 1.6, 1.0}, kBeyond_mm = {1.2, 1.8, 2.4, 3.0};
-
 /// Gain of one line in every frame, ln, over what the frame's own gain makes of it.
 std::vector<double> LineGain(const Samples& samples, std::size_t index, const std::vector<double>& frame_gain,
-                             const Scenery& scenery, std::vector<double>& albedos) {
+                             const Scenery& scenery, std::vector<double>& albedos, const TravelWallOptions& o) {
   const auto& line = samples.lines[index];
   const double t = line.theta_deg * bore::kRadPerDeg;
   const std::size_t frames = frame_gain.size();
   std::vector<std::vector<double>> off(frames);
   for (int side = 0; side < 2; ++side)
     for (std::size_t k = 0; k < 4; ++k) {
-      const double z = side == 0 ? line.toe_near - kBefore_mm[k] : line.toe_far + kBeyond_mm[k],
+      const double z = side == 0 ? line.toe_near - o.before_mm[k] : line.toe_far + o.beyond_mm[k],
                    h = side == 0 ? line.wall_near : line.wall_far, r = samples.radius_mm - h;
       std::vector<double> own(frames, NAN);
       double sum = 0;
@@ -188,22 +177,22 @@ std::vector<double> LineGain(const Samples& samples, std::size_t index, const st
         if (std::isfinite(own[f])) off[f].push_back(own[f] - sum / count);
     }
   std::vector<double> gain;
-  for (std::size_t f = 0; f < frames; ++f) gain.push_back(MedianOf(off[f]));
+  for (std::size_t f = 0; f < frames; ++f) gain.push_back(statistics::MedianOr(off[f], 0.0));
   return gain;
 }
 
 }  // namespace
 
 Result<WallTold> AskWall(const std::vector<TravelFrame>& frames, const Samples& samples, const TravelOptions& options) {
-  std::vector<Place> places = PlacesOf(frames, samples);
-  if (static_cast<int>(places.size()) < kLeastPlaces)
+  std::vector<Place> places = PlacesOf(frames, samples, options.sampling, options.wall);
+  if (static_cast<int>(places.size()) < options.wall.least_places)
     return NotFound("too little bare wall is shared by the frames of the run-in");
   auto cost = cv::makePtr<WallCost>();
   cost->places = &places, cost->samples = &samples, cost->options = &options;
-  cv::Mat1d x(1, static_cast<int>(kUsually.size())), step(1, static_cast<int>(kUsually.size()));
+  cv::Mat1d x(1, static_cast<int>(options.wall.usually.size())), step(1, static_cast<int>(options.wall.usually.size()));
   for (int i = 0; i < x.cols; ++i) {
-    x(0, i) = kUsually[static_cast<std::size_t>(i)];
-    step(0, i) = kHeldBy[static_cast<std::size_t>(i)];
+    x(0, i) = options.wall.usually[static_cast<std::size_t>(i)];
+    step(0, i) = options.wall.held_by[static_cast<std::size_t>(i)];
   }
   const auto solver =
       cv::DownhillSolver::create(cost, step, {cv::TermCriteria::MAX_ITER + cv::TermCriteria::EPS, 250, 1e-4});
@@ -216,34 +205,35 @@ Result<WallTold> AskWall(const std::vector<TravelFrame>& frames, const Samples& 
   for (const auto& own : r.off)
     for (const double v : own)
       if (std::isfinite(v)) off.push_back(std::abs(v));
-  told.residual = MedianOf(off);
+  told.residual = statistics::MedianOr(off, 0.0);
   told.places = static_cast<int>(places.size());
   return told;
 }
 
-std::vector<double> FrameGains(const std::vector<TravelFrame>& frames, const Samples& samples, const WallTold& told) {
-  return ResidualsOf(PlacesOf(frames, samples), StandsOf(samples, told.lamps), told).gain;
+std::vector<double> FrameGains(const std::vector<TravelFrame>& frames, const Samples& samples, const WallTold& told,
+                               const TravelSampleOptions& travel_sample, const TravelWallOptions& travel_wall) {
+  return ResidualsOf(PlacesOf(frames, samples, travel_sample, travel_wall), StandsOf(samples, told.lamps), told).gain;
 }
 
-void SetGains(const Samples& samples, const std::vector<double>& frame_gain, Scenery& scenery) {
+void SetGains(const Samples& samples, const std::vector<double>& frame_gain, Scenery& scenery,
+              const TravelWallOptions& o) {
   std::vector<double> albedos;
   std::vector<std::vector<double>> raw;
   for (std::size_t i = 0; i < samples.lines.size(); ++i)
-    raw.push_back(LineGain(samples, i, frame_gain, scenery, albedos));
-  constexpr double kEven_deg = 8;
+    raw.push_back(LineGain(samples, i, frame_gain, scenery, albedos, o));
   scenery.gain.assign(raw.size(), std::vector<double>(frame_gain.size(), 1));
   for (std::size_t i = 0; i < raw.size(); ++i)
     for (std::size_t f = 0; f < frame_gain.size(); ++f) {
       double sum = 0, weight_sum = 0;
       for (std::size_t k = 0; k < raw.size(); ++k) {
         const double apart = bore::Wrap180(samples.lines[k].theta_deg - samples.lines[i].theta_deg);
-        if (std::abs(apart) > 2.5 * kEven_deg) continue;
-        const double weight = std::exp(-0.5 * apart * apart / (kEven_deg * kEven_deg));
+        if (std::abs(apart) > 2.5 * o.even_deg) continue;
+        const double weight = std::exp(-0.5 * apart * apart / (o.even_deg * o.even_deg));
         sum += weight * raw[k][f], weight_sum += weight;
       }
       scenery.gain[i][f] = std::exp(frame_gain[f] + sum / weight_sum);
     }
-  scenery.albedo = MedianOf(albedos);
+  scenery.albedo = statistics::MedianOr(albedos, 0.0);
 }
 
 }  // namespace vision::relief

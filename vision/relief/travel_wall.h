@@ -19,9 +19,11 @@ Result<WallTold> AskWall(const std::vector<TravelFrame>& frames, const Samples& 
 
 /// Gain of each frame at each line (line by frame), by the wall beside the toes, even round the bore; and the wall's
 /// usual albedo. Written into `scenery`, whose stands, gloss and ambient are set.
-void SetGains(const Samples& samples, const std::vector<double>& frame_gain, Scenery& scenery);
+void SetGains(const Samples& samples, const std::vector<double>& frame_gain, Scenery& scenery,
+              const TravelWallOptions& o);
 
 /// ln gain of each frame by the wall at large. @param told As AskWall says.
-std::vector<double> FrameGains(const std::vector<TravelFrame>& frames, const Samples& samples, const WallTold& told);
+std::vector<double> FrameGains(const std::vector<TravelFrame>& frames, const Samples& samples, const WallTold& told,
+                               const TravelSampleOptions& travel_sample, const TravelWallOptions& travel_wall);
 
 }  // namespace vision::relief

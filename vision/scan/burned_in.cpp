@@ -3,14 +3,10 @@
 #include <cmath>
 #include <opencv2/imgproc.hpp>
 
+#include "vision/base/range.h"
+
 namespace vision::scan {
 namespace {
-
-constexpr double kWindow_s = 5;
-constexpr int kFewest = 10;          ///< Pictures in a window, to tell anything.
-constexpr float kStroke = 50;        ///< Grey that a stroke stands out by.
-constexpr double kMoved = 1;         ///< Mean change of grey between looks, for the rest to count as moving.
-constexpr double kStillThere = 0.6;  ///< Share of a place's strokes that stand.
 
 /// Thin, and much brighter than what lies right beside: and the mean of a window's pictures keeps it.
 cv::Mat1f StrokeOf(const cv::Mat1f& mean) {
@@ -44,7 +40,7 @@ void BurnedInFinder::Add(const cv::Mat1b& grey, double time_s, bool lit) {
     change_ = cv::Mat1f::zeros(grey.size());
     from_s_ = time_s;
   }
-  if (time_s >= from_s_ + kWindow_s) {
+  if (time_s >= from_s_ + options_.window_s) {
     to_s_ = time_s;
     CloseWindow();
     from_s_ = time_s;
@@ -78,15 +74,16 @@ void BurnedInFinder::Tell(const cv::Rect& box, const cv::Mat& strokes, std::vect
 
 void BurnedInFinder::CloseWindow() {
   std::vector<Told> now;
-  if (frames_ >= kFewest && changes_ > 0) {
+  if (frames_ >= options_.fewest && changes_ > 0) {
     const cv::Mat1f stroke = StrokeOf(cv::Mat1f(cv::Mat(mean_ / frames_))), change(cv::Mat(change_ / changes_));
-    if (cv::mean(change)[0] >= kMoved) {
-      const cv::Mat strokes = (stroke > kStroke) & (change < 0.15 * stroke);
+    if (cv::mean(change)[0] >= options_.moved) {
+      const cv::Mat strokes = (stroke > options_.stroke) & (change < 0.15 * stroke);
       for (const auto& box : Lines(strokes)) Tell(box, strokes, now);
     } else {
-      const cv::Mat strokes = stroke > kStroke;
+      const cv::Mat strokes = stroke > options_.stroke;
       for (const auto& before : standing_)
-        if (cv::countNonZero(strokes(before.box) & before.strokes) >= kStillThere * cv::countNonZero(before.strokes))
+        if (cv::countNonZero(strokes(before.box) & before.strokes) >=
+            options_.still_there_share * cv::countNonZero(before.strokes))
           Tell(before.box, strokes, now);
     }
   }
@@ -109,6 +106,14 @@ std::vector<BurnedIn> BurnedInFinder::Finish() {
   for (std::size_t i = 0; i < found_.size(); ++i)
     if (told_by_[i] > 1 || windows_ == 1) sure.push_back(found_[i]);
   return sure;
+}
+
+Status BurnedInOptions::Check() const {
+  return FirstOutside("BurnedInOptions", {{"window_s", window_s, 0.5, 60},
+                                          {"fewest", fewest, 2, 1000},
+                                          {"stroke", stroke, 1, 255},
+                                          {"moved", moved, 0, 255},
+                                          {"still_there_share", still_there_share, 0, 1}});
 }
 
 }  // namespace vision::scan

@@ -77,6 +77,7 @@ void AddNotes(Scanned& scanned) {
 }  // namespace
 
 Status ScanOptions::Check() const {
+  if (auto broken = burned_in.Check()) return broken;
   if (!(look_every_s > 0)) return BadInput("ScanOptions::look_every_s must be above 0 s.");
   if (!(weld_every_s >= look_every_s)) return BadInput("ScanOptions::weld_every_s must be at least look_every_s.");
   if (!(width_px >= 160 && width_px <= 480)) return BadInput("ScanOptions::width_px must be between 160 and 480.");
@@ -138,7 +139,7 @@ Result<Scanned> Scan(const std::string& source, const CameraKnown* camera, const
       small = grey.size();
       reduce = static_cast<double>(size.width) / small.width;
       looker.emplace(reduce);
-      burned_in.emplace(reduce);
+      burned_in.emplace(reduce, options.burned_in);
     }
     if (grey.size() != small) {
       scanned.damage.push_back({frame.time_s, frame.time_s, 1, "another picture size"});
@@ -149,7 +150,7 @@ Result<Scanned> Scan(const std::string& source, const CameraKnown* camera, const
       if (!camera) known = GuessedCamera(stream.info().size, grey);
       if (structure) look.weld = structure->Look(frame.image, reading.reduce, frame.time_s, job);
       if (!structure || (look.weld && !look.weld->bore)) {
-        const WeldCue by_light = FindWeldCue(grey, known, reduce);
+        const WeldCue by_light = FindWeldCue(grey, known, reduce, options.sort.cue);
         look.weld = structure ? WeldCue{by_light.bore} : by_light;
       }
       next_search_s = frame.time_s + options.weld_every_s;

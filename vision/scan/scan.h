@@ -8,6 +8,7 @@
 #include "vision/scan/burned_in.h"
 #include "vision/scan/sort.h"
 #include "vision/scan/structure_cue.h"
+#include "vision/scan/weld_cue.h"
 
 /// Sorts a whole recording: what each stretch shows, the welds, and the best stretch to measure each by.
 namespace vision::scan {
@@ -20,6 +21,7 @@ struct ScanOptions {
   SortOptions sort;
   /// Where light tells no weld and camera and bore are known.
   StructureCueOptions structure;
+  BurnedInOptions burned_in;
 
   [[nodiscard]] Status Check() const;
 };

@@ -3,6 +3,8 @@
 #include <algorithm>
 #include <cmath>
 
+#include "vision/base/range.h"
+
 namespace vision::scan {
 namespace {
 
@@ -126,15 +128,15 @@ bool ShowsNothing(const Stretch& s) {
 
 /// A look begins and ends with what shows nothing right beside it: it may have shown the weld, and is refused for that.
 void WithAdjoining(std::vector<WeldFound>& welds, const std::vector<Stretch>& stretches, const SortOptions& o) {
-  constexpr double kTouch_s = 0.5;
   for (auto& weld : welds) {
     double before = 0, after = 0;
     for (auto s = stretches.rbegin(); s != stretches.rend(); ++s)
-      if (ShowsNothing(*s) && std::abs(s->to_s - weld.from_s) < kTouch_s &&
+      if (ShowsNothing(*s) && std::abs(s->to_s - weld.from_s) < o.touch_s &&
           (before += s->to_s - s->from_s) <= o.adjoining_s)
         weld.from_s = s->from_s;
     for (const auto& s : stretches)
-      if (ShowsNothing(s) && std::abs(s.from_s - weld.to_s) < kTouch_s && (after += s.to_s - s.from_s) <= o.adjoining_s)
+      if (ShowsNothing(s) && std::abs(s.from_s - weld.to_s) < o.touch_s &&
+          (after += s.to_s - s.from_s) <= o.adjoining_s)
         weld.to_s = s.to_s;
   }
 }
@@ -279,6 +281,7 @@ std::string NameOf(Shows shows) {
 }
 
 Status SortOptions::Check() const {
+  if (auto broken = FirstOutside("SortOptions", {{"touch_s", touch_s, 0, 60}})) return broken;
   if (!(dark_below > 0 && dark_below < 1)) return BadInput("SortOptions::dark_below must be between 0 and 1.");
   if (!(arc_spot > 1)) return BadInput("SortOptions::arc_spot must be above 1.");
   if (!(arc_one_sided > 1)) return BadInput("SortOptions::arc_one_sided must be above 1.");

@@ -42,6 +42,7 @@ struct SortOptions {
   double most_glare = 0.05;
   double farthest_radii = 2.0;  ///< From the camera to the weld, with a calibrated camera; > 0.
   double nearest_radii = 0.3;   ///< Nearer the weld leaves the picture; in [0, farthest_radii).
+  double touch_s = 0.5;         ///< Stretches less apart touch; in [0, 60]. Chosen.
 
   [[nodiscard]] Status Check() const;
 };

@@ -7,11 +7,14 @@
 namespace vision::scan {
 namespace {
 
+// Format: layout of the picture, px.
 constexpr int kLeft = 150, kWidth = 1200, kRight = 40, kRow = 34, kTop = 46;
+// Format: its inks, B G R.
 const cv::Scalar kInk(40, 36, 32), kPale(214, 218, 220), kPaper(250, 250, 248), kWeldInk(150, 84, 20);
+// Format: the rows from top to bottom.
 constexpr Shows kRows[] = {Shows::kTravelling, Shows::kAtWeld,   Shows::kWelding, Shows::kDark,
                            Shows::kBlurred,    Shows::kNotABore, Shows::kDamaged};
-constexpr int kRowCount = 8;  ///< The last one is burned-in text, which may lie over any of the others.
+constexpr int kRowCount = 8;  ///< Format: The last one is burned-in text, which may lie over any of the others.
 
 class Page {
  public:

@@ -6,6 +6,7 @@
 #include <opencv2/imgproc.hpp>
 #include <vector>
 
+#include "vision/base/range.h"
 #include "vision/pose/axis.h"
 #include "vision/pose/ring.h"
 
@@ -34,16 +35,15 @@ double LnRho(double theta, const Eigen::Vector2d& share) {
 /// Share of clock positions (36) at which the ring's own place differs from the wall just before and behind it by more
 /// than those differ among themselves.
 double Around(const cv::Mat1f& grey, const pose::FrameSetting& setting, const Eigen::Matrix3d& rotation,
-              const pose::RingSeen& ring) {
-  constexpr int kPlaces = 36, kWithin = 5;
+              const pose::RingSeen& ring, const CueOptions& o) {
   int seen = 0, stands = 0;
-  for (int i = 0; i < kPlaces; ++i) {
+  for (int i = 0; i < o.places; ++i) {
     std::vector<double> profile(13, 0.0);  // t - 0.24 to t + 0.24, averaged over ten degrees
-    for (int k = 0; k < kWithin; ++k) {
-      const double theta = 2 * std::numbers::pi * (i + static_cast<double>(k) / kWithin) / kPlaces;
+    for (int k = 0; k < o.within; ++k) {
+      const double theta = 2 * std::numbers::pi * (i + static_cast<double>(k) / o.within) / o.places;
       const double t = LnRho(theta, ring.offset_mm) - std::log(ring.distance_mm);
       for (int j = 0; j < 13; ++j)
-        profile[static_cast<std::size_t>(j)] += LogGrey(grey, setting, rotation, theta, t + 0.04 * (j - 6)) / kWithin;
+        profile[static_cast<std::size_t>(j)] += LogGrey(grey, setting, rotation, theta, t + 0.04 * (j - 6)) / o.within;
     }
     if (std::any_of(profile.begin(), profile.end(), [](double v) { return !(v == v); })) continue;
     ++seen;
@@ -61,10 +61,17 @@ double Around(const cv::Mat1f& grey, const pose::FrameSetting& setting, const Ei
     }
     stands += ring_part > 1.2 * wall_part;
   }
-  return seen >= kPlaces / 2 ? static_cast<double>(stands) / seen : 0;
+  return seen >= o.places / 2 ? static_cast<double>(stands) / seen : 0;
 }
 
 }  // namespace
+
+Status CueOptions::Check() const {
+  return FirstOutside("CueOptions", {{"min_strength", min_strength, 0, 1e6},
+                                     {"min_around", min_around, 1e-3, 1},
+                                     {"places", places, 8, 720},
+                                     {"within", within, 1, 100}});
+}
 
 bool WeldSeen(const WeldCue& cue, const CueOptions& options) {
   if (!cue.bore) return false;
@@ -128,7 +135,7 @@ CameraKnown GuessedCamera(cv::Size size, const cv::Mat1b& grey) {
   return guess;
 }
 
-WeldCue FindWeldCue(const cv::Mat1b& grey, const CameraKnown& camera, double reduce) {
+WeldCue FindWeldCue(const cv::Mat1b& grey, const CameraKnown& camera, double reduce, const CueOptions& o) {
   const auto setting = Reduced(camera, reduce, grey.size());
   cv::Mat1f values;
   grey.convertTo(values, CV_32F);
@@ -143,7 +150,7 @@ WeldCue FindWeldCue(const cv::Mat1b& grey, const CameraKnown& camera, double red
   if (!ring.ok()) return cue;
   cue.ring_strength = ring.value().strength;
   cue.distance_radii = ring.value().distance_mm;
-  cue.around = Around(values, setting, rotation, ring.value());
+  cue.around = Around(values, setting, rotation, ring.value(), o);
   bore::BoreFromCam place;
   place.rotation = rotation;
   place.translation_mm << ring.value().offset_mm, -ring.value().distance_mm;

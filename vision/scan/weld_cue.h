@@ -3,6 +3,7 @@
 #include <opencv2/core.hpp>
 #include <optional>
 
+#include "vision/base/result.h"
 #include "vision/camera/lens.h"
 #include "vision/pose/pose.h"
 
@@ -36,6 +37,10 @@ struct WeldCue {
 struct CueOptions {
   double min_strength = 25;  ///< As pose::PoseOptions::min_ring_strength.
   double min_around = 0.6;   ///< In (0, 1].
+  int places = 36;           ///< Clock positions at which the ring is looked for by itself; in [8, 720]. Chosen.
+  int within = 5;            ///< Places averaged at each; in [1, 100]. Chosen.
+
+  [[nodiscard]] Status Check() const;
 };
 
 /// Does the cue show a weld?
@@ -52,6 +57,6 @@ double GlareAbout(const cv::Mat1b& grey, const camera::Lens& lens, const bore::B
 
 /// Looks for the weld in one reduced grey picture.
 /// @param reduce How much smaller `grey` is than the lens's picture.
-WeldCue FindWeldCue(const cv::Mat1b& grey, const CameraKnown& camera, double reduce);
+WeldCue FindWeldCue(const cv::Mat1b& grey, const CameraKnown& camera, double reduce, const CueOptions& o = {});
 
 }  // namespace vision::scan

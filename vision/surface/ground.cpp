@@ -4,13 +4,10 @@
 #include <cmath>
 #include <opencv2/imgproc.hpp>
 
+#include "vision/bore/stations.h"
+
 namespace vision::surface {
 namespace {
-
-constexpr double kBeside_mm = 6;    ///< Wall kept beside the outermost toe.
-constexpr double kPad_mm = 8;       ///< Repeated past theta 0.
-constexpr double kGlareRim_px = 2;  ///< Source pixels beside a blown-out cell that bicubic sampling rings in.
-constexpr int kBridge = 20;         ///< Lines (10 degrees) over which a toe out of sight is bridged.
 
 cv::Mat Wrapped(const cv::Mat& band, int pad) {
   cv::Mat wide;
@@ -18,29 +15,30 @@ cv::Mat Wrapped(const cv::Mat& band, int pad) {
   return wide;
 }
 
-/// Straight across gaps of at most kBridge lines.
-std::vector<double> Bridged(const std::vector<double>& z_mm) {
+/// Straight across gaps of at most `bridge_lines`.
+std::vector<double> Bridged(const std::vector<double>& z_mm, const GroundOptions& o) {
   std::vector<double> out = z_mm;
-  for (std::size_t i = 0; i < kLines; ++i) {
+  for (std::size_t i = 0; i < bore::kStationLines; ++i) {
     if (!std::isfinite(z_mm[i])) continue;
     std::size_t gap = 1;
-    while (gap <= kBridge && !std::isfinite(z_mm[(i + gap) % kLines])) ++gap;
-    const double next = z_mm[(i + gap) % kLines];
+    while (static_cast<int>(gap) <= o.bridge_lines && !std::isfinite(z_mm[(i + gap) % bore::kStationLines])) ++gap;
+    const double next = z_mm[(i + gap) % bore::kStationLines];
     if (gap == 1 || !std::isfinite(next)) continue;
     for (std::size_t k = 1; k < gap; ++k)
-      out[(i + k) % kLines] = z_mm[i] + (next - z_mm[i]) * static_cast<double>(k) / static_cast<double>(gap);
+      out[(i + k) % bore::kStationLines] =
+          z_mm[i] + (next - z_mm[i]) * static_cast<double>(k) / static_cast<double>(gap);
   }
   return out;
 }
 
 /// Rows that hold every toe with the wall beside it.
-cv::Range RowsAbout(const unroll::StripGrid& grid, const Ground& ground) {
+cv::Range RowsAbout(const unroll::StripGrid& grid, const Ground& ground, const GroundOptions& o) {
   double low = 0, high = 0;
   for (const auto* toe : {&ground.left_z_mm, &ground.right_z_mm})
     for (const double z : *toe)
       if (std::isfinite(z)) low = std::min(low, z), high = std::max(high, z);
-  const int from = std::clamp(static_cast<int>(grid.Row(low - kBeside_mm)), 0, grid.rows - 1);
-  return {from, std::clamp(static_cast<int>(grid.Row(high + kBeside_mm)) + 1, from + 1, grid.rows)};
+  const int from = std::clamp(static_cast<int>(grid.Row(low - o.beside_mm)), 0, grid.rows - 1);
+  return {from, std::clamp(static_cast<int>(grid.Row(high + o.beside_mm)) + 1, from + 1, grid.rows)};
 }
 
 int OddCells(double mm, double cell_mm) { return 2 * std::max(1, static_cast<int>(std::lround(mm / cell_mm))) + 1; }
@@ -48,19 +46,20 @@ int OddCells(double mm, double cell_mm) { return 2 * std::max(1, static_cast<int
 }  // namespace
 
 std::size_t Ground::Line(int column) const {
-  const auto line = std::lround(ThetaDeg(column) / 360.0 * kLines);
-  return static_cast<std::size_t>((line % static_cast<long>(kLines) + static_cast<long>(kLines)) %
-                                  static_cast<long>(kLines));
+  const auto line = std::lround(ThetaDeg(column) / 360.0 * bore::kStationLines);
+  return static_cast<std::size_t>(
+      (line % static_cast<long>(bore::kStationLines) + static_cast<long>(bore::kStationLines)) %
+      static_cast<long>(bore::kStationLines));
 }
 
-Ground Prepare(const unroll::Strip& strip, const Bead& bead, const SurfaceOptions&) {
+Ground Prepare(const unroll::Strip& strip, const Bead& bead, const SurfaceOptions& options) {
   Ground ground;
   ground.grid = strip.grid;
   ground.columns = strip.grid.columns;
-  ground.pad = std::min(strip.grid.columns, static_cast<int>(kPad_mm / strip.grid.pitch_mm));
-  ground.left_z_mm = Bridged(bead.left_z_mm);
-  ground.right_z_mm = Bridged(bead.right_z_mm);
-  const cv::Range rows = RowsAbout(strip.grid, ground);
+  ground.pad = std::min(strip.grid.columns, static_cast<int>(options.ground.pad_mm / strip.grid.pitch_mm));
+  ground.left_z_mm = Bridged(bead.left_z_mm, options.ground);
+  ground.right_z_mm = Bridged(bead.right_z_mm, options.ground);
+  const cv::Range rows = RowsAbout(strip.grid, ground, options.ground);
   ground.first_row = rows.start;
   cv::Mat grey, light;
   cv::cvtColor(Wrapped(strip.image.rowRange(rows), ground.pad), grey, cv::COLOR_BGR2GRAY);
@@ -75,27 +74,11 @@ Ground Prepare(const unroll::Strip& strip, const Bead& bead, const SurfaceOption
   ground.seen = valid | clipped;
   if (!strip.source_frame.empty()) ground.seen |= Wrapped(cv::Mat(strip.source_frame.rowRange(rows) >= 0), ground.pad);
   cv::Mat1b glare;
-  const int rim = OddCells(std::isfinite(median_px) ? kGlareRim_px * median_px : 0.5, strip.grid.pitch_mm);
+  const int rim =
+      OddCells(std::isfinite(median_px) ? options.ground.glare_rim_px * median_px : 0.5, strip.grid.pitch_mm);
   cv::dilate(clipped, glare, cv::Mat1b::ones(rim, rim));
   ground.usable = ground.seen & ~glare;
   return ground;
-}
-
-std::vector<double> MedianAround(const std::vector<double>& values, int half) {
-  const int n = static_cast<int>(values.size());
-  std::vector<double> out(values.size(), kNone), window;
-  for (int i = 0; i < n; ++i) {
-    window.clear();
-    for (int k = -half; k <= half; ++k) {
-      const double value = values[static_cast<std::size_t>(((i + k) % n + n) % n)];
-      if (std::isfinite(value)) window.push_back(value);
-    }
-    if (static_cast<int>(window.size()) <= half) continue;
-    const auto middle = window.begin() + static_cast<std::ptrdiff_t>(window.size() / 2);
-    std::nth_element(window.begin(), middle, window.end());
-    out[static_cast<std::size_t>(i)] = *middle;
-  }
-  return out;
 }
 
 }  // namespace vision::surface

@@ -3,12 +3,11 @@
 #include <opencv2/core.hpp>
 #include <vector>
 
+#include "vision/bore/stations.h"
 #include "vision/surface/surface.h"
 
 /// What every search stands on: the strip's brightness about the bead, unwrapped past theta 0.
 namespace vision::surface {
-
-constexpr std::size_t kLines = 720;
 
 /// A band of the strip about the bead. Columns `pad` .. `pad + columns` are the circle; what lies outside repeats it.
 struct Ground {
@@ -26,13 +25,10 @@ struct Ground {
   double ThetaDeg(int column) const { return grid.ThetaDeg(column - pad); }
   int Column(std::size_t line) const { return grid.NearestColumn(LineDeg(line)) + pad; }
   std::size_t Line(int column) const;
-  static double LineDeg(std::size_t line) { return 360.0 * static_cast<double>(line) / kLines; }
+  static double LineDeg(std::size_t line) { return 360.0 * static_cast<double>(line) / bore::kStationLines; }
 };
 
 Ground Prepare(const unroll::Strip& strip, const Bead& bead, const SurfaceOptions& options);
-
-/// Running median over a circle, `half` lines each way; NaN are left out.
-std::vector<double> MedianAround(const std::vector<double>& values, int half);
 
 void FindPores(const Ground& ground, const Bead& bead, const SurfaceOptions& options, Surface& surface);
 void FindUndercut(const Ground& ground, const Bead& bead, const SurfaceOptions& options, Surface& surface);

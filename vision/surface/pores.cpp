@@ -4,6 +4,8 @@
 #include <opencv2/imgproc.hpp>
 
 #include "vision/bore/angle.h"
+#include "vision/bore/stations.h"
+#include "vision/statistics/quantile.h"
 #include "vision/surface/ground.h"
 
 /// A pore is a round pit. Seen along the bore its near wall, which slopes away from camera and light, is dark, so the
@@ -12,17 +14,6 @@
 namespace vision::surface {
 namespace {
 
-constexpr double kCores_mm[] = {0.4, 0.5, 0.65, 0.85, 1.1, 1.45, 1.9, 2.5, 3.3};
-constexpr double kMouthOverCore = 1.5;
-constexpr int kDirections = 12;
-constexpr double kRing = 0.85;           ///< Radius of the ring compared with, in core diameters.
-constexpr double kDarkerThanBead = 0.2;  ///< Than the bead's lower quarter near by: the gap between two glints is not.
-constexpr double kSector_deg = 30;
-constexpr double kHoleIsDark = 1.0;   ///< A burn-through shows no metal: under 37 % of the bead's lower quarter.
-constexpr double kHole_mm = 3;        ///< Smallest burn-through looked for. Common practice, no source.
-constexpr double kUnusable = 0.05;    ///< Of a line's cells that may be hidden by glare.
-constexpr double kGapReach_mm = 1.2;  ///< Beside an original edge nothing is said about pores.
-
 /// One size of core over the band.
 struct Scale {
   double core_mm = 0;
@@ -30,18 +21,18 @@ struct Scale {
   std::vector<double> asked, low;  ///< Per sector: contrast asked for | lower quarter of the bead's light.
 };
 
-Scale Respond(const Ground& ground, double core_mm) {
+Scale Respond(const Ground& ground, double core_mm, const PoreOptions& o) {
   Scale scale;
   scale.core_mm = core_mm;
   const double cells = core_mm / ground.grid.pitch_mm;
   cv::GaussianBlur(ground.light, scale.level, {}, std::max(0.5, 0.22 * cells), 0, cv::BORDER_REPLICATE);
-  const int reach = static_cast<int>(std::ceil(kRing * cells)) + 1;
+  const int reach = static_cast<int>(std::ceil(o.ring * cells)) + 1;
   cv::Mat1f wide;
   cv::copyMakeBorder(scale.level, wide, reach, reach, reach, reach, cv::BORDER_REPLICATE);
-  for (int k = 0; k < kDirections; ++k) {
-    const double a = 2 * std::numbers::pi * k / kDirections;
-    const cv::Rect shifted(reach + static_cast<int>(std::lround(kRing * cells * std::cos(a))),
-                           reach + static_cast<int>(std::lround(kRing * cells * std::sin(a))), scale.level.cols,
+  for (int k = 0; k < o.directions; ++k) {
+    const double a = 2 * std::numbers::pi * k / o.directions;
+    const cv::Rect shifted(reach + static_cast<int>(std::lround(o.ring * cells * std::cos(a))),
+                           reach + static_cast<int>(std::lround(o.ring * cells * std::sin(a))), scale.level.cols,
                            scale.level.rows);
     if (k == 0)
       scale.contrast = wide(shifted).clone();
@@ -52,20 +43,14 @@ Scale Respond(const Ground& ground, double core_mm) {
   return scale;
 }
 
-double Quantile(std::vector<float>& values, double share) {
-  const auto at = values.begin() + static_cast<std::ptrdiff_t>(share * static_cast<double>(values.size() - 1));
-  std::nth_element(values.begin(), at, values.end());
-  return *at;
-}
-
 /// 255 in bead and margin, usable, and away from an original edge.
-cv::Mat1b ZoneOf(const Ground& ground, const Bead& bead, double margin_mm) {
+cv::Mat1b ZoneOf(const Ground& ground, const Bead& bead, double margin_mm, const PoreOptions& o) {
   cv::Mat1b zone(ground.light.size(), uchar{0});
   for (int c = 0; c < zone.cols; ++c) {
     const std::size_t line = ground.Line(c);
     double from = ground.left_z_mm[line] - margin_mm, to = ground.right_z_mm[line] + margin_mm;
-    if (bead.unfused_left[line]) from += margin_mm + kGapReach_mm;
-    if (bead.unfused_right[line]) to -= margin_mm + kGapReach_mm;
+    if (bead.unfused_left[line]) from += margin_mm + o.gap_reach_mm;
+    if (bead.unfused_right[line]) to -= margin_mm + o.gap_reach_mm;
     if (!std::isfinite(from) || !std::isfinite(to)) continue;
     const int last = std::min(zone.rows - 1, static_cast<int>(ground.Row(to)));
     for (int r = std::max(0, static_cast<int>(std::ceil(ground.Row(from)))); r <= last; ++r)
@@ -76,13 +61,13 @@ cv::Mat1b ZoneOf(const Ground& ground, const Bead& bead, double margin_mm) {
 
 /// The bead's own texture decides, sector by sector, what contrast must be asked for.
 void AskBySector(const Ground& ground, const cv::Mat1b& zone, const SurfaceOptions& options, Scale& scale) {
-  const int sectors = static_cast<int>(360 / kSector_deg);
+  const int sectors = static_cast<int>(360 / options.pores.sector_deg);
   std::vector<std::vector<float>> contrast(static_cast<std::size_t>(sectors)), level(contrast);
   for (int r = 0; r < zone.rows; r += 2)
     for (int c = ground.pad; c < ground.pad + ground.columns; c += 2) {
       if (!zone(r, c)) continue;
-      const auto sector =
-          static_cast<std::size_t>(std::min(sectors - 1, static_cast<int>(ground.ThetaDeg(c) / kSector_deg)));
+      const auto sector = static_cast<std::size_t>(
+          std::min(sectors - 1, static_cast<int>(ground.ThetaDeg(c) / options.pores.sector_deg)));
       contrast[sector].push_back(scale.contrast(r, c));
       level[sector].push_back(scale.level(r, c));
     }
@@ -90,16 +75,16 @@ void AskBySector(const Ground& ground, const cv::Mat1b& zone, const SurfaceOptio
     scale.asked.push_back(kNone);
     scale.low.push_back(kNone);
     if (contrast[s].size() < 200) continue;
-    const double middle = Quantile(contrast[s], 0.5);
+    const double middle = statistics::QuantileInPlace(contrast[s], 0.5);
     for (float& value : contrast[s]) value = std::abs(value - static_cast<float>(middle));
-    const double spread = 1.4826 * Quantile(contrast[s], 0.5);
+    const double spread = 1.4826 * statistics::QuantileInPlace(contrast[s], 0.5);
     scale.asked.back() = std::max(options.least_contrast, middle + options.over_texture * spread);
-    scale.low.back() = Quantile(level[s], 0.25);
+    scale.low.back() = statistics::QuantileInPlace(level[s], 0.25);
   }
 }
 
-std::size_t SectorOf(double theta_deg, std::size_t sectors) {
-  return std::min(sectors - 1, static_cast<std::size_t>(bore::Wrap360(theta_deg) / kSector_deg));
+std::size_t SectorOf(double theta_deg, std::size_t sectors, const PoreOptions& o) {
+  return std::min(sectors - 1, static_cast<std::size_t>(bore::Wrap360(theta_deg) / o.sector_deg));
 }
 
 /// Extent of the core about (r, c): cells joined to it, darker than half-way up to the ring.
@@ -134,12 +119,15 @@ void Collect(const Ground& ground, const cv::Mat1b& zone, const Scale& scale, co
     for (int c = ground.pad; c < ground.pad + ground.columns; ++c) {
       const float contrast = scale.contrast(r, c);
       if (!zone(r, c) || contrast < options.least_contrast || contrast < highest(r, c)) continue;
-      const std::size_t sector = SectorOf(ground.ThetaDeg(c), scale.asked.size());
+      const std::size_t sector = SectorOf(ground.ThetaDeg(c), scale.asked.size(), options.pores);
       const double darker = scale.low[sector] - static_cast<double>(scale.level(r, c));
-      if (!(contrast >= scale.asked[sector]) || !(darker >= kDarkerThanBead)) continue;
+      if (!(contrast >= scale.asked[sector]) || !(darker >= options.pores.darker_than_bead)) continue;
       if (!(scale.core_mm >= options.least_core_px * static_cast<double>(ground.pixel_mm(r, c)))) continue;
       Seen seen;
-      seen.kind = scale.core_mm * kMouthOverCore >= kHole_mm && darker >= kHoleIsDark ? "burn_through" : "pore";
+      seen.kind =
+          scale.core_mm * options.pores.mouth_over_core >= options.pores.hole_mm && darker >= options.pores.hole_is_dark
+              ? "burn_through"
+              : "pore";
       seen.theta_deg = bore::Wrap360(ground.ThetaDeg(c));
       seen.z_mm = ground.ZMm(r);
       Measure(ground, scale, r, c, seen);
@@ -164,7 +152,7 @@ void KeepSurest(std::vector<Seen>& found, double radius_mm, std::vector<Seen>& k
 
 /// What would have been seen on one line.
 double SmallestOn(const Ground& ground, const cv::Mat1b& zone, const std::vector<Scale>& scales, double least_core_px,
-                  double pit_contrast, double margin_mm, std::size_t line, std::string& why) {
+                  double pit_contrast, double margin_mm, std::size_t line, std::string& why, const PoreOptions& o) {
   const double left = ground.left_z_mm[line] - margin_mm, right = ground.right_z_mm[line] + margin_mm;
   if (!std::isfinite(left) || !std::isfinite(right)) return why = "a toe is not visible", kNone;
   const int c = ground.Column(line), from = static_cast<int>(ground.Row(left)),
@@ -179,12 +167,12 @@ double SmallestOn(const Ground& ground, const cv::Mat1b& zone, const std::vector
       ++hidden;
     px = std::max(px, static_cast<double>(ground.pixel_mm(r, c)));
   }
-  if (unseen > kUnusable * (to - from)) return why = "not in the picture", kNone;
-  if (hidden > kUnusable * (to - from)) return why = "glare or an original edge hides part of the bead", kNone;
+  if (unseen > o.unusable_share * (to - from)) return why = "not in the picture", kNone;
+  if (hidden > o.unusable_share * (to - from)) return why = "glare or an original edge hides part of the bead", kNone;
   for (const Scale& scale : scales) {
     if (!(scale.core_mm >= least_core_px * px)) continue;
-    const double asked = scale.asked[SectorOf(Ground::LineDeg(line), scale.asked.size())];
-    if (asked <= pit_contrast) return kMouthOverCore * scale.core_mm;
+    const double asked = scale.asked[SectorOf(Ground::LineDeg(line), scale.asked.size(), o)];
+    if (asked <= pit_contrast) return o.mouth_over_core * scale.core_mm;
   }
   return why = "the bead's own ripples are as lively as a pore", kNone;
 }
@@ -192,30 +180,32 @@ double SmallestOn(const Ground& ground, const cv::Mat1b& zone, const std::vector
 }  // namespace
 
 void FindPores(const Ground& ground, const Bead& bead, const SurfaceOptions& options, Surface& surface) {
-  const cv::Mat1b zone = ZoneOf(ground, bead, options.margin_mm);
+  const cv::Mat1b zone = ZoneOf(ground, bead, options.margin_mm, options.pores);
   double finest = kNone;
-  for (std::size_t line = 0; line < kLines; line += 8)
+  for (std::size_t line = 0; line < bore::kStationLines; line += 8)
     finest = std::fmin(finest, ground.pixel_mm(ground.rows() / 2, ground.Column(line)));
   std::vector<Scale> scales;
   std::vector<Seen> found;
-  for (const double core_mm : kCores_mm) {
+  for (const double core_mm : options.pores.cores_mm) {
     if (!(core_mm >= options.least_core_px * finest)) continue;
-    scales.push_back(Respond(ground, core_mm));
+    scales.push_back(Respond(ground, core_mm, options.pores));
     AskBySector(ground, zone, options, scales.back());
     Collect(ground, zone, scales.back(), options, found);
     scales.back().level.release(), scales.back().contrast.release();
   }
   KeepSurest(found, ground.grid.radius_mm, surface.seen);
-  Search pores{"pore", "", std::vector<double>(kLines, kNone), std::vector<std::string>(kLines)};
+  Search pores{"pore", "", std::vector<double>(bore::kStationLines, kNone),
+               std::vector<std::string>(bore::kStationLines)};
   Search holes = pores;
   holes.kind = "burn_through";
-  for (std::size_t line = 0; line < kLines; ++line) {
+  for (std::size_t line = 0; line < bore::kStationLines; ++line) {
     pores.smallest_mm[line] = SmallestOn(ground, zone, scales, options.least_core_px, options.pit_contrast,
-                                         options.margin_mm, line, pores.why[line]);
+                                         options.margin_mm, line, pores.why[line], options.pores);
     // A hole is far darker than any texture: only size and sight bind.
-    holes.smallest_mm[line] =
-        SmallestOn(ground, zone, scales, options.least_core_px, kHoleIsDark, options.margin_mm, line, holes.why[line]);
-    if (std::isfinite(holes.smallest_mm[line])) holes.smallest_mm[line] = std::max(kHole_mm, holes.smallest_mm[line]);
+    holes.smallest_mm[line] = SmallestOn(ground, zone, scales, options.least_core_px, options.pores.hole_is_dark,
+                                         options.margin_mm, line, holes.why[line], options.pores);
+    if (std::isfinite(holes.smallest_mm[line]))
+      holes.smallest_mm[line] = std::max(options.pores.hole_mm, holes.smallest_mm[line]);
   }
   surface.searched.push_back(std::move(pores));
   surface.searched.push_back(std::move(holes));

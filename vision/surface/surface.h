@@ -6,6 +6,7 @@
 
 #include "vision/base/job.h"
 #include "vision/base/result.h"
+#include "vision/surface/surface_options.h"
 #include "vision/unroll/strip.h"
 
 /// Indications on the bead and its toes, from the strip of one frame, and an honest statement of what was searched:
@@ -36,6 +37,11 @@ struct SurfaceOptions {
   double over_wall = 3;            ///< And by how many times the bare wall's own roughness; in [1.5, 20].
   double least_scale_mm = 6;       ///< Along the toe; in [2, 100].
   double concave_contrast = 0.25;  ///< Far half of the bead over its near half, both over the wall.
+  GroundOptions ground;
+  PoreOptions pores;
+  UndercutOptions undercut;
+  ConcaveLookOptions concave;
+  ScaleOptions scale;
 
   [[nodiscard]] Status Check() const;
 };

@@ -3,6 +3,8 @@
 #include <opencv2/imgproc.hpp>
 
 #include "vision/bore/angle.h"
+#include "vision/bore/stations.h"
+#include "vision/statistics/around.h"
 #include "vision/surface/ground.h"
 
 /// A groove outside the far toe has a far wall that faces camera and light: a thin bright line outside the toe, between
@@ -10,15 +12,9 @@
 namespace vision::surface {
 namespace {
 
-constexpr double kBlurAround_mm = 2, kFrom_mm = -1.0, kTo_mm = 1.4;  ///< Beyond the toe, outward.
-constexpr double kMedian_mm = 4;
-constexpr int kCourse = 80;               ///< Lines (40 degrees) each way that give the toe's course.
-constexpr double kOffCourse_mm = 1.0;     ///< A toe further from its course was taken for something on the bead.
-constexpr double kCoarsest_mm = 0.5;      ///< A groove about 1 mm wide must cover two pixels.
-constexpr double kConcaveBeside_deg = 3;  ///< A concave root's far side is bright as well.
-
 /// Brightness of the line over wall beyond and flank before, along one column; NaN where not seen.
-double LineOver(const Ground& ground, const cv::Mat1f& light, int column, double toe_z_mm, int outward, double* z_mm) {
+double LineOver(const Ground& ground, const cv::Mat1f& light, int column, double toe_z_mm, int outward, double* z_mm,
+                const UndercutOptions& o) {
   const auto mean = [&](double from_mm, double to_mm) {
     double sum = 0;
     int count = 0;
@@ -30,7 +26,7 @@ double LineOver(const Ground& ground, const cv::Mat1f& light, int column, double
     return sum / count;
   };
   double best = kNone;
-  for (double s = kFrom_mm; s <= kTo_mm + 1e-9; s += ground.grid.pitch_mm) {
+  for (double s = o.from_mm; s <= o.to_mm + 1e-9; s += ground.grid.pitch_mm) {
     const double line = mean(s, s), over = std::min(line - mean(s + 1, s + 2), line - mean(s - 1.2, s - 0.5));
     if (!std::isfinite(over)) return kNone;
     if (!(over <= best)) best = over, *z_mm = toe_z_mm + outward * s;
@@ -39,12 +35,12 @@ double LineOver(const Ground& ground, const cv::Mat1f& light, int column, double
 }
 
 std::string WhyNot(const Ground& ground, const std::vector<bool>& unfused, const std::vector<bool>& concave, double toe,
-                   std::size_t line, double over) {
+                   std::size_t line, double over, const UndercutOptions& o) {
   if (!std::isfinite(toe)) return "the toe is not visible";
   if (unfused[line]) return "an original edge stands here";
   if (concave[line]) return "the bead looks concave here, whose bright far side hides a groove";
   const int r = std::clamp(static_cast<int>(std::lround(ground.Row(toe))), 0, ground.rows() - 1);
-  if (!(static_cast<double>(ground.pixel_mm(r, ground.Column(line))) <= kCoarsest_mm))
+  if (!(static_cast<double>(ground.pixel_mm(r, ground.Column(line))) <= o.coarsest_mm))
     return "the picture is too coarse here";
   return std::isfinite(over) ? "" : "not in the picture";
 }
@@ -61,42 +57,48 @@ std::vector<bool> Widened(const std::vector<bool>& flags, int by) {
 }  // namespace
 
 void FindUndercut(const Ground& ground, const Bead& bead, const SurfaceOptions& options, Surface& surface) {
-  Search near{"undercut", options.near_is_left ? "left" : "right", std::vector<double>(kLines, kNone),
-              std::vector<std::string>(
-                  kLines, "a groove at the near toe faces away from the camera: look from the other side")};
-  Search far{"undercut", options.near_is_left ? "right" : "left", std::vector<double>(kLines, kNone),
-             std::vector<std::string>(kLines)};
+  Search near{
+      "undercut", options.near_is_left ? "left" : "right", std::vector<double>(bore::kStationLines, kNone),
+      std::vector<std::string>(bore::kStationLines,
+                               "a groove at the near toe faces away from the camera: look from the other side")};
+  Search far{"undercut", options.near_is_left ? "right" : "left", std::vector<double>(bore::kStationLines, kNone),
+             std::vector<std::string>(bore::kStationLines)};
   const int outward = options.near_is_left ? 1 : -1;
   const auto& toe = options.near_is_left ? ground.right_z_mm : ground.left_z_mm;
   const auto& unfused = options.near_is_left ? bead.unfused_right : bead.unfused_left;
-  const auto concave = Widened(surface.concave_look, static_cast<int>(kConcaveBeside_deg * kLines / 360));
-  const double line_mm = bore::ArcMm(360.0 / kLines, ground.grid.radius_mm);
+  const auto concave =
+      Widened(surface.concave_look, static_cast<int>(options.undercut.concave_beside_deg * bore::kStationLines / 360));
+  const double line_mm = bore::ArcMm(bore::kStationLine_deg, ground.grid.radius_mm);
   cv::Mat1f light;
-  const int across = std::max(1, static_cast<int>(kBlurAround_mm / ground.grid.pitch_mm)) | 1;
+  const int across = std::max(1, static_cast<int>(options.undercut.blur_around_mm / ground.grid.pitch_mm)) | 1;
   cv::blur(ground.light, light, {across, 1});
-  std::vector<double> over(kLines, kNone), z(kLines, kNone);
-  const auto course = MedianAround(toe, kCourse);
-  for (std::size_t i = 0; i < kLines; ++i) {
-    if (std::isfinite(toe[i])) over[i] = LineOver(ground, light, ground.Column(i), toe[i], outward, &z[i]);
-    far.why[i] = WhyNot(ground, unfused, concave, toe[i], i, over[i]);
-    if (far.why[i].empty() && !(std::abs(toe[i] - course[i]) <= kOffCourse_mm)) far.why[i] = "the toe is not sure here";
+  std::vector<double> over(bore::kStationLines, kNone), z(bore::kStationLines, kNone);
+  const auto course = statistics::MedianAround(toe, options.undercut.course_lines, options.undercut.course_lines + 1);
+  for (std::size_t i = 0; i < bore::kStationLines; ++i) {
+    if (std::isfinite(toe[i]))
+      over[i] = LineOver(ground, light, ground.Column(i), toe[i], outward, &z[i], options.undercut);
+    far.why[i] = WhyNot(ground, unfused, concave, toe[i], i, over[i], options.undercut);
+    if (far.why[i].empty() && !(std::abs(toe[i] - course[i]) <= options.undercut.off_course_mm))
+      far.why[i] = "the toe is not sure here";
     if (far.why[i].empty()) far.smallest_mm[i] = options.least_undercut_mm;
   }
-  const auto smooth = MedianAround(over, std::max(1, static_cast<int>(kMedian_mm / 2 / line_mm)));
-  std::vector<bool> flags(kLines);
-  for (std::size_t i = 0; i < kLines; ++i)
+  const int half = std::max(1, static_cast<int>(options.undercut.median_mm / 2 / line_mm));
+  const auto smooth = statistics::MedianAround(over, half, half + 1);
+  std::vector<bool> flags(bore::kStationLines);
+  for (std::size_t i = 0; i < bore::kStationLines; ++i)
     flags[i] = std::isfinite(far.smallest_mm[i]) && smooth[i] >= options.undercut_contrast;
   for (const auto& run : bore::RunsOnCircle(flags)) {
     const double length_mm = bore::ArcMm(run.length_deg, ground.grid.radius_mm);
     if (length_mm < options.least_undercut_mm) continue;
     const auto middle =
-        static_cast<std::size_t>(std::lround((run.start_deg + run.length_deg / 2) * kLines / 360)) % kLines;
+        static_cast<std::size_t>(std::lround((run.start_deg + run.length_deg / 2) * bore::kStationLines / 360)) %
+        bore::kStationLines;
     Seen seen;
     seen.kind = "undercut", seen.side = far.side;
     seen.theta_deg = Ground::LineDeg(middle);
     seen.z_mm = std::isfinite(z[middle]) ? z[middle] : toe[middle];
     seen.length_mm = length_mm;
-    seen.length_u_mm = std::hypot(kMedian_mm / 2, 0.1 * length_mm);
+    seen.length_u_mm = std::hypot(options.undercut.median_mm / 2, 0.1 * length_mm);
     seen.confidence = std::min(0.9, 0.5 + 0.4 * (smooth[middle] / options.undercut_contrast - 1));
     surface.seen.push_back(seen);
   }

@@ -5,15 +5,12 @@
 #include <opencv2/imgproc.hpp>
 
 #include "vision/base/median.h"
+#include "vision/bore/stations.h"
 
 namespace vision::tint {
 namespace {
 
-constexpr int kAside = 2;            ///< Lines each way that share a bin: 1 degree.
-constexpr double kLeastShare = 0.5;  ///< Of a bin's cells that must show a colour.
-constexpr int kBlownOut = 250;
-constexpr double kGlareRim_mm = 0.5;  ///< Cells beside a blown-out one carry its spread.
-constexpr double kLightness = 0.25;   ///< Luminance to which every colour is brought.
+constexpr double kLightness = 0.25;  ///< Luminance to which every colour is brought.
 
 const std::array<double, 256>& Curve() {
   static const std::array<double, 256> curve = [] {
@@ -32,9 +29,9 @@ struct Heap {
     sum += other.sum;
     told += other.told, hidden += other.hidden, blown += other.blown, dark += other.dark, no_white += other.no_white;
   }
-  Bin StateOf() const {
+  Bin StateOf(const BinOptions& o) const {
     const int all = told + hidden + blown + dark + no_white;
-    if (all > 0 && told >= kLeastShare * all) return Bin::kTold;
+    if (all > 0 && told >= o.least_share * all) return Bin::kTold;
     const int worst = std::max({hidden, blown, dark, no_white});
     if (all == 0 || worst == hidden) return Bin::kOutOfSight;
     if (worst == no_white) return Bin::kNoWhite;
@@ -45,8 +42,8 @@ struct Heap {
 class Gatherer {
  public:
   Gatherer(const unroll::Strip& strip, const std::vector<std::optional<White>>& whites, const TintOptions& options)
-      : strip_(strip), whites_(whites), darkest_(options.darkest) {
-    const int rim = 2 * static_cast<int>(std::lround(kGlareRim_mm / strip.grid.pitch_mm)) + 1;
+      : strip_(strip), whites_(whites), darkest_(options.darkest), blown_out_(options.bins.blown_out) {
+    const int rim = 2 * static_cast<int>(std::lround(options.bins.glare_rim_mm / strip.grid.pitch_mm)) + 1;
     cv::dilate(strip.clipped, glare_, cv::Mat1b::ones(rim, rim));
   }
 
@@ -55,7 +52,7 @@ class Gatherer {
     const int most = std::max({bgr[0], bgr[1], bgr[2]}), frame = strip_.source_frame(row, column);
     if (frame < 0) {
       ++heap->hidden;
-    } else if (glare_(row, column) || most >= kBlownOut) {
+    } else if (glare_(row, column) || most >= blown_out_) {
       ++heap->blown;
     } else if (strip_.valid(row, column) == 0 || most < darkest_) {
       ++heap->dark;
@@ -71,7 +68,7 @@ class Gatherer {
  private:
   const unroll::Strip& strip_;
   const std::vector<std::optional<White>>& whites_;
-  int darkest_;
+  int darkest_, blown_out_;
   cv::Mat1b glare_;
 };
 
@@ -88,40 +85,42 @@ cv::Vec2d ChromaOf(const cv::Vec3d& linear_bgr) {
 
 Bins GatherBins(const unroll::Strip& strip, const std::vector<double>& toe_z_mm, int outward,
                 const std::vector<std::optional<White>>& whites, const TintOptions& options) {
-  const int steps = static_cast<int>(std::lround(options.reach_mm / kStep_mm));
+  const int steps = static_cast<int>(std::lround(options.reach_mm / options.bins.step_mm));
   const auto& grid = strip.grid;
   const Gatherer gatherer(strip, whites, options);
-  std::vector<Heap> heaps(static_cast<std::size_t>(kLines * steps));
+  std::vector<Heap> heaps(static_cast<std::size_t>(bore::kStationLines * steps));
   const auto at = [steps](int line, int step) { return static_cast<std::size_t>(line * steps + step); };
   for (int column = 0; column < grid.columns; ++column) {
-    const int line = static_cast<int>(std::lround(grid.ThetaDeg(column) / 360 * kLines)) % kLines;
+    const int line =
+        static_cast<int>(std::lround(grid.ThetaDeg(column) / 360 * bore::kStationLines)) % bore::kStationLines;
     const double toe = toe_z_mm[static_cast<std::size_t>(line)];
     if (!std::isfinite(toe)) continue;
     for (int row = 0; row < grid.rows; ++row) {
       const double out = outward * (grid.ZMm(row) - toe);
-      if (out < 0 || out >= steps * kStep_mm) continue;
-      gatherer.Add(row, column, &heaps[at(line, static_cast<int>(out / kStep_mm))]);
+      if (out < 0 || out >= steps * options.bins.step_mm) continue;
+      gatherer.Add(row, column, &heaps[at(line, static_cast<int>(out / options.bins.step_mm))]);
     }
   }
-  Bins bins{cv::Mat2d(kLines, steps, cv::Vec2d(0, 0)), cv::Mat_<uchar>(kLines, steps)};
-  for (int line = 0; line < kLines; ++line)
+  Bins bins{cv::Mat2d(bore::kStationLines, steps, cv::Vec2d(0, 0)), cv::Mat_<uchar>(bore::kStationLines, steps)};
+  for (int line = 0; line < bore::kStationLines; ++line)
     for (int step = 0; step < steps; ++step) {
       Heap together;
-      for (int k = -kAside; k <= kAside; ++k) together.Take(heaps[at((line + k + kLines) % kLines, step)]);
-      const Bin state = together.StateOf();
+      for (int k = -options.bins.aside_lines; k <= options.bins.aside_lines; ++k)
+        together.Take(heaps[at((line + k + bore::kStationLines) % bore::kStationLines, step)]);
+      const Bin state = together.StateOf(options.bins);
       bins.state(line, step) = static_cast<uchar>(state);
       if (state == Bin::kTold) bins.chroma(line, step) = ChromaOf(together.sum);
     }
   return bins;
 }
 
-std::optional<cv::Vec2d> BareMetal(const Bins& left, const Bins& right, double from_mm) {
+std::optional<cv::Vec2d> BareMetal(const Bins& left, const Bins& right, double from_mm, const BinOptions& o) {
   std::vector<double> a, b;
   for (const Bins* bins : {&left, &right})
-    for (int line = 0; line < kLines; ++line)
-      for (int step = static_cast<int>(from_mm / kStep_mm); step < bins->steps(); ++step)
+    for (int line = 0; line < bore::kStationLines; ++line)
+      for (int step = static_cast<int>(from_mm / o.step_mm); step < bins->steps(); ++step)
         if (bins->Told(line, step)) a.push_back(bins->chroma(line, step)[0]), b.push_back(bins->chroma(line, step)[1]);
-  if (a.size() < kLines / 10) return std::nullopt;
+  if (a.size() < bore::kStationLines / 10) return std::nullopt;
   return cv::Vec2d(MedianInPlace(a), MedianInPlace(b));
 }
 

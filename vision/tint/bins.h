@@ -10,9 +10,6 @@
 /// The wall beside one toe in bins of a station line by a quarter of a millimetre, each with its mean colour.
 namespace vision::tint {
 
-constexpr int kLines = 720;
-constexpr double kStep_mm = 0.25;
-
 enum class Bin : uchar { kTold, kOutOfSight, kBlownOut, kDark, kNoWhite };
 
 struct Bins {
@@ -27,6 +24,6 @@ Bins GatherBins(const unroll::Strip& strip, const std::vector<double>& toe_z_mm,
                 const std::vector<std::optional<White>>& whites, const TintOptions& options);
 
 /// Median chroma of the bins from `from_mm` on, both sides; none where fewer than a tenth of the lines show any.
-std::optional<cv::Vec2d> BareMetal(const Bins& left, const Bins& right, double from_mm);
+std::optional<cv::Vec2d> BareMetal(const Bins& left, const Bins& right, double from_mm, const BinOptions& o);
 
 }  // namespace vision::tint

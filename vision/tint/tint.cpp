@@ -4,22 +4,19 @@
 #include <cmath>
 #include <numbers>
 
+#include "vision/base/range.h"
+#include "vision/bore/stations.h"
 #include "vision/tint/bins.h"
 
 namespace vision::tint {
 namespace {
-
-constexpr int kMedian = 8;             ///< Lines each way over which shade and reach are settled: 4 degrees.
-constexpr double kLeastSight_mm = 3;   ///< Wall beside the toe that must be told for a line to be assessed.
-constexpr double kGap_mm = 1.0;        ///< Untold or colourless wall that a band of colour runs on behind.
-constexpr double kInnermost_mm = 4.0;  ///< Within this from the toe the first band of colour starts.
 
 struct Told {
   Shade shade = Shade::kClean;
   double reach_mm = 0;
 };
 
-int Steps(double mm) { return std::max(1, static_cast<int>(std::lround(mm / kStep_mm))); }
+int Steps(double mm, const BinOptions& o) { return std::max(1, static_cast<int>(std::lround(mm / o.step_mm))); }
 
 /// Shades of one line outward from its toe.
 class LineReader {
@@ -34,7 +31,8 @@ class LineReader {
 
   Told Read(const TintOptions& options) const {
     const int n = static_cast<int>(shade_.size());
-    const int band = Steps(options.band_mm), gap = Steps(kGap_mm), first_by = Steps(kInnermost_mm);
+    const int band = Steps(options.band_mm, options.bins), gap = Steps(options.gap_mm, options.bins),
+              first_by = Steps(options.innermost_mm, options.bins);
     Told told;
     int end = 0, first_blue = -1;
     for (int start = 0; start < n;) {
@@ -52,8 +50,9 @@ class LineReader {
       }
       start = stop;
     }
-    told.reach_mm = end * kStep_mm;
-    if (first_blue >= Steps(options.grey_band_mm) && ColourlessBefore(first_blue) >= Steps(options.grey_band_mm))
+    told.reach_mm = end * options.bins.step_mm;
+    if (first_blue >= Steps(options.grey_band_mm, options.bins) &&
+        ColourlessBefore(first_blue) >= Steps(options.grey_band_mm, options.bins))
       told.shade = Shade::kGreyMatt;
     return told;
   }
@@ -81,10 +80,10 @@ class LineReader {
   std::vector<Shade> shade_;
 };
 
-std::string WhyNot(const Bins& bins, int line, bool toe_seen) {
+std::string WhyNot(const Bins& bins, int line, bool toe_seen, const TintOptions& o) {
   if (!toe_seen) return "the toe is not visible here";
   std::array<int, 5> count{};
-  for (int step = 0; step < Steps(kLeastSight_mm); ++step) ++count[bins.state(line, step)];
+  for (int step = 0; step < Steps(o.least_sight_mm, o.bins); ++step) ++count[bins.state(line, step)];
   count[static_cast<std::size_t>(Bin::kTold)] = 0;
   switch (static_cast<Bin>(std::max_element(count.begin(), count.end()) - count.begin())) {
     case Bin::kBlownOut:
@@ -98,19 +97,19 @@ std::string WhyNot(const Bins& bins, int line, bool toe_seen) {
   }
 }
 
-bool Enough(const Bins& bins, int line) {
+bool Enough(const Bins& bins, int line, const TintOptions& o) {
   int told = 0;
-  const int needed = Steps(kLeastSight_mm);
+  const int needed = Steps(o.least_sight_mm, o.bins);
   for (int step = 0; step < needed; ++step) told += bins.Told(line, step);
   return 5 * told >= 4 * needed;
 }
 
 /// Median over the lines beside, so that a speck of dirt makes no run.
-Told Settled(const std::vector<std::optional<Told>>& lines, int line) {
+Told Settled(const std::vector<std::optional<Told>>& lines, int line, const TintOptions& o) {
   std::vector<Shade> shades;
   std::vector<double> reaches;
-  for (int k = -kMedian; k <= kMedian; ++k)
-    if (const auto& told = lines[static_cast<std::size_t>((line + k + kLines) % kLines)]) {
+  for (int k = -o.median_lines; k <= o.median_lines; ++k)
+    if (const auto& told = lines[static_cast<std::size_t>((line + k + bore::kStationLines) % bore::kStationLines)]) {
       shades.push_back(told->shade);
       reaches.push_back(told->reach_mm);
     }
@@ -125,37 +124,32 @@ Side Assess(const Bins& bins, const std::vector<double>& toe_z_mm, double toe_u_
   std::array<std::vector<std::optional<Told>>, 3> tried;  // at the threshold, and at 0.7 and 1.4 of it
   constexpr std::array<double, 3> kTimes{1.0, 0.7, 1.4};
   for (std::size_t t = 0; t < tried.size(); ++t) {
-    tried[t].resize(kLines);
-    for (int line = 0; line < kLines; ++line)
-      if (Enough(bins, line))
+    tried[t].resize(bore::kStationLines);
+    for (int line = 0; line < bore::kStationLines; ++line)
+      if (Enough(bins, line, options))
         tried[t][static_cast<std::size_t>(line)] =
             LineReader(bins, line, bare, kTimes[t] * options.least_chroma).Read(options);
   }
   Side side;
-  side.shade.resize(kLines);
-  side.reach_mm.assign(kLines, kNone);
-  side.reach_u_mm.assign(kLines, kNone);
-  side.why.resize(kLines);
-  for (int line = 0; line < kLines; ++line) {
+  side.shade.resize(bore::kStationLines);
+  side.reach_mm.assign(bore::kStationLines, kNone);
+  side.reach_u_mm.assign(bore::kStationLines, kNone);
+  side.why.resize(bore::kStationLines);
+  for (int line = 0; line < bore::kStationLines; ++line) {
     const auto i = static_cast<std::size_t>(line);
     if (!tried[0][i]) {
-      side.why[i] = WhyNot(bins, line, std::isfinite(toe_z_mm[i]));
+      side.why[i] = WhyNot(bins, line, std::isfinite(toe_z_mm[i]), options);
       continue;
     }
-    const Told told = Settled(tried[0], line), low = Settled(tried[1], line), high = Settled(tried[2], line);
+    const Told told = Settled(tried[0], line, options), low = Settled(tried[1], line, options),
+               high = Settled(tried[2], line, options);
     side.shade[i] = told.shade;
     side.reach_mm[i] = told.reach_mm;
     double spread = std::abs(low.reach_mm - told.reach_mm);  // a colour that is gone at 1.4 says nothing of its end
     if (high.reach_mm > 0) spread = std::max(spread, std::abs(told.reach_mm - high.reach_mm));
-    side.reach_u_mm[i] = std::hypot(toe_u_mm, kStep_mm / std::sqrt(12.0), spread / std::numbers::sqrt3);
+    side.reach_u_mm[i] = std::hypot(toe_u_mm, options.bins.step_mm / std::sqrt(12.0), spread / std::numbers::sqrt3);
   }
   return side;
-}
-
-Status InRange(const char* field, double value, double low, double high) {
-  if (value >= low && value <= high) return std::nullopt;
-  return BadInput("TintOptions::" + std::string(field) + " is " + std::to_string(value) + "; it must be " +
-                  std::to_string(low) + " to " + std::to_string(high) + ".");
 }
 
 }  // namespace
@@ -175,13 +169,18 @@ std::string NameOf(Shade shade) {
 }
 
 Status TintOptions::Check() const {
-  if (auto broken = InRange("least_chroma", least_chroma, 2, 40)) return broken;
-  if (auto broken = InRange("reach_mm", reach_mm, 2, 50)) return broken;
-  if (auto broken = InRange("bare_from_mm", bare_from_mm, 1, reach_mm)) return broken;
-  if (auto broken = InRange("bare_chroma", bare_chroma, 0, 20)) return broken;
-  if (auto broken = InRange("band_mm", band_mm, 0.25, 5)) return broken;
-  if (auto broken = InRange("grey_band_mm", grey_band_mm, 0.5, 5)) return broken;
-  return InRange("darkest", darkest, 1, 200);
+  if (auto broken = bins.Check()) return broken;
+  return FirstOutside("TintOptions", {{"median_lines", median_lines, 0, 90},
+                                      {"least_sight_mm", least_sight_mm, 0.25, 50},
+                                      {"gap_mm", gap_mm, 0, 20},
+                                      {"innermost_mm", innermost_mm, 0, 50},
+                                      {"least_chroma", least_chroma, 2, 40},
+                                      {"reach_mm", reach_mm, 2, 50},
+                                      {"bare_from_mm", bare_from_mm, 1, reach_mm},
+                                      {"bare_chroma", bare_chroma, 0, 20},
+                                      {"band_mm", band_mm, 0.25, 5},
+                                      {"grey_band_mm", grey_band_mm, 0.5, 5},
+                                      {"darkest", darkest, 1, 200}});
 }
 
 Shade ShadeOf(double a, double b, double least_chroma) {
@@ -196,13 +195,13 @@ Result<Tint> AssessTint(const unroll::Strip& strip, const std::vector<double>& l
                         const std::vector<std::optional<White>>& whites, const TintOptions& options,
                         const JobContext& job) {
   if (auto broken = options.Check()) return *broken;
-  if (left_toe_z_mm.size() != kLines || right_toe_z_mm.size() != kLines)
+  if (left_toe_z_mm.size() != bore::kStationLines || right_toe_z_mm.size() != bore::kStationLines)
     return BadInput("AssessTint: the toes must have 720 half-degree lines.");
   const Bins left = GatherBins(strip, left_toe_z_mm, -1, whites, options);
   if (job.Cancelled()) return Cancelled();
   const Bins right = GatherBins(strip, right_toe_z_mm, +1, whites, options);
   if (job.Cancelled()) return Cancelled();
-  const auto seen = BareMetal(left, right, options.bare_from_mm);
+  const auto seen = BareMetal(left, right, options.bare_from_mm, options.bins);
   Tint tint;
   tint.bare_seen = seen && std::hypot((*seen)[0], (*seen)[1]) <= options.bare_chroma;
   const cv::Vec2d bare = tint.bare_seen ? *seen : cv::Vec2d(0, 0);

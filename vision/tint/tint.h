@@ -7,6 +7,7 @@
 
 #include "vision/base/job.h"
 #include "vision/base/result.h"
+#include "vision/tint/tint_options.h"
 #include "vision/tint/white.h"
 #include "vision/unroll/strip.h"
 
@@ -33,6 +34,11 @@ struct TintOptions {
   double band_mm = 0.5;       ///< Narrowest band of colour told; in [0.25, 5].
   double grey_band_mm = 1.0;  ///< Narrowest colourless band between toe and blue that is called grey; in [0.5, 5].
   int darkest = 24;           ///< Brightest channel below this (of 255): too dark to tell a colour. In [1, 200].
+  int median_lines = 8;       ///< Lines each way over which shade and reach are settled: 4 degrees.
+  double least_sight_mm = 3;  ///< Wall beside the toe that must be told for a line to be assessed.
+  double gap_mm = 1.0;        ///< Untold or colourless wall that a band of colour runs on behind.
+  double innermost_mm = 4.0;  ///< Within this from the toe the first band of colour starts.
+  BinOptions bins;
 
   [[nodiscard]] Status Check() const;
 };

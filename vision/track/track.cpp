@@ -5,18 +5,13 @@
 #include <numbers>
 #include <opencv2/imgproc.hpp>
 
+#include "vision/base/range.h"
 #include "vision/bore/angle.h"
 #include "vision/track/patch.h"
 #include "vision/unroll/unroll.h"
 
 namespace vision::track {
 namespace {
-
-constexpr double kFine_share = 0.007,
-                 kCoarse_share = 0.035;  ///< Band kept, over the radius: finer noise, coarser light.
-
-/// Least reach of the first round: at 2.3 mm in a bore of 26 mm radius the nearest frame met too few places again.
-constexpr double kLeastReach_mm = 4.2;
 
 /// How one round follows patches.
 struct Round {
@@ -31,7 +26,7 @@ struct Flat {
 };
 
 Result<Flat> Flatten(const TrackFrame& frame, const bore::BoreFromCam& pose, const unroll::StripGrid& grid, int margin,
-                     double radius_mm) {
+                     double radius_mm, const TrackOptions& o) {
   unroll::UnrollOptions options;
   options.max_resolution_mm = 0.04 * radius_mm;
   options.dark_level = 6;
@@ -46,8 +41,8 @@ Result<Flat> Flatten(const TrackFrame& frame, const bore::BoreFromCam& pose, con
   cv::log(grey, grey);
   cv::copyMakeBorder(grey, grey, 0, 0, margin, margin, cv::BORDER_WRAP);
   cv::copyMakeBorder(flat.unseen, flat.unseen, 0, 0, margin, margin, cv::BORDER_WRAP);
-  cv::GaussianBlur(grey, fine, {}, kFine_share * radius_mm / grid.pitch_mm);
-  cv::GaussianBlur(grey, coarse, {}, kCoarse_share * radius_mm / grid.pitch_mm);
+  cv::GaussianBlur(grey, fine, {}, o.fine_share * radius_mm / grid.pitch_mm);
+  cv::GaussianBlur(grey, coarse, {}, o.coarse_share * radius_mm / grid.pitch_mm);
   cv::subtract(fine, coarse, flat.drawing);
   cv::min(flat.drawing, 0.3F, flat.drawing);
   cv::max(flat.drawing, -0.3F, flat.drawing);
@@ -137,7 +132,7 @@ std::vector<pose::WallSighting> Follow(const Work& work, double theta_deg, doubl
   const double arc_pitch = bore::ArcMm(work.grid.theta_pitch_deg(), work.grid.radius_mm);
   const double arc0 = column * arc_pitch, z0 = work.grid.ZMm(row), floor = std::pow(work.options.floor_mm, 2);
   const double noise_cells =
-      std::max(1.0, 4 * std::numbers::pi * std::pow(kFine_share * work.grid.radius_mm / pitch, 2));
+      std::max(1.0, 4 * std::numbers::pi * std::pow(work.options.fine_share * work.grid.radius_mm / pitch, 2));
   std::vector<pose::WallSighting> sightings;
   if (auto first = SightingAt(work, seen[0], arc0, z0, 0.25 * floor * Eigen::Matrix2d::Identity()))
     sightings.push_back(*first);
@@ -194,7 +189,7 @@ Result<Tracks> TracksOf(const std::vector<TrackFrame>& frames, const std::vector
   work.margin = static_cast<int>((0.5 * round.patch_mm + round.reach_mm) / round.pitch_mm) + 6;
   for (std::size_t i = 0; i < frames.size(); ++i) {
     if (job.Cancelled()) return Cancelled();
-    auto flat = Flatten(frames[i], poses[i], work.grid, work.margin, radius_mm);
+    auto flat = Flatten(frames[i], poses[i], work.grid, work.margin, radius_mm, options);
     if (!flat.ok()) return flat.error();
     work.flats.push_back(std::move(flat).value());
   }
@@ -205,6 +200,10 @@ Result<Tracks> TracksOf(const std::vector<TrackFrame>& frames, const std::vector
 }  // namespace
 
 Status TrackOptions::Check() const {
+  if (auto broken = FirstOutside("TrackOptions", {{"fine_share", fine_share, 0.0005, 0.2},
+                                                  {"coarse_share", coarse_share, 0.002, 1},
+                                                  {"least_reach_mm", least_reach_mm, 0, 50}}))
+    return broken;
   if (!(pitch_share >= 0.001 && pitch_share <= 0.05))
     return BadInput("TrackOptions::pitch_share must be 0.001 to 0.05.");
   if (!(patch_mm > 0 && spacing_mm > 0)) return BadInput("TrackOptions::patch_mm and spacing_mm must be > 0 mm.");
@@ -228,7 +227,7 @@ Result<pose::PushSolution> SolveTogether(std::vector<TrackFrame> frames, const b
   const double radius = bore.radius_mm, pitch = options.pitch_share * radius;
   // What single frames leave of an offset is a share of the radius, and more in a small bore, where the wall is seen
   // askew.
-  const double first_reach_mm = std::min(0.16 * radius, std::max(0.09 * radius, kLeastReach_mm));
+  const double first_reach_mm = std::min(0.16 * radius, std::max(0.09 * radius, options.least_reach_mm));
   const Round rounds[] = {{2 * pitch, 2 * options.patch_mm, 2 * options.spacing_mm, first_reach_mm, options.around / 2},
                           {pitch, options.patch_mm, options.spacing_mm, 0.03 * radius, options.around},
                           {pitch, options.patch_mm, options.spacing_mm, 0.015 * radius, options.around}};

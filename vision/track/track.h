@@ -33,6 +33,12 @@ struct TrackOptions {
   /// that stopped 0.67 R before the weld the walls' step was 0.2 mm off, which 4 would have called 3.3 deviations.
   double alike = 16;
   pose::PushOptions push;
+  /// Band of the drawing that is kept, over the radius: finer is noise ... In [0.0005, 0.2]. Chosen.
+  double fine_share = 0.007;
+  double coarse_share = 0.035;  ///< ... coarser is light; in [0.002, 1]. Chosen.
+  /// Least reach of the first round: at 2.3 mm in a bore of 26 mm radius the nearest frame met too few places again.
+  /// In [0, 50]. Chosen.
+  double least_reach_mm = 4.2;
 
   [[nodiscard]] Status Check() const;
 };

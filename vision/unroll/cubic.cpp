@@ -6,8 +6,8 @@
 namespace vision::unroll {
 namespace {
 
-constexpr int kSteps = 32;  ///< Fractions of a pixel, as cv::remap's.
-constexpr int kBits = 15;   ///< Weights are whole numbers over 2^15.
+constexpr int kSteps = 32;  ///< Format: fixed point, Fractions of a pixel, as cv::remap's.
+constexpr int kBits = 15;   ///< Format: fixed point, Weights are whole numbers over 2^15.
 
 /// Keys' cubic with a = -0.75 at the four pixels around `x` in [0, 1).
 std::array<float, 4> Cubic(float x) {
