@@ -72,7 +72,7 @@ notes::Place LensView::place() const {
 
 void LensView::SetDocked(bool on) {
   docked_ = on, placed_ = false;
-  setMinimumSize(on ? QSize(2 * kDisc + 40, kDisc + kCaption + 6) : QSize());
+  setMinimumSize(on ? QSize(2 * kDisc + 40, kDisc + kCaption + 6) : QSize(0, 0));
   setCursor(on ? Qt::ArrowCursor : Qt::SizeAllCursor);
   if (on) return;
   resize(2 * kDisc + 40, kDisc + kCaption + 6);

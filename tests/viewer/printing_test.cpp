@@ -49,12 +49,15 @@ int PagesIn(const fs::path& pdf) {
   return 0;
 }
 
-double MeanDifference(const QImage& a, const QImage& b) {
+/// Mean difference of grey where one page lies moved over the other; 255 where they are not alike in size.
+double MeanDifference(const QImage& a, const QImage& b, int dx, int dy) {
   if (a.isNull() || a.size() != b.size()) return 255;
-  double sum = 0;
-  for (int y = 0; y < a.height(); ++y)
-    for (int x = 0; x < a.width(); ++x) sum += std::abs(a.constScanLine(y)[x] - b.constScanLine(y)[x]);
-  return sum / (a.width() * a.height());
+  constexpr int kBorder = 3;
+  double sum = 0, count = 0;
+  for (int y = kBorder; y < a.height() - kBorder; ++y)
+    for (int x = kBorder; x < a.width() - kBorder; ++x)
+      sum += std::abs(a.constScanLine(y)[x] - b.constScanLine(y + dy)[x + dx]), ++count;
+  return sum / count;
 }
 
 TEST(Printing, TheReportComesOutOfThePrinterAsItIsWritten) {
@@ -78,11 +81,14 @@ TEST(Printing, TheReportComesOutOfThePrinterAsItIsWritten) {
   ASSERT_TRUE(written.wait(120000));
   ASSERT_EQ(PagesIn(folder.path() / "printed.pdf"), PagesIn(folder.path() / "out" / "report.pdf"));
   EXPECT_EQ(PagesIn(folder.path() / "printed.pdf"), sheet.pages().pages());
-  for (int page = 1; page <= 2; ++page)  // a page set a millimetre aside differs by some 10
-    EXPECT_LT(
-        MeanDifference(PageOf(folder.path() / "printed.pdf", page), PageOf(folder.path() / "out" / "report.pdf", page)),
-        5)
-        << "page " << page;
+  for (int page = 1; page <= 2; ++page) {
+    const QImage out = PageOf(folder.path() / "printed.pdf", page),
+                 file = PageOf(folder.path() / "out" / "report.pdf", page);
+    const double in_place = MeanDifference(out, file, 0, 0);
+    EXPECT_LT(in_place, 16) << "page " << page;  // thin lines are drawn as picture elements here, as lines there
+    for (const auto& [dx, dy] : {std::pair{-1, 0}, {1, 0}, {0, -1}, {0, 1}})  // 0.6 mm aside fits worse
+      EXPECT_LT(in_place, MeanDifference(out, file, dx, dy)) << "page " << page << " " << dx << " " << dy;
+  }
 }
 
 TEST(Printing, AViewGoesOntoOneSheet) {
