@@ -72,8 +72,9 @@ def told(nets, x):
 
 
 def surer_of(own, ring):
-    """Each line as it is told by itself, or by its neighbours where these are surer (evidence.cpp); of `places`' mean and spread."""
+    """The far toe as each line tells it by itself, or by its neighbours where these are surer (evidence.cpp); of `places`' mean and spread."""
     take = ring[1] < own[1]
+    take[:, 0] = False
     return torch.where(take, ring[0], own[0]), torch.where(take, ring[1], own[1])
 
 

@@ -237,8 +237,8 @@ TEST(Toes, RefusesOptionsThatMakeNoSense) {
   ToeOptions o;
   o.radius_mm = 0;
   EXPECT_TRUE(o.Check().has_value());
-  o.radius_mm = 60;
-  o.insert_width_mm = -1;
+  o = {};
+  o.finder.insert_mm = -1;
   EXPECT_FALSE(FindToes(MadeStrip{}.Make(), o).ok());
   o = {};
   o.far_even_mm = 0;

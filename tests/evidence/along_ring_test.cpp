@@ -12,9 +12,9 @@ namespace {
 
 constexpr int kFew = 3;  ///< Bins, in the tests by hand.
 
-/// Chance of the step, as the header tells it, for bins that all lie within 4 mm of each other.
+/// Chance of the step, as the header tells it, for bins that all lie within reach of each other.
 double Step(int from, int to, double bin_mm, const AlongRingOptions& o) {
-  const int reach = static_cast<int>(std::lround(4 / bin_mm));
+  const int reach = static_cast<int>(std::lround(o.reach_mm / bin_mm));
   double all = 0;
   for (int k = -reach; k <= reach; ++k) all += std::exp(-std::abs(k) * bin_mm / o.wander_mm);
   const auto chance = [&](int k) {
@@ -94,6 +94,7 @@ TEST(AlongRingOptions, NameTheFieldThatCannotBe) {
   EXPECT_EQ(message({}), "");
   EXPECT_THAT(message({.wander_mm = 0}), testing::HasSubstr("wander_mm"));
   EXPECT_THAT(message({.jump = 1}), testing::HasSubstr("jump"));
+  EXPECT_THAT(message({.reach_mm = 13}), testing::HasSubstr("reach_mm"));
   EXPECT_THAT(message({.weight = std::nan("")}), testing::HasSubstr("weight"));
 }
 

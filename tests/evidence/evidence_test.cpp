@@ -153,15 +153,20 @@ TEST(MeanOf, EachToeIsReadInItsOwnMapAndTheStateWhereTheNearOneLies) {
   EXPECT_NEAR(said.unfused[7], 1 / (1 + std::exp(-4.0)), 1e-4);
 }
 
-TEST(MeanOf, ALineInDoubtTakesWhatItsNeighboursKnowAndASureOneKeepsItsOwn) {
+TEST(MeanOf, AFarToeInDoubtTakesWhatItsNeighboursKnowAndASureOneKeepsItsOwn) {
   Heads heads = Sure(60, -9, 0);
-  heads[kNearToe](60, 300) = heads[kNearToe](75, 300) = 20;     // either place
-  heads[kNearToe](60, 400) = 0, heads[kNearToe](66, 400) = 30;  // another place, and sure of it
+  heads[kFarHidden] = 0.0F;
+  for (const Head toe : {kNearToe, kFarToe}) {
+    heads[toe].setTo(0), heads[toe].row(60) = 30;
+    heads[toe](60, 300) = heads[toe](75, 300) = 20;     // either place
+    heads[toe](60, 400) = 0, heads[toe](66, 400) = 30;  // another place, and sure of it
+  }
   const auto said = MeanOf({heads, heads}, true);
-  EXPECT_NEAR(said.near.z_mm[300], kFirstBin_mm + 60 * kBin_mm, 0.1);
-  EXPECT_LT(said.near.u_mm[300], 0.6);
-  EXPECT_GT(said.near.chance(300, 60), said.near.chance(300, 75));
-  EXPECT_NEAR(said.near.z_mm[400], kFirstBin_mm + 66 * kBin_mm, 0.01);
+  EXPECT_NEAR(said.far.z_mm[300], kFirstBin_mm + 60 * kBin_mm, 0.1);
+  EXPECT_LT(said.far.u_mm[300], 0.6);
+  EXPECT_GT(said.far.chance(300, 60), said.far.chance(300, 75));
+  EXPECT_NEAR(said.far.z_mm[400], kFirstBin_mm + 66 * kBin_mm, 0.01);
+  EXPECT_GT(said.near.u_mm[300], 1.4) << "half a chance of 15 cells: 3 mm";
 }
 
 TEST(MeanOf, ANetworkThatHoldsTheToeHiddenSaysNothingOfItsPlace) {

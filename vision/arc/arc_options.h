@@ -21,7 +21,7 @@ struct BurningOptions {
 struct StandingOptions {
   double beside_s = 1.5;           ///< Of travel on both sides that the flat part is compared with ...
   double least_beside_s = 0.5;     ///< ... and at least.
-  double least_gain = 14;          ///< chi squared: a flat part that a steady path would show once in about 1000.
+  double least_gain = 14;          ///< Chi squared: a flat part that a steady path would show once in about 1000.
   double least_share = 0.35;       ///< Of the usual speed, beside the flat part.
   double step_s = 0.1;             ///< Between times and lengths that are tried.
   double shortest_looked_s = 0.7;  ///< Shortest flat part that is tried.
@@ -33,10 +33,10 @@ struct StandingOptions {
 /// films (make_arc); no other.
 struct PoolOptions {
   double dim = 1;           ///< Price of being e times dimmer than the brightest.
-  double step_mm = 0.6;     ///< a step from picture to picture that costs as much, beyond what travel explains.
-  double most = 8;          ///< a restart elsewhere costs no more.
+  double step_mm = 0.6;     ///< A step from picture to picture that costs as much, beyond what travel explains.
+  double most = 8;          ///< A restart elsewhere costs no more.
   double travel_mm_s = 10;  ///< Travel that costs nothing, mm/s.
-  double forgets_s = 0.5;   ///< after so long without a glow the next place may be anywhere.
+  double forgets_s = 0.5;   ///< After so long without a glow the next place may be anywhere.
 
   [[nodiscard]] Status Check() const;
 };

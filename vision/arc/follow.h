@@ -13,6 +13,7 @@
 /// A recording of a weld being made, seen from inside: where the arc was at each moment.
 namespace vision::arc {
 
+/// Source: not noted, so taken as chosen; where a field says none.
 struct FollowOptions {
   LightOptions light;
   StoryOptions story;

@@ -9,6 +9,7 @@
 /// Where around the root the light of arc and pool is brightest, in one picture.
 namespace vision::arc {
 
+/// Source: not noted, so taken as chosen; where a field says none.
 struct LightOptions {
   double band_mm = 4;     ///< Looked at along z on both sides of the joint; in (0, 20].
   double pitch_mm = 0.2;  ///< Around and (doubled) along z; in [0.05, 1].

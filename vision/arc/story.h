@@ -21,6 +21,7 @@ struct Sample {
   double full_share = 0;  ///< Share of it at full scale.
 };
 
+/// Source: not noted, so taken as chosen; where a field says none.
 struct StoryOptions {
   double speed_window_s = 1.5;   ///< A speed is the slope over so much time; in [0.3, 10].
   double shortest_stop_s = 1.0;  ///< In [0.5, 10].

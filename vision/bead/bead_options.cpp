@@ -55,7 +55,7 @@ Status WeldBandOptions::Check() const {
 
 Status FinderOptions::Check() const {
   return FirstOutside("FinderOptions", {{"least_share", least_share, 0, 2},
-                                        {"common_insert_mm", common_insert_mm, 0.5, 20},
+                                        {"insert_mm", insert_mm, 0.5, 20},
                                         {"local_drift", local_drift, 0.01, 2},
                                         {"stands_mm", stands_mm, 0, 50},
                                         {"loose_half_deg", loose_half_deg, 0.5, 180},

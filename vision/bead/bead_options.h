@@ -69,8 +69,8 @@ struct WeldBandOptions {
 
 /// Passes of the finder. Source: chosen on painted strips and rendered welds of our own; no other.
 struct FinderOptions {
-  double least_share = 0.95;      ///< A bead is seldom narrower than so much of its insert.
-  double common_insert_mm = 3.2;  ///< Where the insert's width is not known: a common one, from memory.
+  double least_share = 0.95;  ///< A bead is seldom narrower than so much of its insert.
+  double insert_mm = 3.2;     ///< Width of an insert as laid: a common one, from memory.
   /// Log level by which the wall wanders once the wall beside the bead is the reference.
   double local_drift = 0.1;
   double stands_mm = 3;  ///< Of arc to either side, that count for whether a toe stands out.

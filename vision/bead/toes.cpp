@@ -127,8 +127,6 @@ Status ToeOptions::Check() const {
   if (!(misalignment_prior_mm >= 0)) return BadInput("misalignment_prior_mm must be zero or more.");
   if (!(far_even_mm > 0 && far_even_mm <= 10)) return BadInput("far_even_mm must be above 0 and at most 10 mm.");
   if (!(pose_scale_u >= 0)) return BadInput("pose_scale_u must be zero or more.");
-  if (!std::isnan(insert_width_mm) && !(insert_width_mm > 0))
-    return BadInput("insert_width_mm must be more than zero.");
   return std::nullopt;
 }
 
@@ -140,7 +138,7 @@ Result<BeadToes> FindToes(const unroll::Strip& strip, const ToeOptions& options,
   Features f = MakeFeatures(strip, options.near_is_left);
   const WeldBand band = FindWeldBand(f, Evidence(f, options.weld, options.weld.drift), options.weld);
   if (!band.found) return NotFound("no weld found: nothing in the strip stands out from the wall all round.");
-  const double insert = std::isnan(options.insert_width_mm) ? options.finder.common_insert_mm : options.insert_width_mm;
+  const double insert = options.finder.insert_mm;
   const double half = 0.5 * insert + 0.3;
   Paths paths = TraceFirst(f, ToRows(f, band.centre_z_mm), half, options);
   for (int pass = 0; pass < options.finder.passes; ++pass) {

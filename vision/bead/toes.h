@@ -12,11 +12,11 @@
 /// Where the bead leaves the wall on either side, from the strip of one frame.
 namespace vision::bead {
 
+/// Source: not noted, so taken as chosen; where a field says none.
 struct ToeOptions {
-  bool near_is_left = true;  ///< The camera looks along +z, so the left (-z) toe is the nearer one.
-  double insert_width_mm = std::numeric_limits<double>::quiet_NaN();  ///< As laid; NaN = not known. A weak prior only.
-  double camera_distance_mm = 50;                                     ///< From the camera to the weld, along the axis.
-  double radius_mm = 77;                                              ///< Of the bore.
+  bool near_is_left = true;        ///< The camera looks along +z, so the left (-z) toe is the nearer one.
+  double camera_distance_mm = 50;  ///< From the camera to the weld, along the axis.
+  double radius_mm = 77;           ///< Of the bore.
   /// Standard uncertainty of the step between the two walls: it moves the far toe by step * distance / radius, which
   /// one view cannot tell from width. As likely anywhere within 0.8 mm either way, the tighter of the usual hi-lo
   /// limits (common practice, no single source): 0.8 / sqrt(3), JCGM 100:2008 4.3.7.

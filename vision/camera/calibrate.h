@@ -15,6 +15,7 @@
 /// From pictures of a flat board to a lens, with how good it is.
 namespace vision::camera {
 
+/// Source: not noted, so taken as chosen; where a field says none.
 struct CalibrationOptions {
   Board board;                                                                                         ///< Must be set.
   std::vector<LensModel> models = {LensModel::kPinhole, LensModel::kKannalaBrandt, LensModel::kOmni};  ///< To try.

@@ -35,6 +35,7 @@ struct LensFit {
   int parameters = 0;      ///< Free numbers of the lens.
 };
 
+/// Source: not noted, so taken as chosen; where a field says none.
 struct LensFitOptions {
   bool square_pixels = true;  ///< Keep fx = fy.
   double huber_px = 0;        ///< > 0: corners farther off than this pull less; 0: plain least squares.

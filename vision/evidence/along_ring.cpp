@@ -6,14 +6,13 @@
 namespace vision::evidence {
 namespace {
 
-constexpr double kReach_mm = 4;  ///< Of a step from one line to the next.
 constexpr float kLeast = 1e-6F;  ///< So that no chance is zero for ever.
 
 void Normalise(cv::Mat1f row) { row /= std::max(1e-30, cv::sum(row)[0]); }
 
 /// Chance of each step between neighbouring lines, from row to column.
 cv::Mat1f Steps(int bins, double bin_mm, const AlongRingOptions& o) {
-  const int reach = static_cast<int>(std::lround(kReach_mm / bin_mm));
+  const int reach = static_cast<int>(std::lround(o.reach_mm / bin_mm));
   const auto spread = [&](int k) { return std::exp(-std::abs(k) * bin_mm / o.wander_mm); };
   double sum = 0;
   for (int k = -reach; k <= reach; ++k) sum += spread(k);
@@ -56,6 +55,7 @@ cv::Mat1f FromOneSide(const cv::Mat1f& observed, const cv::Mat1f& steps, bool fo
 Status AlongRingOptions::Check() const {
   if (!(wander_mm > 0 && wander_mm <= 4)) return BadInput("AlongRingOptions::wander_mm must be above 0, at most 4 mm.");
   if (!(jump > 0 && jump < 1)) return BadInput("AlongRingOptions::jump must be above 0 and below 1.");
+  if (!(reach_mm > 0 && reach_mm <= 12)) return BadInput("AlongRingOptions::reach_mm must be above 0, at most 12 mm.");
   if (!(weight > 0 && weight <= 1)) return BadInput("AlongRingOptions::weight must be above 0 and at most 1.");
   return std::nullopt;
 }

@@ -9,11 +9,18 @@
 /// open its neighbours often know which. Worth less than a line that is sure by itself.
 namespace vision::evidence {
 
-/// Fitted on held-out drawn scenes by scripts/fit_along_ring.py (table in DEVELOPERS.md).
+/// Table in DEVELOPERS.md.
 struct AlongRingOptions {
-  double wander_mm = 0.2;  ///< From line to line the toe's place has an exponential spread of this scale; in (0, 4].
-  double jump = 0.01;      ///< Share of lines that go on anywhere within 4 mm; in (0, 1).
-  double weight = 0.1;     ///< Power of one line's chances: neighbours are read off the same pixels; in (0, 1].
+  /// From line to line the toe's place has an exponential spread of this scale, mm; in (0, 4]. Fitted: by
+  /// scripts/fit_along_ring.py on held-out drawn scenes.
+  double wander_mm = 0.2;
+  /// Share of lines that go on anywhere within reach; in (0, 1). Chosen.
+  double jump = 0.01;
+  /// Longest step from line to line, mm; in (0, 12]. Chosen: beyond any insert's edge against its bead's
+  /// toe.
+  double reach_mm = 4;
+  /// Power of one line's chances, since neighbours are read off the same pixels; in (0, 1]. Fitted: as wander_mm.
+  double weight = 0.1;
 
   /// First broken constraint, naming the field.
   [[nodiscard]] Status Check() const;

@@ -50,15 +50,18 @@ void Place(const float* chance, double scale, double floor_mm, double sign, doub
   *u_mm = std::hypot(scale * std::sqrt(spread), floor_mm);
 }
 
-/// Each line as it is told by itself, or by its neighbours where these are surer.
-void TakeFromRing(std::size_t side, bool near_is_left, ToeEvidence& toe) {
+/// A far toe as each line tells it by itself, or as its neighbours do where these are surer. A near toe that its own
+/// line leaves open is mostly covered or unlit, and the neighbours' word does not hold there (DEVELOPERS.md).
+void PlaceEach(std::size_t side, bool near_is_left, ToeEvidence& toe) {
   const Trust& trust = TheTrust();
   const double sign = near_is_left ? 1 : -1;
-  const cv::Mat1f ring = AlongRing(toe.chance, toe.hidden, kBin_mm);
+  const bool far = side == 1;
+  const cv::Mat1f ring = far ? AlongRing(toe.chance, toe.hidden, kBin_mm) : cv::Mat1f();
   for (int line = 0; line < kLines; ++line) {
     const auto i = static_cast<std::size_t>(line);
-    double z_mm = 0, u_mm = 0;
     Place(toe.chance[line], trust.spread_scale[side], trust.spread_floor_mm, sign, &toe.z_mm[i], &toe.u_mm[i]);
+    if (!far) continue;
+    double z_mm = 0, u_mm = 0;
     Place(ring[line], trust.spread_scale[side], trust.spread_floor_mm, sign, &z_mm, &u_mm);
     if (!(u_mm < toe.u_mm[i])) continue;
     toe.z_mm[i] = z_mm, toe.u_mm[i] = u_mm;
@@ -84,7 +87,7 @@ ToeEvidence ToeOf(const std::vector<Heads>& said, const std::vector<cv::Mat1f>& 
     out.chance.row(line) /= sight[i];
     out.hidden[i] = 1 - sight[i] / static_cast<double>(said.size());
   }
-  TakeFromRing(side, near_is_left, out);
+  PlaceEach(side, near_is_left, out);
   return out;
 }
 

@@ -11,6 +11,7 @@
 
 namespace vision::live {
 
+/// Source: not noted, so taken as chosen; where a field says none.
 struct GrowingOptions {
   double pitch_share = 0.006;   ///< Cell over the radius; in [0.0005, 0.05].
   double nearest_share = 0.2;   ///< Wall this far ahead of the camera along z, over the radius, is laid flat, ...

@@ -20,6 +20,7 @@ enum class SourceKind { kDevice, kStream, kFile, kStills };
 /// A number or /dev/video* is a device, what has :// in it a stream, a folder a still set, all else a video file.
 SourceKind KindOf(const std::string& source);
 
+/// Source: not noted, so taken as chosen; where a field says none.
 struct ReaderOptions {
   std::string source;
   cv::Size size;             ///< What the camera of the joint file says.

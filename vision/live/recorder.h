@@ -15,6 +15,7 @@
 
 namespace vision::live {
 
+/// Source: not noted, so taken as chosen; where a field says none.
 struct RecorderOptions {
   std::filesystem::path file;            ///< .avi; the parts after the first are name-2.avi, name-3.avi, ...
   int quality = 90;                      ///< Of each JPEG, in [1, 100].

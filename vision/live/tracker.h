@@ -13,6 +13,7 @@
 /// Live: where the camera stands now, a strip that fills as it looks, and what to tell the person who holds it.
 namespace vision::live {
 
+/// Source: not noted, so taken as chosen; where a field says none.
 struct TrackerOptions {
   int block_px = 8;              ///< One followed place in each block of the reduced picture; in [4, 64].
   double nearest_share = 0.25;   ///< Places this far ahead of the camera along z, over the radius, ...
@@ -20,7 +21,7 @@ struct TrackerOptions {
   double keyframe_share = 0.12;  ///< Travel, over the radius, after which places are chosen anew; in (0, 1].
   int most_keyframes = 60;       ///< Kept for when the camera comes back; in [1, 1000].
   double least_match = 0.45;     ///< Correlation below which a pose is not believed; in (0, 1).
-  double fresh_match = 0.75;     ///< Below: places are chosen anew; in (least_match, 1).
+  double fresh_match = 0.75;     ///< Below: places are chosen anew; in (least_match, 1). No unit.
   int iterations = 8;            ///< At each of two levels; in [1, 100].
   int structure_every = 12;      ///< Of searches in vain by light, one by structure too (a second long); in [1, 1000].
   int darkest = 10;              ///< Grey level under which a place is noise. In [0, 255]. Chosen.

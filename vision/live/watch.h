@@ -26,18 +26,20 @@ std::string Words(Hint hint);
 /// The two settings a weld camera is switched between, told by where the picture's light comes from.
 enum class Setting { kLooking, kWelding };
 
+/// Source: not noted, so taken as chosen; where a field says none.
 struct WatchOptions {
   ReaderOptions reader;
   bore::Bore bore;
   pose::FrameSetting setting;
   std::string camera;                     ///< Its id in the joint file, for the record.
   std::optional<RecorderOptions> record;  ///< Also written to disk.
-  double seconds = 0;                     ///< Ends after so long; 0 = when the source ends or somebody stops it.
+  double seconds = 0;                     ///< Ends after so long; 0 = when the source ends or somebody stops it. In s.
   double say_every_s = 2;                 ///< Between two calls of the teller; > 0.
   double close_share = 0.25;              ///< Nearer to the wall than this, over the radius: too close; in (0, 1).
   double blur_share = 0.004;              ///< The wall moves by this much of the picture's width a frame: hold still.
   double still_s = 3;                     ///< Nothing new for so long: move on; > 0.
-  double arc_light = 0.16, lamp_light = 0.145;  ///< LightInFew above: welding; below: looking; arc > lamp.
+  double arc_light = 0.16,
+         lamp_light = 0.145;  ///< LightInFew above: welding; below: looking; arc > lamp. No unit.
   TrackerOptions tracker;
   GrowingOptions strip;
   int steady_frames = 3;        ///< A setting changes when so many frames in a row say so. In [1, 1000]. Chosen.

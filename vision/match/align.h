@@ -29,6 +29,7 @@ struct Alignment {
   double Step(double theta_deg) const { return left_z_mm.At(theta_deg) - right_z_mm.At(theta_deg); }
 };
 
+/// Source: not noted, so taken as chosen; where a field says none.
 struct AlignOptions {
   double from_mm = 7, to_mm = 14;           ///< The wall's stretch beside the weld that is compared, each side.
   double reach_mm = 3.5, arc_reach_mm = 3;  ///< How far the strips may lie apart.

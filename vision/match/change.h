@@ -14,16 +14,18 @@
 /// tells depth; `removed.h` does, where both recordings carry heights.
 namespace vision::match {
 
+/// Source: not noted, so taken as chosen; where a field says none.
 struct ChangeOptions {
   double light_deg = 90;  ///< Over this arc the running median of after / before is light, not change; [30, 180].
   double min_score = 8;   ///< Mean squared deviation over 3 mm, in the row's own variances, that starts a pocket; > 1.
-  double min_area_mm2 = 6;     ///< A smaller changed spot is a mark, not a pocket; > 0.
-  double max_texture = 0.6;    ///< A wall whose own drawing still correlates better than this was not removed; (0, 1].
+  double min_area_mm2 = 6;  ///< A smaller changed spot is a mark, not a pocket; > 0.
+  /// A wall whose own drawing still correlates better than this was not removed; (0, 1]. No unit.
+  double max_texture = 0.6;
   double resolution_mm = 0.3;  ///< Size of a source pixel on the wall, for the footprint's uncertainty; > 0.
-  float spread = 6;            ///< a cell's mean squared deviation that still belongs to a changed spot.
+  float spread = 6;            ///< A cell's mean squared deviation that still belongs to a changed spot.
   float mark = 12;             ///< A cell's mean squared deviation that makes a mark.
-  double mark_area_mm2 = 0.8;  ///< smaller ones are not spoken of.
-  double most = 25;            ///< one cell's squared deviation counts no more than this.
+  double mark_area_mm2 = 0.8;  ///< Smaller ones are not spoken of.
+  double most = 25;            ///< One cell's squared deviation counts no more than this.
   EvidenceOptions evidence;
   OutlineOptions outline;
 
@@ -72,7 +74,7 @@ Result<Change> FindChange(const FlatPicture& before, const FlatPicture& laid, do
 /// What became of an indication. Words, not a judgement: what lies under the ground surface is not seen.
 enum class Fate { kGone, kPartlyGone, kRemains, kNotExamined };
 
-std::string NameOf(Fate fate);  ///< gone | partly_gone | remains | not_examined
+std::string NameOf(Fate fate);  ///< Gone | partly_gone | remains | not_examined
 
 struct FateOf {
   Fate fate = Fate::kNotExamined;

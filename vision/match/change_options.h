@@ -24,9 +24,9 @@ struct OutlineOptions {
   int directions = 180;            ///< Rays from the pocket's middle.
   int reach_steps = 6;             ///< Steps of radius from one direction to the next.
   double step_mm = 0.1;            ///< Of radius.
-  double bend = 2;                 ///< Price of one step squared, in cells that say "ground".
-  double cells_in_one = 20;        ///< neighbouring cells share one source pixel and its noise.
-  float sure = 4;                  ///< one cell says no more than this In nats.
+  double bend = 2;                 ///< Price of one step squared, in cells that say "ground". No unit.
+  double cells_in_one = 20;        ///< Neighbouring cells share one source pixel and its noise.
+  float sure = 4;                  ///< One cell says no more than this, in nats.
   double fewest_mm2 = 0.25;        ///< A smaller mark in the ground finish is not spoken of.
   double out = 0.2;                ///< A mark stands out of the finish by so much in ln of brightness ...
   double sigmas = 5;               ///< ... and by so many of its standard deviations.
@@ -36,8 +36,8 @@ struct OutlineOptions {
 
 /// What became of an indication. Source: chosen; no other.
 struct FateOptions {
-  double margin_mm = 0.3;  ///< an indication this near the rim is not taken for ground away.
-  double beside_mm = 0.8;  ///< what is still seen this near the place is taken for the indication.
+  double margin_mm = 0.3;  ///< An indication this near the rim is not taken for ground away.
+  double beside_mm = 0.8;  ///< What is still seen this near the place is taken for the indication.
 
   [[nodiscard]] Status Check() const;
 };

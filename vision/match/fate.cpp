@@ -1,4 +1,5 @@
 #include <algorithm>
+#include <cassert>
 #include <cmath>
 
 #include "vision/bore/angle.h"
@@ -41,6 +42,7 @@ std::string NameOf(Fate fate) {
 
 FateOf FateOfIndication(const Change& change, const FlatPicture& before, const FlatPicture& laid, WallPlace place,
                         double length_mm, const FateOptions& o) {
+  assert(!o.Check());
   const double radius = before.grid.radius_mm;
   const int steps = std::max(1, static_cast<int>(std::lround(length_mm)));
   FateOf found;

@@ -12,7 +12,7 @@ namespace vision::match {
 
 /// A depth and where it was found.
 struct DepthAt {
-  double mm = 0, u_mm = 0;  ///< u: standard uncertainty (k = 1).
+  double mm = 0, u_mm = 0;  ///< U: standard uncertainty (k = 1).
   WallPlace place;          ///< In the first recording's angles and z.
 };
 
@@ -32,18 +32,19 @@ struct WallEnds {
   double left_z_mm = 0, right_z_mm = 0;
   double from_z_mm = 0,
          to_z_mm = 0;      ///< The one wall's level runs straight into the other's from here to there: the toes.
-  bool toes_known = true;  ///< false: the pocket's ends stand in for them; a flank is then not told from the weld.
+  bool toes_known = true;  ///< False: the pocket's ends stand in for them; a flank is then not told from the weld.
   double toe_u_mm = 0.3;   ///< Standard uncertainty of either toe's place.
 };
 
+/// Source: not noted, so taken as chosen; where a field says none.
 struct DepthOptions {
   double window_mm = 1.2;     ///< Heights are averaged over a square of this side before the deepest is sought; > 0.
   double least_filled = 0.5;  ///< Share of the window's cells that must carry a height; (0, 1].
   double wall_from_mm = 0.6, wall_to_mm = 5;  ///< The stretch of bare wall that the line rests on; to > from >= 0.
   double least_seen = 0.7;    ///< Share of the pocket that must carry heights before a deepest place is stated; (0, 1].
   double edge_mm = 0.6;       ///< Cells nearer to the rim are not asked; >= 0.
-  double level_reach_mm = 3;  ///< around, for the level of a wall.
-  int least_level_cells = 15;  ///< cells for the level of a wall.
+  double level_reach_mm = 3;  ///< Around, for the level of a wall.
+  int least_level_cells = 15;  ///< Cells for the level of a wall.
   FootprintOptions footprint;
 
   [[nodiscard]] Status Check() const;

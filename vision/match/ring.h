@@ -52,12 +52,13 @@ struct TwoColours {
   cv::Vec3b more{0, 94, 213}, less{178, 114, 0};
 };
 
+/// Source: not noted, so taken as chosen; where a field says none.
 struct RingOptions {
   double from_mm = 6.5, to_mm = 14.5;  ///< The wall's stretch beside the weld that is compared, each side.
   double reach_mm = 3;                 ///< How far along z the strips may lie apart; > 0.
   double wander_mm = 4;                ///< How far the arc may wander about the roll; > 0.
   int patches = 36;                    ///< Around the bore, each side; in [12, 360].
-  double min_lead = 1.25;              ///< Below, the roll could be another one; > 1.
+  double min_lead = 1.25;              ///< Below, the roll could be another one; > 1. No unit.
   double min_agreeing = 0.5;           ///< Share of patches; in (0, 1].
   double max_gap_deg = 75;             ///< An arc this long without a patch is not registered.
   double max_residual_mm = 0.25;       ///< > 0.

@@ -24,6 +24,7 @@ struct Slopes {
   FlankSlope left, right;
 };
 
+/// Source: not noted, so taken as chosen; where a field says none.
 struct SlopeOptions {
   double from_share = 0.15,
          to_share = 0.85;         ///< Of the flank's depth, between which the line is laid; 0 < from < to < 1.
@@ -33,7 +34,7 @@ struct SlopeOptions {
   /// Standard uncertainty of a slope over itself. Trials: flanks of three made-up welds came out up to a tenth
   /// steeper.
   double of_slope_share = 0.05;
-  double shallow_mm = 0.15;  ///< a pocket less deep has no flank to speak of.
+  double shallow_mm = 0.15;  ///< A pocket less deep has no flank to speak of.
 
   [[nodiscard]] Status Check() const;
 };

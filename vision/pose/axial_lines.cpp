@@ -8,7 +8,6 @@
 namespace vision::pose {
 namespace {
 
-constexpr float kLeastSize = 0.003F;  ///< Of ln luminance: quantisation of 8 bits.
 constexpr float kMeanToSize = 1.25F;  ///< Mean of |x| to standard deviation of a normal x.
 
 /// Gaussian less a coarser one, sum 0; odd length.
@@ -97,7 +96,7 @@ AxialLines::Blocks AxialLines::BlocksAt(const WallView& view, const AxisBasis& b
       count += seen[k];
     }
     if (count.sum() <= 0) continue;
-    const Eigen::ArrayXf scale = (RoundMean(size, count, half) * kMeanToSize + kLeastSize).inverse();
+    const Eigen::ArrayXf scale = (RoundMean(size, count, half) * kMeanToSize + options_.least_size).inverse();
     Eigen::ArrayXf sum = none;
     for (int i = 0; i < rows; ++i) sum += (passed[static_cast<std::size_t>(i)] * scale).max(-clip).min(clip);
     blocks.row(b) = (sum / count.max(1.0F).sqrt()).max(-block_clip).min(block_clip).transpose();

@@ -73,6 +73,7 @@ struct Pose {
   double tilt_u_deg() const;
 };
 
+/// Source: not noted, so taken as chosen; where a field says none.
 struct PoseOptions {
   double max_tilt_deg = 20;        ///< Searched about the optical axis; in (0, 45].
   double max_offset_share = 0.35;  ///< Searched offset as a share of the radius; in (0, 0.8].
@@ -82,8 +83,8 @@ struct PoseOptions {
   double min_ring_strength = 25;
   /// Search by structure (lines and rings); off: by light alone, in tens of ms.
   bool by_structure = true;
-  double doubtful_tilt_u_deg =
-      3;  ///< Standard uncertainty of a tilt that is not trusted, under a person's points; > 0.
+  /// Standard uncertainty of a tilt that is not trusted, under a person's points; > 0.
+  double doubtful_tilt_u_deg = 3;
   StructureOptions structure;
   std::vector<bore::BoreFromCam> near;  ///< Places of frames taken just before and after: tried too, and they confirm.
   double near_deg = 1, near_share = 0.03;  ///< Within these of one of them a pose is confirmed; > 0.

@@ -9,14 +9,12 @@
 #include <numeric>
 #include <utility>
 
+#include "vision/base/range.h"
 #include "vision/bore/angle.h"
 #include "vision/camera/lens_project.h"
 
 namespace vision::pose {
 namespace {
-
-constexpr int kFewestSightings = 12;
-constexpr double kCentre_px = 2;  ///< How far the principal point may wander when the lens is refined.
 
 using Six = std::array<double, 6>;         ///< Place in mm, then a small turn in the camera's frame after the start's.
 using LensChange = std::array<double, 3>;  ///< Relative focal length, then principal point in px.
@@ -175,7 +173,7 @@ void AddPriors(const std::vector<PushFrame>& frames, const bore::Bore& bore, con
   push->problem.AddResidualBlock(new ceres::AutoDiffCostFunction<ZeroPrior<8>, 8, 8>(new ZeroPrior<8>(levels)), nullptr,
                                  push->levels.data());
   ZeroPrior<3> lens;
-  lens.sigma << std::max(1e-6, options.lens_u), kCentre_px, kCentre_px;
+  lens.sigma << std::max(1e-6, options.lens_u), options.centre_px, options.centre_px;
   push->problem.AddResidualBlock(new ceres::AutoDiffCostFunction<ZeroPrior<3>, 3, 3>(new ZeroPrior<3>(lens)), nullptr,
                                  push->change.data());
   if (options.lens_u == 0) push->problem.SetParameterBlockConstant(push->change.data());
@@ -281,7 +279,7 @@ bool Covariances(const PushOptions& options, double scale, Push* push, PushSolut
 }
 
 Status CheckInput(const std::vector<PushFrame>& frames, const std::vector<WallPoint>& points,
-                  const std::vector<WallSighting>& sightings, const bore::Bore& bore) {
+                  const std::vector<WallSighting>& sightings, const bore::Bore& bore, const PushOptions& o) {
   if (!(bore.radius_mm > 0)) return BadInput("The bore's radius must be > 0 mm.");
   if (frames.size() < 2) return BadInput("A run-in needs two or more frames.");
   std::vector<int> count(frames.size(), 0);
@@ -291,7 +289,7 @@ Status CheckInput(const std::vector<PushFrame>& frames, const std::vector<WallPo
     ++count[sighting.frame];
   }
   for (std::size_t i = 0; i < frames.size(); ++i)
-    if (count[i] < kFewestSightings)
+    if (count[i] < o.fewest_sightings)
       return NotFound("frame " + std::to_string(i + 1) + " of the run-in shares only " + std::to_string(count[i]) +
                       " places of the wall with the others.");
   return std::nullopt;
@@ -341,6 +339,9 @@ double WallLevels::StepU(double theta_deg) const {
 }
 
 Status PushOptions::Check() const {
+  if (auto broken = FirstOutside("PushOptions",
+                                 {{"fewest_sightings", fewest_sightings, 3, 10000}, {"centre_px", centre_px, 0, 100}}))
+    return broken;
   if (!(up_u_deg > 0)) return BadInput("PushOptions::up_u_deg must be > 0.");
   if (!(counter_u_mm > 0)) return BadInput("PushOptions::counter_u_mm must be > 0 mm.");
   if (!(step_prior_mm > 0 && oval_prior_mm > 0))
@@ -355,7 +356,7 @@ Result<PushSolution> SolvePush(const std::vector<PushFrame>& frames, const std::
                                const std::vector<WallSighting>& sightings, const bore::Bore& bore,
                                const PushOptions& options, const JobContext& job) {
   if (auto broken = options.Check()) return *broken;
-  if (auto broken = CheckInput(frames, points, sightings, bore)) return *broken;
+  if (auto broken = CheckInput(frames, points, sightings, bore, options)) return *broken;
   Push push;
   for (const auto& frame : frames) {
     const auto& t = frame.start.bore_from_cam.translation_mm;

@@ -51,6 +51,7 @@ struct WallLevels {
   double StepU(double theta_deg) const;
 };
 
+/// Source: not noted, so taken as chosen; where a field says none.
 struct PushOptions {
   double up_u_deg = 0.5;       ///< How well each frame's up_theta_deg is known (k = 1); > 0.
   double counter_u_mm = 1;     ///< How well a travel counter's steps are known (k = 1); > 0.
@@ -59,6 +60,9 @@ struct PushOptions {
   double lens_u = 0;           ///< Relative standard deviation of the focal length; 0 = the lens is held; in [0, 0.1].
   double robust = 2;           ///< Sightings farther off than this many of their deviations pull less; > 0.
   int threads = 2;             ///< In [1, 64].
+  int fewest_sightings = 12;   ///< A point of wall needs so many for the walls' levels; in [3, 10000]. Chosen.
+  /// How far the principal point may wander when the lens is refined. In [0, 100]. Chosen.
+  double centre_px = 2;
 
   [[nodiscard]] Status Check() const;
 };

@@ -9,9 +9,6 @@
 namespace vision::pose {
 namespace {
 
-constexpr float kLeastLight = 0.004F, kLeastTint = 0.006F;  ///< Spread of noise and quantisation in a sector.
-constexpr float kMostAgreement = 4;
-
 /// A blur along rows as a matrix.
 Eigen::MatrixXf BlurMatrix(int rows, double sigma) {
   Eigen::MatrixXf blur = Eigen::MatrixXf::Zero(rows, rows);
@@ -53,8 +50,8 @@ double RingAgreement::Agreement(const Rows& values, const Rows& seen, const Rows
   const auto needed = static_cast<float>(options_.least_sectors * options_.sectors);
   for (Eigen::Index i = 0; i < n.size(); ++i) {
     if (n[i] <= needed || z_[i] >= static_cast<float>(farthest_)) continue;
-    total +=
-        static_cast<double>(std::clamp((sum[i] * sum[i] - squares[i]) / (n[i] * (n[i] - 1)), -1.0F, kMostAgreement));
+    total += static_cast<double>(
+        std::clamp((sum[i] * sum[i] - squares[i]) / (n[i] * (n[i] - 1)), -1.0F, options_.most_agreement));
   }
   return total / static_cast<double>(n.size());
 }
@@ -85,9 +82,9 @@ double RingAgreement::At(const Eigen::Vector2d& lean, const Eigen::Vector2d& off
   }
   const Rows seen_fine = (fine_ * seen.matrix()).array().max(1e-3F),
              seen_coarse = (coarse_ * seen.matrix()).array().max(1e-3F);
-  double total = Agreement(light, seen, seen_fine, seen_coarse, kLeastLight);
+  double total = Agreement(light, seen, seen_fine, seen_coarse, options_.least_light);
   if (options_.tint_weight > 0)
-    total += options_.tint_weight * Agreement(tint, seen, seen_fine, seen_coarse, kLeastTint);
+    total += options_.tint_weight * Agreement(tint, seen, seen_fine, seen_coarse, options_.least_tint);
   return total;
 }
 

@@ -6,11 +6,13 @@
 namespace vision::pose {
 
 /// How a camera's picture is laid on the sphere of its sights.
+/// Source: not noted, so taken as chosen; where a field says none.
 struct ChartOptions {
-  double rim_deg = 2;      ///< Left out at the edge of the lens's circle; in [0, 10]. Vignetting and the circle's edge.
-  int rim_px = 2;          ///< Left out at the picture's edge; >= 0.
-  double dark_level = 12;  ///< Added to 0..255 before the logarithm of luminance; > 0. About the noise of dark metal.
-  double tint_level = 20;  ///< The same for red over blue; > 0. Coarse chroma of compressed pictures.
+  double rim_deg = 2;  ///< Left out at the edge of the lens's circle; in [0, 10]. Vignetting and the circle's edge.
+  int rim_px = 2;      ///< Left out at the picture's edge; >= 0.
+  /// Added to 0..255 before the logarithm of luminance; > 0. About the noise of dark metal; grey levels.
+  double dark_level = 12;
+  double tint_level = 20;  ///< The same for red over blue; > 0. Coarse chroma of compressed pictures; codes.
 };
 
 /// How tilt and offset are searched.

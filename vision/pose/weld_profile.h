@@ -22,6 +22,7 @@ struct WeldOdds {
 
 /// How the weld is told from steps, marks and a dam's seat on the profile round the bore. Lengths are a root's (mm
 /// along the axis; common practice, no source).
+/// Source: not noted, so taken as chosen; where a field says none.
 struct WeldProfileOptions {
   double step_mm = 0.25;                           ///< Row; in [0.05, 1].
   int columns = 360;                               ///< Azimuths; >= 90.

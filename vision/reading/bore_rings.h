@@ -8,6 +8,7 @@
 /// is a toe.
 namespace vision::reading {
 
+/// Source: not noted, so taken as chosen; where a field says none.
 struct RingOptions {
   double pitch_mm = 0.2;       ///< Rows looked at; in [0.05, 1].
   int sectors = 72;            ///< The circle is looked at in so many; in [8, 720].

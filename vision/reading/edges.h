@@ -12,6 +12,7 @@ namespace vision::reading {
 
 struct Look;
 
+/// Source: not noted, so taken as chosen; where a field says none.
 struct EdgeOptions {
   evidence::Trust trust = evidence::TheTrust();
   /// A run that is not as long as this along the arc above Trust::unfused_above, or a shorter stretch of fused edge, is

@@ -15,6 +15,7 @@
 /// the weld near, lit and sharp some are taken over all distances, so that they can be solved as a push.
 namespace vision::reading {
 
+/// Source: not noted, so taken as chosen; where a field says none.
 struct FilmOptions {
   int frames = 12;              ///< Taken at the most; in [1, 200].
   int most_stills = 40;         ///< A recording of more stills is chosen from as a film is; >= frames.

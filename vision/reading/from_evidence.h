@@ -7,6 +7,7 @@
 /// holds what the look leaves open and what geometry adds.
 namespace vision::reading {
 
+/// Source: not noted, so taken as chosen; where a field says none.
 struct StatingOptions {
   evidence::Trust trust = evidence::TheTrust();
   /// A toe less sure than this is not stated, mm; > 0. With hidden_far_mm and the far level of the trust chosen on 50

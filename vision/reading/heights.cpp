@@ -1,23 +1,21 @@
 #include "vision/reading/heights.h"
 
 #include <algorithm>
+#include <cassert>
 #include <cmath>
 #include <map>
 #include <opencv2/imgcodecs.hpp>
 
 #include "vision/base/median.h"
+#include "vision/base/range.h"
 #include "vision/bore/angle.h"
 #include "vision/reading/explain.h"
 
 namespace vision::reading {
 namespace {
 
-constexpr double kMillimetresPerStep = 0.001;
-constexpr int kZero = 32768;
-constexpr double kToeSeenU_mm = 0.2;       ///< Least of a toe seen in the picture.
-constexpr double kToldTogether_mm = 0.35;  ///< A toe known no better is not stated.
-constexpr double kAstray_mm = 0.6;         ///< A toe seen further from where the surface leaves the wall than this.
-constexpr double kAnotherLine_mm = 0.5;    ///< So far in the middle of the ring: one of the two follows another line.
+constexpr double kMillimetresPerStep = 0.001;  ///< Format: of heights.png.
+constexpr int kZero = 32768;                   ///< Format: the same.
 
 using Sections = std::vector<relief::SectionLine>;
 
@@ -33,7 +31,8 @@ const relief::SectionLine& At(const Sections& sections, double theta_deg) {
 
 /// The profile's toes, one a relief column; the walls' heights known, their shift by the view is taken out (no walls:
 /// it is out already).
-relief::ToeHints HintsOf(const Profile& p, const Sections& walls, const ToesSeen& seen, int columns) {
+relief::ToeHints HintsOf(const Profile& p, const Sections& walls, const ToesSeen& seen, int columns,
+                         const HeightOptions& o) {
   relief::ToeHints hints;
   for (int c = 0; c < columns; ++c) {
     const double theta = 360.0 * c / columns;
@@ -47,8 +46,8 @@ relief::ToeHints HintsOf(const Profile& p, const Sections& walls, const ToesSeen
     }
     hints.left_z_mm.push_back(left);
     hints.right_z_mm.push_back(right);
-    hints.left_u_mm.push_back(std::fmax(kToeSeenU_mm, p.left_toe_u_mm[i]));  // fmax: a NaN gives way
-    hints.right_u_mm.push_back(std::fmax(kToeSeenU_mm, p.right_toe_u_mm[i]));
+    hints.left_u_mm.push_back(std::fmax(o.toe_seen_u_mm, p.left_toe_u_mm[i]));  // fmax: a NaN gives way
+    hints.right_u_mm.push_back(std::fmax(o.toe_seen_u_mm, p.right_toe_u_mm[i]));
   }
   return hints;
 }
@@ -56,14 +55,15 @@ relief::ToeHints HintsOf(const Profile& p, const Sections& walls, const ToesSeen
 /// Of a side: is a toe seen in the picture in doubt, as the surface has it elsewhere? Where they are apart by much in
 /// the middle of the ring, the picture may have taken another line, or the surface is smeared there, and all are in
 /// doubt.
-std::vector<bool> InDoubt(const std::vector<double>& by_height, const std::vector<double>& seen) {
+std::vector<bool> InDoubt(const std::vector<double>& by_height, const std::vector<double>& seen,
+                          const HeightOptions& o) {
   std::vector<double> apart;
   for (std::size_t i = 0; i < seen.size(); ++i)
     if (std::isfinite(seen[i] - by_height[i])) apart.push_back(std::abs(seen[i] - by_height[i]));
-  const bool another_line = !apart.empty() && Median(apart) > kAnotherLine_mm;
+  const bool another_line = !apart.empty() && Median(apart) > o.another_line_mm;
   std::vector<bool> doubt(seen.size());
   for (std::size_t i = 0; i < seen.size(); ++i)
-    doubt[i] = another_line || !(std::abs(seen[i] - by_height[i]) <= kAstray_mm);
+    doubt[i] = another_line || !(std::abs(seen[i] - by_height[i]) <= o.astray_mm);
   return doubt;
 }
 
@@ -72,18 +72,18 @@ struct Doubts {
   std::vector<bool> left, right;
 };
 
-Doubts HeldAgainst(const Sections& by_height, const relief::ToeHints& hints) {
+Doubts HeldAgainst(const Sections& by_height, const relief::ToeHints& hints, const HeightOptions& o) {
   std::vector<double> left, right;
   for (const auto& line : by_height) {
     left.push_back(line.toe_left_z);
     right.push_back(line.toe_right_z);
   }
-  return {InDoubt(left, hints.left_z_mm), InDoubt(right, hints.right_z_mm)};
+  return {InDoubt(left, hints.left_z_mm, o), InDoubt(right, hints.right_z_mm, o)};
 }
 
 /// Toes and width as picture and surface have them together. Where the surface alone tells, it often leaves the wall
 /// too gently for a place (up to 2 mm off on the independent ring scene): no toe is stated there.
-void WriteToes(const Sections& sections, const Doubts& doubts, Profile& p) {
+void WriteToes(const Sections& sections, const Doubts& doubts, Profile& p, const HeightOptions& o) {
   for (std::size_t i = 0; i < p.theta_deg.size(); ++i) {
     const std::size_t column = ColumnAt(sections, p.theta_deg[i]);
     const auto& line = sections[column];
@@ -91,9 +91,9 @@ void WriteToes(const Sections& sections, const Doubts& doubts, Profile& p) {
     p.right_toe_z_mm[i] = line.toe_right_z;
     p.left_toe_u_mm[i] = line.toe_left_u;
     p.right_toe_u_mm[i] = line.toe_right_u;
-    if (doubts.left[column] || !(line.toe_left_u <= kToldTogether_mm))
+    if (doubts.left[column] || !(line.toe_left_u <= o.told_together_mm))
       p.left_toe_z_mm[i] = p.left_toe_u_mm[i] = kNotMeasured;
-    if (doubts.right[column] || !(line.toe_right_u <= kToldTogether_mm))
+    if (doubts.right[column] || !(line.toe_right_u <= o.told_together_mm))
       p.right_toe_z_mm[i] = p.right_toe_u_mm[i] = kNotMeasured;
     p.width_mm[i] = p.right_toe_z_mm[i] - p.left_toe_z_mm[i];
     p.width_u_mm[i] = std::hypot(p.left_toe_u_mm[i], p.right_toe_u_mm[i]);
@@ -154,17 +154,18 @@ cv::Mat ReadPicture(const std::filesystem::path& file, const ReliefPicture& abou
 
 }  // namespace
 
-void ApplyRelief(const relief::Relief& relief, const ToesSeen& seen, Reading& reading) {
+void ApplyRelief(const relief::Relief& relief, const ToesSeen& seen, Reading& reading, const HeightOptions& o) {
+  assert(!o.Check());
   Profile& p = reading.profile;
   const auto by_height = relief::SectionOf(relief);
   if (!by_height.ok()) {
     reading.notes.push_back("no height was read off the relief: " + by_height.error().message);
     return;
   }
-  const relief::ToeHints hints = HintsOf(p, by_height.value(), seen, relief.grid.columns);
+  const relief::ToeHints hints = HintsOf(p, by_height.value(), seen, relief.grid.columns, o);
   const auto sections = relief::SectionOf(relief, {}, hints);
   if (!sections.ok()) return;
-  WriteToes(sections.value(), HeldAgainst(by_height.value(), hints), p);
+  WriteToes(sections.value(), HeldAgainst(by_height.value(), hints, o), p, o);
   WriteSteps(sections.value(), p);
   ExplainSteps(sections.value(), reading);
   ApplySections(sections.value(), relief.how, reading);
@@ -179,9 +180,11 @@ void ApplySections(const std::vector<relief::SectionLine>& sections, relief::How
   if (any) reading.height_by = relief::NameOf(how);
 }
 
-Result<std::vector<relief::SectionLine>> SectionsOf(const relief::Relief& relief, const Reading& reading) {
+Result<std::vector<relief::SectionLine>> SectionsOf(const relief::Relief& relief, const Reading& reading,
+                                                    const HeightOptions& o) {
+  if (auto broken = o.Check()) return *broken;
   const std::vector<relief::SectionLine> not_needed;  // the profile's toes are freed of the walls' heights already
-  return relief::SectionOf(relief, {}, HintsOf(reading.profile, not_needed, {}, relief.grid.columns));
+  return relief::SectionOf(relief, {}, HintsOf(reading.profile, not_needed, {}, relief.grid.columns, o));
 }
 
 void AddReliefPictures(const relief::Relief& relief, Measured& measured) {
@@ -222,6 +225,13 @@ Result<relief::Relief> ReadRelief(const Reading& reading, const std::filesystem:
   relief.h_mm.setTo(nan, h == 0);
   relief.u_mm.setTo(nan, h == 0);
   return relief;
+}
+
+Status HeightOptions::Check() const {
+  return FirstOutside("HeightOptions", {{"toe_seen_u_mm", toe_seen_u_mm, 0, 5},
+                                        {"told_together_mm", told_together_mm, 0, 5},
+                                        {"astray_mm", astray_mm, 0, 10},
+                                        {"another_line_mm", another_line_mm, 0, 10}});
 }
 
 }  // namespace vision::reading

@@ -2,12 +2,23 @@
 
 #include <filesystem>
 
+#include "vision/base/result.h"
 #include "vision/reading/measure.h"
 #include "vision/relief/relief.h"
 #include "vision/relief/section.h"
 
 /// From a relief to the reading's heights, whichever way the relief was earned; and the relief's own pictures.
 namespace vision::reading {
+
+/// Toes told by picture and surface together. Source: chosen; no other.
+struct HeightOptions {
+  double toe_seen_u_mm = 0.2;      ///< Least of a toe seen in the picture.
+  double told_together_mm = 0.35;  ///< A toe known no better is not stated.
+  double astray_mm = 0.6;          ///< A toe seen further from where the surface leaves the wall than this.
+  double another_line_mm = 0.5;    ///< So far in the middle of the ring: one of the two follows another line.
+
+  [[nodiscard]] Status Check() const;
+};
 
 /// How the toes in the profile were seen.
 struct ToesSeen {
@@ -18,7 +29,7 @@ struct ToesSeen {
 
 /// Crown, concavity, misalignment, and the toes and width freed of the walls' step; takes back the reasons why there
 /// was none and gives those that remain. @param relief z = 0 as in the profile.
-void ApplyRelief(const relief::Relief& relief, const ToesSeen& seen, Reading& reading);
+void ApplyRelief(const relief::Relief& relief, const ToesSeen& seen, Reading& reading, const HeightOptions& o = {});
 
 /// Crown and concavity as sections tell them, whatever earned these (`how`), with the reasons that remain; nothing else
 /// is touched. @param sections At even steps round the bore, from 0 degrees; u = standard uncertainty.
@@ -34,6 +45,7 @@ Result<relief::Relief> ReadRelief(const Reading& reading, const std::filesystem:
 
 /// What is read across the weld off a relief, one a relief column, with the reading's own toes. For showing walls and
 /// chord; what is stated stands in the profile. @return kBadInput for a relief that cannot be used.
-Result<std::vector<relief::SectionLine>> SectionsOf(const relief::Relief& relief, const Reading& reading);
+Result<std::vector<relief::SectionLine>> SectionsOf(const relief::Relief& relief, const Reading& reading,
+                                                    const HeightOptions& o = {});
 
 }  // namespace vision::reading

@@ -7,6 +7,7 @@
 
 namespace vision::reading {
 
+/// Source: not noted, so taken as chosen; where a field says none.
 struct LayTogetherOptions {
   /// Looks of a group that a further one is held against, those from about as far first; >= 1. Each takes 0.1 s.
   int most_tried = 3;

@@ -13,9 +13,6 @@ namespace {
 
 constexpr int kRefinements = 2;
 constexpr double kBeyondZone_mm = 5;  ///< Half a wide bead.
-/// Of the radius: from nearer the far toe itself is seen, from farther off the crown's shade mostly.
-constexpr double kSeesFarToe_share = 0.6;
-constexpr double kFarEven_mm = 0.6;
 
 Result<pose::Pose> FirstPose(const recording::Frame& frame, const FrameInput& input, const pose::FrameSetting& setting,
                              const bore::Bore& bore, const JobContext& job, std::optional<pose::Sought>& sought) {
@@ -48,13 +45,9 @@ bead::ToeOptions ToeOptionsFor(const pose::Pose& pose, pose::Looks looks, std::o
                                const MeasureInput& input) {
   bead::ToeOptions options;
   options.near_is_left = looks != pose::Looks::kMinusZ;
-  options.insert_width_mm = input.insert_width_mm;
   options.camera_distance_mm = std::abs(pose.bore_from_cam.translation_mm.z());
   options.radius_mm = input.bore.radius_mm;
-  if (step_u_mm) {  // of a push
-    options.misalignment_prior_mm = *step_u_mm;
-    if (options.camera_distance_mm <= kSeesFarToe_share * options.radius_mm) options.far_even_mm = kFarEven_mm;
-  }
+  if (step_u_mm) options.misalignment_prior_mm = *step_u_mm;  // of a push
   options.pose_scale_u = std::hypot(pose.offset_u_mm(), input.bore.radius_u_mm) / input.bore.radius_mm;
   return options;
 }

@@ -62,6 +62,7 @@ struct MeasureInput {
   std::vector<RecordingInput> recordings;
 };
 
+/// Source: not noted, so taken as chosen; where a field says none.
 struct MeasureOptions {
   double pitch_mm = 0.1;                ///< Strip cell; in [0.02, 1].
   double zone_mm = 12.7;                ///< Examined each side of the weld (1/2 in: T9074-AS-GIB-010/271 ch. 8); > 0.

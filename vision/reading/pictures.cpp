@@ -12,8 +12,8 @@
 namespace vision::reading {
 namespace {
 
-constexpr double kCropHalf_mm = 6, kCropMargin_mm = 4, kCropLongest_mm = 60;
-constexpr int kCropZoom = 4;
+constexpr double kCropHalf_mm = 6, kCropMargin_mm = 4, kCropLongest_mm = 60;  ///< Format: pictures of unfused runs.
+constexpr int kCropZoom = 4;                                                  ///< Format: the same.
 
 /// Columns of the strip from `from` over `count`, wrapping through theta 0.
 cv::Mat Wrapped(const cv::Mat& image, int from, int count) {

@@ -30,6 +30,7 @@ struct HeadSeen {
   bool up_known = true;                                ///< Its image's up is given in the joint file.
 };
 
+/// Source: not noted, so taken as chosen; where a field says none.
 struct RigOptions {
   double largest_gap = 3;      ///< Of the standard uncertainty of the difference; > 0.
   double along_bore_deg = 20;  ///< A camera turned off the head by more is not read alone (PoseOptions::max_tilt_deg).

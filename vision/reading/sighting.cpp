@@ -1,25 +1,17 @@
 #include "vision/reading/sighting.h"
 
 #include <algorithm>
+#include <cassert>
 #include <cmath>
 #include <optional>
 
+#include "vision/base/range.h"
 #include "vision/bead/features.h"
 #include "vision/bore/angle.h"
 #include "vision/bore/stations.h"
 
 namespace vision::reading {
 namespace {
-
-constexpr double kClose_share = 1.1;  ///< Looks of a push within so many radii tell the near toe.
-constexpr double kRead_share =
-    0.6;  ///< At so many the near toe is read; within them every look counts for the far toe.
-constexpr double kBeside_share = 0.25;    ///< Of the radius: behind the nearest look a second one helps.
-constexpr double kLeastSpan_share = 0.3;  ///< Of the radius: looks closer together make no line.
-constexpr double kAstray_mm = 0.3;        ///< A look farther from the others has taken another edge.
-/// From a radius away what shades the far toe puts it 0.2 to 0.5 mm off, from two radii by a millimetre or two.
-constexpr double kOutline_mm = 0.35;
-constexpr double kEven_mm = 0.5;  ///< Of arc to either side, over which a push's toe is averaged.
 
 /// A look's toe at one line, in common coordinates.
 struct Seen {
@@ -88,8 +80,8 @@ Sighting Stated(const Line& line, const std::vector<Seen>& seen) {
 }
 
 /// Where the root is hollow no glossy flank faces the lamp and nothing drifts: the middle one of the looks close by.
-Sighting HollowNearToe(const std::vector<Seen>& seen, double radius_mm) {
-  const double farthest_mm = std::max(kClose_share * radius_mm, seen.front().distance_mm);
+Sighting HollowNearToe(const std::vector<Seen>& seen, double radius_mm, const SightingOptions& o) {
+  const double farthest_mm = std::max(o.close_share * radius_mm, seen.front().distance_mm);
   std::vector<Seen> close, agreeing;
   std::vector<double> z;
   for (const Seen& s : seen)
@@ -97,35 +89,35 @@ Sighting HollowNearToe(const std::vector<Seen>& seen, double radius_mm) {
   std::sort(z.begin(), z.end());
   const double middle = 0.5 * (z[(z.size() - 1) / 2] + z[z.size() / 2]);
   for (const Seen& s : close)
-    if (std::abs(s.z_mm - middle) < kAstray_mm) agreeing.push_back(s);
+    if (std::abs(s.z_mm - middle) < o.astray_mm) agreeing.push_back(s);
   const auto& told_by = agreeing.empty() ? close : agreeing;  // two that lie apart: their scatter is the uncertainty
   Sighting out = Stated(LineThrough(told_by, 0, true), told_by);
   out.z_mm = middle;
   return out;
 }
 
-Sighting NearToe(std::vector<Seen> seen, double radius_mm) {
-  if (seen.front().hollow) return HollowNearToe(seen, radius_mm);
-  const double farthest_mm = std::max(kClose_share * radius_mm, seen.front().distance_mm);
+Sighting NearToe(std::vector<Seen> seen, double radius_mm, const SightingOptions& o) {
+  if (seen.front().hollow) return HollowNearToe(seen, radius_mm, o);
+  const double farthest_mm = std::max(o.close_share * radius_mm, seen.front().distance_mm);
   std::erase_if(seen, [&](const Seen& s) { return s.distance_mm > farthest_mm; });
   for (;;) {
     const double span_mm = seen.back().distance_mm - seen.front().distance_mm;
-    const bool level = seen.size() < 3 || span_mm < kLeastSpan_share * radius_mm;
-    const double at_mm = std::max(kRead_share * radius_mm, seen.front().distance_mm);
+    const bool level = seen.size() < 3 || span_mm < o.least_span_share * radius_mm;
+    const double at_mm = std::max(o.read_share * radius_mm, seen.front().distance_mm);
     const Line line = LineThrough(seen, at_mm, level);
-    if (seen.size() < 3 || line.worst_mm < kAstray_mm) return Stated(line, seen);
+    if (seen.size() < 3 || line.worst_mm < o.astray_mm) return Stated(line, seen);
     seen.erase(seen.begin() + static_cast<std::ptrdiff_t>(line.worst));
   }
 }
 
-Sighting FarToe(std::vector<Seen> seen, double radius_mm) {
+Sighting FarToe(std::vector<Seen> seen, double radius_mm, const SightingOptions& o) {
   const Seen nearest = seen.front();
   std::erase_if(seen, [&](const Seen& s) {
-    return s.distance_mm > std::max(kRead_share * radius_mm, nearest.distance_mm + kBeside_share * radius_mm) ||
-           std::abs(s.z_mm - nearest.z_mm) > kAstray_mm;
+    return s.distance_mm > std::max(o.read_share * radius_mm, nearest.distance_mm + o.beside_share * radius_mm) ||
+           std::abs(s.z_mm - nearest.z_mm) > o.astray_mm;
   });
   Sighting toe = Stated(LineThrough(seen, nearest.distance_mm, true), seen);
-  toe.u_mm = std::hypot(toe.u_mm, kOutline_mm * std::pow(nearest.distance_mm / radius_mm, 2));
+  toe.u_mm = std::hypot(toe.u_mm, o.outline_mm * std::pow(nearest.distance_mm / radius_mm, 2));
   return toe;
 }
 
@@ -145,7 +137,8 @@ Sighting ToeAt(const std::vector<Look>& looks, bool left, std::size_t line, cons
     const auto pushed = SeenBy(looks, left, near, true, line, together);
     auto alone = SeenBy(looks, left, near, false, line, together);
     if (!pushed.empty()) {
-      Sighting toe = near ? NearToe(pushed, together.radius_mm) : FarToe(pushed, together.radius_mm);
+      Sighting toe = near ? NearToe(pushed, together.radius_mm, together.options)
+                          : FarToe(pushed, together.radius_mm, together.options);
       toe.near = near;
       if (alone.empty()) return toe;
       alone.push_back({0, toe.z_mm, toe.u_mm, false});
@@ -186,7 +179,8 @@ double Together::StepMm(double theta_deg) const {
 double Together::RegistrationU() const { return opposed ? std::max(0.05, opposed->residual_mm / 2) : 0; }
 
 Together TogetherOf(const std::vector<Look>& looks, double radius_mm) {
-  Together together{radius_mm, nullptr, 0, {}};
+  Together together;
+  together.radius_mm = radius_mm;
   for (const Look& look : looks) {
     if (!look.to_first) continue;
     match::AroundBore mean;
@@ -205,11 +199,22 @@ Together TogetherOf(const std::vector<Look>& looks, double radius_mm) {
 }
 
 std::vector<Sighting> ToesAround(const std::vector<Look>& looks, bool left, const Together& together) {
+  assert(!together.options.Check());
   std::vector<Sighting> toes;
   for (std::size_t i = 0; i < bore::kStationLines; ++i) toes.push_back(ToeAt(looks, left, i, together));
   const bool pushed = std::any_of(looks.begin(), looks.end(), [](const Look& look) { return look.levels.has_value(); });
   const double line_mm = bore::ArcMm(bore::kStationLine_deg, together.radius_mm);
-  return pushed ? Evened(toes, static_cast<int>(std::lround(kEven_mm / line_mm))) : toes;
+  return pushed ? Evened(toes, static_cast<int>(std::lround(together.options.even_mm / line_mm))) : toes;
+}
+
+Status SightingOptions::Check() const {
+  return FirstOutside("SightingOptions", {{"close_share", close_share, 0, 10},
+                                          {"read_share", read_share, 0, 10},
+                                          {"beside_share", beside_share, 0, 10},
+                                          {"least_span_share", least_span_share, 0, 10},
+                                          {"astray_mm", astray_mm, 0, 10},
+                                          {"outline_mm", outline_mm, 0, 10},
+                                          {"even_mm", even_mm, 0, 50}});
 }
 
 }  // namespace vision::reading

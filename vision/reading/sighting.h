@@ -2,10 +2,25 @@
 
 #include <vector>
 
+#include "vision/base/result.h"
 #include "vision/match/align.h"
 #include "vision/reading/look.h"
 
 namespace vision::reading {
+
+/// One toe from several looks. Source: chosen on made-up pushes; no other.
+struct SightingOptions {
+  double close_share = 1.1;       ///< Looks of a push within so many radii tell the near toe.
+  double read_share = 0.6;        ///< At so many the near toe is read; within them every look counts for the far toe.
+  double beside_share = 0.25;     ///< Of the radius: behind the nearest look a second one helps.
+  double least_span_share = 0.3;  ///< Of the radius: looks closer together make no line.
+  double astray_mm = 0.3;         ///< A look farther from the others has taken another edge.
+  /// From a radius away what shades the far toe puts it 0.2 to 0.5 mm off, from two radii by a millimetre or two.
+  double outline_mm = 0.35;
+  double even_mm = 0.5;  ///< Of arc to either side, over which a push's toe is averaged.
+
+  [[nodiscard]] Status Check() const;
+};
 
 /// One toe at one station line, from all the looks that show it.
 struct Sighting {
@@ -21,6 +36,7 @@ struct Together {
   double opposed_sum_mm = 0;                  ///< Distances of those two added.
 
   std::vector<match::AroundBore> disagreements;  ///< Of every look with the first; the first's own is 0.
+  SightingOptions options;
 
   /// What must be added to the first look's z so that every pose errs equally little.
   double MeanDisagreement(double theta_deg) const;

@@ -17,9 +17,9 @@ struct SourcePoint {
   double resolution_mm = 0;  ///< mm of wall per source pixel, along z.
 };
 
-constexpr int kSourceMapStep = 8;       ///< Every eighth cell each way, from cell (0, 0).
-constexpr double kSourceMapUnit = 8;    ///< Eighths of a pixel.
-constexpr double kSourceMapFine = 1e3;  ///< Resolution in micrometres.
+constexpr int kSourceMapStep = 8;       ///< Format: Every eighth cell each way, from cell (0, 0).
+constexpr double kSourceMapUnit = 8;    ///< Format: Eighths of a pixel.
+constexpr double kSourceMapFine = 1e3;  ///< Format: Resolution in micrometres.
 
 /// 16-bit picture of three channels: 8 u + 1, 8 v + 1, resolution in um; all 0 where the frame does not see the cell.
 cv::Mat EncodeSourceMap(const unroll::Strip& strip);

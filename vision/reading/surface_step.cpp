@@ -6,6 +6,7 @@
 
 #include "vision/base/median.h"
 #include "vision/bore/angle.h"
+#include "vision/bore/stations.h"
 #include "vision/reading/explain.h"
 #include "vision/reading/searched.h"
 #include "vision/surface/surface.h"
@@ -14,8 +15,6 @@ namespace vision::reading {
 namespace {
 
 constexpr double kSamePlace_mm = 1.5;
-constexpr double kLineDeg = 0.5;
-constexpr std::size_t kLines = 720;
 
 surface::Bead BeadOf(const Profile& profile) {
   surface::Bead bead{profile.left_toe_z_mm, profile.right_toe_z_mm, {}, {}};
@@ -31,9 +30,9 @@ surface::Bead WithUsualWidth(surface::Bead bead, const Profile& profile, double 
   std::vector<double> widths;
   for (const double width : profile.width_mm)
     if (std::isfinite(width)) widths.push_back(width);
-  if (static_cast<double>(widths.size()) < least_share * kLines) return bead;
+  if (static_cast<double>(widths.size()) < least_share * bore::kStationLines) return bead;
   const double usual_mm = MedianInPlace(widths);
-  for (std::size_t i = 0; i < kLines; ++i) {
+  for (std::size_t i = 0; i < bore::kStationLines; ++i) {
     double &left = bead.left_z_mm[i], &right = bead.right_z_mm[i];
     if (std::isfinite(left) && !std::isfinite(right)) right = left + usual_mm;
     if (std::isfinite(right) && !std::isfinite(left)) left = right - usual_mm;
@@ -49,7 +48,7 @@ const char* NumberOf(const std::string& kind) {
 }
 
 std::size_t LineOf(double theta_deg) {
-  return static_cast<std::size_t>(std::lround(bore::Wrap360(theta_deg) / kLineDeg)) % kLines;
+  return static_cast<std::size_t>(std::lround(bore::Wrap360(theta_deg) / bore::kStationLine_deg)) % bore::kStationLines;
 }
 
 /// Runs along a toe and is told by its length; the others are spots with a diameter.
@@ -100,9 +99,9 @@ void AddIndications(const std::vector<surface::Surface>& all, Reading& reading) 
 }
 
 Searched Together(const std::vector<surface::Surface>& all, const std::string& kind, const std::string& side) {
-  std::vector<double> smallest(kLines, kNotMeasured);
-  std::vector<std::string> why(kLines);
-  for (std::size_t i = 0; i < kLines; ++i)
+  std::vector<double> smallest(bore::kStationLines, kNotMeasured);
+  std::vector<std::string> why(bore::kStationLines);
+  for (std::size_t i = 0; i < bore::kStationLines; ++i)
     for (const auto& look : all)
       for (const auto& search : look.searched) {
         if (search.kind != kind || search.side != side) continue;
@@ -114,7 +113,7 @@ Searched Together(const std::vector<surface::Surface>& all, const std::string& k
 
 /// Short unfused arcs of one edge, from the looks that have it on their near side.
 Searched ShortRuns(const std::vector<Look>& looks, bool left) {
-  std::vector<double> smallest(kLines, kNotMeasured);
+  std::vector<double> smallest(bore::kStationLines, kNotMeasured);
   bool seen = false;
   for (const Look& look : looks) {
     if (look.near_is_left() != left) continue;
@@ -124,7 +123,8 @@ Searched ShortRuns(const std::vector<Look>& looks, bool left) {
   }
   const std::string why =
       seen ? "the edge is not in sight here" : "this edge lies behind the bead in this view; look from the other side";
-  return SearchedFrom({"unfused", left ? "left" : "right", "length"}, smallest, std::vector<std::string>(kLines, why));
+  return SearchedFrom({"unfused", left ? "left" : "right", "length"}, smallest,
+                      std::vector<std::string>(bore::kStationLines, why));
 }
 
 /// Takes `values` and what goes with them back where `lines` is set and says why where there was one to take.
@@ -163,9 +163,9 @@ void HideToesUnderScale(Reading& reading) {
 }
 
 void AddConcaveLook(const std::vector<surface::Surface>& all, Reading& reading) {
-  std::vector<bool> flags(kLines, false);
+  std::vector<bool> flags(bore::kStationLines, false);
   for (const auto& look : all)
-    for (std::size_t i = 0; i < kLines; ++i) flags[i] = flags[i] || look.concave_look[i];
+    for (std::size_t i = 0; i < bore::kStationLines; ++i) flags[i] = flags[i] || look.concave_look[i];
   for (const auto& run : bore::RunsOnCircle(flags))
     reading.flags.push_back(
         {"concave_look", run.start_deg, run.closing_deg(),

@@ -4,16 +4,15 @@
 #include <cmath>
 
 #include "vision/base/median.h"
+#include "vision/base/range.h"
 #include "vision/bore/angle.h"
+#include "vision/bore/stations.h"
 #include "vision/reading/explain.h"
 #include "vision/recording/decode.h"
 #include "vision/tint/tint.h"
 
 namespace vision::reading {
 namespace {
-
-constexpr std::size_t kLines = 720;
-constexpr double kLeastRun_deg = 2, kLeastFlag_deg = 5, kBridge_deg = 10;
 
 /// White of each recording that has a target which can serve.
 Result<std::vector<std::optional<tint::White>>> Whites(const MeasureInput& input, Reading& reading) {
@@ -42,19 +41,20 @@ double MedianU(std::vector<double> u_mm) {
 
 TintRun RunOf(const tint::Side& told, const bore::Arc& arc, const std::string& side, tint::Shade shade) {
   TintRun run{arc.start_deg, arc.closing_deg(), side, tint::NameOf(shade), 0, 0};
-  for (std::size_t i = 0; i < kLines; ++i)
+  for (std::size_t i = 0; i < bore::kStationLines; ++i)
     if (arc.HoldsLine(0.5 * static_cast<double>(i)) && told.reach_mm[i] >= run.reach_mm)
       run.reach_mm = told.reach_mm[i], run.reach_u_mm = told.reach_u_mm[i];
   return run;
 }
 
-/// Purple, blue and hotter, as a place to look at: gaps of kBridge_deg do not part it.
-void AddHotFlags(const tint::Side& told, bool left, Reading& reading) {
-  std::vector<bool> hot(kLines);
-  for (std::size_t i = 0; i < kLines; ++i) hot[i] = told.shade[i] && *told.shade[i] >= tint::Shade::kBluePurple;
-  bore::FillGaps(kBridge_deg, &hot);
+/// Purple, blue and hotter, as a place to look at: gaps of `bridge_deg` do not part it.
+void AddHotFlags(const tint::Side& told, bool left, Reading& reading, const TintRunOptions& o) {
+  std::vector<bool> hot(bore::kStationLines);
+  for (std::size_t i = 0; i < bore::kStationLines; ++i)
+    hot[i] = told.shade[i] && *told.shade[i] >= tint::Shade::kBluePurple;
+  bore::FillGaps(o.bridge_deg, &hot);
   for (const auto& arc : bore::RunsOnCircle(hot)) {
-    if (arc.length_deg < kLeastFlag_deg) continue;
+    if (arc.length_deg < o.least_flag_deg) continue;
     reading.flags.push_back({"heat_tint", arc.start_deg, arc.closing_deg(),
                              std::string(left ? "The piece a" : "The piece b") +
                                  " wall is purple, blue or hotter beside the toe. Look for wrinkled or crystalline "
@@ -62,27 +62,27 @@ void AddHotFlags(const tint::Side& told, bool left, Reading& reading) {
   }
 }
 
-void AddRuns(const tint::Side& told, const std::string& side, Reading& reading) {
+void AddRuns(const tint::Side& told, const std::string& side, Reading& reading, const TintRunOptions& o) {
   for (const auto shade : {tint::Shade::kStraw, tint::Shade::kBluePurple, tint::Shade::kGreyMatt}) {
-    std::vector<bool> flags(kLines);
-    for (std::size_t i = 0; i < kLines; ++i) flags[i] = told.shade[i] == shade;
+    std::vector<bool> flags(bore::kStationLines);
+    for (std::size_t i = 0; i < bore::kStationLines; ++i) flags[i] = told.shade[i] == shade;
     for (const auto& arc : bore::RunsOnCircle(flags)) {
-      if (arc.length_deg < kLeastRun_deg) continue;
+      if (arc.length_deg < o.least_run_deg) continue;
       reading.tint->runs.push_back(RunOf(told, arc, side, shade));
     }
   }
 }
 
 double AssessedDeg(const tint::Side& told) {
-  return 360.0 / kLines * static_cast<double>(std::count_if(told.shade.begin(), told.shade.end(), [](const auto& s) {
-           return s.has_value();
-         }));
+  return bore::kStationLine_deg * static_cast<double>(std::count_if(told.shade.begin(), told.shade.end(),
+                                                                    [](const auto& s) { return s.has_value(); }));
 }
 
 }  // namespace
 
 Status AssessColour(const MeasureInput& input, const std::vector<Look>& looks, const unroll::Strip& strip,
-                    Reading& reading, const JobContext& job) {
+                    Reading& reading, const JobContext& job, const TintRunOptions& o) {
+  if (auto broken = o.Check()) return broken;
   auto whites = Whites(input, reading);
   if (!whites.ok()) return whites.error();
   std::vector<std::optional<tint::White>> of_frame;
@@ -98,15 +98,21 @@ Status AssessColour(const MeasureInput& input, const std::vector<Look>& looks, c
   if (!told.ok()) return told.error();
   reading.tint.emplace();
   reading.tint->against = told.value().bare_seen ? "white and bare metal" : "white";
-  AddRuns(told.value().left, "left", reading);
-  AddRuns(told.value().right, "right", reading);
-  AddHotFlags(told.value().left, true, reading);
-  AddHotFlags(told.value().right, false, reading);
+  AddRuns(told.value().left, "left", reading, o);
+  AddRuns(told.value().right, "right", reading, o);
+  AddHotFlags(told.value().left, true, reading, o);
+  AddHotFlags(told.value().right, false, reading, o);
   reading.tint->left_deg = AssessedDeg(told.value().left);
   reading.tint->right_deg = AssessedDeg(told.value().right);
   Explain("heat_tint_left", told.value().left.why, reading);
   Explain("heat_tint_right", told.value().right.why, reading);
   return std::nullopt;
+}
+
+Status TintRunOptions::Check() const {
+  return FirstOutside("TintRunOptions", {{"least_run_deg", least_run_deg, 0, 180},
+                                         {"least_flag_deg", least_flag_deg, 0, 180},
+                                         {"bridge_deg", bridge_deg, 0, 180}});
 }
 
 }  // namespace vision::reading

@@ -14,6 +14,7 @@
 /// A recording of any length, drawn frame by frame: memory does not grow with it.
 namespace vision::recording {
 
+/// Source: not noted, so taken as chosen; where a field says none.
 struct StreamOptions {
   double look_every_s = 0;  ///< Hand out at most one frame in so many seconds of the recording; 0 = every frame; >= 0.
   int reduce = 1;           ///< Pictures this many times smaller: 1, 2, 4 or 8.

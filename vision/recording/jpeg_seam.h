@@ -13,10 +13,11 @@ struct BlockLevels {
   float at(int row, int column) const { return level[static_cast<std::size_t>(row * columns + column)]; }
 };
 
+/// Source: not noted, so taken as chosen; where a field says none.
 struct SeamOptions {
   float least = 1.5F;  ///< Grey levels that the jump must have; > 0.
   double share = 0.8;  ///< Of the blocks on either side of the place that must show at least half of it; in (0.5, 1].
-  double elsewhere = 0.2;  ///< Of those that must not show it, how many may; in [0, 0.5).
+  double elsewhere = 0.2;  ///< Of those that must not show it, how many may; in [0, 0.5). No unit.
   int least_blocks = 12;   ///< On either side of the place; > 0.
 };
 

@@ -42,6 +42,7 @@ struct LightFrame {
   std::string name;
 };
 
+/// Source: not noted, so taken as chosen; where a field says none.
 struct LightOptions {
   double pitch_mm = 0.2;            ///< Rows of the relief; in [0.05, 1].
   double longest_gap_mm = 2.2;      ///< Between two cuts; a wider gap is left empty; > 0.

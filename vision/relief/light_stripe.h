@@ -47,6 +47,7 @@ struct Stripe {
   std::vector<StripePoint> points;  ///< One a column: azimuth 2 pi i / columns about `centre`; lost where broken.
 };
 
+/// Source: not noted, so taken as chosen; where a field says none.
 struct StripeOptions {
   double radius_mm = 0;  ///< Of the bore; must be set (> 0).
   double expected_slope =
@@ -58,8 +59,9 @@ struct StripeOptions {
   /// luminance, in which a bead beside the stripe shifts its edges.
   std::optional<cv::Vec3f> unmix;
   std::optional<RimColour> rim;  ///< From other frames; else learnt in this one.
-  double usual_width = NAN;      ///< As a slope, from other frames: for one in which it is hardly seen on both sides.
-  int least_contrast = 30;       ///< Grey levels by which the stripe stands over its surroundings; in [5, 200].
+  /// As a slope, from other frames: for one in which it is hardly seen on both sides. No unit.
+  double usual_width = NAN;
+  int least_contrast = 30;  ///< Grey levels by which the stripe stands over its surroundings; in [5, 200].
   StripeTraceOptions trace;
 
   [[nodiscard]] Status Check() const;

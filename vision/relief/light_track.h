@@ -24,6 +24,7 @@ struct DrawingPoint {
   std::vector<DrawingSight> sights;  ///< Two or more.
 };
 
+/// Source: not noted, so taken as chosen; where a field says none.
 struct TrackOptions {
   double reach_mm = 2;  ///< How far the drawing may lie from where the poses put it; > 0.
   double least_correlation = 0.55;

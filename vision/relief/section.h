@@ -32,6 +32,7 @@ struct SectionLine {
   std::string why;  ///< Why crown and concavity are absent; empty where they are stated.
 };
 
+/// Source: not noted, so taken as chosen; where a field says none.
 struct SectionOptions {
   double wall_reach_mm = 6;                 ///< Wall beside the toe that is used for its level, each side; > 0.
   double wall_gap_mm = 0.4;                 ///< Kept clear of the toe; >= 0.
@@ -47,7 +48,7 @@ struct SectionOptions {
   /// Standard uncertainty of a toe carried over from its neighbours. In [0, 5]. Chosen.
   double across_gap_u_mm = 0.35;
   /// What a toe held by one witness alone (picture or shape) leaves in a height over the chord: 0.06 mm on rendered
-  /// frames (one independent scene, three of our own). Two that agree bring a toe's u below kTwoWitnesses_mm.
+  /// frames (one independent scene, three of our own). Two that agree bring a toe's u below `two_witnesses_u_mm`.
   double one_witness_u_mm = 0.06;
   /// Below this a toe's u shows that two witnesses agree on it. Trials: as one_witness_u_mm.
   double two_witnesses_u_mm = 0.28;

@@ -72,6 +72,7 @@ struct Gloss {
   double roughness = 0.2;  ///< GGX alpha; in [0.02, 1].
 };
 
+/// Source: a trial on rendered frames and made-up pushes (above), else chosen; where a field says none.
 struct TravelOptions {
   /// Put into readings. Off: on pushes of another renderer under shop conditions the stated u did not hold
   /// (DEVELOPERS.md).
@@ -89,7 +90,7 @@ struct TravelOptions {
   // Likelihood.
   double noise_share = 0.06, noise_floor = 0.02;  ///< Of one sample: of its light, and of the median light; > 0.
   /// Of that noise, what samples are taken to show at least and at most; what they do show is found; > 0.
-  double least_noise = 0.3, most_noise = 1.5;
+  double least_noise = 0.3, most_noise = 1.5;   ///< No unit.
   double tail = 4;                              ///< Degrees of freedom of the Student-t residual; > 0.
   double hat_mm = 0.35;                         ///< Between the albedo's knots; in [0.1, 2].
   double hat_share = 0.1, hat_toe_share = 0.5;  ///< Neighbouring knots differ by so much (k = 1), at a toe; > 0.
@@ -102,18 +103,19 @@ struct TravelOptions {
   double temper = 12;  ///< By how much samples share their error: log-likelihoods are divided by it; >= 1.
   // Candidates.
   double lowest_mm = -1.6, highest_mm = 3.0, step_mm = 0.1;  ///< Height of the middle over the chord.
-  double neighbour_steps = 2;                                ///< Lines within so many steps are taken in; in [0, 10].
-  double neighbour_cap = 5;  ///< What one of them may say against a height, in log likelihood; > 0.
+  double neighbour_steps = 2;  ///< Lines within so many steps are taken in; in [0, 10]. No unit.
+  double neighbour_cap = 5;    ///< What one of them may say against a height, in log likelihood; > 0.
   // What is stated.
-  double widen = 1.5;              ///< The posterior's standard deviation is multiplied by this; >= 1.
-  double common_u_mm = 0.09;       ///< What poses and lamps leave common to all lines of a push (k = 1); > 0.
-  double most_u_mm = 0.15;         ///< A height less certain than this (k = 1) is not stated; > 0.
-  double most_toe_u_mm = 0.5;      ///< Nor one on a line whose toe is less certain (k = 1); > 0.
-  double most_misfit = 1.8;        ///< Nor one whose misfit, over the push's usual one, is not noise; > 1.
-  double most_usual_misfit = 1.3;  ///< A push whose usual misfit is more, at the most noise: not lit by a ring; > 1.
-  double nearest_share = 0.9;      ///< The nearest frame must stand within so many radii; > 0.
-  double class_mm = 0.3;           ///< Convex or concave is more than this over or under the chord; > 0.
-  double told_chance = 0.9;  ///< A kind of section is told from this chance on; in (0.5, 1]. A judgement, no source.
+  double widen = 1.5;          ///< The posterior's standard deviation is multiplied by this; >= 1.
+  double common_u_mm = 0.09;   ///< What poses and lamps leave common to all lines of a push (k = 1); > 0.
+  double most_u_mm = 0.15;     ///< A height less certain than this (k = 1) is not stated; > 0.
+  double most_toe_u_mm = 0.5;  ///< Nor one on a line whose toe is less certain (k = 1); > 0.
+  double most_misfit = 1.8;    ///< Nor one whose misfit, over the push's usual one, is not noise; > 1.
+  /// A push whose usual misfit is more, at the most noise: not lit by a ring; > 1. No unit.
+  double most_usual_misfit = 1.3;
+  double nearest_share = 0.9;  ///< The nearest frame must stand within so many radii; > 0.
+  double class_mm = 0.3;       ///< Convex or concave is more than this over or under the chord; > 0.
+  double told_chance = 0.9;    ///< A kind of section is told from this chance on; in (0.5, 1]. A judgement, no source.
   // What is known of the lamps; absent: found from the bare wall and the bead.
   std::optional<LampRing> lamps = std::nullopt;
   int reweighting_rounds = 3;  ///< Of robust weights in the fit of one line; in [1, 20]. Chosen.

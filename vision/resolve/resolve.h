@@ -15,6 +15,7 @@
 /// along and around, so that a line lying any way is shown.
 namespace vision::resolve {
 
+/// Source: not noted, so taken as chosen; where a field says none.
 struct ResolveOptions {
   double line_mm = 0.8;  ///< The line that must be shown: 1/32 in (ASME BPVC section V, article 9, from a digest); > 0.
   double least_contrast = 0.5;    ///< Left of a line's contrast; in [0.1, 0.95].
@@ -22,6 +23,10 @@ struct ResolveOptions {
   double assumed_blur_px = 0.75;  ///< Where the picture's sharpness cannot be measured; in [0, 20].
   int tiles_across = 8;           ///< Sharpness is measured in square tiles, so many to the frame's width; in [1, 64].
   int least_edges = 150;          ///< Edge points a tile needs; > 0.
+  double sharpest_px = 0.5;       ///< The pixel's own square hides what is sharper. In [0, 10]. Physics.
+  /// Grey levels per px after a blur of 1 px: above the noise of 8-bit pictures. In [0, 255]. Chosen.
+  float least_gradient = 3;
+  int rim_px = 6;  ///< Of the frame that is not read: the kernels' reach; in [1, 1000]. Numerics.
 
   [[nodiscard]] Status Check() const;
 };

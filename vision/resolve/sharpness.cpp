@@ -4,14 +4,11 @@
 #include <opencv2/imgproc.hpp>
 
 #include "vision/base/median.h"
+#include "vision/base/range.h"
 #include "vision/resolve/resolve.h"
 
 namespace vision::resolve {
 namespace {
-
-constexpr double kSharpest_px = 0.5;  ///< The pixel's own square hides what is sharper.
-constexpr float kLeastGradient = 3;   ///< Grey levels per px after a blur of 1 px: above the noise of 8-bit pictures.
-constexpr int kRim_px = 6;
 
 struct Gradient {
   cv::Mat1f x, y, size;
@@ -41,13 +38,17 @@ double BlurFrom(double ratio) {
   return std::sqrt(std::max(0.0, (kCoarse - kFine * ratio * ratio) / (ratio * ratio - 1)));
 }
 
-double MedianOf(std::vector<float>& values) {
-  return std::max(kSharpest_px, static_cast<double>(MedianInPlace(values)));
+double MedianOf(std::vector<float>& values, const ResolveOptions& o) {
+  return std::max(o.sharpest_px, static_cast<double>(MedianInPlace(values)));
 }
 
 }  // namespace
 
 Status ResolveOptions::Check() const {
+  if (auto broken = FirstOutside("ResolveOptions", {{"sharpest_px", sharpest_px, 0, 10},
+                                                    {"least_gradient", least_gradient, 0, 255},
+                                                    {"rim_px", rim_px, 1, 1000}}))
+    return broken;
   if (!(line_mm > 0)) return BadInput("ResolveOptions::line_mm must be > 0 mm.");
   if (!(least_contrast >= 0.1 && least_contrast <= 0.95))
     return BadInput("ResolveOptions::least_contrast must be 0.1 to 0.95.");
@@ -82,9 +83,10 @@ Sharpness MeasureSharpness(const cv::Mat3b& frame, const ResolveOptions& options
   const Gradient fine = GradientOf(grey, 1), coarse = GradientOf(grey, 2);
   std::vector<std::vector<float>> tiles(static_cast<std::size_t>(across * down));
   std::vector<float> all;
-  for (int row = kRim_px; row < frame.rows - kRim_px; ++row)
-    for (int column = kRim_px; column < frame.cols - kRim_px; ++column) {
-      if (fine.size(row, column) < kLeastGradient || blown(row, column) || !OnRidge(fine, row, column)) continue;
+  for (int row = options.rim_px; row < frame.rows - options.rim_px; ++row)
+    for (int column = options.rim_px; column < frame.cols - options.rim_px; ++column) {
+      if (fine.size(row, column) < options.least_gradient || blown(row, column) || !OnRidge(fine, row, column))
+        continue;
       const auto blur = static_cast<float>(BlurFrom(fine.size(row, column) / coarse.size(row, column)));
       const int tile =
           static_cast<int>(row / sharpness.tile_px) * across + static_cast<int>(column / sharpness.tile_px);
@@ -93,10 +95,10 @@ Sharpness MeasureSharpness(const cv::Mat3b& frame, const ResolveOptions& options
     }
   if (all.size() < static_cast<std::size_t>(options.least_edges)) return sharpness;
   sharpness.measured = true;
-  sharpness.overall_px = MedianOf(all);
+  sharpness.overall_px = MedianOf(all, options);
   for (int i = 0; i < across * down; ++i)
     if (auto& tile = tiles[static_cast<std::size_t>(i)]; tile.size() >= static_cast<std::size_t>(options.least_edges))
-      sharpness.blur_px(i / across, i % across) = static_cast<float>(MedianOf(tile));
+      sharpness.blur_px(i / across, i % across) = static_cast<float>(MedianOf(tile, options));
   return sharpness;
 }
 

@@ -13,7 +13,7 @@ struct BurnedInOptions {
   double window_s = 5;             ///< Pictures are looked at in windows of so long.
   int fewest = 10;                 ///< Pictures in a window, to tell anything.
   float stroke = 50;               ///< Grey levels of 255 that a stroke stands out by.
-  double moved = 1;                ///< Mean change of grey between looks, for the rest to count as moving.
+  double moved = 1;                ///< Mean change of grey between looks, for the rest to count as moving; of 255.
   double still_there_share = 0.6;  ///< Of a place's strokes that stand.
 
   [[nodiscard]] Status Check() const;

@@ -15,8 +15,8 @@ struct FrameLook {
   double level = 0;   ///< Median grey of the part that shows anything, share of full scale.
   double bright = 0;  ///< 99th percentile of grey, share of full scale.
   double glare = 0;   ///< Share of that part at or above 98 % of full scale.
-  double blur_px =
-      0;  ///< Standard deviation of the blur at the strongest edges, px of the full picture; NaN = no edges.
+  /// Standard deviation of the blur at the strongest edges, px of the full picture; NaN = no edges.
+  double blur_px = 0;
   double change = 0;     ///< Mean change of grey since the frame looked at before over `level`; NaN for the first one.
   double spot = 0;       ///< Brightest place (as large as 1/40 of the width) over the median.
   double peak = 0;       ///< Brightest place (as large as 1/320 of the width), share of full scale.

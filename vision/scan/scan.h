@@ -13,6 +13,7 @@
 /// Sorts a whole recording: what each stretch shows, the welds, and the best stretch to measure each by.
 namespace vision::scan {
 
+/// Source: not noted, so taken as chosen; where a field says none.
 struct ScanOptions {
   double look_every_s = 0.2;  ///< One frame is looked at in so much of the recording; > 0.
   double weld_every_s = 1.0;  ///< The weld is looked for as often; at least look_every_s.

@@ -281,6 +281,7 @@ std::string NameOf(Shows shows) {
 }
 
 Status SortOptions::Check() const {
+  if (auto broken = cue.Check()) return broken;
   if (auto broken = FirstOutside("SortOptions", {{"touch_s", touch_s, 0, 60}})) return broken;
   if (!(dark_below > 0 && dark_below < 1)) return BadInput("SortOptions::dark_below must be between 0 and 1.");
   if (!(arc_spot > 1)) return BadInput("SortOptions::arc_spot must be above 1.");

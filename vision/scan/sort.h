@@ -22,6 +22,7 @@ enum class Shows {
 /// @return travelling | at a weld | welding | lights off | blurred | not a view along a bore | damaged
 std::string NameOf(Shows shows);
 
+/// Source: not noted, so taken as chosen; where a field says none.
 struct SortOptions {
   CueOptions cue;
   double dark_below = 0.06;    ///< 99th percentile of grey, share of full scale; in (0, 1).
@@ -30,7 +31,8 @@ struct SortOptions {
   double arc_peak = 0.15;  ///< Or a small arc in a dark picture: its brightest place, share of full scale; in (0, 1].
   double arc_over_rest = 1.8;   ///< That place over what 99 % of the picture stay below; > 1.
   double arc_dark = 0.2;        ///< Median of the whole picture at the most, share of full scale; in (0, 1).
-  double arc_off_middle = 0.2;  ///< From the picture's middle (daylight at the far end is no arc); >= 0.
+  double arc_off_middle = 0.2;  ///< From the picture's middle (daylight at the far end is no arc), as a share of half
+                                ///< its smaller side; >= 0.
   double blurred_above_px = 0;  ///< Blur, px of the full picture; 0 = `blurred_times` the recording's own usual blur.
   double blurred_times = 1.8;   ///< > 1.
   double adjoining_s = 60;      ///< Dark, blurred or damaged stretches beside a look and no longer belong to it; >= 0.

@@ -13,6 +13,7 @@
 /// is looked for about its last place.
 namespace vision::scan {
 
+/// Source: not noted, so taken as chosen; where a field says none.
 struct StructureCueOptions {
   bool on = true;
   int width_px = 640;         ///< Pictures are made about so wide first; in [320, 1280].
@@ -27,7 +28,7 @@ struct StructureCueOptions {
   /// to 11 in a drawn film of a dam and hoses, chance above 0.96 nearer than 1.2 radii); in [least_chance, 1].
   double sure_chance = 0.95;
   double beside_s = 3.5;      ///< Two answers no farther apart are beside each other; > 0.
-  double radii_a_second = 1;  ///< The head is driven no faster; > 0. Common practice, no source.
+  double radii_a_second = 1;  ///< The head is driven no faster; > 0. Common practice, no source. Radii a second.
   double least_share =
       0.3;               ///< Of the strongest told no nearer within `around_s`: nearer a weld stands out more; [0, 1].
   double around_s = 30;  ///< > 0.

@@ -34,9 +34,10 @@ struct WeldCue {
   double glare = -1;          ///< Share at full scale of the ring and the wall beside it; negative = not known.
 };
 
+/// Source: not noted, so taken as chosen; where a field says none.
 struct CueOptions {
-  double min_strength = 25;  ///< As pose::PoseOptions::min_ring_strength.
-  double min_around = 0.6;   ///< In (0, 1].
+  double min_strength = 25;  ///< As pose::PoseOptions::min_ring_strength. No unit.
+  double min_around = 0.6;   ///< In (0, 1]. No unit.
   int places = 36;           ///< Clock positions at which the ring is looked for by itself; in [8, 720]. Chosen.
   int within = 5;            ///< Places averaged at each; in [1, 100]. Chosen.
 

@@ -5,13 +5,12 @@
 #include <cstdio>
 #include <limits>
 
+#include "vision/base/range.h"
 #include "vision/study/distribution.h"
 #include "vision/study/hit_miss_parts.h"
 
 namespace vision::study {
 namespace {
-
-constexpr int kFewest = 8, kAdvised = 60;
 
 struct Extent {
   double least = std::numeric_limits<double>::infinity(), greatest = -std::numeric_limits<double>::infinity();
@@ -42,9 +41,9 @@ Status Overlap(const Extent& hits, const Extent& misses, const std::string& name
 }
 
 Status Usable(const std::vector<Target>& targets, const PodOptions& options, const std::string& name) {
-  if (targets.size() < kFewest)
+  if (targets.size() < static_cast<std::size_t>(options.fewest))
     return BadInput(name + " holds " + std::to_string(targets.size()) + " targets; a model needs at least " +
-                    std::to_string(kFewest) + ".");
+                    std::to_string(options.fewest) + ".");
   Extent hits, misses;
   for (const auto& target : targets) {
     if (!std::isfinite(target.size) || (options.scale == SizeScale::kLog && target.size <= 0))
@@ -112,9 +111,9 @@ void Judge(const std::vector<Target>& targets, PodFit& fit) {
   good.slope_statistic = 2 * (good.log_likelihood - good.null_log_likelihood);
   good.slope_p = ChiSquareAbove(good.slope_statistic, 1);
   Compare(targets, fit);
-  if (fit.targets < kAdvised)
+  if (fit.targets < fit.options.advised)
     fit.notes.push_back(std::to_string(fit.targets) + " targets; MIL-HDBK-1823A advises at least " +
-                        std::to_string(kAdvised) + " for hits and misses (number from memory).");
+                        std::to_string(fit.options.advised) + " for hits and misses (number from memory).");
   if (good.group_p < 0.05)
     fit.notes.push_back("The model goes badly with the data (Hosmer-Lemeshow p " + Figure(good.group_p) +
                         "); try the other size scale, or look for a second cause of misses.");
@@ -129,6 +128,8 @@ void Judge(const std::vector<Target>& targets, PodFit& fit) {
 std::string NameOf(SizeScale scale) { return scale == SizeScale::kLog ? "log" : "linear"; }
 
 Status PodOptions::Check() const {
+  if (auto broken = FirstOutside("PodOptions", {{"fewest", fewest, 2, 100000}, {"advised", advised, 0, 100000}}))
+    return broken;
   if (!(detection > 0.5 && detection < 1)) return BadInput("PodOptions::detection must lie between 0.5 and 1.");
   if (!(confidence > 0.5 && confidence < 1)) return BadInput("PodOptions::confidence must lie between 0.5 and 1.");
   return std::nullopt;

@@ -20,10 +20,14 @@ struct Target {
   bool hit = false;
 };
 
+/// Source: not noted, so taken as chosen; where a field says none.
 struct PodOptions {
   SizeScale scale = SizeScale::kLinear;
-  double detection = 0.90;   ///< The a_p that is asked for; in (0.5, 1).
+  double detection = 0.90;   ///< The a_p that is asked for, a probability; in (0.5, 1).
   double confidence = 0.95;  ///< Of the one-sided bound on it; in (0.5, 1).
+  int fewest = 8;            ///< Targets below which nothing is fitted; in [2, 100000]. Chosen.
+  /// Targets advised for hits and misses (MIL-HDBK-1823A; number from memory); in [0, 100000].
+  int advised = 60;
 
   [[nodiscard]] Status Check() const;
 };

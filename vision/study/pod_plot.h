@@ -7,6 +7,7 @@
 
 namespace vision::study {
 
+/// Source: not noted, so taken as chosen; where a field says none.
 struct PodPlotOptions {
   std::string title;
   std::string size_label = "size, mm";

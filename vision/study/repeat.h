@@ -22,6 +22,7 @@ struct RepeatedReading {
   std::vector<Trace> traces;  ///< One for each of `quantities`, in the same order in every reading.
 };
 
+/// Source: not noted, so taken as chosen; where a field says none.
 struct RepeatOptions {
   double align_within_deg = 10;  ///< Search for the angle between readings that share a datum; in [0, 180].
   double least_likeness = 0.5;   ///< Correlation that an alignment of relative angles must reach; in (0, 1).

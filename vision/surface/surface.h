@@ -17,6 +17,7 @@ namespace vision::surface {
 
 constexpr double kNone = std::numeric_limits<double>::quiet_NaN();
 
+/// Source: not noted, so taken as chosen; where a field says none.
 struct SurfaceOptions {
   bool near_is_left = true;  ///< The camera looks along +z, so the left (-z) toe is the nearer one.
   double margin_mm = 1;      ///< Searched beyond each toe; in (0, 5].

@@ -24,13 +24,14 @@ enum class Shade { kClean, kStraw, kBluePurple, kGreyMatt };
 
 std::string NameOf(Shade shade);  ///< none | straw | blue_purple | grey_matt
 
+/// Source: not noted, so taken as chosen; where a field says none.
 struct TintOptions {
   /// Distance of a colour from bare metal, CIE 1976 a*b* at equal lightness, from which it is called a tint; in [2,
   /// 40].
   double least_chroma = 6;
   double reach_mm = 10;       ///< Looked at beyond each toe; in [2, 50].
   double bare_from_mm = 7;    ///< Beyond this the wall is taken as bare metal, where it is hardly coloured itself.
-  double bare_chroma = 8;     ///< "Hardly coloured": common practice, no source. In [0, 20].
+  double bare_chroma = 8;     ///< "Hardly coloured": common practice, no source. In [0, 20]. No unit.
   double band_mm = 0.5;       ///< Narrowest band of colour told; in [0.25, 5].
   double grey_band_mm = 1.0;  ///< Narrowest colourless band between toe and blue that is called grey; in [0.5, 5].
   int darkest = 24;           ///< Brightest channel below this (of 255): too dark to tell a colour. In [1, 200].

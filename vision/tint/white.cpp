@@ -13,6 +13,7 @@ double LinearOf(uchar value) {
 }
 
 Result<White> WhiteOf(const cv::Mat3b& picture, std::optional<cv::Rect> box_px, const WhiteOptions& o) {
+  if (auto broken = o.Check()) return *broken;
   const cv::Rect all(0, 0, picture.cols, picture.rows);
   const cv::Rect box = box_px.value_or(all);
   if (box.empty() || (box & all) != box)

@@ -17,6 +17,7 @@ struct TrackFrame {
   pose::PushFrame known;
 };
 
+/// Source: not noted, so taken as chosen; where a field says none.
 struct TrackOptions {
   double pitch_share = 0.005;  ///< Strip cell as a share of the radius; in [0.001, 0.05].
   double patch_mm = 6;         ///< Side of a patch of wall; > 0.

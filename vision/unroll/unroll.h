@@ -22,6 +22,7 @@ struct UnrollMap {
 };
 
 /// What makes a cell unusable.
+/// Source: not noted, so taken as chosen; where a field says none.
 struct UnrollOptions {
   int clipped_level = 250;         ///< A source pixel with all of B, G, R at or above is blown out; in [128, 255].
   int dark_level = 14;             ///< Luminance below is too dark to tell; in [0, 128).
