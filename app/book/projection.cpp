@@ -20,8 +20,8 @@ std::vector<TableRow> RowsOf(const Record& record) {
   std::vector<TableRow> rows;
   std::int64_t position = 0, place = 0;
   for (const auto& cycle : record.cycles) {
-    const Value exit_code =
-        cycle.verdicts.empty() ? Value{} : Value{static_cast<std::int64_t>(cycle.verdicts.back().exit_code)};
+    Value exit_code;
+    if (!cycle.verdicts.empty()) exit_code = static_cast<std::int64_t>(cycle.verdicts.back().exit_code);
     rows.push_back({kCycle,
                     {record.joint, position++, cycle.id, cycle.welder, cycle.welded_on, record.insert_class,
                      cycle.Disposition(), exit_code}});

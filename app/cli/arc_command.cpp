@@ -90,7 +90,7 @@ std::string BurnWords(const vision::arc::Burn& burn, bool first) {
   return words;
 }
 
-std::string Words(const Welding& w) {
+std::string ArcWords(const Welding& w) {
   const auto& story = w.story;
   char text[320];
   std::snprintf(text, sizeof text,
@@ -121,7 +121,7 @@ std::string Words(const Welding& w) {
   return words + "\nA help to find what to look at; it judges no weld.";
 }
 
-vision::Status Write(const Welding& welding, const std::string& json, const fs::path& folder) {
+vision::Status WriteArc(const Welding& welding, const std::string& json, const fs::path& folder) {
   if (auto failed = vision::MakeFolder(folder)) return failed;
   if (auto failed = vision::recording::WritePicture(folder / "arc.png", vision::arc::StoryPicture(welding)))
     return failed;
@@ -138,9 +138,9 @@ void RunArc(const ArcArguments& arguments, Session& session) {
   const auto json = vision::arc::ToJson(welding.value());
   if (!json.ok()) return session.Fail(json.error());
   if (!arguments.out.empty())
-    if (auto failed = Write(welding.value(), json.value(), arguments.out)) return session.Fail(*failed);
+    if (auto failed = WriteArc(welding.value(), json.value(), arguments.out)) return session.Fail(*failed);
   session.Say(
-      Words(welding.value()) +
+      ArcWords(welding.value()) +
       (arguments.out.empty() ? "" : "\nWritten: " + (fs::path(arguments.out) / "arc.json").string() + ", arc.png"));
   if (session.json) std::printf("%s", json.value().c_str());
 }

@@ -31,7 +31,7 @@ std::string Format(const char* format, double a, double b = 0, double c = 0) {
 
 std::string BoundText(const std::optional<double>& bound) { return bound ? Format("%.6f", *bound) : "none"; }
 
-std::string Words(const PodFit& fit) {
+std::string PodWords(const PodFit& fit) {
   const auto& o = fit.options;
   const auto& good = fit.goodness;
   const bool log_scale = o.scale == vision::study::SizeScale::kLog;
@@ -107,7 +107,7 @@ void RunPod(PodArguments& arguments, Session& session) {
     if (auto failed = WritePod(arguments, targets.value(), fit.value())) return session.Fail(*failed);
     written = "\nWritten: " + (fs::path(arguments.out) / "pod.json").string() + ", pod.csv, pod.svg";
   }
-  session.Say(Words(fit.value()) + written);
+  session.Say(PodWords(fit.value()) + written);
   if (session.json) std::printf("%s\n", PodJson(arguments, fit.value()).dump(1).c_str());
 }
 

@@ -125,7 +125,7 @@ vision::Result<StudyLimitMap> LimitsFor(const RepeatArguments& arguments, const 
   return limits;
 }
 
-vision::Status Write(const std::string& out, const std::string& json, const std::string& csv) {
+vision::Status WriteStudy(const std::string& out, const std::string& json, const std::string& csv) {
   if (out.empty()) return std::nullopt;
   if (auto failed = vision::MakeFolder(out)) return *failed;
   if (!csv.empty())
@@ -156,7 +156,7 @@ vision::Status RunTable(const RepeatArguments& arguments, Session& session) {
   const auto result = vision::study::StudyGauge(study.value());
   auto json = GaugeJson(result);
   json["expanded"] = 2 * result.Quoted().gauge;
-  if (auto failed = Write(arguments.out, json.dump(1) + "\n", "")) return failed;
+  if (auto failed = WriteStudy(arguments.out, json.dump(1) + "\n", "")) return failed;
   session.Say(GaugeWords(result) + "\n  " + FitnessWords("value", 2 * result.Quoted().gauge, limits.value()) + "\n" +
               CautionText());
   if (session.json) std::printf("%s\n", json.dump(1).c_str());
@@ -178,7 +178,7 @@ vision::Status RunReadings(const RepeatArguments& arguments, Session& session) {
   auto limits = LimitsFor(arguments, repeats.joint, MedianWidth(report.value()));
   if (!limits.ok()) return limits.error();
   const auto json = RepeatJson(report.value(), repeats.names, limits.value());
-  if (auto e = Write(arguments.out, json.dump(1) + "\n", RepeatCsv(report.value()))) return e;
+  if (auto e = WriteStudy(arguments.out, json.dump(1) + "\n", RepeatCsv(report.value()))) return e;
   session.Say(RepeatWords(report.value(), repeats.names, limits.value()) + "\n" + CautionText());
   if (session.json) std::printf("%s\n", json.dump(1).c_str());
   return std::nullopt;

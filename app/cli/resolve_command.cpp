@@ -110,7 +110,7 @@ Json ResolveJson(const ResolveArguments& arguments, const Resolving& r, const Al
   return json;
 }
 
-vision::Status Write(const ResolveArguments& arguments, const Resolving& r, const Json& json) {
+vision::Status WriteLines(const ResolveArguments& arguments, const Resolving& r, const Json& json) {
   const fs::path folder = arguments.out;
   if (auto failed = vision::MakeFolder(folder)) return *failed;
   cv::Mat1w micrometres;
@@ -123,7 +123,7 @@ vision::Status Write(const ResolveArguments& arguments, const Resolving& r, cons
   return vision::WriteFileWhole(folder / "smallest_line.json", json.dump(1) + "\n");
 }
 
-std::string Words(const ResolveArguments& arguments, const Resolving& r, const AlongTheta& worst) {
+std::string LinesWords(const ResolveArguments& arguments, const Resolving& r, const AlongTheta& worst) {
   const double line = arguments.resolving.line_mm;
   const double zone = 360 - Degrees(FailingArcs(worst.zone_mm, line)),
                weld = 360 - Degrees(FailingArcs(worst.weld_mm, line));
@@ -157,8 +157,8 @@ void RunResolve(const ResolveArguments& arguments, Session& session) {
   if (!resolved.ok()) return session.Fail(resolved.error());
   const auto worst = WorstLines(resolved.value(), arguments.options.zone_mm);
   const auto json = ResolveJson(arguments, resolved.value(), worst);
-  if (auto failed = Write(arguments, resolved.value(), json)) return session.Fail(*failed);
-  session.Say(Words(arguments, resolved.value(), worst) +
+  if (auto failed = WriteLines(arguments, resolved.value(), json)) return session.Fail(*failed);
+  session.Say(LinesWords(arguments, resolved.value(), worst) +
               "\nWritten: " + (fs::path(arguments.out) / "smallest_line.json").string() +
               ", smallest_line.png, smallest_line_um.png\n" + CautionText());
   if (session.json) std::printf("%s\n", json.dump(1).c_str());

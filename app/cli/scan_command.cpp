@@ -78,7 +78,7 @@ std::string WeldWords(std::size_t number, const vision::scan::WeldFound& weld) {
   return words;
 }
 
-std::string Words(const Scanned& scanned) {
+std::string ScanWords(const Scanned& scanned) {
   char text[240];
   std::snprintf(text, sizeof text, "%s: %s, %d x %d px, %s long, %ld frames, %ld looked at\n", scanned.source.c_str(),
                 scanned.info.kind.c_str(), scanned.info.size.width, scanned.info.size.height,
@@ -100,7 +100,7 @@ std::string Words(const Scanned& scanned) {
   return words + "\nA help to find what to look at; it judges no weld.";
 }
 
-vision::Status Write(const Scanned& scanned, const std::string& json, const fs::path& folder) {
+vision::Status WriteScan(const Scanned& scanned, const std::string& json, const fs::path& folder) {
   if (auto failed = vision::MakeFolder(folder)) return *failed;
   if (auto failed = vision::recording::WritePicture(folder / "timeline.png", vision::scan::TimelinePicture(scanned)))
     return failed;
@@ -119,8 +119,8 @@ void RunScan(const ScanArguments& arguments, Session& session) {
   auto json = vision::scan::ToJson(scanned.value());
   if (!json.ok()) return session.Fail(json.error());
   if (!arguments.out.empty())
-    if (auto failed = Write(scanned.value(), json.value(), arguments.out)) return session.Fail(*failed);
-  session.Say(Words(scanned.value()) +
+    if (auto failed = WriteScan(scanned.value(), json.value(), arguments.out)) return session.Fail(*failed);
+  session.Say(ScanWords(scanned.value()) +
               (arguments.out.empty()
                    ? ""
                    : "\nWritten: " + (fs::path(arguments.out) / "scan.json").string() + ", timeline.png"));

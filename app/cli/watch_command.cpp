@@ -74,7 +74,7 @@ class OutageTeller {
   std::size_t lost_ = 0, back_ = 0;
 };
 
-vision::Status Write(const fs::path& folder, const std::string& json, const vision::live::Watched& watched) {
+vision::Status WriteWatch(const fs::path& folder, const std::string& json, const vision::live::Watched& watched) {
   if (auto failed = vision::MakeFolder(folder)) return *failed;
   if (!watched.strip.empty())
     if (auto failed = vision::recording::WritePicture(folder / "watch.png", watched.strip)) return failed;
@@ -102,7 +102,7 @@ void RunWatch(const WatchArguments& arguments, Session& session) {
                 " frames are not in the recording.");
   const auto json = vision::live::WatchJson(options.value(), watched.value());
   if (!arguments.out.empty()) {
-    if (auto failed = Write(arguments.out, json, watched.value())) return session.Fail(*failed);
+    if (auto failed = WriteWatch(arguments.out, json, watched.value())) return session.Fail(*failed);
     session.Say("Written: " + (fs::path(arguments.out) / "watch.json").string() + ", watch.png");
   }
   session.Say("For guiding the camera only: nothing here is a measurement. Measure the recording.\n  " +

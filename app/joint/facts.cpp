@@ -1,5 +1,6 @@
 #include "app/joint/facts.h"
 
+#include <algorithm>
 #include <cmath>
 #include <nlohmann/json.hpp>
 #include <set>
@@ -192,6 +193,12 @@ vision::Result<Ordered> Parsed(const std::string& text, const std::string& name)
   return json;
 }
 
+/// Does the program search for any kind of the rule's? These are what a reading's `searched` names (vision/reading).
+bool LookedFor(const Rule& rule) {
+  static const std::set<std::string> kSearched{"pore", "undercut", "scale", "burn_through"};
+  return std::any_of(rule.kinds.begin(), rule.kinds.end(), [](const auto& kind) { return kSearched.contains(kind); });
+}
+
 }  // namespace
 
 std::string LooksOf(const std::string& path) {
@@ -223,15 +230,19 @@ vision::Result<std::string> WithFacts(const std::string& text, const std::vector
 }
 
 std::string CoverOf(const CriteriaSet& set) {
-  const std::pair<Judged, const char*> ways[] = {{Judged::kYes, "Judges: "},
-                                                 {Judged::kAnnotated, "Shown, not evaluated: "},
-                                                 {Judged::kNotMeasured, "Not measured by this program: "}};
+  constexpr const char* kByPerson = "Not looked for, judged where a person marks it: ";
+  const char* ways[] = {"Judges: ", kByPerson, "Shown, not evaluated: ", "Not measured by this program: "};
+  const auto way_of = [&](const Rule& rule) {
+    if (rule.judged == Judged::kAnnotated) return ways[2];
+    if (rule.judged == Judged::kNotMeasured) return ways[3];
+    return rule.measures == Measures::kIndication && !LookedFor(rule) ? kByPerson : ways[0];
+  };
   std::string text = set.standard + (set.edition.empty() ? "" : ", " + set.edition);
-  for (const auto& [way, words] : ways) {
+  for (const char* way : ways) {
     std::string titles;
     for (const Rule& rule : set.rules)
-      if (rule.judged == way) titles += (titles.empty() ? "" : "; ") + rule.title;
-    if (!titles.empty()) text += "\n" + (words + titles) + ".";
+      if (way_of(rule) == way) titles += (titles.empty() ? "" : "; ") + rule.title;
+    if (!titles.empty()) text += "\n" + (way + titles) + ".";
   }
   return text;
 }

@@ -49,6 +49,8 @@ struct ScaleCheck {
 struct Calibration {
   std::string date, target, lens_serial;
   std::optional<ScaleCheck> scale_before, scale_after;
+  std::optional<double>
+      sight_u_deg;  ///< Standard uncertainty (k = 1) of a sight's angle, where the calibration told it.
 };
 
 struct Camera {

@@ -71,7 +71,7 @@ vision::Result<Camera> ReadCamera(const Json& json, const Where& where, const fs
     const Json& c = json.at("calibration");
     camera.calibration =
         Calibration{Text(c, "date").value_or(""), Text(c, "target").value_or(""), Text(c, "lens_serial").value_or(""),
-                    ReadScale(c, "scale_before"), ReadScale(c, "scale_after")};
+                    ReadScale(c, "scale_before"), ReadScale(c, "scale_after"),    Number(c, "sight_u_deg")};
   }
   return camera;
 }

@@ -4,14 +4,10 @@
 #include <array>
 #include <set>
 #include <utility>
-#include <valijson/adapters/nlohmann_json_adapter.hpp>
-#include <valijson/schema.hpp>
-#include <valijson/schema_parser.hpp>
-#include <valijson/validation_results.hpp>
-#include <valijson/validator.hpp>
 #include <vector>
 
 #include "app/joint/embedded.h"
+#include "vision/base/schema.h"
 #include "vision/base/text.h"
 
 namespace app::joint {
@@ -148,29 +144,17 @@ std::string TypeText(const Json& schema) {
   return "a value";
 }
 
-struct Fault {
-  Path path;
-  std::string description;
-};
+using Fault = vision::SchemaFault;
 
-Fault Worst(valijson::ValidationResults& results) {
-  Fault worst;
-  std::size_t depth = 0;
-  bool any = false, unknown_key = false;
-  valijson::ValidationResults::Error error;
-  while (results.popError(error)) {
-    const bool unknown = error.description.rfind("Object contains a property", 0) == 0;
-    const bool better =
-        !any || error.context.size() > depth || (error.context.size() == depth && unknown && !unknown_key);
-    if (!better) continue;
-    any = true;
-    unknown_key = unknown;
-    depth = error.context.size();
-    worst = {{}, error.description};
-    for (std::size_t i = 1; i < error.context.size(); ++i)
-      worst.path.push_back(error.context[i].substr(1, error.context[i].size() - 2));
+/// @param faults Not empty.
+const Fault& Worst(const std::vector<Fault>& faults) {
+  const auto unknown = [](const Fault& fault) { return fault.rule.rfind("Object contains a property", 0) == 0; };
+  const Fault* worst = &faults.front();
+  for (const Fault& fault : faults) {
+    const bool as_deep = fault.path.size() == worst->path.size();
+    if (fault.path.size() > worst->path.size() || (as_deep && unknown(fault) && !unknown(*worst))) worst = &fault;
   }
-  return worst;
+  return *worst;
 }
 
 /// The name that valijson puts between single quotes, from the first to the last one after `after`.
@@ -185,14 +169,14 @@ std::string Sentence(const Fault& fault, const Json& value, const Json& schema, 
   const Json* rule = SchemaAt(schema, fault.path);
   const Json* found = At(value, fault.path);
   if (!rule || !found) return name + ": " + Joined(fault.path) + " is not as the schema says.";
-  if (fault.description.rfind("Object contains a property", 0) == 0) {
+  if (fault.rule.rfind("Object contains a property", 0) == 0) {
     Path path = fault.path;
-    path.push_back(Quoted(fault.description, "constraints:"));
+    path.push_back(Quoted(fault.rule, "constraints:"));
     return name + ": " + Joined(path) + " is not a known key; known here are " + KnownKeys(*rule) + ".";
   }
-  if (fault.description.rfind("Missing required property", 0) == 0) {
+  if (fault.rule.rfind("Missing required property", 0) == 0) {
     Path path = fault.path;
-    path.push_back(Quoted(fault.description, "property"));
+    path.push_back(Quoted(fault.rule, "property"));
     const Json* missing = SchemaAt(schema, path);
     return name + ": " + Joined(path) + " is missing; it must be " + (missing ? DescribeRule(*missing) : "given") + ".";
   }
@@ -241,13 +225,9 @@ vision::Status CheckSchema(const Json& value, std::string_view schema_name, cons
 
 vision::Status CheckSchemaText(const Json& value, const std::string& schema_text, const std::string& name) {
   const Json schema = Json::parse(schema_text);
-  valijson::Schema parsed;
-  valijson::SchemaParser parser(valijson::SchemaParser::kDraft7);
-  parser.populateSchema(valijson::adapters::NlohmannJsonAdapter(schema), parsed);
-  valijson::Validator validator(valijson::Validator::kStrongTypes);
-  valijson::ValidationResults results;
-  if (validator.validate(parsed, valijson::adapters::NlohmannJsonAdapter(value), &results)) return std::nullopt;
-  return vision::BadInput(Sentence(Worst(results), value, schema, name));
+  const std::vector<Fault> faults = vision::FaultsBySchema(value, schema);
+  if (faults.empty()) return std::nullopt;
+  return vision::BadInput(Sentence(Worst(faults), value, schema, name));
 }
 
 std::optional<double> Number(const Json& object, const char* key) {

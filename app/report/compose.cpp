@@ -81,6 +81,8 @@ QString CameraText(const app::joint::Camera& camera) {
   if (camera.calibration) {
     parts << "calibrated on " + Q(camera.calibration->target) + ", " + Q(camera.calibration->date);
     if (!camera.calibration->lens_serial.empty()) parts << "lens serial " + Q(camera.calibration->lens_serial);
+    if (const auto u_deg = camera.calibration->sight_u_deg)
+      parts << "sights uncertain by " + QString::number(2 * *u_deg, 'f', 2) + " degrees (k = 2)";
   } else {
     parts << "no calibration on record";
   }

@@ -142,4 +142,41 @@ QImage CoverageOf(const BoardPictures& pictures, int width) {
   return image;
 }
 
+QImage ErrorMapOf(const BoardPictures& pictures, const vision::camera::CalibrationReport& report, int width) {
+  if (pictures.width_px == 0 || pictures.views.size() != report.views.size()) return {};
+  std::vector<double> lengths;
+  for (const auto& view : report.views)
+    for (const auto& off : view.off_px) lengths.push_back(off.norm());
+  if (lengths.empty()) return {};
+  const double scale = width / static_cast<double>(pictures.width_px);
+  const auto most = lengths.begin() + static_cast<std::ptrdiff_t>(lengths.size() * 19 / 20);
+  std::nth_element(lengths.begin(), most, lengths.end());
+  const double usual = std::max(*most, *std::max_element(lengths.begin(), lengths.end()) / 4);
+  double times = 1000;  // of 1, 2, 5, 10 ... the largest that leaves most arrows shorter than a twentieth of the map
+  for (int step = 0; times > 1 && usual * scale * times > 0.05 * width; ++step) times /= step % 3 == 1 ? 2.5 : 2;
+  constexpr int kFoot = 22;
+  QImage image(width, static_cast<int>(scale * pictures.height_px) + kFoot, QImage::Format_RGB32);
+  image.fill(Qt::white);
+  QPainter painter(&image);
+  painter.setRenderHint(QPainter::Antialiasing);
+  painter.setPen(QPen(Qt::lightGray, 1));
+  painter.drawRect(0, 0, width - 1, image.height() - kFoot);
+  for (std::size_t v = 0; v < report.views.size(); ++v)
+    for (std::size_t i = 0; i < report.views[v].off_px.size(); ++i) {
+      const auto& corner = pictures.views[v].corners_px[i];
+      const auto& off = report.views[v].off_px[i];
+      const QPointF from = QPointF(corner.x(), corner.y()) * scale;
+      painter.setPen(QPen(QColor(0, 70, 140), 1.2));
+      painter.drawLine(from, from + QPointF(off.x(), off.y()) * (scale * times));
+      painter.drawEllipse(from, 1.2, 1.2);
+    }
+  const double bar_px = times >= 100 ? 0.1 : times >= 10 ? 1 : 10;
+  const double length = bar_px * scale * times;
+  painter.setPen(QPen(Qt::black, 2));
+  painter.drawLine(QPointF(6, image.height() - 8), QPointF(6 + length, image.height() - 8));
+  painter.drawText(QPointF(12 + length, image.height() - 5),
+                   CameraSheet::tr("%1 px; arrows %2 times longer").arg(bar_px).arg(times));
+  return image;
+}
+
 }  // namespace app::viewer

@@ -1,9 +1,11 @@
 #include "app/viewer/buttons.h"
 
 #include <QCoreApplication>
+#include <QDialog>
 #include <QLineEdit>
 #include <QPushButton>
 
+#include "app/viewer/desk.h"
 #include "vision/base/number.h"
 
 namespace app::viewer {
@@ -26,6 +28,11 @@ QDialogButtonBox* CloseOnly() {
   auto* box = new QDialogButtonBox(QDialogButtonBox::Close);
   box->button(QDialogButtonBox::Close)->setText(Buttons::tr("Close"));
   return box;
+}
+
+void CloseWithJoint(Desk& desk, QDialog& sheet) {
+  QObject::connect(&desk, &Desk::laidAside, &sheet, &QDialog::close);
+  QObject::connect(&desk, &Desk::opened_joint, &sheet, &QDialog::close);
 }
 
 std::optional<double> NumberIn(const QLineEdit& field, const QString& name, QString* wrong) {

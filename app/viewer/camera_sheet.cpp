@@ -8,13 +8,14 @@
 #include <QLineEdit>
 #include <QListWidget>
 #include <QMimeData>
-#include <QProgressBar>
 #include <QPushButton>
 #include <QSpinBox>
 
 #include "app/cameras/board_pdf.h"
 #include "app/cameras/library.h"
 #include "app/viewer/buttons.h"
+#include "app/viewer/job_bar.h"
+#include "app/viewer/marks_sheet.h"
 #include "app/viewer/on_screen.h"
 
 namespace app::viewer {
@@ -46,9 +47,9 @@ CameraSheet::CameraSheet(std::filesystem::path library, QWidget* parent)
       date_(new QLineEdit(QDate::currentDate().toString(Qt::ISODate))),
       list_(new QListWidget),
       coverage_(new QLabel),
+      errors_(new QLabel),
       said_(new QLabel),
-      save_(new QPushButton(tr("&Save to the library"))),
-      progress_(new QProgressBar) {
+      save_(new QPushButton(tr("&Save to the library"))) {
   setWindowTitle(tr("Calibrate a camera from board pictures"));
   setObjectName("camera_sheet");
   setAcceptDrops(true);
@@ -64,20 +65,23 @@ CameraSheet::CameraSheet(std::filesystem::path library, QWidget* parent)
   coverage_->setObjectName("board_coverage");
   coverage_->setAlignment(Qt::AlignTop);
   coverage_->setToolTip(tr("Blue: corners were seen here; hatched: none yet, the lens is not known there."));
-  middle->addWidget(coverage_);
+  errors_->setObjectName("board_errors");
+  errors_->setAlignment(Qt::AlignTop);
+  errors_->setToolTip(
+      tr("How far each corner lies from where the lens shows it. Arrows that agree with their neighbours "
+         "tell of a lens that does not fit; without order they are noise."));
+  auto* maps = new QVBoxLayout;
+  maps->addWidget(coverage_);
+  maps->addWidget(errors_, 1);
+  middle->addLayout(maps);
   column->addLayout(middle, 1);
   said_->setText(
       tr("Drop pictures of the board here, or a video of it. Eight or more, tilted, out to the picture's edge."));
   said_->setWordWrap(true);
   said_->setObjectName("camera_said");
   column->addWidget(said_);
-  progress_->hide();
-  column->addWidget(progress_);
+  column->addWidget(new JobBar(jobs_));
   column->addWidget(MakeFoot());
-  connect(&jobs_, &JobRunner::started, progress_, &QWidget::show);
-  connect(&jobs_, &JobRunner::progressed, this,
-          [this](double fraction, const QString&) { progress_->setValue(static_cast<int>(100 * fraction)); });
-  connect(&jobs_, &JobRunner::ended, progress_, &QWidget::hide);
 }
 
 QWidget* CameraSheet::MakeBoardRow() {
@@ -104,6 +108,11 @@ QWidget* CameraSheet::MakeBoardRow() {
   connect(add, &QPushButton::clicked, this,
           [this] { AddFiles(QFileDialog::getOpenFileNames(this, tr("Pictures or a video of the board"))); });
   row->addWidget(add);
+  auto* without = new QPushButton(tr("&No board…"));
+  without->setObjectName("without_board");
+  without->setToolTip(tr("Two rings scribed in a pipe of known bore serve instead."));
+  connect(without, &QPushButton::clicked, this, &CameraSheet::WithoutBoard);
+  row->addWidget(without);
   auto* again = new QPushButton(tr("Search a&gain"));
   again->setObjectName("board_again");
   connect(again, &QPushButton::clicked, this, &CameraSheet::Calibrate);
@@ -183,6 +192,7 @@ void CameraSheet::Show(BoardPictures found, vision::Result<vision::camera::Calib
     list_->addItem(new QListWidgetItem(QIcon(QPixmap::fromImage(found.thumbnails[i])), words));
   }
   coverage_->setPixmap(QPixmap::fromImage(CoverageOf(found, 320)));
+  errors_->setPixmap(report_ ? QPixmap::fromImage(ErrorMapOf(found, *report_, 320)) : QPixmap());
   save_->setEnabled(report_.has_value());
   if (!report_) return Say(QString::fromStdString(report.error().message));
   said_->setToolTip(QString::fromStdString(report_->choice) + "\n" + QString::fromStdString(report_->max_angle_source));
@@ -208,6 +218,16 @@ void CameraSheet::PrintBoard() {
   if (const auto failed = cameras::WriteBoard(file.toStdString(), board))
     return Say(QString::fromStdString(failed->message));
   said_->setText(tr("Written: %1. Print at 100 %, then measure the bar at its foot: 100.0 mm.").arg(file));
+}
+
+void CameraSheet::WithoutBoard() {
+  auto* sheet = new MarksSheet(library_, this);
+  sheet->setAttribute(Qt::WA_DeleteOnClose);
+  connect(sheet, &MarksSheet::saved, this, [this, sheet] {
+    kept_ = sheet->kept();
+    emit saved();
+  });
+  sheet->show();
 }
 
 void CameraSheet::Save() {

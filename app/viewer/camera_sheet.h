@@ -14,7 +14,6 @@ class QLineEdit;
 class QListWidget;
 class QPushButton;
 class QSpinBox;
-class QProgressBar;
 
 namespace app::viewer {
 
@@ -33,6 +32,10 @@ vision::Result<BoardPictures> FindBoards(const std::vector<std::filesystem::path
 
 /// Where in the picture corners were seen, `across` cells wide, and where it is still uncovered.
 QImage CoverageOf(const BoardPictures& pictures, int width);
+
+/// How far the corners lie from where the lens shows them, as arrows drawn so many times longer; a bar tells the scale.
+/// @param report Of the same pictures.
+QImage ErrorMapOf(const BoardPictures& pictures, const vision::camera::CalibrationReport& report, int width);
 
 /// From pictures of a board to a camera in the library: corners as found, what is uncovered, how far each picture is
 /// off.
@@ -60,6 +63,7 @@ class CameraSheet : public QDialog {
   void Calibrate();
   void Show(BoardPictures found, vision::Result<vision::camera::CalibrationReport> report);
   void PrintBoard();
+  void WithoutBoard();
   void Save();
   void Say(const QString& sentence);
 
@@ -69,9 +73,8 @@ class CameraSheet : public QDialog {
   QSpinBox *columns_, *rows_;
   QLineEdit *square_, *id_, *date_;
   QListWidget* list_;
-  QLabel *coverage_, *said_;
+  QLabel *coverage_, *errors_, *said_;
   QPushButton* save_;
-  QProgressBar* progress_;
   JobRunner jobs_;
 };
 

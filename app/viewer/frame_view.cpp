@@ -70,7 +70,9 @@ void FrameView::Settle() {
   const auto& layout = page_.layout_of_page();
   const auto last = layout.StripRect(layout.lines() - 1);
   const int top = static_cast<int>(last.y + last.height) + layout.shape().below_px + kGap;
-  const int right = lens_.isVisibleTo(&page_) && lens_.y() + lens_.height() > top ? lens_.x() : page_.width();
+  const int right = lens_.parentWidget() == &page_ && lens_.isVisibleTo(&page_) && lens_.y() + lens_.height() > top
+                        ? lens_.x()
+                        : page_.width();
   const int high = std::min(kMost, page_.height() - top - kGap), wide = right - kLeft - kGap;
   const QImage frame = sight ? lens_.frames().Frame(sight->frame) : QImage();
   const double shape = frame.isNull() ? 4.0 / 3 : frame.width() / static_cast<double>(std::max(1, frame.height()));

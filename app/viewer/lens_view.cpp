@@ -70,7 +70,17 @@ notes::Place LensView::place() const {
   return {desk_.theta_deg(), desk_.z_mm()};
 }
 
+void LensView::SetDocked(bool on) {
+  docked_ = on, placed_ = false;
+  setMinimumSize(on ? QSize(2 * kDisc + 40, kDisc + kCaption + 6) : QSize(0, 0));
+  setCursor(on ? Qt::ArrowCursor : Qt::SizeAllCursor);
+  if (on) return;
+  resize(2 * kDisc + 40, kDisc + kCaption + 6);
+  StepAside();
+}
+
 void LensView::StepAside() {
+  if (docked_) return;
   const auto spot = page_.layout_of_page().SpotOf(desk_.theta_deg(), desk_.z_mm());
   const QPoint corners[] = {{page_.width() - width() - 10, page_.height() - height() - 4},
                             {page_.width() - width() - 10, 74},
@@ -222,6 +232,7 @@ QString LensView::Caption() const {
 void LensView::mousePressEvent(QMouseEvent* event) { grip_ = event->position().toPoint(); }
 
 void LensView::mouseMoveEvent(QMouseEvent* event) {
+  if (docked_) return;
   const QPoint at = pos() + event->position().toPoint() - grip_;
   move(std::clamp(at.x(), 0, std::max(0, page_.width() - width())),
        std::clamp(at.y(), 0, std::max(0, page_.height() - height())));

@@ -20,6 +20,7 @@ class LensView : public QWidget {
   void SetMagnification(double factor);
   double magnification() const { return magnification_; }
   void ShowWholeFrame(bool on);
+  void SetDocked(bool on);  ///< Docked it stays where it is put; over the page it steps aside and may be dragged.
   /// Pixel marked in the frame, and which frame.
   std::optional<Sight> marked() const;
   QString Caption() const;  ///< Which frame of which recording, and how finely it shows the place.
@@ -54,7 +55,7 @@ class LensView : public QWidget {
   std::vector<Sight> sights_;
   int chosen_ = 0, kept_frame_ = -1;
   double magnification_ = 4;
-  bool whole_ = false, placed_ = false;
+  bool whole_ = false, placed_ = false, docked_ = false;
   QPoint grip_;
 };
 

@@ -3,7 +3,6 @@
 #include <QElapsedTimer>
 #include <QLocale>
 #include <QSettings>
-#include <QSplitter>
 #include <QTimer>
 #include <QTranslator>
 #include <cstdio>
@@ -41,13 +40,8 @@ int main(int count, char** arguments) {
       app::viewer::ThemeFromName(parser.isSet(theme) ? parser.value(theme) : settings.value("theme").toString()));
   app::viewer::MainWindow window;
   window.resize(app::viewer::OnScreen(window, {1440, 900}));
-  auto* split = window.findChild<QSplitter*>();
-  window.restoreGeometry(settings.value("window").toByteArray());
-  split->restoreState(settings.value("split").toByteArray());
-  QObject::connect(&application, &QApplication::aboutToQuit, &window, [&] {
-    settings.setValue("window", window.saveGeometry());
-    settings.setValue("split", split->saveState());
-  });
+  window.RestoreLayout(settings);
+  QObject::connect(&application, &QApplication::aboutToQuit, &window, [&] { window.SaveLayout(settings); });
   window.show();
   if (!parser.positionalArguments().isEmpty()) window.OpenPath(parser.positionalArguments().front());
   if (parser.isSet(timed)) {

@@ -99,6 +99,8 @@ void MainWindow::MakeFileMenu() {
   Add(
       menu, tr("Save t&his view as a picture…"), "Ctrl+Shift+P", [this] { SavePicture(); }, "save_picture");
   Add(
+      menu, tr("Print this &view…"), "Ctrl+P", [this] { PrintPicture(); }, "print_picture");
+  Add(
       menu, tr("&Copy this view"), "Ctrl+Shift+C", [this] { QApplication::clipboard()->setImage(PictureOfView()); },
       "copy_picture");
   Add(
@@ -249,6 +251,7 @@ void MainWindow::MakeViewMenu() {
   lens->setCheckable(true);
   lens->setChecked(true);
   connect(lens, &QAction::toggled, this, [this](bool on) { lens_->setVisible(on && desk_.has()); });
+  AddDockActions(menu);
   auto* frame = Add(
       menu, tr("Whole source &frame"), "F", [] {}, "frame");
   frame->setCheckable(true);

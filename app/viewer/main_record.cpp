@@ -3,6 +3,7 @@
 #include <QLabel>
 #include <QMenu>
 #include <QPainter>
+#include <QPrinter>
 
 #include "app/viewer/joints_beside.h"
 #include "app/viewer/main_window.h"
@@ -127,6 +128,20 @@ void MainWindow::SavePicture() {
   if (file.isEmpty()) return;
   if (!PictureOfView().save(file)) return ShowFailure(tr("%1 cannot be written.").arg(file));
   Say(tr("Written: %1").arg(file));
+}
+
+void MainWindow::PrintPicture() {
+  if (!desk_.has()) return Say(tr("Open the joint first whose picture you want."));
+  QPrinter printer(QPrinter::HighResolution);
+  printer.setPageOrientation(QPageLayout::Landscape);
+  printer.setDocName(QString::fromStdString(desk_.opened().joint.id));
+  if (!ask_printer(printer, this)) return;
+  constexpr double kMargin = 0.9;  // of the sheet's width
+  const QImage picture = PictureOfView();
+  const double width_mm = kMargin * printer.paperRect(QPrinter::Millimeter).width();
+  if (const auto failed = Print({picture}, picture.width() / width_mm, printer))
+    return ShowFailure(QString::fromStdString(failed->message));
+  Say(tr("The view went to the printer."));
 }
 
 }  // namespace app::viewer

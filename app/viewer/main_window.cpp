@@ -96,6 +96,7 @@ MainWindow::MainWindow(QWidget* parent)
   read_out_->setObjectName("read_out");
   statusBar()->addWidget(read_out_, 1);
   lens_->hide();
+  MakeDocks();
   MakeMenus();
   ConnectDesk();
   ConnectComparison();
@@ -110,10 +111,14 @@ QWidget* MainWindow::MakeBench() {
   auto* bench = new QWidget;
   auto* row = new QHBoxLayout(bench);
   row->setContentsMargins(0, 2, 0, 2);
+  end_box_ = new QWidget;
+  auto* end_row = new QHBoxLayout(end_box_);
+  end_row->setContentsMargins(0, 0, 0, 0);
   end_->setMinimumWidth(280);
-  row->addWidget(end_, 0);
+  end_row->addWidget(end_, 1);
   end_legend_->setFixedWidth(160);
-  row->addWidget(end_legend_, 0, Qt::AlignTop);
+  end_row->addWidget(end_legend_, 0, Qt::AlignTop);
+  row->addWidget(end_box_, 0);
   welder_words_->setWordWrap(true);
   welder_words_->setTextFormat(Qt::RichText);
   welder_words_->setAlignment(Qt::AlignTop | Qt::AlignLeft);

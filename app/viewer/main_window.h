@@ -11,16 +11,19 @@
 #include "app/viewer/lens_view.h"
 #include "app/viewer/live_view.h"
 #include "app/viewer/page_view.h"
+#include "app/viewer/printing.h"
 #include "app/viewer/section_view.h"
 #include "app/viewer/things_model.h"
 #include "app/viewer/timeline_view.h"
 
 class QComboBox;
+class QDockWidget;
 class QFrame;
 class QLabel;
 class QListView;
 class QProgressBar;
 class QPushButton;
+class QSettings;
 class QSplitter;
 class QTextBrowser;
 
@@ -46,7 +49,13 @@ class MainWindow : public QMainWindow {
   void Follow(const vision::live::WatchOptions& options, bool clock_known = true);  ///< A camera, live.
   void SetWelderMode(bool on);
   /// Called with the report's file; opens it in the system's browser unless replaced.
+  /// Size and place of the window, its parts and its docks.
+  void SaveLayout(QSettings& settings) const;
+  void RestoreLayout(const QSettings& settings);
+
   std::function<void(const QString&)> open_document;
+  /// Which printer, and how; a test answers for the person.
+  std::function<bool(QPrinter&, QWidget*)> ask_printer = AskForPrinter;
 
  protected:
   void dragEnterEvent(QDragEnterEvent*) override;
@@ -75,6 +84,14 @@ class MainWindow : public QMainWindow {
   void MeasureFolder();
   QImage PictureOfView();
   void SavePicture();
+  void PrintPicture();
+
+  // main_docks.cpp
+  void MakeDocks();
+  QDockWidget* MakeDock(const QString& title, const char* name);
+  void AddDockActions(QMenu* menu);
+  void DockEndView(bool on);
+  void DockLens(bool on);
 
   // main_help.cpp
   void MakeHelpMenu();
@@ -137,7 +154,8 @@ class MainWindow : public QMainWindow {
   QPushButton *bar_button_, *cancel_;
   QProgressBar* progress_;
   QSplitter* split_;
-  QWidget *bench_, *compare_bar_;
+  QWidget *bench_, *end_box_, *compare_bar_;
+  QDockWidget *end_dock_ = nullptr, *lens_dock_ = nullptr;
   QLabel* compare_text_;
   QPushButton *speak_of_after_, *open_later_;
   LegendView *page_legend_, *end_legend_, *section_legend_;

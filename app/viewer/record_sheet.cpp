@@ -7,13 +7,13 @@
 #include <QFormLayout>
 #include <QLabel>
 #include <QLineEdit>
-#include <QProgressBar>
 #include <QPushButton>
 #include <QScrollArea>
 #include <QSettings>
 
 #include "app/measure/measure_joint.h"
 #include "app/viewer/buttons.h"
+#include "app/viewer/job_bar.h"
 #include "app/viewer/on_screen.h"
 #include "app/viewer/pages_view.h"
 
@@ -36,11 +36,9 @@ RecordSheet::RecordSheet(Desk& desk, QWidget* parent)
       recording_(new QComboBox),
       kind_(new QComboBox),
       said_(new QLabel),
-      progress_(new QProgressBar),
       put_(new QPushButton(tr("1. &Put on record"))),
       sign_(new QPushButton(tr("2. &Sign what the pages show"))),
-      write_(new QPushButton(tr("3. &Write the record"))),
-      cancel_(new QPushButton(tr("Stop"))) {
+      write_(new QPushButton(tr("3. &Write the record"))) {
   setWindowTitle(tr("Record and sign-off: %1").arg(Q(desk.opened().joint.id)));
   setObjectName("record_sheet");
   resize(OnScreen(*this, {1300, 840}));
@@ -51,13 +49,8 @@ RecordSheet::RecordSheet(Desk& desk, QWidget* parent)
   connect(put_, &QPushButton::clicked, this, &RecordSheet::PutOnRecord);
   connect(sign_, &QPushButton::clicked, this, &RecordSheet::Sign);
   connect(write_, &QPushButton::clicked, this, &RecordSheet::Write);
-  connect(cancel_, &QPushButton::clicked, &jobs_, &JobRunner::Cancel);
-  connect(&jobs_, &JobRunner::progressed, this,
-          [this](double fraction, const QString&) { progress_->setValue(static_cast<int>(100 * fraction)); });
-  connect(&jobs_, &JobRunner::ended, this, [this] { progress_->hide(), cancel_->hide(); });
   connect(&jobs_, &JobRunner::broke, this, &RecordSheet::Say);
-  connect(&desk_, &Desk::laidAside, this, &QDialog::close);
-  connect(&desk_, &Desk::opened_joint, this, &QDialog::close);
+  CloseWithJoint(desk_, *this);
 }
 
 QWidget* RecordSheet::MakeForm() {
@@ -80,11 +73,7 @@ QWidget* RecordSheet::MakeForm() {
   said_->setTextInteractionFlags(Qt::TextSelectableByMouse);
   said_->setObjectName("record_said");
   column->addWidget(said_);
-  auto* waiting = new QHBoxLayout;
-  waiting->addWidget(progress_, 1);
-  waiting->addWidget(cancel_);
-  progress_->hide(), cancel_->hide();
-  column->addLayout(waiting);
+  column->addWidget(new JobBar(jobs_));
   put_->setObjectName("record_put"), sign_->setObjectName("record_sign"), write_->setObjectName("record_write");
   for (QPushButton* step : {put_, sign_, write_}) {
     step->setAutoDefault(false);
@@ -190,8 +179,6 @@ void RecordSheet::Run(const QString& what, JobRunner::Work work) {
     QSettings().setValue(name == std::string("book") ? QString(name) : QString("sign/") + name, Line(name)->text());
   if (!jobs_.Start(what, std::move(work))) return Say(tr("Something is still being done; wait for it or stop it."));
   said_->setText(what + " …");
-  progress_->setValue(0);
-  progress_->show(), cancel_->show();
 }
 
 void RecordSheet::PutOnRecord() {

@@ -11,7 +11,6 @@ class QComboBox;
 class QFormLayout;
 class QLabel;
 class QLineEdit;
-class QProgressBar;
 class QPushButton;
 
 namespace app::viewer {
@@ -58,8 +57,7 @@ class RecordSheet : public QDialog {
   std::map<QString, QLineEdit*> lines_;
   QComboBox *recording_, *kind_;
   QLabel* said_;
-  QProgressBar* progress_;
-  QPushButton *put_, *sign_, *write_, *cancel_;
+  QPushButton *put_, *sign_, *write_;
   std::optional<OnRecord> on_record_;
   JobRunner jobs_;
 };

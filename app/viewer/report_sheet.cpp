@@ -6,12 +6,13 @@
 #include <QFormLayout>
 #include <QLabel>
 #include <QLineEdit>
-#include <QProgressBar>
+#include <QPrinter>
 #include <QPushButton>
 #include <QSettings>
 
 #include "app/report/page_pictures.h"
 #include "app/viewer/buttons.h"
+#include "app/viewer/job_bar.h"
 #include "app/viewer/on_screen.h"
 #include "app/viewer/pages_view.h"
 #include "app/viewer/record_now.h"
@@ -34,7 +35,6 @@ ReportSheet::ReportSheet(Desk& desk, QWidget* parent)
       language_(new QComboBox),
       inches_(new QCheckBox(tr("&Inches beside millimetres"))),
       said_(new QLabel(Words::Supports())),
-      progress_(new QProgressBar),
       write_(new QPushButton(tr("&Write the report"))) {
   setWindowTitle(tr("Report"));
   setObjectName("report_sheet");
@@ -42,13 +42,8 @@ ReportSheet::ReportSheet(Desk& desk, QWidget* parent)
   auto* row = new QHBoxLayout(this);
   row->addWidget(pages_, 3);
   row->addWidget(MakeChoices(), 1);
-  connect(&jobs_, &JobRunner::started, progress_, &QWidget::show);
-  connect(&jobs_, &JobRunner::progressed, this,
-          [this](double fraction, const QString&) { progress_->setValue(static_cast<int>(100 * fraction)); });
-  connect(&jobs_, &JobRunner::ended, progress_, &QWidget::hide);
   connect(&jobs_, &JobRunner::broke, this, &ReportSheet::Say);
-  connect(&desk_, &Desk::laidAside, this, &QDialog::close);
-  connect(&desk_, &Desk::opened_joint, this, &QDialog::close);  // what is shown here is of the joint before
+  CloseWithJoint(desk_, *this);
   Preview();
 }
 
@@ -94,10 +89,13 @@ QWidget* ReportSheet::MakeChoices() {
   said_->setWordWrap(true);
   said_->setObjectName("report_said");
   column->addWidget(said_);
-  column->addWidget(progress_);
+  column->addWidget(new JobBar(jobs_));
   column->addStretch(1);
   auto* buttons = CloseOnly();
   buttons->addButton(write_, QDialogButtonBox::ActionRole);
+  auto* print = buttons->addButton(tr("P&rint…"), QDialogButtonBox::ActionRole);
+  print->setObjectName("report_print");
+  connect(print, &QPushButton::clicked, this, &ReportSheet::PrintPages);
   column->addWidget(buttons);
   connect(buttons, &QDialogButtonBox::rejected, this, &QDialog::close);
   connect(write_, &QPushButton::clicked, this, &ReportSheet::Write);
@@ -168,6 +166,26 @@ void ReportSheet::Write() {
       said_->setText(tr("Written: %1").arg(Q(files.value().pdf.string())));
       emit written(Q(files.value().html.string()));
     };
+  };
+  if (!jobs_.Start({}, work)) Say(tr("The pages are still being set; try again in a moment."));
+}
+
+void ReportSheet::PrintPages() {
+  const auto input = Input();
+  if (!input) return;
+  auto printer = std::make_shared<QPrinter>(QPrinter::HighResolution);
+  printer->setPageSize(QPageSize(Options().paper == report::Paper::kLetter ? QPageSize::Letter : QPageSize::A4));
+  printer->setDocName(Q(desk_.opened().joint.id));
+  if (!ask_printer(*printer, this)) return;
+  const auto work = [this, input = *input, printer, options = Options()](const vision::JobContext& job) {
+    auto pages = report::PagesOf(input, options, kPrintedDotsPerMm, job);
+    return JobRunner::Finish([this, printer, pages = std::move(pages)] {
+      if (pages.cancelled()) return;
+      if (!pages.ok()) return Say(Q(pages.error().message));
+      if (const auto failed = Print(pages.value(), kPrintedDotsPerMm, *printer)) return Say(Q(failed->message));
+      said_->setText(tr("%1 pages went to the printer.").arg(pages.value().size()));
+      emit printed();
+    });
   };
   if (!jobs_.Start({}, work)) Say(tr("The pages are still being set; try again in a moment."));
 }

@@ -1,16 +1,17 @@
 #pragma once
 
 #include <QDialog>
+#include <functional>
 
 #include "app/report/report.h"
 #include "app/viewer/desk.h"
 #include "app/viewer/job_runner.h"
+#include "app/viewer/printing.h"
 
 class QCheckBox;
 class QComboBox;
 class QLabel;
 class QLineEdit;
-class QProgressBar;
 class QPushButton;
 
 namespace app::viewer {
@@ -25,9 +26,13 @@ class ReportSheet : public QDialog {
 
   const PagesView& pages() const { return *pages_; }
 
+  /// Which printer, and how; a test answers for the person.
+  std::function<bool(QPrinter&, QWidget*)> ask_printer = AskForPrinter;
+
  signals:
   void shown();  ///< The pages as they would be written now.
   void written(const QString& html);
+  void printed();
   void refused(const QString& sentence);
 
  private:
@@ -35,6 +40,7 @@ class ReportSheet : public QDialog {
   QWidget* WithButton(QLineEdit* line, const QString& words, std::function<QString()> ask);
   void Preview();
   void Write();
+  void PrintPages();
   void Say(const QString& sentence);
   /// @return nullopt after the sheet has said why.
   std::optional<report::ReportInput> Input();
@@ -46,7 +52,6 @@ class ReportSheet : public QDialog {
   QComboBox *size_, *language_;
   QCheckBox* inches_;
   QLabel* said_;
-  QProgressBar* progress_;
   QPushButton* write_;
   bool again_ = false;  ///< Something was chosen while pages were being set.
   JobRunner jobs_;

@@ -96,21 +96,37 @@ def packages(book):
         print(said[-2000:])
 
 
+def phase(command, folder):
+    """Wall seconds, and half of the processor seconds: what two cores take where nothing else runs."""
+    began, before = time.time(), os.times()
+    code = subprocess.run(command, cwd=folder, stdout=subprocess.DEVNULL, stderr=subprocess.DEVNULL).returncode
+    after = os.times()
+    spent = after.children_user + after.children_system - before.children_user - before.children_system
+    return code, time.time() - began, spent / 2
+
+
 def fresh_clone(book):
-    """Processor time of a cold build of what the demo needs, compiler cache off; wall time only where nothing else runs."""
+    """A cold build of what the demo needs, compiler cache off, by phase; packages are there already."""
     book.heading("From a fresh clone to the first report (packages are there)")
     with tempfile.TemporaryDirectory() as work:
-        subprocess.run(["git", "clone", "-q", tools.ROOT, work + "/clone"], check=True)
+        clone = os.path.join(work, "clone")
         os.environ["CCACHE_DISABLE"] = "1"
-        began, before = time.time(), os.times()
-        code = subprocess.run(["scripts/demo"], cwd=work + "/clone", stdout=subprocess.DEVNULL,
-                              stderr=subprocess.DEVNULL).returncode
-        after = os.times()
+        phases = [("cloned", ["git", "clone", "-q", tools.ROOT, clone], work),
+                  ("configured", ["cmake", "--preset", "release"], clone),
+                  ("compiled", ["cmake", "--build", "--preset", "release", "--target", "rootscroll"], clone),
+                  ("report written", ["scripts/demo"], clone)]
+        whole = 0
+        for name, command, folder in phases:
+            code, wall, half = phase(command, folder)
+            whole += half
+            book.says(name, code == 0, "exit %d" % code, "exit 0")
+            book.figure("wall", "%.0f s, load %.1f" % (wall, os.getloadavg()[0]))
+            if name == "compiled":
+                book.at_most("compiled: half of the processor time", half, 180, "s")
+            else:
+                book.figure("half of the processor time", "%.0f s" % half)
         del os.environ["CCACHE_DISABLE"]
-        spent = after.children_user + after.children_system - before.children_user - before.children_system
-        book.says("scripts/demo", code == 0, "exit %d" % code, "exit 0")
-        book.figure("wall", "%.0f s, load %.1f" % (time.time() - began, os.getloadavg()[0]))
-        book.at_most("processor time on two cores, half of it", spent / 2, 300, "s")
+        book.at_most("in all: half of the processor time", whole, 300, "s")
 
 
 def prove():

@@ -125,9 +125,9 @@ TEST_F(Trust, ADamagedStillIsNotMeasured) {
   std::string bytes = Bytes(folder_ / "from_a.jpg");
   for (std::size_t i = 0; i < 3; ++i) bytes[bytes.size() * 4 / 5 + 40 * i] = static_cast<char>(0xD3 + i);
   Write(folder_ / "damaged.jpg", bytes);
-  auto json = DemoJoint();
-  json["recordings"][0]["frames"][0]["file"] = "damaged.jpg";
-  Write(joint, json.dump(1));
+  auto facts = DemoJoint();
+  facts["recordings"][0]["frames"][0]["file"] = "damaged.jpg";
+  Write(joint, facts.dump(1));
   const auto outcome = RunProgram({"measure", joint, "--recording", "root", "--out", (folder_ / "out").string()});
   EXPECT_EQ(outcome.exit_code, 2) << outcome.out;
   EXPECT_THAT(outcome.err, HasSubstr("damaged.jpg is damaged"));

@@ -12,6 +12,7 @@ namespace {
 
 using nlohmann::json;
 using testing::HasSubstr;
+using testing::Not;
 
 std::string Demo() {
   std::ifstream in(ROOTSCROLL_SOURCE_DIR "/fixtures/demo/joint.json");
@@ -104,6 +105,17 @@ TEST(Facts, CoverNamesWhatASetJudgesAndWhatItOnlyShows) {
   const auto mil = CoverOf(LoadCriteria("MIL-STD-2035A Class 1", {}).value());
   EXPECT_THAT(mil, HasSubstr("Judges: "));
   EXPECT_THAT(mil, HasSubstr("Unfused consumable insert"));
+  // Cracks are not looked for (vision/surface/surface.h), nor is the record to say that they are judged.
+  for (const char* set : {"ASME B31.3 Normal Fluid Service", "ISO 5817:2014 B"}) {
+    const auto loaded = LoadCriteria(set, {});
+    ASSERT_TRUE(loaded.ok()) << loaded.error().message;
+    const auto cover = CoverOf(loaded.value());
+    const auto judged = cover.find("Judges: "),
+               marked = cover.find("\nNot looked for, judged where a person marks it: ");
+    ASSERT_LT(judged, marked) << cover;
+    EXPECT_THAT(cover.substr(judged, marked - judged), Not(HasSubstr("Cracks")));
+    EXPECT_THAT(cover.substr(marked + 1, cover.find('\n', marked + 1) - marked), HasSubstr("Cracks"));
+  }
   const auto api = CoverOf(LoadCriteria("API 1104 (annotated)", {}).value());
   EXPECT_THAT(api, HasSubstr("Shown, not evaluated: "));
 }

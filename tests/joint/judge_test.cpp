@@ -370,13 +370,13 @@ TEST(Finding, FingerprintSurvivesRemeasuring) {
 TEST(Verdict, JsonCarriesTheCautionsAndMarks) {
   Reading r = Good();
   r.calibrated = false, r.calibration_note = "no scale check", r.angles = "relative";
-  const auto json = nlohmann::json::parse(ToJson(By(kMil, r)));
-  EXPECT_EQ(json.at("format"), "rootscroll.verdict/2");
-  EXPECT_THAT(json.at("cautions").dump(), HasSubstr("NOT EXAMINED, not acceptable"));
-  EXPECT_THAT(json.at("cautions").dump(), HasSubstr("never replaces the qualified examiner"));
-  EXPECT_THAT(json.at("notes").dump(), HasSubstr("Not calibrated: no scale check"));
-  EXPECT_THAT(json.at("notes").dump(), HasSubstr("relative"));
-  EXPECT_EQ(json.at("findings").back().at("rule"), "coverage");
+  const auto verdict = nlohmann::json::parse(ToJson(By(kMil, r)));
+  EXPECT_EQ(verdict.at("format"), "rootscroll.verdict/2");
+  EXPECT_THAT(verdict.at("cautions").dump(), HasSubstr("NOT EXAMINED, not acceptable"));
+  EXPECT_THAT(verdict.at("cautions").dump(), HasSubstr("never replaces the qualified examiner"));
+  EXPECT_THAT(verdict.at("notes").dump(), HasSubstr("Not calibrated: no scale check"));
+  EXPECT_THAT(verdict.at("notes").dump(), HasSubstr("relative"));
+  EXPECT_EQ(verdict.at("findings").back().at("rule"), "coverage");
 }
 
 }  // namespace

@@ -54,6 +54,13 @@ class Spliced : public recording::TemporaryFolder {
     return file;
   }
 
+  /// The film above sorted with the camera known, once for the tests that only look at the answer.
+  const Result<Scanned>& Sorted() const {
+    static const auto camera = Camera();
+    static const auto sorted = Scan(Film().string(), &camera);
+    return sorted;
+  }
+
   static Shows At(const Scanned& scanned, double time_s) {
     for (const auto& s : scanned.sorted.stretches)
       if (time_s >= s.from_s && time_s < s.to_s) return s.shows;
@@ -62,8 +69,7 @@ class Spliced : public recording::TemporaryFolder {
 };
 
 TEST_F(Spliced, EachPartIsCalledWhatWasPutThere) {
-  const auto camera = Camera();
-  const auto scanned = Scan(Film().string(), &camera);
+  const auto& scanned = Sorted();
   ASSERT_TRUE(scanned.ok()) << scanned.error().message;
   EXPECT_EQ(At(scanned.value(), 1.5), Shows::kAtWeld);
   EXPECT_EQ(At(scanned.value(), 4.0), Shows::kDark);
@@ -81,8 +87,7 @@ TEST_F(Spliced, EachPartIsCalledWhatWasPutThere) {
 }
 
 TEST_F(Spliced, JsonKeepsToItsSchemaAndABrokenOneIsRefused) {
-  const auto camera = Camera();
-  const auto scanned = Scan(Film().string(), &camera);
+  const auto& scanned = Sorted();
   ASSERT_TRUE(scanned.ok());
   const auto text = ToJson(scanned.value());
   ASSERT_TRUE(text.ok()) << text.error().message;

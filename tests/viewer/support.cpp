@@ -68,13 +68,27 @@ fs::path WriteMadeUpJoint(const fs::path& folder, int columns, int rows) {
   return folder / "joint.json";
 }
 
+namespace {
+/// The demo, measured once a process: that takes some ten seconds, and each test only changes its own copy.
+const fs::path& MeasuredDemo() {
+  static const TemporaryFolder folder;
+  static const bool made = [] {
+    const fs::path demo = fs::path(ROOTSCROLL_SOURCE_DIR) / "fixtures" / "demo";
+    for (const char* name : {"from_a.jpg", "from_b.jpg", "push.avi", "joint.json"})
+      fs::copy(demo / name, folder.path() / name);
+    auto joint = app::joint::LoadJoint(folder.path() / "joint.json");
+    EXPECT_TRUE(joint.ok());
+    const auto failed = app::viewer::MeasureInto(joint.value(), folder.path() / "measured");
+    EXPECT_FALSE(failed) << failed->message;
+    return true;
+  }();
+  EXPECT_TRUE(made);
+  return folder.path();
+}
+}  // namespace
+
 fs::path WriteMeasuredDemo(const fs::path& folder) {
-  const fs::path demo = fs::path(ROOTSCROLL_SOURCE_DIR) / "fixtures" / "demo";
-  for (const char* name : {"from_a.jpg", "from_b.jpg", "push.avi", "joint.json"}) fs::copy(demo / name, folder / name);
-  auto joint = app::joint::LoadJoint(folder / "joint.json");
-  EXPECT_TRUE(joint.ok());
-  const auto failed = app::viewer::MeasureInto(joint.value(), folder / "measured");
-  EXPECT_FALSE(failed) << failed->message;
+  fs::copy(MeasuredDemo(), folder, fs::copy_options::recursive);
   return folder / "joint.json";
 }
 

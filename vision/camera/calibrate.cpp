@@ -97,7 +97,7 @@ std::vector<std::size_t> Sensible(const std::vector<BoardView>& views, std::size
     const bool inside = std::all_of(views[i].corners_px.begin(), views[i].corners_px.end(), [&](const auto& c) {
       return c.x() >= -0.5 && c.y() >= -0.5 && c.x() <= width_px - 0.5 && c.y() <= height_px - 0.5;
     });
-    outcomes.push_back({views[i].name, false, "", 0, 0});
+    outcomes.push_back({views[i].name, false, "", 0, 0, {}});
     if (views[i].corners_px.size() != points)
       outcomes.back().reason =
           "has " + std::to_string(views[i].corners_px.size()) + " corners instead of " + std::to_string(points);
@@ -168,6 +168,7 @@ Result<CalibrationReport> ReportOf(CalibrationReport report, const std::vector<s
     view.used = true;
     view.rms_px = chosen->fit->view_rms_px[v];
     view.max_angle_deg = chosen->fit->view_max_angle_deg[v];
+    view.off_px = chosen->fit->view_off_px[v];
   }
   if (auto broken = SetMaxAngle(options, report)) return *broken;
   return report;
@@ -232,7 +233,7 @@ Result<CalibrationReport> Calibrate(const std::vector<NamedPicture>& pictures, c
     if (job.Cancelled()) return Cancelled();
     const auto& [name, picture] = pictures[i];
     if (size.empty()) size = picture.size();
-    outcomes.push_back({name, false, "", 0, 0});
+    outcomes.push_back({name, false, "", 0, 0, {}});
     const bool fits = !picture.empty() && picture.size() == size;
     auto corners = fits ? FindBoard(picture, options.board) : std::nullopt;
     if (picture.empty())

@@ -45,9 +45,10 @@ struct NamedPicture {
 struct ViewOutcome {
   std::string name;
   bool used = false;
-  std::string reason;        ///< Why it was refused; empty when used.
-  double rms_px = 0;         ///< Used views: through the chosen lens.
-  double max_angle_deg = 0;  ///< Used views: farthest corner from the axis.
+  std::string reason;                   ///< Why it was refused; empty when used.
+  double rms_px = 0;                    ///< Used views: through the chosen lens.
+  double max_angle_deg = 0;             ///< Used views: farthest corner from the axis.
+  std::vector<Eigen::Vector2d> off_px;  ///< Used views, per corner: as found less as the chosen lens shows it.
 };
 
 /// What became of one model; all are fitted to the same views.

@@ -7,6 +7,7 @@
 #include <cmath>
 #include <memory>
 #include <numeric>
+#include <opencv2/core.hpp>
 
 #include "vision/base/median.h"
 #include "vision/bore/angle.h"
@@ -86,13 +87,15 @@ bool Assess(LensFit& fit, const std::vector<BoardView>& views, const std::vector
   double total = 0;
   fit.view_rms_px.clear();
   fit.view_max_angle_deg.clear();
+  fit.view_off_px.assign(views.size(), {});
   for (std::size_t v = 0; v < views.size(); ++v) {
     double sum = 0, widest = 0;
     for (std::size_t i = 0; i < board_mm.size(); ++i) {
       const Eigen::Vector3d p = InCamera(fit.poses[v], board_mm[i]);
       Eigen::Vector2d uv;
       if (!ProjectTo(fit.lens, p.data(), uv.data()) || !uv.allFinite()) return false;
-      sum += (uv - views[v].corners_px[i]).squaredNorm();
+      fit.view_off_px[v].push_back(views[v].corners_px[i] - uv);
+      sum += fit.view_off_px[v].back().squaredNorm();
       widest = std::max(widest, std::atan2(p.head<2>().norm(), p.z()) * bore::kDegPerRad);
     }
     total += sum;
@@ -105,12 +108,28 @@ bool Assess(LensFit& fit, const std::vector<BoardView>& views, const std::vector
   return true;
 }
 
+// OpenCV's solvers are compiled already; Eigen's of these sizes cost this file five seconds.
+using Matrix9d = Eigen::Matrix<double, 9, 9>;
+
+Eigen::Matrix<double, 9, 1> SmallestEigenvector(Matrix9d symmetric) {
+  cv::Mat values, vectors;  // one a row, the largest first
+  cv::eigen(cv::Mat(9, 9, CV_64F, symmetric.data()), values, vectors);
+  return Eigen::Map<const Eigen::Matrix<double, 9, 1>>(vectors.ptr<double>(8));
+}
+
+/// U V' of the singular value decomposition. OpenCV reads Eigen's columns as rows, so all is transposed twice.
+Eigen::Matrix3d NearestOrthogonal(Eigen::Matrix3d matrix) {
+  const cv::SVD svd(cv::Mat(3, 3, CV_64F, matrix.data()));
+  const cv::Mat product = svd.u * svd.vt;
+  return Eigen::Map<const Eigen::Matrix3d>(product.ptr<double>());
+}
+
 /// Pose from directions to the board's points: ray x (H (X, Y, 1)) = 0, H = s [r1 r2 t].
 std::optional<CamFromBoard> PoseFromRays(const std::vector<Eigen::Vector3d>& rays,
                                          const std::vector<Eigen::Vector2d>& board_mm) {
   double size = 0;
   for (const auto& b : board_mm) size = std::max(size, b.norm());
-  Eigen::Matrix<double, 9, 9> normal = Eigen::Matrix<double, 9, 9>::Zero();
+  Matrix9d normal = Matrix9d::Zero();
   for (std::size_t i = 0; i < rays.size(); ++i) {
     const Eigen::Vector3d b(board_mm[i].x() / size, board_mm[i].y() / size, 1), &r = rays[i];
     Eigen::Matrix3d cross;
@@ -119,8 +138,7 @@ std::optional<CamFromBoard> PoseFromRays(const std::vector<Eigen::Vector3d>& ray
     for (int c = 0; c < 3; ++c) rows.block<3, 3>(0, 3 * c) = cross * b[c];
     normal += rows.transpose() * rows;
   }
-  const Eigen::SelfAdjointEigenSolver<Eigen::Matrix<double, 9, 9>> solver(normal);
-  Eigen::Matrix3d h = Eigen::Map<const Eigen::Matrix3d>(solver.eigenvectors().col(0).eval().data());
+  Eigen::Matrix3d h = Eigen::Map<const Eigen::Matrix3d>(SmallestEigenvector(normal).data());
   double same_side = 0;
   for (std::size_t i = 0; i < rays.size(); ++i)
     same_side += rays[i].dot(h * Eigen::Vector3d(board_mm[i].x() / size, board_mm[i].y() / size, 1)) > 0 ? 1 : -1;
@@ -129,8 +147,7 @@ std::optional<CamFromBoard> PoseFromRays(const std::vector<Eigen::Vector3d>& ray
   if (!(scale > 1e-9)) return std::nullopt;
   Eigen::Matrix3d near_rotation;
   near_rotation << h.col(0), h.col(1), h.col(0).cross(h.col(1)) / scale;
-  const Eigen::JacobiSVD<Eigen::Matrix3d> svd(near_rotation / scale, Eigen::ComputeFullU | Eigen::ComputeFullV);
-  const Eigen::Matrix3d rotation = svd.matrixU() * svd.matrixV().transpose();
+  const Eigen::Matrix3d rotation = NearestOrthogonal(near_rotation / scale);
   if (!(rotation.determinant() > 0)) return std::nullopt;
   CamFromBoard pose;
   ceres::RotationMatrixToAngleAxis(rotation.data(), pose.angle_axis_rad.data());

@@ -27,7 +27,8 @@ struct LensFit {
   std::vector<CamFromBoard> poses;
   std::vector<double> view_rms_px;         ///< Per view, root of the mean squared distance (OpenCV's convention).
   std::vector<double> view_max_angle_deg;  ///< Per view.
-  double rms_px = 0;                       ///< Over all corners.
+  std::vector<std::vector<Eigen::Vector2d>> view_off_px;  ///< Per view and corner: as found less as the lens shows it.
+  double rms_px = 0;                                      ///< Over all corners.
   double middle_px = 0;    ///< Scale in the middle of the picture, px per rad: f, or f / (1 + xi) for omni.
   double middle_u_px = 0;  ///< Its standard uncertainty from the fit's covariance and its residuals.
   double centre_u_px = 0;  ///< The same of cx and cy, the larger.

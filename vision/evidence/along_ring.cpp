@@ -64,7 +64,9 @@ cv::Mat1f AlongRing(const cv::Mat1f& chance, const std::vector<double>& hidden, 
                     const AlongRingOptions& o) {
   const cv::Mat1f steps = Steps(chance.cols, bin_mm, o);
   const cv::Mat1f observed = Observed(chance, hidden, o.weight);
-  cv::Mat1f ring = FromOneSide(observed, steps, true).mul(FromOneSide(observed, steps.t(), false)).mul(observed);
+  cv::Mat1f ring = FromOneSide(observed, steps, true);
+  cv::multiply(ring, FromOneSide(observed, cv::Mat1f(steps.t()), false), ring);
+  cv::multiply(ring, observed, ring);
   for (int line = 0; line < ring.rows; ++line) Normalise(ring.row(line));
   return ring;
 }

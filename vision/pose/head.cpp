@@ -53,10 +53,19 @@ std::vector<WallView> Laid(const std::vector<HeadView>& views, const SearchFrame
   return laid;
 }
 
+/// The shortest rotation from one direction to another; Eigen's own brings a singular value decomposition along.
+Eigen::Matrix3d RotationBetween(const Eigen::Vector3d& from, const Eigen::Vector3d& to) {
+  const Eigen::Vector3d a = from.normalized(), b = to.normalized();
+  const bool opposite = a.dot(b) < -1 + 1e-12;
+  Eigen::Quaterniond half(opposite ? 0 : 1 + a.dot(b), 0, 0, 0);
+  half.vec() = opposite ? a.unitOrthogonal() : a.cross(b);
+  return half.normalized().toRotationMatrix();
+}
+
 /// Head in the bore for a known axis, turned so that the cameras' ups are where they are said to be.
 Eigen::Matrix3d RotationOfHead(const std::vector<HeadView>& views, const Eigen::Vector3d& axis_head, Looks looks) {
   const Eigen::Vector3d z(0, 0, looks == Looks::kMinusZ ? -1 : 1);
-  const Eigen::Matrix3d any = Eigen::Quaterniond::FromTwoVectors(axis_head, z).toRotationMatrix();
+  const Eigen::Matrix3d any = RotationBetween(axis_head, z);
   Eigen::Vector2d turn = Eigen::Vector2d::Zero();
   const bool some_known = std::any_of(views.begin(), views.end(), [](const HeadView& v) { return v.up_known; });
   for (const HeadView& view : views) {

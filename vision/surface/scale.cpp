@@ -24,7 +24,8 @@ cv::Mat1f MaskedMean(const cv::Mat1f& values, const cv::Mat1f& weight, cv::Size 
   cv::Mat1f sum, total;
   cv::boxFilter(values.mul(weight), sum, CV_32F, size, {-1, -1}, true, cv::BORDER_REPLICATE);
   cv::boxFilter(weight, total, CV_32F, size, {-1, -1}, true, cv::BORDER_REPLICATE);
-  return sum / cv::max(total, 1e-3);
+  cv::divide(sum, cv::max(total, 1e-3), sum);
+  return sum;
 }
 
 /// Where the bead ends: the toe, or its course where the scale's own edge was taken for it or none was seen.
@@ -61,11 +62,12 @@ Roughness RoughnessOf(const Ground& ground, const cv::Mat1f& wall, const ScaleOp
   const auto mean = [&](const cv::Mat1f& values, double around_mm, double along_mm) {
     return MaskedMean(values, wall, {Cells(around_mm, ground), Cells(along_mm, ground)});
   };
-  cv::Mat1f detail = mean(ground.light, o.fine_mm, o.fine_mm) - mean(ground.light, o.coarse_mm, o.coarse_mm);
+  cv::Mat1f detail = mean(ground.light, o.fine_mm, o.fine_mm);
+  detail -= mean(ground.light, o.coarse_mm, o.coarse_mm);
   detail -= mean(detail, o.thin_mm, o.line_mm);  // along the axis
   detail -= mean(detail, o.line_mm, o.thin_mm);  // around
   Roughness roughness;
-  cv::sqrt(mean(detail.mul(detail), o.window_around_mm, o.window_along_mm), roughness.rms);
+  cv::sqrt(mean(cv::Mat1f(detail.mul(detail)), o.window_around_mm, o.window_along_mm), roughness.rms);
   cv::boxFilter(wall, roughness.share, CV_32F, {Cells(o.window_around_mm, ground), Cells(o.window_along_mm, ground)},
                 {-1, -1}, true, cv::BORDER_REPLICATE);
   return roughness;
