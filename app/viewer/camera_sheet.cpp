@@ -191,8 +191,12 @@ void CameraSheet::Show(BoardPictures found, vision::Result<vision::camera::Calib
     if (found.found[i]) ++view;
     list_->addItem(new QListWidgetItem(QIcon(QPixmap::fromImage(found.thumbnails[i])), words));
   }
-  coverage_->setPixmap(QPixmap::fromImage(CoverageOf(found, 320)));
-  errors_->setPixmap(report_ ? QPixmap::fromImage(ErrorMapOf(found, *report_, 320)) : QPixmap());
+  // Both maps, one above the other, as high as the list: on a small screen the scale at the lower one's foot is cut
+  // otherwise.
+  const double high = std::max(120, list_->height() / 2 - 24);
+  const int width = std::min(320, static_cast<int>(high * found.width_px / std::max(found.height_px, 1)));
+  coverage_->setPixmap(QPixmap::fromImage(CoverageOf(found, width)));
+  errors_->setPixmap(report_ ? QPixmap::fromImage(ErrorMapOf(found, *report_, width)) : QPixmap());
   save_->setEnabled(report_.has_value());
   if (!report_) return Say(QString::fromStdString(report.error().message));
   said_->setToolTip(QString::fromStdString(report_->choice) + "\n" + QString::fromStdString(report_->max_angle_source));
