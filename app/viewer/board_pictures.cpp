@@ -154,7 +154,7 @@ QImage ErrorMapOf(const BoardPictures& pictures, const vision::camera::Calibrati
   const double usual = std::max(*most, *std::max_element(lengths.begin(), lengths.end()) / 4);
   double times = 1000;  // of 1, 2, 5, 10 ... the largest that leaves most arrows shorter than a twentieth of the map
   for (int step = 0; times > 1 && usual * scale * times > 0.05 * width; ++step) times /= step % 3 == 1 ? 2.5 : 2;
-  constexpr int kFoot = 22;
+  constexpr int kFoot = 36;  // two lines of words
   QImage image(width, static_cast<int>(scale * pictures.height_px) + kFoot, QImage::Format_RGB32);
   image.fill(Qt::white);
   QPainter painter(&image);
@@ -173,8 +173,10 @@ QImage ErrorMapOf(const BoardPictures& pictures, const vision::camera::Calibrati
   const double bar_px = times >= 100 ? 0.1 : times >= 10 ? 1 : 10;
   const double length = bar_px * scale * times;
   painter.setPen(QPen(Qt::black, 2));
-  painter.drawLine(QPointF(6, image.height() - 8), QPointF(6 + length, image.height() - 8));
-  painter.drawText(QPointF(12 + length, image.height() - 5),
+  const double middle = image.height() - kFoot / 2;
+  painter.drawLine(QPointF(6, middle), QPointF(6 + length, middle));
+  painter.drawText(QRectF(12 + length, image.height() - kFoot, width - 14 - length, kFoot),
+                   Qt::AlignVCenter | Qt::TextWordWrap,
                    CameraSheet::tr("%1 px; arrows %2 times longer").arg(bar_px).arg(times));
   return image;
 }
