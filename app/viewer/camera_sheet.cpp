@@ -1,20 +1,14 @@
 #include "app/viewer/camera_sheet.h"
 
-#include <QDate>
-#include <QDragEnterEvent>
 #include <QFileDialog>
-#include <QFormLayout>
 #include <QLabel>
 #include <QLineEdit>
 #include <QListWidget>
-#include <QMimeData>
 #include <QPushButton>
 #include <QSpinBox>
 
 #include "app/cameras/board_pdf.h"
-#include "app/cameras/library.h"
 #include "app/viewer/buttons.h"
-#include "app/viewer/job_bar.h"
 #include "app/viewer/marks_sheet.h"
 #include "app/viewer/on_screen.h"
 
@@ -38,21 +32,15 @@ QString LensWords(vision::camera::LensModel model) {
 }  // namespace
 
 CameraSheet::CameraSheet(std::filesystem::path library, QWidget* parent)
-    : QDialog(parent),
-      library_(std::move(library)),
+    : CalibrationSheet(std::move(library), parent),
       columns_(new QSpinBox),
       rows_(new QSpinBox),
       square_(new QLineEdit("10")),
-      id_(new QLineEdit),
-      date_(new QLineEdit(QDate::currentDate().toString(Qt::ISODate))),
       list_(new QListWidget),
       coverage_(new QLabel),
-      errors_(new QLabel),
-      said_(new QLabel),
-      save_(new QPushButton(tr("&Save to the library"))) {
+      errors_(new QLabel) {
   setWindowTitle(tr("Calibrate a camera from board pictures"));
   setObjectName("camera_sheet");
-  setAcceptDrops(true);
   resize(OnScreen(*this, {900, 640}));
   auto* column = new QVBoxLayout(this);
   column->addWidget(MakeBoardRow());
@@ -75,13 +63,8 @@ CameraSheet::CameraSheet(std::filesystem::path library, QWidget* parent)
   maps->addWidget(errors_, 1);
   middle->addLayout(maps);
   column->addLayout(middle, 1);
-  said_->setText(
-      tr("Drop pictures of the board here, or a video of it. Eight or more, tilted, out to the picture's edge."));
-  said_->setWordWrap(true);
-  said_->setObjectName("camera_said");
-  column->addWidget(said_);
-  column->addWidget(new JobBar(jobs_));
-  column->addWidget(MakeFoot());
+  AddFoot(*column, "camera",
+          tr("Drop pictures of the board here, or a video of it. Eight or more, tilted, out to the picture's edge."));
 }
 
 QWidget* CameraSheet::MakeBoardRow() {
@@ -118,36 +101,6 @@ QWidget* CameraSheet::MakeBoardRow() {
   connect(again, &QPushButton::clicked, this, &CameraSheet::Calibrate);
   row->addWidget(again);
   return box;
-}
-
-QWidget* CameraSheet::MakeFoot() {
-  auto* box = new QWidget;
-  auto* row = new QHBoxLayout(box);
-  row->setContentsMargins(0, 0, 0, 0);
-  id_->setObjectName("camera_id"), date_->setObjectName("camera_date"), save_->setObjectName("camera_save");
-  id_->setPlaceholderText(tr("such as head"));
-  auto* form = new QFormLayout;
-  form->addRow(tr("Camera's &name"), id_);
-  form->addRow(tr("Pictures taken &on"), date_);
-  row->addLayout(form, 1);
-  save_->setEnabled(false);
-  connect(save_, &QPushButton::clicked, this, &CameraSheet::Save);
-  row->addWidget(save_, 0, Qt::AlignBottom);
-  auto* buttons = CloseOnly();
-  connect(buttons, &QDialogButtonBox::rejected, this, &QDialog::reject);
-  row->addWidget(buttons, 0, Qt::AlignBottom);
-  return box;
-}
-
-void CameraSheet::dragEnterEvent(QDragEnterEvent* event) {
-  if (event->mimeData()->hasUrls()) event->acceptProposedAction();
-}
-
-void CameraSheet::dropEvent(QDropEvent* event) {
-  QStringList files;
-  for (const QUrl& url : event->mimeData()->urls())
-    if (url.isLocalFile()) files << url.toLocalFile();
-  AddFiles(files);
 }
 
 void CameraSheet::AddFiles(const QStringList& files) {
@@ -234,21 +187,8 @@ void CameraSheet::WithoutBoard() {
   sheet->show();
 }
 
-void CameraSheet::Save() {
-  if (!report_) return;
-  const auto block = vision::camera::CameraBlockJson(
-      *report_, {id_->text().trimmed().toStdString(), date_->text().trimmed().toStdString(), {}});
-  if (!block.ok()) return Say(QString::fromStdString(block.error().message));
-  const auto kept = cameras::Keep(block.value(), library_);
-  if (!kept.ok()) return Say(QString::fromStdString(kept.error().message));
-  kept_ = kept.value();
-  said_->setText(tr("Saved. Every new joint can choose this camera from the library."));
-  emit saved();
-}
-
-void CameraSheet::Say(const QString& sentence) {
-  said_->setText(sentence);
-  emit refused(sentence);
+vision::Result<std::string> CameraSheet::Block(const vision::camera::CameraBlockFacts& facts) const {
+  return vision::camera::CameraBlockJson(*report_, facts);
 }
 
 }  // namespace app::viewer

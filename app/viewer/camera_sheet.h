@@ -1,18 +1,16 @@
 #pragma once
 
-#include <QDialog>
 #include <QImage>
 #include <filesystem>
 #include <memory>
 #include <vector>
 
-#include "app/viewer/job_runner.h"
+#include "app/viewer/calibration_sheet.h"
 #include "vision/camera/calibrate.h"
 
 class QLabel;
 class QLineEdit;
 class QListWidget;
-class QPushButton;
 class QSpinBox;
 
 namespace app::viewer {
@@ -39,43 +37,28 @@ QImage ErrorMapOf(const BoardPictures& pictures, const vision::camera::Calibrati
 
 /// From pictures of a board to a camera in the library: corners as found, what is uncovered, how far each picture is
 /// off.
-class CameraSheet : public QDialog {
+class CameraSheet : public CalibrationSheet {
   Q_OBJECT
  public:
   explicit CameraSheet(std::filesystem::path library, QWidget* parent = nullptr);
 
-  void AddFiles(const QStringList& files);
+  void AddFiles(const QStringList& files) override;
   const std::optional<vision::camera::CalibrationReport>& report() const { return report_; }
-  std::filesystem::path kept() const { return kept_; }  ///< The file in the library; empty = not saved yet.
-
- signals:
-  void calibrated();
-  void refused(const QString& sentence);
-  void saved();
-
- protected:
-  void dragEnterEvent(QDragEnterEvent*) override;
-  void dropEvent(QDropEvent*) override;
 
  private:
+  vision::Result<std::string> Block(const vision::camera::CameraBlockFacts& facts) const override;
   QWidget* MakeBoardRow();
-  QWidget* MakeFoot();
   void Calibrate();
   void Show(BoardPictures found, vision::Result<vision::camera::CalibrationReport> report);
   void PrintBoard();
   void WithoutBoard();
-  void Save();
-  void Say(const QString& sentence);
 
-  std::filesystem::path library_, kept_;
   QStringList files_;
   std::optional<vision::camera::CalibrationReport> report_;
   QSpinBox *columns_, *rows_;
-  QLineEdit *square_, *id_, *date_;
+  QLineEdit* square_;
   QListWidget* list_;
-  QLabel *coverage_, *errors_, *said_;
-  QPushButton* save_;
-  JobRunner jobs_;
+  QLabel *coverage_, *errors_;
 };
 
 }  // namespace app::viewer

@@ -7,6 +7,7 @@
 #include <QShortcut>
 #include <QVBoxLayout>
 
+#include "app/viewer/fitted.h"
 #include "vision/scan/scan.h"
 
 namespace app::viewer {
@@ -107,8 +108,7 @@ void FilmCard::paintEvent(QPaintEvent* event) {
   painter.fillRect(room, Qt::black);
   if (image_.isNull()) return;
   painter.setRenderHint(QPainter::SmoothPixmapTransform);
-  const QSizeF size = QSizeF(image_.size()).scaled(room.size(), Qt::KeepAspectRatio);
-  painter.drawImage(QRectF(room.center() - QPointF(size.width() / 2, size.height() / 2), size), image_);
+  painter.drawImage(FittedInto(room, image_.size()), image_);
 }
 
 }  // namespace app::viewer

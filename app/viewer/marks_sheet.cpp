@@ -1,23 +1,19 @@
 #include "app/viewer/marks_sheet.h"
 
 #include <QButtonGroup>
-#include <QDate>
-#include <QDragEnterEvent>
 #include <QFileDialog>
 #include <QFileInfo>
 #include <QFormLayout>
 #include <QLabel>
 #include <QLineEdit>
 #include <QListWidget>
-#include <QMimeData>
 #include <QMouseEvent>
 #include <QPainter>
 #include <QPushButton>
 #include <QRadioButton>
 
-#include "app/cameras/library.h"
 #include "app/viewer/buttons.h"
-#include "app/viewer/job_bar.h"
+#include "app/viewer/fitted.h"
 #include "app/viewer/on_screen.h"
 
 namespace app::viewer {
@@ -34,10 +30,7 @@ void MarkPicture::Show(const QImage& picture, const std::array<Points, 2>& point
   update();
 }
 
-QRectF MarkPicture::Shown() const {
-  const QSizeF size = QSizeF(picture_.size()).scaled(QSizeF(this->size()), Qt::KeepAspectRatio);
-  return {QPointF((width() - size.width()) / 2, (height() - size.height()) / 2), size};
-}
+QRectF MarkPicture::Shown() const { return FittedInto(QRectF(QPointF(), size()), picture_.size()); }
 
 void MarkPicture::paintEvent(QPaintEvent*) {
   QPainter painter(this);
@@ -76,22 +69,16 @@ void MarkPicture::mousePressEvent(QMouseEvent* event) {
 }
 
 MarksSheet::MarksSheet(std::filesystem::path library, QWidget* parent)
-    : QDialog(parent),
-      library_(std::move(library)),
+    : CalibrationSheet(std::move(library), parent),
       list_(new QListWidget),
       picture_(new MarkPicture),
       mark_(new QButtonGroup(this)),
       bore_(new QLineEdit),
       bore_u_(new QLineEdit),
       apart_(new QLineEdit),
-      apart_u_(new QLineEdit),
-      id_(new QLineEdit),
-      date_(new QLineEdit(QDate::currentDate().toString(Qt::ISODate))),
-      said_(new QLabel),
-      save_(new QPushButton(tr("&Save to the library"))) {
+      apart_u_(new QLineEdit) {
   setWindowTitle(tr("Calibrate a camera in a pipe of known bore"));
   setObjectName("marks_sheet");
-  setAcceptDrops(true);
   resize(OnScreen(*this, {980, 680}));
   auto* column = new QVBoxLayout(this);
   auto* middle = new QHBoxLayout;
@@ -104,14 +91,9 @@ MarksSheet::MarksSheet(std::filesystem::path library, QWidget* parent)
   middle->addWidget(picture_, 1);
   middle->addWidget(MakeFields());
   column->addLayout(middle, 1);
-  said_->setText(
-      tr("Drop three or more pictures along the pipe here, from different distances. In each, click eight or more "
-         "points around the nearer mark and around the farther one; the other mouse button takes a point away."));
-  said_->setWordWrap(true);
-  said_->setObjectName("marks_said");
-  column->addWidget(said_);
-  column->addWidget(new JobBar(jobs_));
-  column->addWidget(MakeFoot());
+  AddFoot(*column, "marks",
+          tr("Drop three or more pictures along the pipe here, from different distances. In each, click eight or more "
+             "points around the nearer mark and around the farther one; the other mouse button takes a point away."));
   connect(&jobs_, &JobRunner::broke, this, &MarksSheet::Say);
   connect(picture_, &MarkPicture::changed, this, [this] {
     const int row = list_->currentRow();
@@ -158,36 +140,6 @@ QWidget* MarksSheet::MakeFields() {
   connect(fit, &QPushButton::clicked, this, &MarksSheet::Calibrate);
   form->addRow(fit);
   return box;
-}
-
-QWidget* MarksSheet::MakeFoot() {
-  auto* box = new QWidget;
-  auto* row = new QHBoxLayout(box);
-  row->setContentsMargins(0, 0, 0, 0);
-  id_->setObjectName("marks_id"), date_->setObjectName("marks_date"), save_->setObjectName("marks_save");
-  id_->setPlaceholderText(tr("such as head"));
-  auto* form = new QFormLayout;
-  form->addRow(tr("Ca&mera's name"), id_);
-  form->addRow(tr("Pictures &taken on"), date_);
-  row->addLayout(form, 1);
-  save_->setEnabled(false);
-  connect(save_, &QPushButton::clicked, this, &MarksSheet::Save);
-  row->addWidget(save_, 0, Qt::AlignBottom);
-  auto* buttons = CloseOnly();
-  connect(buttons, &QDialogButtonBox::rejected, this, &QDialog::reject);
-  row->addWidget(buttons, 0, Qt::AlignBottom);
-  return box;
-}
-
-void MarksSheet::dragEnterEvent(QDragEnterEvent* event) {
-  if (event->mimeData()->hasUrls()) event->acceptProposedAction();
-}
-
-void MarksSheet::dropEvent(QDropEvent* event) {
-  QStringList files;
-  for (const QUrl& url : event->mimeData()->urls())
-    if (url.isLocalFile()) files << url.toLocalFile();
-  AddFiles(files);
 }
 
 void MarksSheet::AddFiles(const QStringList& files) {
@@ -268,21 +220,8 @@ void MarksSheet::Calibrate() {
   if (!jobs_.Start(tr("Fitting the lens"), work)) Say(tr("Something is still being done; wait for it or stop it."));
 }
 
-void MarksSheet::Save() {
-  if (!report_) return;
-  const auto block = vision::camera::CameraBlockJson(
-      *report_, {id_->text().trimmed().toStdString(), date_->text().trimmed().toStdString(), {}});
-  if (!block.ok()) return Say(QString::fromStdString(block.error().message));
-  const auto kept = cameras::Keep(block.value(), library_);
-  if (!kept.ok()) return Say(QString::fromStdString(kept.error().message));
-  kept_ = kept.value();
-  said_->setText(tr("Saved. Every new joint can choose this camera from the library."));
-  emit saved();
-}
-
-void MarksSheet::Say(const QString& sentence) {
-  said_->setText(sentence);
-  emit refused(sentence);
+vision::Result<std::string> MarksSheet::Block(const vision::camera::CameraBlockFacts& facts) const {
+  return vision::camera::CameraBlockJson(*report_, facts);
 }
 
 }  // namespace app::viewer

@@ -1,18 +1,15 @@
 #pragma once
 
-#include <QDialog>
 #include <QImage>
-#include <filesystem>
+#include <array>
 #include <vector>
 
-#include "app/viewer/job_runner.h"
+#include "app/viewer/calibration_sheet.h"
 #include "vision/camera/wall_marks.h"
 
 class QButtonGroup;
-class QLabel;
 class QLineEdit;
 class QListWidget;
-class QPushButton;
 
 namespace app::viewer {
 
@@ -45,23 +42,13 @@ class MarkPicture : public QWidget {
 
 /// Where there is no board: pictures along a pipe of known bore with two scribed rings, or taped rulers whose first and
 /// last mark count, to a camera in the library whose uncertainty is told.
-class MarksSheet : public QDialog {
+class MarksSheet : public CalibrationSheet {
   Q_OBJECT
  public:
   explicit MarksSheet(std::filesystem::path library, QWidget* parent = nullptr);
 
-  void AddFiles(const QStringList& files);
+  void AddFiles(const QStringList& files) override;
   const std::optional<vision::camera::WallCalibration>& report() const { return report_; }
-  std::filesystem::path kept() const { return kept_; }  ///< The file in the library; empty = not saved yet.
-
- signals:
-  void calibrated();
-  void refused(const QString& sentence);
-  void saved();
-
- protected:
-  void dragEnterEvent(QDragEnterEvent*) override;
-  void dropEvent(QDropEvent*) override;
 
  private:
   struct Marked {
@@ -70,25 +57,19 @@ class MarksSheet : public QDialog {
     std::array<MarkPicture::Points, 2> points;
   };
 
+  vision::Result<std::string> Block(const vision::camera::CameraBlockFacts& facts) const override;
   QWidget* MakeFields();
-  QWidget* MakeFoot();
   void ShowPicture(int row);
   void Calibrate();
-  void Save();
-  void Say(const QString& sentence);
   std::optional<vision::camera::WallTarget> Target();
   std::vector<vision::camera::MarkedView> Views(double apart_mm) const;
 
-  std::filesystem::path library_, kept_;
   std::vector<Marked> pictures_;
   std::optional<vision::camera::WallCalibration> report_;
   QListWidget* list_;
   MarkPicture* picture_;
   QButtonGroup* mark_;
-  QLineEdit *bore_, *bore_u_, *apart_, *apart_u_, *id_, *date_;
-  QLabel* said_;
-  QPushButton* save_;
-  JobRunner jobs_;
+  QLineEdit *bore_, *bore_u_, *apart_, *apart_u_;
 };
 
 }  // namespace app::viewer

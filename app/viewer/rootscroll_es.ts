@@ -163,22 +163,33 @@
     </message>
 </context>
 <context>
+    <name>app::viewer::CalibrationSheet</name>
+    <message>
+        <source>&amp;Save to the library</source>
+        <translation>&amp;Guardar en la biblioteca</translation>
+    </message>
+    <message>
+        <source>such as head</source>
+        <translation>por ejemplo cabezal</translation>
+    </message>
+    <message>
+        <source>Camera&apos;s nam&amp;e</source>
+        <translation>Nombr&amp;e de la cámara</translation>
+    </message>
+    <message>
+        <source>Pictures &amp;taken on</source>
+        <translation>Imágenes &amp;tomadas el</translation>
+    </message>
+    <message>
+        <source>Saved. Every new joint can choose this camera from the library.</source>
+        <translation>Guardada. Toda junta nueva puede elegir esta cámara de la biblioteca.</translation>
+    </message>
+</context>
+<context>
     <name>app::viewer::CameraSheet</name>
     <message>
         <source>%1 px; arrows %2 times longer</source>
         <translation>%1 px; flechas %2 veces más largas</translation>
-    </message>
-    <message>
-        <source>How far each corner lies from where the lens shows it. Arrows that agree with their neighbours tell of a lens that does not fit; without order they are noise.</source>
-        <translation>Cuánto se aparta cada esquina de donde la muestra la lente. Flechas que coinciden con sus vecinas delatan una lente que no se ajusta; sin orden son ruido.</translation>
-    </message>
-    <message>
-        <source>&amp;No board…</source>
-        <translation>&amp;Sin tablero…</translation>
-    </message>
-    <message>
-        <source>Two rings scribed in a pipe of known bore serve instead.</source>
-        <translation>En su lugar sirven dos anillos trazados en un tubo de diámetro conocido.</translation>
     </message>
     <message>
         <source>perspective</source>
@@ -197,10 +208,6 @@
         <translation>ojo de pez, modelo equidistante</translation>
     </message>
     <message>
-        <source>&amp;Save to the library</source>
-        <translation>&amp;Guardar en la biblioteca</translation>
-    </message>
-    <message>
         <source>Calibrate a camera from board pictures</source>
         <translation>Calibrar una cámara con imágenes de un tablero</translation>
     </message>
@@ -211,6 +218,10 @@
     <message>
         <source>Blue: corners were seen here; hatched: none yet, the lens is not known there.</source>
         <translation>Azul: aquí se vieron esquinas; rayado: aún ninguna, ahí la lente no se conoce.</translation>
+    </message>
+    <message>
+        <source>How far each corner lies from where the lens shows it. Arrows that agree with their neighbours tell of a lens that does not fit; without order they are noise.</source>
+        <translation>Cuánto se aparta cada esquina de donde la muestra la lente. Flechas que coinciden con sus vecinas delatan una lente que no se ajusta; sin orden son ruido.</translation>
     </message>
     <message>
         <source>Drop pictures of the board here, or a video of it. Eight or more, tilted, out to the picture&apos;s edge.</source>
@@ -241,20 +252,16 @@
         <translation>Imágenes o un vídeo del tablero</translation>
     </message>
     <message>
+        <source>&amp;No board…</source>
+        <translation>&amp;Sin tablero…</translation>
+    </message>
+    <message>
+        <source>Two rings scribed in a pipe of known bore serve instead.</source>
+        <translation>En su lugar sirven dos anillos trazados en un tubo de diámetro conocido.</translation>
+    </message>
+    <message>
         <source>Search a&amp;gain</source>
         <translation>&amp;Buscar otra vez</translation>
-    </message>
-    <message>
-        <source>such as head</source>
-        <translation>por ejemplo cabezal</translation>
-    </message>
-    <message>
-        <source>Camera&apos;s &amp;name</source>
-        <translation>&amp;Nombre de la cámara</translation>
-    </message>
-    <message>
-        <source>Pictures taken &amp;on</source>
-        <translation>Imágenes tomadas e&amp;l</translation>
     </message>
     <message>
         <source>Side of a square in mm</source>
@@ -287,10 +294,6 @@ no usada: %1</translation>
     <message>
         <source>Written: %1. Print at 100 %, then measure the bar at its foot: 100.0 mm.</source>
         <translation>Escrito: %1. Imprima al 100 % y mida la barra del pie: 100,0 mm.</translation>
-    </message>
-    <message>
-        <source>Saved. Every new joint can choose this camera from the library.</source>
-        <translation>Guardada. Toda junta nueva puede elegir esta cámara de la biblioteca.</translation>
     </message>
 </context>
 <context>
@@ -638,6 +641,13 @@ aún visibles</translation>
     </message>
 </context>
 <context>
+    <name>app::viewer::JobBar</name>
+    <message>
+        <source>Stop</source>
+        <translation>Detener</translation>
+    </message>
+</context>
+<context>
     <name>app::viewer::JobRunner</name>
     <message>
         <source>Something in the program failed; this work was given up and changed nothing.</source>
@@ -959,30 +969,6 @@ píxel %6, %7; un píxel cubre %8 mm</translation>
 <context>
     <name>app::viewer::MainWindow</name>
     <message>
-        <source>End view</source>
-        <translation>Vista del extremo</translation>
-    </message>
-    <message>
-        <source>Lens</source>
-        <translation>Lupa</translation>
-    </message>
-    <message>
-        <source>Lens as a dock that sta&amp;ys</source>
-        <translation>Lupa como panel fijo</translation>
-    </message>
-    <message>
-        <source>End view as a doc&amp;k</source>
-        <translation>Vista del extremo como panel</translation>
-    </message>
-    <message>
-        <source>Print this &amp;view…</source>
-        <translation>Imprimir esta &amp;vista…</translation>
-    </message>
-    <message>
-        <source>The view went to the printer.</source>
-        <translation>La vista se envió a la impresora.</translation>
-    </message>
-    <message>
         <source>&amp;File</source>
         <translation>&amp;Archivo</translation>
     </message>
@@ -1045,6 +1031,10 @@ píxel %6, %7; un píxel cubre %8 mm</translation>
     <message>
         <source>Save t&amp;his view as a picture…</source>
         <translation>Guardar &amp;esta vista como imagen…</translation>
+    </message>
+    <message>
+        <source>Print this &amp;view…</source>
+        <translation>Imprimir esta &amp;vista…</translation>
     </message>
     <message>
         <source>&amp;Copy this view</source>
@@ -1391,6 +1381,22 @@ píxel %6, %7; un píxel cubre %8 mm</translation>
         <translation>El idioma cambia al volver a iniciar el programa.</translation>
     </message>
     <message>
+        <source>End view</source>
+        <translation>Vista del extremo</translation>
+    </message>
+    <message>
+        <source>Lens</source>
+        <translation>Lupa</translation>
+    </message>
+    <message>
+        <source>End view as a doc&amp;k</source>
+        <translation>Vista del extremo como panel</translation>
+    </message>
+    <message>
+        <source>Lens as a dock that sta&amp;ys</source>
+        <translation>Lupa como panel fijo</translation>
+    </message>
+    <message>
         <source>&amp;Help</source>
         <translation>Ay&amp;uda</translation>
     </message>
@@ -1527,6 +1533,10 @@ píxel %6, %7; un píxel cubre %8 mm</translation>
         <translation>Escrito: %1</translation>
     </message>
     <message>
+        <source>The view went to the printer.</source>
+        <translation>La vista se envió a la impresora.</translation>
+    </message>
+    <message>
         <source>&amp;Recording</source>
         <translation>&amp;Grabación</translation>
     </message>
@@ -1645,6 +1655,90 @@ píxel %6, %7; un píxel cubre %8 mm</translation>
     <message>
         <source>&lt;p&gt;Open a joint file to begin. F1 lists all keys.&lt;/p&gt;</source>
         <translation>&lt;p&gt;Abra un archivo de junta para empezar. F1 muestra todas las teclas.&lt;/p&gt;</translation>
+    </message>
+</context>
+<context>
+    <name>app::viewer::MarkPicture</name>
+    <message>
+        <source>Picture; a click sets a point on the chosen mark</source>
+        <translation>Imagen; un clic pone un punto en la marca elegida</translation>
+    </message>
+</context>
+<context>
+    <name>app::viewer::MarksSheet</name>
+    <message>
+        <source>Calibrate a camera in a pipe of known bore</source>
+        <translation>Calibrar una cámara en un tubo de diámetro conocido</translation>
+    </message>
+    <message>
+        <source>Pictures along the pipe</source>
+        <translation>Imágenes a lo largo del tubo</translation>
+    </message>
+    <message>
+        <source>Drop three or more pictures along the pipe here, from different distances. In each, click eight or more points around the nearer mark and around the farther one; the other mouse button takes a point away.</source>
+        <translation>Suelte aquí tres o más imágenes a lo largo del tubo, desde distancias distintas. En cada una, haga clic en ocho o más puntos alrededor de la marca cercana y de la lejana; el otro botón del ratón quita un punto.</translation>
+    </message>
+    <message>
+        <source>%1
+%2 and %3 points</source>
+        <translation>%1
+%2 y %3 puntos</translation>
+    </message>
+    <message>
+        <source>Inside &amp;diameter, mm</source>
+        <translation>&amp;Diámetro interior, mm</translation>
+    </message>
+    <message>
+        <source>Its standard uncertainty, mm</source>
+        <translation>Su incertidumbre típica, mm</translation>
+    </message>
+    <message>
+        <source>From mark to mark &amp;along the pipe, mm</source>
+        <translation>De marca a marca &amp;a lo largo del tubo, mm</translation>
+    </message>
+    <message>
+        <source>Its standard uncertainty, lean of the rings with it, mm</source>
+        <translation>Su incertidumbre típica, con la inclinación de los anillos, mm</translation>
+    </message>
+    <message>
+        <source>Points of the &amp;nearer mark (circles)</source>
+        <translation>Puntos de la marca &amp;cercana (círculos)</translation>
+    </message>
+    <message>
+        <source>Points of the &amp;farther mark (squares)</source>
+        <translation>Puntos de la marca &amp;lejana (cuadrados)</translation>
+    </message>
+    <message>
+        <source>Add &amp;pictures…</source>
+        <translation>Añadir &amp;imágenes…</translation>
+    </message>
+    <message>
+        <source>&amp;Calibrate</source>
+        <translation>Cali&amp;brar</translation>
+    </message>
+    <message>
+        <source>%1 is not a picture.</source>
+        <translation>%1 no es una imagen.</translation>
+    </message>
+    <message>
+        <source>%1 is not of the first picture&apos;s size.</source>
+        <translation>%1 no tiene el tamaño de la primera imagen.</translation>
+    </message>
+    <message>
+        <source>Drop the pictures first, then mark them.</source>
+        <translation>Suelte primero las imágenes y márquelas después.</translation>
+    </message>
+    <message>
+        <source>Points lie %1 px off on the whole. A sight&apos;s angle is known to ±%2 degrees (k = 2), from %3 to %4 degrees from the axis; no sight beyond is used. A board tells more.</source>
+        <translation>Los puntos se apartan %1 px en conjunto. El ángulo de una visual se conoce a ±%2 grados (k = 2), de %3 a %4 grados respecto al eje; más allá no se usa ninguna. Un tablero dice más.</translation>
+    </message>
+    <message>
+        <source>Fitting the lens</source>
+        <translation>Ajustando la lente</translation>
+    </message>
+    <message>
+        <source>Something is still being done; wait for it or stop it.</source>
+        <translation>Aún hay algo en curso; espere o deténgalo.</translation>
     </message>
 </context>
 <context>
@@ -2149,14 +2243,6 @@ píxel %6, %7; un píxel cubre %8 mm</translation>
 <context>
     <name>app::viewer::ReportSheet</name>
     <message>
-        <source>P&amp;rint…</source>
-        <translation>Imp&amp;rimir…</translation>
-    </message>
-    <message>
-        <source>%1 pages went to the printer.</source>
-        <translation>%1 páginas se enviaron a la impresora.</translation>
-    </message>
-    <message>
         <source>&amp;Inches beside millimetres</source>
         <translation>&amp;Pulgadas junto a los milímetros</translation>
     </message>
@@ -2213,6 +2299,10 @@ píxel %6, %7; un píxel cubre %8 mm</translation>
         <translation>ninguno</translation>
     </message>
     <message>
+        <source>P&amp;rint…</source>
+        <translation>Imp&amp;rimir…</translation>
+    </message>
+    <message>
         <source>Say into which folder the report goes.</source>
         <translation>Diga en qué carpeta va el informe.</translation>
     </message>
@@ -2223,6 +2313,10 @@ píxel %6, %7; un píxel cubre %8 mm</translation>
     <message>
         <source>The pages are still being set; try again in a moment.</source>
         <translation>Las páginas aún se están componiendo; inténtelo de nuevo en un momento.</translation>
+    </message>
+    <message>
+        <source>%1 pages went to the printer.</source>
+        <translation>%1 páginas se enviaron a la impresora.</translation>
     </message>
 </context>
 <context>
@@ -3424,117 +3518,6 @@ píxel %6, %7; un píxel cubre %8 mm</translation>
     <message>
         <source>It supports and never replaces the qualified examiner, the contract&apos;s code edition and local rules.</source>
         <translation>Apoya y nunca sustituye al examinador cualificado, la edición del código del contrato y las reglas locales.</translation>
-    </message>
-</context>
-<context>
-    <name>app::viewer::JobBar</name>
-    <message>
-        <source>Stop</source>
-        <translation>Detener</translation>
-    </message>
-</context>
-<context>
-    <name>app::viewer::MarkPicture</name>
-    <message>
-        <source>Picture; a click sets a point on the chosen mark</source>
-        <translation>Imagen; un clic pone un punto en la marca elegida</translation>
-    </message>
-</context>
-<context>
-    <name>app::viewer::MarksSheet</name>
-    <message>
-        <source>&amp;Save to the library</source>
-        <translation>&amp;Guardar en la biblioteca</translation>
-    </message>
-    <message>
-        <source>Calibrate a camera in a pipe of known bore</source>
-        <translation>Calibrar una cámara en un tubo de diámetro conocido</translation>
-    </message>
-    <message>
-        <source>Pictures along the pipe</source>
-        <translation>Imágenes a lo largo del tubo</translation>
-    </message>
-    <message>
-        <source>Drop three or more pictures along the pipe here, from different distances. In each, click eight or more points around the nearer mark and around the farther one; the other mouse button takes a point away.</source>
-        <translation>Suelte aquí tres o más imágenes a lo largo del tubo, desde distancias distintas. En cada una, haga clic en ocho o más puntos alrededor de la marca cercana y de la lejana; el otro botón del ratón quita un punto.</translation>
-    </message>
-    <message>
-        <source>%1
-%2 and %3 points</source>
-        <translation>%1
-%2 y %3 puntos</translation>
-    </message>
-    <message>
-        <source>Inside &amp;diameter, mm</source>
-        <translation>&amp;Diámetro interior, mm</translation>
-    </message>
-    <message>
-        <source>Its standard uncertainty, mm</source>
-        <translation>Su incertidumbre típica, mm</translation>
-    </message>
-    <message>
-        <source>From mark to mark &amp;along the pipe, mm</source>
-        <translation>De marca a marca &amp;a lo largo del tubo, mm</translation>
-    </message>
-    <message>
-        <source>Its standard uncertainty, lean of the rings with it, mm</source>
-        <translation>Su incertidumbre típica, con la inclinación de los anillos, mm</translation>
-    </message>
-    <message>
-        <source>Points of the &amp;nearer mark (circles)</source>
-        <translation>Puntos de la marca &amp;cercana (círculos)</translation>
-    </message>
-    <message>
-        <source>Points of the &amp;farther mark (squares)</source>
-        <translation>Puntos de la marca &amp;lejana (cuadrados)</translation>
-    </message>
-    <message>
-        <source>Add &amp;pictures…</source>
-        <translation>Añadir &amp;imágenes…</translation>
-    </message>
-    <message>
-        <source>&amp;Calibrate</source>
-        <translation>Cali&amp;brar</translation>
-    </message>
-    <message>
-        <source>such as head</source>
-        <translation>por ejemplo, cabezal</translation>
-    </message>
-    <message>
-        <source>Ca&amp;mera's name</source>
-        <translation>&amp;Nombre de la cámara</translation>
-    </message>
-    <message>
-        <source>Pictures &amp;taken on</source>
-        <translation>Imágenes &amp;tomadas el</translation>
-    </message>
-    <message>
-        <source>%1 is not a picture.</source>
-        <translation>%1 no es una imagen.</translation>
-    </message>
-    <message>
-        <source>%1 is not of the first picture's size.</source>
-        <translation>%1 no tiene el tamaño de la primera imagen.</translation>
-    </message>
-    <message>
-        <source>Drop the pictures first, then mark them.</source>
-        <translation>Suelte primero las imágenes y márquelas después.</translation>
-    </message>
-    <message>
-        <source>Points lie %1 px off on the whole. A sight's angle is known to ±%2 degrees (k = 2), from %3 to %4 degrees from the axis; no sight beyond is used. A board tells more.</source>
-        <translation>Los puntos se apartan %1 px en conjunto. El ángulo de una visual se conoce a ±%2 grados (k = 2), de %3 a %4 grados respecto al eje; más allá no se usa ninguna. Un tablero dice más.</translation>
-    </message>
-    <message>
-        <source>Fitting the lens</source>
-        <translation>Ajustando la lente</translation>
-    </message>
-    <message>
-        <source>Something is still being done; wait for it or stop it.</source>
-        <translation>Aún hay algo en curso; espere o deténgalo.</translation>
-    </message>
-    <message>
-        <source>Saved. Every new joint can choose this camera from the library.</source>
-        <translation>Guardada. Toda junta nueva puede elegir esta cámara de la biblioteca.</translation>
     </message>
 </context>
 </TS>

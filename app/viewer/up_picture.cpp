@@ -6,6 +6,7 @@
 #include <QVBoxLayout>
 
 #include "app/viewer/buttons.h"
+#include "app/viewer/fitted.h"
 #include "app/viewer/on_screen.h"
 
 namespace app::viewer {
@@ -31,9 +32,10 @@ UpPicture::UpPicture(const QString& file, QWidget* parent) : QDialog(parent), pi
 }
 
 QRectF UpPicture::Shown() const {
-  const QSizeF room(width() - 16, height() - kBelow);
-  const QSizeF size = QSizeF(picture_.size()).scaled(room, Qt::KeepAspectRatio);
-  return {QPointF((width() - size.width()) / 2, 8), size};
+  constexpr double kRim = 8;
+  QRectF where = FittedInto({kRim, kRim, width() - 2 * kRim, double(height() - kBelow)}, picture_.size());
+  where.moveTop(kRim);
+  return where;
 }
 
 void UpPicture::paintEvent(QPaintEvent*) {
