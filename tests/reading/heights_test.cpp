@@ -108,8 +108,8 @@ TEST(LightLook, ACameraThatLeansTooFarGivesNoHeights) {
   const auto leaning = [](double pitch_deg) {
     return fixtures::scene::PoseLooking(true, 12, -8, -60, pitch_deg, 0, 77);
   };
-  EXPECT_FALSE(LeansTooFar({leaning(0), leaning(4.4), leaning(-4.4)}));
-  const auto fault = LeansTooFar({leaning(0), leaning(-6)});
+  EXPECT_FALSE(LeansTooFar({leaning(0), leaning(4.4), leaning(-4.4)}, 4.5));
+  const auto fault = LeansTooFar({leaning(0), leaning(-6)}, 4.5);
   ASSERT_TRUE(fault);
   EXPECT_THAT(*fault, testing::HasSubstr("leans by 6.0 degrees"));
 }

@@ -133,9 +133,13 @@ TEST(ReliefByLight, BadInputIsNamed) {
   EXPECT_THAT(no_bore.error().message, testing::HasSubstr("radius"));
 }
 
-class ALightLook : public recording::TemporaryFolder {};
+class ALightLook : public recording::TemporaryFolder {
+ protected:
+  /// The sweep as stills in the test's own folder.
+  MeasureInput Input() const;
+};
 
-TEST_F(ALightLook, HasThePoseOfEveryFrameAndAPictureWithoutTheStripe) {
+MeasureInput ALightLook::Input() const {
   const Sweep& sweep = TheSweep();
   MeasureInput input;
   input.bore = BoreOf(sweep);
@@ -149,6 +153,14 @@ TEST_F(ALightLook, HasThePoseOfEveryFrameAndAPictureWithoutTheStripe) {
     frame.up_theta_deg = fixtures::scene::UpThetaDeg(sweep.scenario.views[i].bore_from_cam);
     recording.frames.push_back(frame);
   }
+  input.recordings.push_back(recording);
+  return input;
+}
+
+TEST_F(ALightLook, HasThePoseOfEveryFrameAndAPictureWithoutTheStripe) {
+  const Sweep& sweep = TheSweep();
+  const MeasureInput input = Input();
+  RecordingInput recording = input.recordings.front();
   const auto look = TakeLightLook(recording, input, {}, {});
   ASSERT_TRUE(look.ok()) << look.error().message;
   ASSERT_EQ(look.value().poses.size(), look.value().section.used.size());
@@ -165,6 +177,31 @@ TEST_F(ALightLook, HasThePoseOfEveryFrameAndAPictureWithoutTheStripe) {
   const auto film = TakeLightLook(recording, input, {}, {});
   ASSERT_FALSE(film.ok());
   EXPECT_THAT(film.error().message, testing::HasSubstr("still frames"));
+}
+
+TEST_F(ALightLook, OfACameraThatLeansTooFarGivesToesAndPosesButNoHeight) {
+  const auto count = [](const std::vector<double>& values) {
+    return std::count_if(values.begin(), values.end(), [](double v) { return std::isfinite(v); });
+  };
+  MeasureInput input = Input();
+  relief::LightPlane plane;
+  plane.distance_mm = TheSweep().scenario.views.front().light_section->distance_mm;
+  input.recordings.front().light_plane = plane;
+  for (const double most_deg : {45.0, 0.01}) {
+    MeasureOptions options;
+    options.most_lean_for_heights_deg = most_deg;
+    const auto measured = Measure(input, options);
+    ASSERT_TRUE(measured.ok()) << measured.error().message;
+    const Reading& reading = measured.value().reading;
+    EXPECT_GT(reading.poses.size(), 9U);
+    EXPECT_GT(count(reading.profile.width_mm), 360);
+    const bool told = most_deg > 1;
+    EXPECT_EQ(reading.height_by.has_value(), told);
+    EXPECT_EQ(count(reading.profile.crown_height_mm) > 360, told);
+    EXPECT_EQ(count(reading.profile.misalignment_mm) > 360, told);
+    if (!told)
+      EXPECT_THAT(reading.notes, testing::Contains(testing::HasSubstr("gave no heights: the camera leans by")));
+  }
 }
 
 }  // namespace

@@ -3,6 +3,7 @@
 #include <algorithm>
 #include <charconv>
 #include <cmath>
+#include <cstdio>
 
 namespace vision {
 
@@ -21,6 +22,12 @@ Result<double> NumberFrom(const std::string& text, const std::string& name) {
   if (minus_or_plus > 1 || read.ec != std::errc() || read.ptr != plain.data() + plain.size() || !std::isfinite(value))
     return BadInput(name + " is \"" + plain + "\"; it must be a number such as 1.5 or 1,5.");
   return value;
+}
+
+std::string NumberText(double value, const char* format) {
+  char text[40];
+  std::snprintf(text, sizeof text, format, value);
+  return text;
 }
 
 }  // namespace vision

@@ -12,4 +12,7 @@ namespace vision {
 /// @return kBadInput when it is no number, not finite or could be read two ways.
 Result<double> NumberFrom(const std::string& text, const std::string& name);
 
+/// A number for a sentence, as printf writes it.
+std::string NumberText(double value, const char* format = "%g");
+
 }  // namespace vision

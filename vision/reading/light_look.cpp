@@ -2,9 +2,9 @@
 
 #include <algorithm>
 #include <cmath>
-#include <cstdio>
 #include <opencv2/imgproc.hpp>
 
+#include "vision/base/number.h"
 #include "vision/bore/angle.h"
 
 namespace vision::reading {
@@ -136,17 +136,12 @@ std::vector<FramePose> RecordsOf(const relief::LightSection& section, const std:
 
 }  // namespace
 
-std::optional<std::string> LeansTooFar(const std::vector<bore::BoreFromCam>& poses) {
-  double most_deg = 0;
-  for (const auto& pose : poses) most_deg = std::max(most_deg, pose.tilt_deg());
-  if (most_deg <= kMostLean_deg) return std::nullopt;
-  char words[160];
-  std::snprintf(
-      words, sizeof words,
-      "the camera leans by %.1f degrees against the bore, more than the %.1f up to which heights by light were "
-      "found right; centre it and sweep again.",
-      most_deg, kMostLean_deg);
-  return words;
+std::optional<std::string> LeansTooFar(const std::vector<bore::BoreFromCam>& poses, double most_deg) {
+  double lean_deg = 0;
+  for (const auto& pose : poses) lean_deg = std::max(lean_deg, pose.tilt_deg());
+  if (lean_deg <= most_deg) return std::nullopt;
+  return "the camera leans by " + NumberText(lean_deg, "%.1f") + " degrees against the bore, more than the " +
+         NumberText(most_deg, "%.1f") + " up to which heights by light were found right; centre it and sweep again.";
 }
 
 Result<LightLook> TakeLightLook(const RecordingInput& recording, const MeasureInput& input,
@@ -161,7 +156,7 @@ Result<LightLook> TakeLightLook(const RecordingInput& recording, const MeasureIn
   if (!section.ok()) return section.error();
   LightLook out;
   out.section = std::move(section).value();
-  out.no_heights = LeansTooFar(out.section.poses);
+  out.no_heights = LeansTooFar(out.section.poses, options.most_lean_for_heights_deg);
   const std::size_t clearest = out.chosen = ClearestFrame(out.section);
   for (const std::size_t used : out.section.used) out.settings.push_back(frames.value()[used].setting);
   const auto& frame = frames.value()[out.section.used[clearest]];

@@ -26,11 +26,7 @@ struct LightLook {
 Result<LightLook> TakeLightLook(const RecordingInput& recording, const MeasureInput& input,
                                 const MeasureOptions& options, const JobContext& job);
 
-/// On one made-up weld misalignment was off by up to 0.07 mm (95 %) at 3 degrees, by 0.28 and 0.47 mm at 6 and 10, its
-/// stated uncertainty 0.11 mm (fixtures/population/result/sweep.csv).
-constexpr double kMostLean_deg = 4.5;
-
-/// @return Why no height is stated, where any of the poses leans by more than kMostLean_deg.
-std::optional<std::string> LeansTooFar(const std::vector<bore::BoreFromCam>& poses);
+/// @return Why no height is stated, where any of the poses leans by more than `most_deg`.
+std::optional<std::string> LeansTooFar(const std::vector<bore::BoreFromCam>& poses, double most_deg);
 
 }  // namespace vision::reading

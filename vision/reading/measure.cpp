@@ -313,6 +313,8 @@ Status MeasureOptions::Check() const {
     return BadInput("MeasureOptions::usual_width_share must be above 0 and at most 1.");
   if (!(most_unseen_share >= 0 && most_unseen_share <= 1))
     return BadInput("MeasureOptions::most_unseen_share must be in [0, 1].");
+  if (!(most_lean_for_heights_deg > 0 && most_lean_for_heights_deg <= 90))
+    return BadInput("MeasureOptions::most_lean_for_heights_deg must be above 0 and at most 90 degrees.");
   if (max_frames < 1) return BadInput("MeasureOptions::max_frames must be > 0.");
   return max_expanded_uncertainty_mm.Check();
 }
@@ -362,7 +364,8 @@ Result<Measured> Measure(const MeasureInput& input, const MeasureOptions& option
     reading.poses.insert(reading.poses.end(), light.value()->poses.begin(), light.value()->poses.end());
   const double taken_off_mm = Combine(looks, input, reading);
   AddRings(looks, reading);
-  if (light.value() && !light.value()->no_heights)
+  const bool heights_by_light = light.value() && !light.value()->no_heights;
+  if (heights_by_light)
     AddHeights(*light.value(), input, measured);
   else if (pushes.size() == 1 && AllOfOnePush(looks))
     if (auto failed = AddHeightsByTravel(pushes.front(), taken_off_mm, input.bore, job.Part(0.8, 0.95), reading))
@@ -382,7 +385,7 @@ Result<Measured> Measure(const MeasureInput& input, const MeasureOptions& option
                      merged.value(), reading);
   reading.coverage_deg = CoverageOf(merged.value(), reading.profile, options.zone_mm);
   reading.strip.resolution_mm = ResolutionAtBead(merged.value());
-  if (!light.value()) HoldStepToPixel(reading);
+  if (!heights_by_light) HoldStepToPixel(reading);
   if (auto failed = SearchSurface(looks, strips, options, reading, job)) return *failed;
   if (auto failed = AssessColour(input, looks, merged.value(), reading, job)) return *failed;
   AddPictures(merged.value(), measured);
