@@ -15,18 +15,18 @@ import numpy as np
 import torch
 
 sys.path.insert(0, os.path.dirname(os.path.abspath(__file__)))
-from evidence.along_ring import along_ring  # noqa: E402
-from evidence.calibrate import FLOOR_MM  # noqa: E402
-from evidence.goals import BINS, BIN_MM, FIRST_MM, told, truth  # noqa: E402
+from evidence.calibrate import EDGE_HIDDEN, FAR_STATED_BELOW, FLOOR_MM  # noqa: E402
+from evidence.goals import BINS, from_ring, places, surer_of, told, truth  # noqa: E402
 from evidence.looks import make_strange  # noqa: E402
 from evidence.net import Reader  # noqa: E402
 from evidence.runs import false_runs, found_runs, grown  # noqa: E402
 from evidence.samples import RECORD, Samples, network_input  # noqa: E402
 
-LARGEST_U_MM, NEAR_HIDDEN, FAR_HIDDEN = 0.6, 0.25, 0.5
+LARGEST_U_MM, NEAR_HIDDEN, FAR_HIDDEN = 0.6, 0.25, FAR_STATED_BELOW
 
 
 def read(nets, samples, which):
+    """Log chances of both toes as torch has them, the rest as arrays; a ring a sample."""
     random = torch.Generator()
     random.manual_seed(7)
     rows = []
@@ -36,39 +36,31 @@ def read(nets, samples, which):
             if n % 2:
                 b = make_strange(b, random)
             s, t = told(nets, network_input(b)), truth(b)
-            rows.append({"toes": s["toes"][0].exp().numpy(), "z": b["z"][0].numpy(), "unfused": s["unfused"][0].numpy(),
-                         "radius_mm": samples.store["camera"][i][0].numpy(), **{k: t[k if k != "is_unfused" else "unfused"][0].numpy() for k in ("sight", "usable", "is_unfused", "plain")}})
-    return {k: np.array([r[k] for r in rows]) for k in rows[0]}
-
-
-def places(chance):
-    z = FIRST_MM + BIN_MM * np.arange(BINS)
-    close = chance * (np.abs(z - z[chance.argmax(-1)][..., None]) < 1.01)
-    mean = (close * z).sum(-1) / close.sum(-1)
-    return mean, np.hypot(np.sqrt((chance * (z - mean[..., None]) ** 2).sum(-1)), FLOOR_MM)
+            rows.append({"toes": s["toes"], "z": b["z"], "unfused": s["unfused"], "radius_mm": samples.store["camera"][i][:1],
+                         "sight": t["sight"], "usable": t["usable"], "is_unfused": t["unfused"], "plain": t["plain"]})
+    r = {k: torch.cat([row[k] for row in rows]) for k in rows[0]}
+    return {k: v if k == "toes" else v.numpy() for k, v in r.items()}
 
 
 def toes_line(name, r, options):
     out = ["%-22s" % name]
+    mean, spread, hidden = places(r["toes"])
+    if options:
+        mean, spread = surer_of((mean, spread), places(from_ring(r["toes"], **options))[:2])
+    errors, us, hidden = np.abs(mean.numpy() - r["z"]), np.hypot(spread.numpy(), FLOOR_MM), hidden.numpy()
     for side, level in ((0, NEAR_HIDDEN), (1, FAR_HIDDEN)):
-        chance, hidden = r["toes"][:, side, :BINS].transpose(0, 2, 1), r["toes"][:, side, BINS]
-        chance = chance / chance.sum(-1, keepdims=True)
-        mean, u = places(chance)
-        if options:
-            ring_mean, ring_u = places(along_ring(chance, hidden, BIN_MM, **options))
-            mean, u = np.where(ring_u < u, ring_mean, mean), np.minimum(u, ring_u)
-        stated, there = (hidden < level) & (u < LARGEST_U_MM) & r["usable"][:, side], r["sight"][:, side]
-        error, inside = np.abs(mean - r["z"][:, side]), np.abs(mean - r["z"][:, side]) < 2 * u
-        good = stated & there
+        error, u, there, usable = errors[:, side], us[:, side], r["sight"][:, side], r["usable"][:, side]
+        stated = (hidden[:, side] < level) & (u < LARGEST_U_MM) & usable
+        good, inside = stated & there, error < 2 * u
         rings = np.mean([inside[k][good[k]].mean() < 0.75 for k in range(len(good)) if good[k].sum() > 30])
         out.append("%s told %.1f %% p50 %.3f p95 %.3f inside %.1f %% u %.3f rings %.1f %% out of sight %.1f %%" % (
-            ("near", "far")[side], 100 * good.sum() / (there & r["usable"][:, side]).sum(), np.median(error[good]), np.percentile(error[good], 95), 100 * inside[good].mean(),
-            np.median(u[good]), 100 * rings, 100 * (stated & ~there).sum() / max(1, (~there & r["usable"][:, side]).sum())))
+            ("near", "far")[side], 100 * good.sum() / (there & usable).sum(), np.median(error[good]), np.percentile(error[good], 95),
+            100 * inside[good].mean(), np.median(u[good]), 100 * rings, 100 * (stated & ~there).sum() / max(1, (~there & usable).sum())))
     print(" | ".join(out), flush=True)
 
 
 def runs_line(name, r, above, goes_on):
-    looked = r["sight"][:, 0] & r["plain"] & (r["toes"][:, 0, BINS] < 0.5)
+    looked = r["sight"][:, 0] & r["plain"] & (r["toes"][:, 0, BINS].exp().numpy() < EDGE_HIDDEN)
     called = np.array([grown(np.where(looked[k], r["unfused"][k], 0), r["radius_mm"][k], above, goes_on) for k in range(len(looked))])
     each = [found_runs(called[k], r["is_unfused"][k] & looked[k], r["radius_mm"][k]) for k in range(len(looked))]
     false = [false_runs(called[k], r["is_unfused"][k], r["radius_mm"][k]) for k in range(len(looked))]

@@ -72,18 +72,17 @@ def told(nets, x):
 
 
 def surer_of(own, ring):
-    """The far toe as each line tells it by itself, or by its neighbours where these are surer (evidence.cpp); of `places`' mean and spread."""
+    """Each line as it is told by itself, or by its neighbours where these are surer; of `places`' mean and spread."""
     take = ring[1] < own[1]
-    take[:, 0] = False
     return torch.where(take, ring[0], own[0]), torch.where(take, ring[1], own[1])
 
 
-def from_ring(toes):
-    """`toes` as the ring tells them (vision/evidence/along_ring.h)."""
-    n, sight, hidden = len(toes), toes[:, :, :BINS].exp(), toes[:, :, BINS].exp().cpu().numpy()
+def from_ring(toes, **options):
+    """`toes` as the ring tells them (vision/evidence/along_ring.h); any number of toes."""
+    n, sides, sight, hidden = len(toes), toes.shape[1], toes[:, :, :BINS].exp(), toes[:, :, BINS].exp().cpu().numpy()
     place = (sight / sight.sum(2, keepdim=True)).transpose(2, 3).flatten(0, 1).cpu().numpy()
-    ring = torch.from_numpy(along_ring(place, hidden.reshape(2 * n, -1), BIN_MM)).to(toes.device)
-    return torch.cat([(ring.unflatten(0, (n, 2)).transpose(2, 3) + 1e-30).log(), toes[:, :, BINS:]], 2)
+    ring = torch.from_numpy(along_ring(place, hidden.reshape(n * sides, -1), BIN_MM, **options)).to(toes.device)
+    return torch.cat([(ring.unflatten(0, (n, sides)).transpose(2, 3) + 1e-30).log(), toes[:, :, BINS:]], 2)
 
 
 def read_all(nets, samples, which, batch=8, strange=None):
@@ -98,7 +97,8 @@ def read_all(nets, samples, which, batch=8, strange=None):
                 b = strange(b)
             s, t = told(nets, network_input(b)), truth(b)
             mean, spread, hidden = places(s["toes"])
-            mean, spread = surer_of((mean, spread), places(from_ring(s["toes"]))[:2])
+            far = surer_of((mean[:, 1:], spread[:, 1:]), places(from_ring(s["toes"][:, 1:]))[:2])  # as in evidence.cpp
+            mean, spread = torch.cat([mean[:, :1], far[0]], 1), torch.cat([spread[:, :1], far[1]], 1)
             nll = toe_loss(s["toes"], t)
             got = {"error": mean - b["z"], "spread": spread, "hidden": hidden, "nll": nll, "sight": t["sight"], "usable": t["usable"],
                    "unfused": s["unfused"], "is_unfused": t["unfused"], "plain": t["plain"], "hollow": s["hollow"], "is_hollow": t["hollow"]}

@@ -2,19 +2,13 @@
 
 #include <algorithm>
 #include <cmath>
-#include <cstdio>
 #include <numeric>
 
 #include "vision/base/median.h"
+#include "vision/base/number.h"
 
 namespace vision::camera {
 namespace {
-
-std::string Number(double value, const char* format = "%.2f") {
-  char text[40];
-  std::snprintf(text, sizeof text, format, value);
-  return text;
-}
 
 /// Does the radius on the picture grow with the angle all the way, so that a pixel has one sight?
 bool OneSightPerPixel(const Lens& lens) {
@@ -46,7 +40,7 @@ std::vector<ModelOutcome> FitModels(const LensFit& start, const std::vector<Boar
       outcome.reason = "pinhole cannot show corners at 90 degrees and beyond.";
     } else if (huber_px <= 0 && fit.value().middle_u_px > options.max_scale_u * fit.value().middle_px) {
       outcome.reason = NameOf(model) + " stays uncertain by " +
-                       Number(100 * fit.value().middle_u_px / fit.value().middle_px, "%.1f") +
+                       NumberText(100 * fit.value().middle_u_px / fit.value().middle_px, "%.1f") +
                        " % in scale; tilt the board in several directions.";
     } else if (huber_px <= 0 && !OneSightPerPixel(fit.value().lens)) {
       outcome.reason = NameOf(model) + " folds over inside the angle at which corners were seen.";
@@ -73,14 +67,14 @@ const ModelOutcome* Choose(const std::vector<ModelOutcome>& models, double evide
 }
 
 std::string ChoiceText(const std::vector<ModelOutcome>& models, const ModelOutcome& chosen, double evidence) {
-  std::string text = NameOf(chosen.model) + " (rms " + Number(chosen.fit->rms_px, "%.3f") + " px)";
+  std::string text = NameOf(chosen.model) + " (rms " + NumberText(chosen.fit->rms_px, "%.3f") + " px)";
   for (const auto& m : models) {
     if (&m == &chosen) continue;
-    text += m.fit ? "; " + NameOf(m.model) + " rms " + Number(m.fit->rms_px, "%.3f") + " px, information criterion " +
-                        Number(m.score - chosen.score, "%+.1f")
+    text += m.fit ? "; " + NameOf(m.model) + " rms " + NumberText(m.fit->rms_px, "%.3f") +
+                        " px, information criterion " + NumberText(m.score - chosen.score, "%+.1f")
                   : "; " + NameOf(m.model) + " refused";
   }
-  return text + ". Rule: smallest information criterion, but fewer numbers when within " + Number(evidence, "%g") + ".";
+  return text + ". Rule: smallest information criterion, but fewer numbers when within " + NumberText(evidence) + ".";
 }
 
 Status TooFew(std::size_t have, const CalibrationOptions& options) {
@@ -126,8 +120,8 @@ void RefuseOutliers(const LensFit& best, const CalibrationOptions& options, Lens
       good.push_back(kept[v]);
       poses.push_back(best.poses[v]);
     } else {
-      outcomes[kept[v]].reason =
-          "its corners lie " + Number(best.view_rms_px[v]) + " px (rms) off; the limit is " + Number(limit) + " px";
+      outcomes[kept[v]].reason = "its corners lie " + NumberText(best.view_rms_px[v], "%.2f") +
+                                 " px (rms) off; the limit is " + NumberText(limit, "%.2f") + " px";
     }
   }
   start.poses = std::move(poses);
@@ -140,12 +134,12 @@ Status SetMaxAngle(const CalibrationOptions& options, CalibrationReport& report)
   if (!options.max_angle_deg) return std::nullopt;
   report.lens.max_angle_deg = *options.max_angle_deg;
   report.max_angle_source =
-      "given; corners were seen to " + Number(report.seen_to_deg, "%.1f") + " degrees" +
+      "given; corners were seen to " + NumberText(report.seen_to_deg, "%.1f") + " degrees" +
       (*options.max_angle_deg > report.seen_to_deg ? ", beyond that the lens is extrapolated" : "");
   if (report.lens.Check() || !OneSightPerPixel(report.lens))
-    return BadInput("max_angle_deg is " + Number(*options.max_angle_deg, "%g") + "; the " + NameOf(report.lens.model) +
-                    " lens found does not reach so far, corners were seen to " + Number(report.seen_to_deg, "%.1f") +
-                    " degrees.");
+    return BadInput("max_angle_deg is " + NumberText(*options.max_angle_deg) + "; the " + NameOf(report.lens.model) +
+                    " lens found does not reach so far, corners were seen to " +
+                    NumberText(report.seen_to_deg, "%.1f") + " degrees.");
   return std::nullopt;
 }
 
@@ -183,12 +177,12 @@ Status CalibrationOptions::Check() const {
   };
   if (models.empty()) return wrong("models is empty", "one or more of pinhole, kannala_brandt, omni, equidistant");
   if (min_views < 3) return wrong("min_views is " + std::to_string(min_views), "3 or more");
-  if (!(view_rms_limit_px > 0)) return wrong("view_rms_limit_px is " + Number(view_rms_limit_px), "> 0 px");
-  if (!(view_rms_factor >= 1)) return wrong("view_rms_factor is " + Number(view_rms_factor), "1 or more");
-  if (!(max_scale_u > 0)) return wrong("max_scale_u is " + Number(max_scale_u), "> 0");
-  if (!(evidence >= 0)) return wrong("evidence is " + Number(evidence), "0 or more");
+  if (!(view_rms_limit_px > 0)) return wrong("view_rms_limit_px is " + NumberText(view_rms_limit_px, "%.2f"), "> 0 px");
+  if (!(view_rms_factor >= 1)) return wrong("view_rms_factor is " + NumberText(view_rms_factor, "%.2f"), "1 or more");
+  if (!(max_scale_u > 0)) return wrong("max_scale_u is " + NumberText(max_scale_u, "%.2f"), "> 0");
+  if (!(evidence >= 0)) return wrong("evidence is " + NumberText(evidence, "%.2f"), "0 or more");
   if (max_angle_deg && !(*max_angle_deg > 0 && *max_angle_deg < 180))
-    return wrong("max_angle_deg is " + Number(*max_angle_deg), "above 0 and below 180");
+    return wrong("max_angle_deg is " + NumberText(*max_angle_deg, "%.2f"), "above 0 and below 180");
   return std::nullopt;
 }
 

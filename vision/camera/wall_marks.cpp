@@ -3,9 +3,9 @@
 #include <Eigen/Geometry>
 #include <algorithm>
 #include <cmath>
-#include <cstdio>
 #include <opencv2/calib3d.hpp>
 
+#include "vision/base/number.h"
 #include "vision/bore/angle.h"
 #include "vision/bore/bore.h"
 
@@ -24,12 +24,6 @@ constexpr Candidate kCandidates[] = {{LensModel::kEquidistant, false},
                                      {LensModel::kPinhole, false},
                                      {LensModel::kKannalaBrandt, true},
                                      {LensModel::kPinhole, true}};
-
-std::string Short(double value) {
-  char text[32];
-  std::snprintf(text, sizeof text, "%g", value);
-  return text;
-}
 
 /// One model's fit to all views. Numbers: the lens's, then of each view tilt about x and y (rad), place across the bore
 /// and the distance of along_mm = 0 (all three over the radius).
@@ -375,7 +369,7 @@ Result<WallCalibration> CalibrateByWall(const std::vector<MarkedView>& views, in
   const auto better = [](const Fitted& a, const Fitted& b) { return a.score < b.score; };
   const auto report = ReportOf(*std::min_element(all.begin(), all.end(), better), all, turned, options);
   if (!(report.sight_u_deg <= options.max_sight_u_deg))
-    return NotFound("The lens stays uncertain by " + Short(std::round(report.sight_u_deg * 10) / 10) +
+    return NotFound("The lens stays uncertain by " + NumberText(std::round(report.sight_u_deg * 10) / 10) +
                     " degrees (k = 1); mark more points, in pictures from more distances.");
   return report;
 }

@@ -40,14 +40,15 @@ struct MarkedView {
 
 struct WallOptions {
   WallTarget target;
-  int min_views = 3;   ///< Pictures from different distances, 2 or more.
-  int min_points = 8;  ///< Points in a picture, 6 or more: five numbers of its pose come from them.
-  double point_px =
-      0.3;  ///< Least standard uncertainty of a set point, px, > 0; points that agree worse count as worse.
+  int min_views = 3;  ///< Pictures from different distances; 2 or more. Chosen.
+  /// Points in a picture; 6 or more: five numbers of its pose come from them. Chosen.
+  int min_points = 8;
+  /// Least standard uncertainty of a set point, px; > 0. Points that agree worse count as worse. Chosen.
+  double point_px = 0.3;
   double centre_share = 0.02;  ///< How far the optical centre may lie from the picture's middle (k = 1), as a share of
                                ///< its width, > 0. Common practice, no source.
   double evidence = 10;        ///< As CalibrationOptions::evidence.
-  double max_sight_u_deg = 1;  ///< A lens whose sights stay more uncertain (k = 1) is refused, > 0.
+  double max_sight_u_deg = 1;  ///< A lens whose sights stay more uncertain (k = 1) is refused; > 0. Chosen.
 
   /// First broken constraint, naming the field.
   [[nodiscard]] Status Check() const;

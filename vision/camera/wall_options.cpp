@@ -1,36 +1,27 @@
 #include <cmath>
-#include <cstdio>
 
+#include "vision/base/number.h"
 #include "vision/camera/wall_marks.h"
 
 namespace vision::camera {
-namespace {
-
-std::string Plain(double value) {
-  char text[32];
-  std::snprintf(text, sizeof text, "%g", value);
-  return text;
-}
-
-}  // namespace
 
 Status WallTarget::Check() const {
   for (const auto& [field, value] :
        {std::pair{"bore_mm", bore_mm}, {"bore_u_mm", bore_u_mm}, {"apart_mm", apart_mm}, {"apart_u_mm", apart_u_mm}})
     if (!(value > 0 && std::isfinite(value)))
-      return BadInput(std::string("marks: ") + field + " is " + Plain(value) + "; it must be > 0 mm.");
+      return BadInput(std::string("marks: ") + field + " is " + NumberText(value) + "; it must be > 0 mm.");
   return std::nullopt;
 }
 
 std::string WallTarget::Text() const {
-  return "marks " + Plain(apart_mm) + " mm apart (u " + Plain(apart_u_mm) + " mm) in a bore of " + Plain(bore_mm) +
-         " mm (u " + Plain(bore_u_mm) + " mm)";
+  return "marks " + NumberText(apart_mm) + " mm apart (u " + NumberText(apart_u_mm) + " mm) in a bore of " +
+         NumberText(bore_mm) + " mm (u " + NumberText(bore_u_mm) + " mm)";
 }
 
 Status WallOptions::Check() const {
   if (auto broken = target.Check()) return broken;
   const auto wrong = [](const std::string& field, double value, const std::string& rule) {
-    return BadInput("marks: " + field + " is " + Plain(value) + "; it must be " + rule + ".");
+    return BadInput("marks: " + field + " is " + NumberText(value) + "; it must be " + rule + ".");
   };
   if (min_views < 2) return wrong("min_views", min_views, "2 or more");
   if (min_points < 6) return wrong("min_points", min_points, "6 or more");

@@ -49,8 +49,8 @@ struct Trust {
 /// As fitted with the model.
 const Trust& TheTrust();
 
-/// One toe over the 720 station lines (theta = 0.5 degree * index), z in the strip's own direction; each line by
-/// itself, or as its neighbours tell it where these are surer (along_ring.h).
+/// One toe over the 720 station lines (theta = 0.5 degree * index), z in the strip's own direction. A near toe is told
+/// by each line itself, a far one by its neighbours along the ring where they are surer (along_ring.h).
 struct ToeEvidence {
   std::vector<double> z_mm;    ///< Given that it is in sight: mean of the bins within 1 mm of the likeliest.
   std::vector<double> u_mm;    ///< Spread of the whole distribution, calibrated; of the look alone.

@@ -78,15 +78,14 @@ void CombineFusion(const std::vector<Look>& looks, double radius_mm, Reading& re
 /// Why a toe is not stated on this line, as the first look says that has the place in its picture; where none has it,
 /// as the first that says anything.
 std::string ReasonAt(const std::vector<Look>& looks, bool left, std::size_t line) {
-  std::string reason = "the toe is not in sight";
-  bool said = false;
+  std::string first;
   for (const Look& look : looks) {
     const auto& toe = left ? look.toes.left : look.toes.right;
     if (line >= toe.reason.size() || toe.reason[line].empty()) continue;
     if (InPicture(look.strip, static_cast<int>(line))) return toe.reason[line];
-    if (!said) reason = toe.reason[line], said = true;
+    if (first.empty()) first = toe.reason[line];
   }
-  return reason;
+  return first.empty() ? "the toe is not in sight" : first;
 }
 
 void ExplainWidths(const std::vector<Look>& looks, Reading& reading) {
