@@ -11,8 +11,8 @@ namespace vision::reading {
 /// How alike the fitted reader errs at both toes of a weld, outward with outward: correlation of the rings' mean errors
 /// over their spreads, in [0, 1]. Source: scripts/evidence/calibrate.py on held-out drawn scenes (DEVELOPERS.md).
 struct WidthOptions {
-  double both_near = 0.5;      ///< Each seen from its own side.
-  double near_and_far = 0.25;  ///< Of one look.
+  double both_near = 0.5;      ///< Each seen from its own side; in [0, 1].
+  double near_and_far = 0.25;  ///< Of one look; in [0, 1].
 
   [[nodiscard]] Status Check() const;
 };
