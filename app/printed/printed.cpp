@@ -32,7 +32,7 @@ vision::Result<report::ReportInput> InputFrom(const book::LaidReading& laid) {
 
 namespace {
 vision::Result<std::vector<compare::SaidChange>> ChangesOf(book::Book& book, const book::Cycle& cycle,
-                                                       const std::filesystem::path& folder) {
+                                                           const std::filesystem::path& folder) {
   auto files = book::LayChanges(book, cycle, folder);
   if (!files.ok()) return files.error();
   std::vector<compare::SaidChange> changes;
