@@ -142,10 +142,12 @@ std::vector<double> ZOf(const Told& told, bool left) {
 double JointFromLook(const Look& look, const Told& told) {
   double sum = 0;
   int count = 0;
-  for (std::size_t i = 0; i < told.lines.size(); ++i) {
-    if (!look.toes.left.visible[i] || !told.lines[i].left_z_mm.told()) continue;
-    sum += told.lines[i].left_z_mm.value() - look.toes.left.z_mm[i];
-    ++count;
+  for (const bool left : {true, false}) {
+    const bead::ToeLine& toe = left ? look.toes.left : look.toes.right;
+    for (std::size_t i = 0; i < told.lines.size(); ++i) {
+      const auto& stated = left ? told.lines[i].left_z_mm : told.lines[i].right_z_mm;
+      if (toe.visible[i] && stated.told()) sum += stated.value() - toe.z_mm[i], ++count;
+    }
   }
   return count > 0 ? sum / count : 0;
 }

@@ -16,7 +16,16 @@ Result<Flat> LayFlat(std::vector<Look>& looks) {
   auto merged = unroll::Merge(flat.strips);
   if (!merged.ok()) return merged.error();
   flat.merged = std::move(merged).value();
+  flat.first_grid = flat.merged.grid;
   return flat;
+}
+
+void PutInJoint(const Told& told, const std::vector<Look>& looks, Flat& flat, LightLook* light) {
+  const auto move = [](unroll::StripGrid& grid, double by_mm) { grid.z_from_mm += by_mm; };
+  const double from_first_mm = JointFromLook(looks.front(), told);
+  for (auto& strip : flat.strips) move(strip.grid, from_first_mm);
+  move(flat.merged.grid, from_first_mm);
+  if (light) move(light->section.relief.grid, JointFromLook(light->look, told));
 }
 
 Unresolved TakeOutUnresolved(const std::vector<Look>& looks, unroll::Strip& merged, Reading& reading) {
@@ -40,13 +49,13 @@ double ResolutionAtBead(const unroll::Strip& strip) {
 
 void KeepSources(const std::vector<Look>& looks, const Flat& flat, const std::optional<LightLook>& light,
                  Measured& measured) {
-  const auto& [strips, merged] = flat;
+  const auto& [strips, merged, first_grid] = flat;
   const std::size_t stills = light ? looks.size() - 1 : looks.size();
   for (std::size_t i = 0; i < stills; ++i) AddSourceMap(i, strips[i], measured);
   cv::Mat1s origin = merged.source_frame.clone();
   if (light) {
     for (std::size_t i = 0; i < light->poses.size(); ++i) {
-      auto sight = SightOf(light->settings[i].lens, light->section.poses[i], light->settings[i].mask, merged.grid);
+      auto sight = SightOf(light->settings[i].lens, light->section.poses[i], light->settings[i].mask, first_grid);
       if (looks.back().to_first) sight = match::Shifted(sight, *looks.back().to_first);
       AddSourceMap(stills + i, sight, measured);
     }

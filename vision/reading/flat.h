@@ -6,6 +6,7 @@
 #include "vision/reading/light_look.h"
 #include "vision/reading/look.h"
 #include "vision/reading/resolving.h"
+#include "vision/reading/told.h"
 
 /// The looks' strips laid on each other: the flat picture that goes with the reading.
 namespace vision::reading {
@@ -14,9 +15,14 @@ namespace vision::reading {
 struct Flat {
   std::vector<unroll::Strip> strips;
   unroll::Strip merged;
+  unroll::StripGrid first_grid;  ///< Of all of them, in the first look's z.
 };
 
 Result<Flat> LayFlat(std::vector<Look>& looks);
+
+/// From the looks' z to the joint's: strips by the first look's, the relief by its own look's. The one place where what
+/// is drawn gets the origin of what is stated.
+void PutInJoint(const Told& told, const std::vector<Look>& looks, Flat& flat, LightLook* light);
 
 /// Takes what the recording could not show out of the strip's mask. Fills reading.strip.smallest_line_mm.
 Unresolved TakeOutUnresolved(const std::vector<Look>& looks, unroll::Strip& merged, Reading& reading);

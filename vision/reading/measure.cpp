@@ -196,10 +196,9 @@ void AddRings(const std::vector<Look>& looks, const Told& told, Reading& reading
                             ": the edge of a bored end or a turning mark, no toe.");
 }
 
-/// What the looks tell, with the light look's relief, brought to the joint's origin.
-Told WithLight(Told told, LightLook& light, const MeasureInput& input, Measured& measured) {
-  auto& relief = light.section.relief;
-  relief.grid.z_from_mm += JointFromLook(light.look, told);
+/// What the looks tell, with the light look's relief, in the joint's z.
+Told WithLight(Told told, const LightLook& light, const MeasureInput& input, Measured& measured) {
+  const auto& relief = light.section.relief;
   const double along = light.look.looks == pose::Looks::kMinusZ ? -1 : 1;
   const double per_height = along * light.look.distance_mm() / input.bore.radius_mm;
   told = WithRelief(std::move(told), relief, {per_height}, measured.reading.notes);
@@ -324,11 +323,12 @@ Result<Measured> Measure(const MeasureInput& input, const MeasureOptions& option
     reading.poses.insert(reading.poses.end(), light.value()->poses.begin(), light.value()->poses.end());
   Told told = TellByLooks(looks, input);
   AddRings(looks, told, reading);
-  const bool heights_by_light = light.value() && !light.value()->no_heights;
-  if (heights_by_light) told = WithLight(std::move(told), *light.value(), input, measured);
   auto laid = LayFlat(looks);
   if (!laid.ok()) return laid.error();
-  auto& [strips, merged] = laid.value();
+  auto& [strips, merged, first_grid] = laid.value();
+  PutInJoint(told, looks, laid.value(), light.value() ? &*light.value() : nullptr);
+  const bool heights_by_light = light.value() && !light.value()->no_heights;
+  if (heights_by_light) told = WithLight(std::move(told), *light.value(), input, measured);
   const Unresolved unresolved = TakeOutUnresolved(looks, merged, reading);
   const EdgesTold edges = TellEdges(looks, input.bore.radius_mm, told, unresolved);
   if (!heights_by_light && pushes.size() == 1 && AllOfOnePush(looks)) {

@@ -44,7 +44,8 @@ struct EdgesTold {
 /// A toe's places over the station lines, NaN where none is told.
 std::vector<double> ZOf(const Told& told, bool left);
 
-/// How far the joint's z lies from a look's own: z_joint = z_look + this. Their mean over the left toe's lines.
+/// How far the joint's z lies from a look's own: z_joint = z_look + this. Mean over the toes that both tell: what
+/// the walls' heights do to either toe of a look cancels.
 double JointFromLook(const Look& look, const Told& told);
 
 }  // namespace vision::reading
