@@ -49,6 +49,15 @@ vision::Error NotAsGiven(const std::string& what) {
   return {vision::ErrorCode::kIo, "The database does not keep the " + what + " as it was given; nothing was saved."};
 }
 
+namespace {
+vision::Status NoteEvidenceFolder(Database& database, const fs::path& folder) {
+  if (auto failed =
+          database.Do("INSERT INTO book_info VALUES (?, ?)", {std::string("evidence_folder"), folder.string()}))
+    return failed;
+  return NoteSum(database);
+}
+}  // namespace
+
 vision::Result<std::unique_ptr<Book>> Book::Create(const std::string& text, const NewBookOptions& options) {
   const Address address = Address::Parse(text);
   std::error_code ignored;
@@ -62,13 +71,9 @@ vision::Result<std::unique_ptr<Book>> Book::Create(const std::string& text, cons
   if (!there.ok()) return there.error();
   if (there.value() > 0) return vision::BadInput("There is a joint book at " + address.Shown() + " already.");
   if (auto failed = Migrate(*database.value())) return *failed;
-  if (!options.evidence_folder.empty()) {
-    const std::string folder = fs::absolute(options.evidence_folder, ignored).string();
-    if (auto failed =
-            database.value()->Do("INSERT INTO book_info VALUES (?, ?)", {std::string("evidence_folder"), folder}))
+  if (!options.evidence_folder.empty())
+    if (auto failed = NoteEvidenceFolder(*database.value(), fs::absolute(options.evidence_folder, ignored)))
       return *failed;
-    if (auto failed = NoteSum(*database.value())) return *failed;
-  }
   database = vision::Error{};  // closed before it is opened as any other
   return Open(text);
 }

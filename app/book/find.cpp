@@ -48,8 +48,8 @@ vision::Status FindFilter::Check() const {
   return std::nullopt;
 }
 
-vision::Result<std::vector<JointLine>> Find(Book& book, const FindFilter& filter) {
-  if (auto wrong = filter.Check()) return *wrong;
+namespace {
+Question QuestionFor(const FindFilter& filter) {
   Question question;
   question.And("head >= ?", {std::int64_t{1}});
   if (!filter.joint.empty()) question.And("id LIKE ? ESCAPE '!'", {Literal(filter.joint)});
@@ -63,6 +63,13 @@ vision::Result<std::vector<JointLine>> Find(Book& book, const FindFilter& filter
   if (!filter.sha256.empty()) question.And("id IN (SELECT joint FROM evidence WHERE sha256 = ?)", {filter.sha256});
   question.sql += " ORDER BY id LIMIT ?";
   question.values.emplace_back(filter.most);
+  return question;
+}
+}  // namespace
+
+vision::Result<std::vector<JointLine>> Find(Book& book, const FindFilter& filter) {
+  if (auto wrong = filter.Check()) return *wrong;
+  const Question question = QuestionFor(filter);
   auto rows = book.database().Run(question.sql, question.values);
   if (!rows.ok()) return rows.error();
   std::vector<JointLine> lines;

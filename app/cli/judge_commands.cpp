@@ -113,17 +113,20 @@ void SayEnglish(const app::report::ReportFiles& files, const Session& session) {
   for (const auto& text : files.in_english) session.Say("  " + text);
 }
 
+vision::Status AddChange(const std::string& file, app::report::ReportInput& input) {
+  auto change = app::compare::ReadChange(file);
+  if (!change.ok()) return change.error();
+  if (change.value().joint_id != input.joint.id)
+    return vision::BadInput(file + ": joint_id is " + change.value().joint_id +
+                            "; it must be that of the joint file, " + input.joint.id + ".");
+  input.changes.push_back(std::move(change).value());
+  return std::nullopt;
+}
+
 bool ReportStep(app::report::ReportInput input, const PaperArguments& paper, Session& session) {
   const std::string folder = input.reading_folder.string();
-  if (!paper.change.empty()) {
-    auto change = app::compare::ReadChange(paper.change);
-    if (!change.ok()) return session.Fail(change.error()), false;
-    if (change.value().joint_id != input.joint.id)
-      return session.Fail(vision::BadInput(paper.change + ": joint_id is " + change.value().joint_id +
-                                           "; it must be that of the joint file, " + input.joint.id + ".")),
-             false;
-    input.changes.push_back(std::move(change).value());
-  }
+  if (!paper.change.empty())
+    if (auto failed = AddChange(paper.change, input)) return session.Fail(*failed), false;
   app::report::ReportOptions options;
   options.paper = paper.paper == "Letter" ? app::report::Paper::kLetter : app::report::Paper::kA4;
   options.inches = paper.inches;

@@ -117,6 +117,22 @@ std::string RepeatWords(const RepeatReport& report, const std::vector<std::strin
          "have in common (bore, lens) does not show in their spread.";
 }
 
+namespace {
+Json QuantityJson(const vision::study::Repeatability& q, const StudyLimitMap& limits) {
+  Json entry{{"quantity", q.quantity},
+             {"station_lines", q.lines},
+             {"pooled_s", Number(q.pooled)},
+             {"median_s", q.median},
+             {"p95_s", q.p95},
+             {"stated_u", Number(q.stated_u)},
+             {"notes", q.notes},
+             {"expanded", Number(q.Expanded())}};
+  entry["fitness"] = FitnessJson(q.quantity, q.Expanded(), limits);
+  entry["gauge_study"] = q.study.empty() ? Json(nullptr) : GaugeJson(q.study.front());
+  return entry;
+}
+}  // namespace
+
 Json RepeatJson(const RepeatReport& report, const std::vector<std::string>& names, const StudyLimitMap& limits) {
   Json json{{"format", "rootscroll.repeat/1"}};
   for (std::size_t i = 0; i < names.size(); ++i)
@@ -125,19 +141,7 @@ Json RepeatJson(const RepeatReport& report, const std::vector<std::string>& name
                                 {"likeness", report.alignments[i].likeness},
                                 {"aligned", report.alignments[i].used}});
   json["quantities"] = Json::array();
-  for (const auto& q : report.quantities) {
-    Json entry{{"quantity", q.quantity},
-               {"station_lines", q.lines},
-               {"pooled_s", Number(q.pooled)},
-               {"median_s", q.median},
-               {"p95_s", q.p95},
-               {"stated_u", Number(q.stated_u)},
-               {"notes", q.notes},
-               {"expanded", Number(q.Expanded())}};
-    entry["fitness"] = FitnessJson(q.quantity, q.Expanded(), limits);
-    entry["gauge_study"] = q.study.empty() ? Json(nullptr) : GaugeJson(q.study.front());
-    json["quantities"].push_back(entry);
-  }
+  for (const auto& q : report.quantities) json["quantities"].push_back(QuantityJson(q, limits));
   return json;
 }
 

@@ -74,7 +74,7 @@ std::string WeldWords(std::size_t number, const vision::scan::WeldFound& weld) {
     words += "\n  measure by  nothing here: see why not below";
   }
   for (const auto& refused : weld.refused)
-    words += "\n  not         " + Span(refused.from_s, refused.to_s) + "  " + refused.why;
+    words += "\n  not         " + Span(refused.from_s, refused.to_s) + "  " + vision::scan::SentenceOf(refused.why);
   return words;
 }
 

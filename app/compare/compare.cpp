@@ -126,6 +126,19 @@ void Notes(const joint::Joint& joint, Comparison& c) {
 
 }  // namespace
 
+namespace {
+vision::Status LoadStrip(Look& look) {
+  const auto& strip = look.reading.strip;
+  look.picture.grid = {look.reading.bore_radius_mm, strip.pitch_mm, strip.z_from_mm, strip.rows, strip.columns};
+  cv::Mat image, seen;
+  const cv::Size size(strip.columns, strip.rows);
+  if (auto bad = LoadPicture(look.folder / strip.file, cv::IMREAD_COLOR, size, image)) return bad;
+  if (auto bad = LoadPicture(look.folder / strip.mask_file, cv::IMREAD_GRAYSCALE, size, seen)) return bad;
+  look.picture.image = image, look.picture.seen = seen;
+  return std::nullopt;
+}
+}  // namespace
+
 vision::Result<Look> LoadLook(const fs::path& folder) {
   const fs::path file = folder / "reading.json";
   auto text = vision::ReadFileWhole(file);
@@ -133,15 +146,9 @@ vision::Result<Look> LoadLook(const fs::path& folder) {
   auto reading = vision::reading::FromJson(text.value(), file.string());
   if (!reading.ok()) return reading.error();
   Look look{folder, std::move(reading).value(), {}, {}};
-  const auto& strip = look.reading.strip;
-  if (!look.reading.weld_found || strip.file.empty())
+  if (!look.reading.weld_found || look.reading.strip.file.empty())
     return vision::NotFound(folder.string() + ": no weld was found in this recording, so there is nothing to compare.");
-  look.picture.grid = {look.reading.bore_radius_mm, strip.pitch_mm, strip.z_from_mm, strip.rows, strip.columns};
-  cv::Mat image, seen;
-  const cv::Size size(strip.columns, strip.rows);
-  if (auto bad = LoadPicture(folder / strip.file, cv::IMREAD_COLOR, size, image)) return *bad;
-  if (auto bad = LoadPicture(folder / strip.mask_file, cv::IMREAD_GRAYSCALE, size, seen)) return *bad;
-  look.picture.image = image, look.picture.seen = seen;
+  if (auto bad = LoadStrip(look)) return *bad;
   if (look.reading.relief) {
     auto relief = vision::reading::ReadRelief(look.reading, folder);
     if (!relief.ok()) return relief.error();

@@ -30,6 +30,21 @@ vision::Result<report::ReportInput> InputFrom(const book::LaidReading& laid) {
 
 }  // namespace
 
+namespace {
+vision::Result<std::vector<compare::SaidChange>> ChangesOf(book::Book& book, const book::Cycle& cycle,
+                                                           const std::filesystem::path& folder) {
+  auto files = book::LayChanges(book, cycle, folder);
+  if (!files.ok()) return files.error();
+  std::vector<compare::SaidChange> changes;
+  for (const auto& file : files.value()) {
+    auto change = compare::ReadChange(file);
+    if (!change.ok()) return change.error();
+    changes.push_back(std::move(change).value());
+  }
+  return changes;
+}
+}  // namespace
+
 vision::Result<Printed> PrintOf(book::Book& book, const PrintRequest& request) {
   auto revision = book.Load(request.joint, request.revision);
   if (!revision.ok()) return revision.error();
@@ -43,13 +58,9 @@ vision::Result<Printed> PrintOf(book::Book& book, const PrintRequest& request) {
   auto input = InputFrom(laid.value());
   if (!input.ok()) return input.error();
   input.value().stamp = std::move(stamp).value();
-  auto changes = book::LayChanges(book, *record.value().FindCycle(request.cycle), laid.value().folder);
+  auto changes = ChangesOf(book, *record.value().FindCycle(request.cycle), laid.value().folder);
   if (!changes.ok()) return changes.error();
-  for (const auto& file : changes.value()) {
-    auto change = compare::ReadChange(file);
-    if (!change.ok()) return change.error();
-    input.value().changes.push_back(std::move(change).value());
-  }
+  input.value().changes = std::move(changes).value();
   return Printed{std::move(revision).value(), std::move(record).value(), std::move(laid).value(),
                  std::move(input).value()};
 }

@@ -14,6 +14,15 @@ constexpr int kWidest_px = 6000;  ///< A scan is kept no finer than a page can s
 
 }  // namespace
 
+namespace {
+void ShrinkTo(int widest_px, FilmBeside& beside) {
+  const double shrink = std::min(1.0, static_cast<double>(widest_px) / beside.picture.cols);
+  if (shrink >= 1) return;
+  cv::resize(beside.picture, beside.picture, {}, shrink, shrink, cv::INTER_AREA);
+  for (auto& stretch : beside.stretches) stretch.x_from_px *= shrink, stretch.x_to_px *= shrink;
+}
+}  // namespace
+
 std::optional<FilmBeside> FindFilm(const joint::Joint& joint, std::vector<std::string>& remarks) {
   for (const auto& file : RepairFiles(joint)) {
     const auto repair = repair::LoadRepair(file);
@@ -27,11 +36,7 @@ std::optional<FilmBeside> FindFilm(const joint::Joint& joint, std::vector<std::s
                         ", is not a picture that can be read; the radiograph is not shown.");
       continue;
     }
-    const double shrink = std::min(1.0, static_cast<double>(kWidest_px) / beside.picture.cols);
-    if (shrink < 1) {
-      cv::resize(beside.picture, beside.picture, {}, shrink, shrink, cv::INTER_AREA);
-      for (auto& stretch : beside.stretches) stretch.x_from_px *= shrink, stretch.x_to_px *= shrink;
-    }
+    ShrinkTo(kWidest_px, beside);
     if (film->indication.up_points == repair::View::kAlongPlusZ) cv::flip(beside.picture, beside.picture, 0);
     return beside;
   }

@@ -66,9 +66,14 @@ class MainWindow : public QMainWindow {
   // main_actions.cpp
   void MakeMenus();
   void MakeFileMenu();
+  void AddOpenActions(QMenu* menu);
+  void AddJointActions(QMenu* menu);
+  void AddKeepActions(QMenu* menu);
   void MakeEditMenu();
   void MakeNoteMenu();
   void MakeViewMenu();
+  void AddLayerActions(QMenu* menu);
+  void AddLensActions(QMenu* menu);
   void MakeLightMenu();
   void MakeCompareMenu();
   void MakeSettingsMenu();

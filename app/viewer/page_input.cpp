@@ -2,6 +2,7 @@
 #include <QMouseEvent>
 #include <QWheelEvent>
 #include <cmath>
+#include <optional>
 #include <utility>
 
 #include "app/viewer/page_pair.h"
@@ -125,28 +126,35 @@ std::vector<notes::Place> PageView::Band() const {
   return band;
 }
 
+namespace {
+std::optional<notes::Shape> ShapeOf(Tool tool) {
+  switch (tool) {
+    case Tool::kPoint:
+      return notes::Shape::kPoint;
+    case Tool::kText:
+      return notes::Shape::kText;
+    case Tool::kLine:
+      return notes::Shape::kLine;
+    case Tool::kBox:
+      return notes::Shape::kBox;
+    case Tool::kOutline:
+      return notes::Shape::kOutline;
+    case Tool::kToe:
+    case Tool::kLook:
+      break;
+  }
+  return std::nullopt;
+}
+}  // namespace
+
 void PageView::EndShape() {
   const auto points = drawing_;
   const Tool tool = tool_;
   if (points.empty()) return SetTool(Tool::kLook);
   drawing_.clear();
   SetTool(Tool::kLook);
-  switch (tool) {
-    case Tool::kPoint:
-      return emit shapeDrawn(notes::Shape::kPoint, points);
-    case Tool::kText:
-      return emit shapeDrawn(notes::Shape::kText, points);
-    case Tool::kLine:
-      return emit shapeDrawn(notes::Shape::kLine, points);
-    case Tool::kBox:
-      return emit shapeDrawn(notes::Shape::kBox, points);
-    case Tool::kOutline:
-      return emit shapeDrawn(notes::Shape::kOutline, points);
-    case Tool::kToe:
-      return emit toeDrawn(points);
-    case Tool::kLook:
-      return;
-  }
+  if (const auto shape = ShapeOf(tool)) emit shapeDrawn(*shape, points);
+  if (tool == Tool::kToe) emit toeDrawn(points);
 }
 
 void PageView::keyPressEvent(QKeyEvent* event) {

@@ -1,7 +1,5 @@
 #include "app/viewer/timeline_words.h"
 
-#include <QRegularExpression>
-
 #include "app/viewer/words.h"
 
 namespace app::viewer {
@@ -59,22 +57,35 @@ QString TimelineWords::Short(Shows shows) {
 
 QString TimelineWords::Span(double from_s, double to_s) { return tr("%1 to %2").arg(Clock(from_s), Clock(to_s)); }
 
-QString TimelineWords::Why(const std::string& why) {
-  if (why == "the arc is on") return tr("the arc is on");
-  if (why == "no weld in sight") return tr("no weld in sight");
-  if (why == "usable, but less sharp or farther than the one proposed")
-    return tr("usable, but less sharp or farther than the one proposed");
-  for (const Shows shows : {Shows::kDark, Shows::kBlurred, Shows::kDamaged})
-    if (why == vision::scan::NameOf(shows)) return Name(shows);
-  static const QRegularExpression number("([0-9.]+)");
-  const QString text = Q(why), value = number.match(text).captured(1);
-  if (text.startsWith("glare over") && text.endsWith("weld"))
-    return tr("glare over more than %1 % of the weld").arg(value);
-  if (text.startsWith("glare over")) return tr("glare over more than %1 % of the wall").arg(value);
-  if (text.startsWith("too far")) return tr("too far: more than %1 bore radii from the weld").arg(value);
-  if (text.startsWith("too near")) return tr("too near: less than %1 bore radii from the weld").arg(value);
-  if (text.startsWith("shorter than")) return tr("shorter than %1 s").arg(value);
-  return Words::Reason(why);
+QString TimelineWords::Why(const vision::scan::WhyNotProposed& why) {
+  using vision::scan::NotProposed;
+  switch (why.code) {
+    case NotProposed::kUsable:
+      return {};
+    case NotProposed::kDamaged:
+      return Name(Shows::kDamaged);
+    case NotProposed::kDark:
+      return Name(Shows::kDark);
+    case NotProposed::kArcOn:
+      return tr("the arc is on");
+    case NotProposed::kBlurred:
+      return Name(Shows::kBlurred);
+    case NotProposed::kNoWeld:
+      return tr("no weld in sight");
+    case NotProposed::kGlareOnWeld:
+      return tr("glare over more than %1 % of the weld").arg(why.limit, 0, 'f', 0);
+    case NotProposed::kGlareOnWall:
+      return tr("glare over more than %1 % of the wall").arg(why.limit, 0, 'f', 0);
+    case NotProposed::kTooFar:
+      return tr("too far: more than %1 bore radii from the weld").arg(why.limit, 0, 'f', 1);
+    case NotProposed::kTooNear:
+      return tr("too near: less than %1 bore radii from the weld").arg(why.limit, 0, 'f', 1);
+    case NotProposed::kTooShort:
+      return tr("shorter than %1 s").arg(why.limit, 0, 'f', 1);
+    case NotProposed::kOtherBetter:
+      break;
+  }
+  return tr("usable, but less sharp or farther than the one proposed");
 }
 
 QString TimelineWords::AtTime(const Scanned& scanned, double time_s) {

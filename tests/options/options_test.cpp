@@ -7,13 +7,24 @@
 #include "vision/live/watch.h"
 #include "vision/match/change.h"
 #include "vision/match/removed.h"
+#include "vision/match/ring.h"
+#include "vision/pose/axial_lines.h"
+#include "vision/pose/doubt.h"
+#include "vision/pose/ring_agreement.h"
+#include "vision/reading/bore_rings.h"
+#include "vision/reading/combine.h"
+#include "vision/reading/film_frames.h"
+#include "vision/reading/from_evidence.h"
 #include "vision/reading/heights.h"
+#include "vision/reading/rig.h"
 #include "vision/reading/sighting.h"
 #include "vision/reading/tint_step.h"
 #include "vision/relief/light.h"
+#include "vision/relief/light_track.h"
 #include "vision/relief/section.h"
 #include "vision/relief/travel_options.h"
 #include "vision/scan/scan.h"
+#include "vision/study/pod_plot.h"
 #include "vision/surface/surface.h"
 #include "vision/tint/tint.h"
 
@@ -29,9 +40,12 @@ class Options : public testing::Test {};
 
 using All =
     testing::Types<arc::FollowOptions, arc::StoryOptions, bead::ToeOptions, live::ToesNowOptions, match::ChangeOptions,
-                   match::FateOptions, match::DepthOptions, reading::HeightOptions, reading::SightingOptions,
-                   reading::TintRunOptions, relief::LightOptions, relief::SectionOptions, relief::TravelOptions,
-                   scan::ScanOptions, surface::SurfaceOptions, tint::TintOptions, tint::WhiteOptions>;
+                   match::FateOptions, match::DepthOptions, match::RingOptions, pose::AxialLineOptions,
+                   pose::DoubtOptions, pose::RingAgreementOptions, reading::EdgeOptions, reading::FilmOptions,
+                   reading::HeightOptions, reading::RigOptions, reading::RingOptions, reading::SightingOptions,
+                   reading::StatingOptions, reading::TintRunOptions, reading::WidthOptions, relief::LightOptions,
+                   relief::SectionOptions, relief::TrackOptions, relief::TravelOptions, scan::ScanOptions,
+                   study::PodPlotOptions, surface::SurfaceOptions, tint::TintOptions, tint::WhiteOptions>;
 TYPED_TEST_SUITE(Options, All);
 
 TYPED_TEST(Options, AsTheyComeLieWithinTheirOwnRanges) {
@@ -46,6 +60,18 @@ std::string Said(Break break_one) {
   break_one(options);
   const auto broken = options.Check();
   return broken ? broken->message : "nothing";
+}
+
+TEST(OptionsOutsideTheirRange, AreNamed) {
+  EXPECT_THAT(Said<pose::AxialLineOptions>([](auto& o) { o.fine_deg = 0.5; }), HasSubstr("fine_deg"));  // over coarse
+  EXPECT_THAT(Said<pose::RingAgreementOptions>([](auto& o) { o.columns = 250; }), HasSubstr("a multiple of sectors"));
+  EXPECT_THAT(Said<pose::DoubtOptions>([](auto& o) { o.base = kNan; }), HasSubstr("DoubtOptions::base"));
+  EXPECT_THAT(Said<match::RingOptions>([](auto& o) { o.max_gap_deg = 400; }), HasSubstr("max_gap_deg"));
+  EXPECT_THAT(Said<reading::RigOptions>([](auto& o) { o.along_bore_deg = 90; }), HasSubstr("along_bore_deg"));
+  EXPECT_THAT(Said<relief::TrackOptions>([](auto& o) { o.weld_from_mm = 1; }), HasSubstr("weld_from_mm"));  // over to
+  EXPECT_THAT(Said<relief::TravelOptions>([](auto& o) { o.wall.beyond_mm[1] = 0; }), HasSubstr("beyond_mm"));
+  EXPECT_THAT(Said<relief::TravelOptions>([](auto& o) { o.search.skews[0] = -2; }), HasSubstr("skews"));
+  EXPECT_THAT(Said<study::PodPlotOptions>([](auto& o) { o.width_px = 0; }), HasSubstr("width_px"));
 }
 
 TEST(NestedOptions, AreAskedByTheStructTheyLieIn) {

@@ -62,6 +62,8 @@ std::vector<KnownFrame> FramesOf(const std::filesystem::path& folder) {
     known.bore.radius_mm = 0.5 * joint.at("joint").at("pipe").at("inside_diameter_mm").get<double>();
     known.left_edge_z = truth.at("profile").at("edge_left_z").get<std::vector<double>>();
     known.right_edge_z = truth.at("profile").at("edge_right_z").get<std::vector<double>>();
+    known.left_wall_h = truth.at("profile").at("wall_left_h").get<std::vector<double>>();
+    known.right_wall_h = truth.at("profile").at("wall_right_h").get<std::vector<double>>();
     for (const auto& frame : truth.at("frames"))
       if (frame.at("file") == entry.at("file")) known.truth = PoseFrom(frame);
     Centre(&known);

@@ -18,6 +18,7 @@ struct KnownFrame {
   bore::Bore bore;
   bore::BoreFromCam truth;                        ///< z = 0 at the mean of both edges.
   std::vector<double> left_edge_z, right_edge_z;  ///< Every 0.5 degree; z as in `truth`.
+  std::vector<double> left_wall_h, right_wall_h;  ///< Of each wall over the bore, the same lines; FramesOf alone.
 };
 
 /// The frames of a folder with joint.json and truth.json, as the scene maker and the independent scenes write them.

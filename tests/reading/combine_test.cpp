@@ -6,6 +6,7 @@
 
 #include "fixtures/scene/options.h"
 #include "vision/bore/angle.h"
+#include "vision/reading/state.h"
 
 namespace vision::reading {
 namespace {
@@ -33,9 +34,19 @@ MeasureInput Input() {
   return input;
 }
 
+/// A recording that could show any line anywhere.
+Unresolved AllShown() {
+  Unresolved none;
+  none.grid = unroll::StripGrid::Over(kRadius_mm, -5, 5);
+  none.fails = cv::Mat1b(none.grid.rows, none.grid.columns, uchar{0});
+  return none;
+}
+
 Reading Combined(const std::vector<Look>& looks) {
   Reading reading;
-  Combine(looks, Input(), reading);
+  reading.bore_radius_mm = kRadius_mm;
+  const Told told = TellByLooks(looks, Input());
+  State(told, TellEdges(looks, kRadius_mm, told, AllShown()), {}, reading);
   return reading;
 }
 

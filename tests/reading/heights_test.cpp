@@ -6,6 +6,7 @@
 
 #include "../recording/temporary_folder.h"
 #include "fixtures/scene/options.h"
+#include "tests/reading/told.h"
 #include "vision/reading/light_look.h"
 
 namespace vision::reading {
@@ -30,19 +31,24 @@ Measured Seen() {
   p.Resize(720);
   measured.reading.bore_radius_mm = 77;
   for (std::size_t i = 0; i < 720; ++i) {
+    p.fusion_left[i] = p.fusion_right[i] = Fusion::kFused;
     p.left_toe_z_mm[i] = -3;
     p.right_toe_z_mm[i] = 3 + 0.4 * 0.5;  // a wall 0.4 mm higher, seen from half a radius away, looks that much further
     p.width_mm[i] = 6.2;
     p.left_toe_u_mm[i] = p.right_toe_u_mm[i] = 0.1;
     p.width_u_mm[i] = 0.25;
   }
-  measured.reading.why.push_back({"crown_height_mm", 0, 360, "single view"});
   return measured;
 }
 
-TEST(ApplyRelief, GivesHeightsAndTakesTheWallsStepOutOfTheWidth) {
+void Apply(const relief::Relief& relief, const ToesSeen& seen, Reading& reading) {
+  const Told told = WithRelief(ToldOf(reading.profile), relief, seen, reading.notes);
+  State(told, EdgesOf(reading.profile), {}, reading);
+}
+
+TEST(WithRelief, GivesHeightsAndTakesTheWallsStepOutOfTheWidth) {
   Measured measured = Seen();
-  ApplyRelief(Weld(), {0.5}, measured.reading);
+  Apply(Weld(), {0.5}, measured.reading);
   const auto& p = measured.reading.profile;
   EXPECT_EQ(measured.reading.height_by, "light_section");
   EXPECT_TRUE(measured.reading.why.empty());
@@ -52,14 +58,14 @@ TEST(ApplyRelief, GivesHeightsAndTakesTheWallsStepOutOfTheWidth) {
   EXPECT_LE(std::abs(p.width_mm[100] - 6.0), 2 * p.width_u_mm[100]);
 }
 
-TEST(ApplyRelief, ALineThatIsNotTheToeIsNotBelievedAnywhere) {
+TEST(WithRelief, ALineThatIsNotTheToeIsNotBelievedAnywhere) {
   Measured measured = Seen();
   for (std::size_t i = 0; i < 720; ++i) {
     // what was followed stands 2.4 mm outside, and on a third of the ring only 0.4 mm, where it would look likely
     measured.reading.profile.right_toe_z_mm[i] += i % 3 ? 2.4 : 0.4;
     measured.reading.profile.width_mm[i] = 8.6;
   }
-  ApplyRelief(Weld(), {0.5}, measured.reading);
+  Apply(Weld(), {0.5}, measured.reading);
   const auto& p = measured.reading.profile;
   for (std::size_t i = 0; i < 720; i += 7) {
     EXPECT_TRUE(std::isnan(p.right_toe_z_mm[i])) << i;
@@ -69,13 +75,13 @@ TEST(ApplyRelief, ALineThatIsNotTheToeIsNotBelievedAnywhere) {
   EXPECT_THAT(measured.reading.why, testing::Contains(testing::Field(&Why::what, "width_mm")));
 }
 
-TEST(ApplyRelief, WhereNeitherPictureNorSurfaceTellsAToeThereIsNoWidth) {
+TEST(WithRelief, WhereNeitherPictureNorSurfaceTellsAToeThereIsNoWidth) {
   Measured measured = Seen();
   relief::Relief flat = Weld();
   for (int row = 0; row < flat.grid.rows; ++row)
     for (int c = 0; c < flat.grid.columns; ++c) flat.h_mm(row, c) = 0;
   for (std::size_t i = 0; i < 720; ++i) measured.reading.profile.right_toe_z_mm[i] = NAN;
-  ApplyRelief(flat, {0.5}, measured.reading);
+  Apply(flat, {0.5}, measured.reading);
   EXPECT_TRUE(std::isnan(measured.reading.profile.width_mm[100]));
   EXPECT_TRUE(std::isnan(measured.reading.profile.crown_height_mm[100]));
   EXPECT_THAT(measured.reading.why, testing::Contains(testing::Field(&Why::what, "width_mm")));

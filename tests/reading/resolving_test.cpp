@@ -8,6 +8,8 @@
 #include "fixtures/scene/render.h"
 #include "fixtures/scene/scenario.h"
 #include "vision/reading/combine.h"
+#include "vision/reading/explain.h"
+#include "vision/reading/state.h"
 
 namespace vision::reading {
 namespace {
@@ -24,47 +26,64 @@ unroll::Strip SeenStrip() {
   return strip;
 }
 
-Reading AllFused() {
+/// Two looks, one from each side, that saw both edges fused but for the left one from 95 to 105 degrees.
+std::vector<Look> Fused() {
+  std::vector<Look> looks(2);
+  looks[1].looks = pose::Looks::kMinusZ;
+  for (Look& look : looks)
+    look.edge = {std::vector<double>(720, 1e-4), std::vector<char>(720, 1), std::vector<double>(720, 1)};
+  std::fill_n(looks[0].edge.unfused.begin() + 190, 20, 0.99);
+  return looks;
+}
+
+Told AllTold() {
+  Told told;
+  told.lines.resize(720);
+  for (ToldLine& line : told.lines)
+    line.left_z_mm = Stated<double>::Of(-2.5, 0.1), line.right_z_mm = Stated<double>::Of(2.5, 0.1);
+  return told;
+}
+
+Reading ExaminedBy(unroll::Strip& strip, const cv::Mat1f& smallest_mm) {
   Reading reading;
-  reading.profile.Resize(720);
-  for (std::size_t i = 0; i < 720; ++i) {
-    reading.profile.left_toe_z_mm[i] = -2.5;
-    reading.profile.right_toe_z_mm[i] = 2.5;
-    reading.profile.fusion_left[i] = reading.profile.fusion_right[i] = Fusion::kFused;
-  }
+  reading.bore_radius_mm = 77;
+  const Unresolved unresolved = UnresolvedIn(strip.grid, smallest_mm, {});
+  strip.valid.setTo(0, unresolved.fails);
+  State(AllTold(), TellEdges(Fused(), 77, AllTold(), unresolved), {}, reading);
+  Explain("zone", unresolved.Zone(12.7), unresolved.why, reading);
+  reading.coverage_deg = CoverageOf(strip, reading.profile, 12.7);
   return reading;
 }
 
-// A quarter of the circle cannot show the line: there "fused" is taken back and the zone is not examined; an edge that
+// A quarter of the circle cannot show the line: there "fused" is never said and the zone is not examined; an edge that
 // was seen unfused stays seen.
-TEST(TakeBackUnresolved, WhatCouldNotBeShownIsNotExamined) {
+TEST(Unresolved, WhatCouldNotBeShownIsNotExamined) {
   auto strip = SeenStrip();
-  auto reading = AllFused();
-  reading.profile.fusion_left[200] = Fusion::kUnfused;  // 100 degrees
   cv::Mat1f line(strip.grid.rows, strip.grid.columns, 0.5F);
   line.colRange(strip.grid.NearestColumn(90), strip.grid.NearestColumn(180)).setTo(0.9F);
-  TakeBackUnresolved(line, {}, 12.7, strip, reading);
-  EXPECT_NEAR(CoverageOf(strip, reading.profile, 12.7).zone, 270, 1);
-  EXPECT_NEAR(CoverageOf(strip, reading.profile, 12.7).right, 270, 1);
+  const auto reading = ExaminedBy(strip, line);
+  EXPECT_NEAR(reading.coverage_deg.zone, 270, 1);
+  EXPECT_NEAR(reading.coverage_deg.right, 270, 1);
   EXPECT_EQ(reading.profile.fusion_left[200], Fusion::kUnfused);
-  EXPECT_EQ(reading.profile.fusion_left[202], Fusion::kNotVisible);
+  EXPECT_EQ(reading.profile.fusion_left[222], Fusion::kNotVisible);
   EXPECT_EQ(reading.profile.fusion_left[400], Fusion::kFused);
   std::vector<std::string> whats;
   for (const auto& why : reading.why) {
+    if (!why.what.starts_with("fusion") && why.what != "zone") continue;
     whats.push_back(why.what);
     EXPECT_THAT(why.reason, HasSubstr("could not show a line of 0.80 mm"));
   }
   EXPECT_THAT(whats, testing::Contains("zone"));
   EXPECT_THAT(whats, testing::Contains("fusion_left"));
-  EXPECT_NEAR(reading.strip.smallest_line_mm, 0.5, 1e-6);
+  EXPECT_NEAR(SmallestLineAtBead(strip.grid, line), 0.5, 1e-6);
 }
 
-TEST(TakeBackUnresolved, TakesNothingBackWhereAllIsShown) {
+TEST(Unresolved, NothingIsWithheldWhereAllIsShown) {
   auto strip = SeenStrip();
-  auto reading = AllFused();
-  TakeBackUnresolved(cv::Mat1f(strip.grid.rows, strip.grid.columns, 0.79F), {}, 12.7, strip, reading);
-  EXPECT_NEAR(CoverageOf(strip, reading.profile, 12.7).zone, 360, 1e-9);
-  EXPECT_TRUE(reading.why.empty());
+  const auto reading = ExaminedBy(strip, cv::Mat1f(strip.grid.rows, strip.grid.columns, 0.79F));
+  EXPECT_NEAR(reading.coverage_deg.zone, 360, 1e-9);
+  EXPECT_NEAR(reading.coverage_deg.left, 360, 1e-9);
+  EXPECT_THAT(reading.why, testing::Not(testing::Contains(testing::Field(&Why::what, "zone"))));
 }
 
 /// A line 0.8 mm wide along the bore is 0.8 mm * f * R / (R^2 + d^2) pixels for an equidistant lens on the axis

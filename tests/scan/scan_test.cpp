@@ -81,7 +81,7 @@ TEST_F(Spliced, EachPartIsCalledWhatWasPutThere) {
   ASSERT_TRUE(weld.proposed);
   EXPECT_TRUE(weld.best_to_s <= 3.2 || weld.best_from_s >= 6.8) << weld.best_from_s << " " << weld.best_to_s;
   std::string reasons;
-  for (const auto& refused : weld.refused) reasons += refused.why + "\n";
+  for (const auto& refused : weld.refused) reasons += SentenceOf(refused.why) + "\n";
   EXPECT_THAT(reasons, HasSubstr("lights off"));
   EXPECT_THAT(reasons, HasSubstr("blurred"));
 }

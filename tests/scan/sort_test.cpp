@@ -94,9 +94,9 @@ TEST(Sort, WhatShowsNothingRightBesideALookBelongsToItAndIsRefusedForThat) {
   ASSERT_TRUE(weld.proposed);
   EXPECT_GE(weld.best_from_s, 34 - 0.3);
   ASSERT_EQ(weld.refused.size(), 2u);
-  EXPECT_EQ(weld.refused[0].why, "blurred");
+  EXPECT_EQ(weld.refused[0].why.code, NotProposed::kBlurred);
   EXPECT_NEAR(weld.refused[0].to_s, 30, 0.3);
-  EXPECT_EQ(weld.refused[1].why, "lights off");
+  EXPECT_EQ(weld.refused[1].why.code, NotProposed::kDark);
 }
 
 TEST(Sort, ALongDarkIsNoPartOfALook) {

@@ -6,6 +6,7 @@
 #include <cmath>
 
 #include "app/viewer/section_view.h"
+#include "tests/reading/told.h"
 #include "tests/viewer/support.h"
 #include "vision/reading/heights.h"
 #include "vision/reading/measure.h"
@@ -33,7 +34,11 @@ std::filesystem::path WriteJointWithHeights(const std::filesystem::path& folder)
       relief.h_mm(row, c) = static_cast<float>(Height(relief.grid.ZMm(row)));
       relief.u_mm(row, c) = 0.02F;
     }
-  vision::reading::ApplyRelief(relief, {}, reading);
+  const auto profile = reading.profile;
+  reading.unfused.clear(), reading.why.clear();
+  std::vector<std::string> notes;
+  const auto told = vision::reading::WithRelief(vision::reading::ToldOf(profile), relief, {}, notes);
+  vision::reading::State(told, vision::reading::EdgesOf(profile), {}, reading);
   vision::reading::Measured measured{reading, {}};
   vision::reading::AddReliefPictures(relief, measured);
   measured.pictures.push_back({"strip.png", cv::Mat(300, 2400, CV_8UC3, cv::Scalar(90, 90, 90))});

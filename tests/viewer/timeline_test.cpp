@@ -96,9 +96,16 @@ TEST_F(TimelineTest, WhatIsProposedHasItsBracketAndTheMouseIsToldTimeAndReason) 
 }
 
 TEST_F(TimelineTest, EveryReasonTheSorterGivesHasWordsOfItsOwn) {
-  EXPECT_EQ(TimelineWords::Why("glare over more than 5 % of the wall"), "glare over more than 5 % of the wall");
-  EXPECT_EQ(TimelineWords::Why("too far: more than 2.0 bore radii from the weld"),
-            "too far: more than 2.0 bore radii from the weld");
+  using vision::scan::NotProposed;
+  EXPECT_EQ(TimelineWords::Why({NotProposed::kGlareOnWall, 5}), "glare over more than 5 % of the wall");
+  EXPECT_EQ(TimelineWords::Why({NotProposed::kTooFar, 2}), "too far: more than 2.0 bore radii from the weld");
+  std::set<QString> words;
+  for (int i = 0; i <= static_cast<int>(NotProposed::kOtherBetter); ++i) {
+    const vision::scan::WhyNotProposed why{static_cast<NotProposed>(i), 2};
+    EXPECT_EQ(TimelineWords::Why(why).isEmpty(), why.code == NotProposed::kUsable) << i;
+    words.insert(TimelineWords::Why(why));
+  }
+  EXPECT_EQ(words.size(), static_cast<std::size_t>(NotProposed::kOtherBetter) + 1);
   std::set<QString> shorts;
   for (int i = 0; i <= static_cast<int>(Shows::kDamaged); ++i)
     shorts.insert(TimelineWords::Short(static_cast<Shows>(i)));

@@ -225,15 +225,14 @@ void Rebase(Features& f, const std::vector<int>& near_path, const std::vector<in
             to = static_cast<int>(std::lround(2.2 / f.pitch_mm));
   const auto near_out = Envelope(near_path, Side::kNear, o), far_out = Envelope(far_path, Side::kFar, o);
   std::vector<double> near(bore::kStationLines), far(bore::kStationLines);
+  const int widest = static_cast<int>(std::lround(o.widest_mm / f.pitch_mm));
   for (int i = 0; i < bore::kStationLines; ++i) {
     const auto k = static_cast<std::size_t>(i);
     near[k] = Features::Mean(f.level, i, near_out[k] - to, near_out[k] - from);
-    const int clear =
-        std::max(far_out[k] + from, near_out[k] + static_cast<int>(std::lround(o.widest_mm / f.pitch_mm)));
+    const int clear = std::max(far_out[k] + from, near_out[k] + widest);
     far[k] = Features::Mean(f.level, i, clear, clear + to - from);
   }
-  near = SmoothAround(near, 8);
-  far = SmoothAround(far, 8);
+  near = SmoothAround(near, 8), far = SmoothAround(far, 8);
   for (int i = 0; i < bore::kStationLines; ++i) {
     const auto k = static_cast<std::size_t>(i);
     const double a = near_path[k], b = std::max(far_path[k], near_path[k] + 5);

@@ -20,15 +20,15 @@ struct CalibrationOptions {
   Board board;                                                                                         ///< Must be set.
   std::vector<LensModel> models = {LensModel::kPinhole, LensModel::kKannalaBrandt, LensModel::kOmni};  ///< To try.
   bool square_pixels = true;     ///< Keep fx = fy.
-  int min_views = 4;             ///< Views with the whole board, 3 or more.
-  double view_rms_limit_px = 2;  ///< A view is refused when its rms is above this ...
-  double view_rms_factor = 4;    ///< ... and above this many times the median view's.
+  int min_views = 4;             ///< Views with the whole board; >= 3.
+  double view_rms_limit_px = 2;  ///< A view is refused when its rms is above this; > 0 ...
+  double view_rms_factor = 4;    ///< ... and above this many times the median view's; >= 1.
   double max_scale_u = 0.02;     ///< A model whose scale stays more uncertain than this share (k = 1) is refused.
   /// Evidence that a model with more numbers must bring over one with fewer, in units of the Bayesian information
   /// criterion: 10 is "very strong" (Kass & Raftery 1995, J. Am. Stat. Assoc. 90, 773, table in sec. 3.2).
   double evidence = 10;
   /// Edge of the usable image circle; not set: the largest angle at which corners were seen. Beyond that angle the
-  /// lens is an extrapolation, and the report says so.
+  /// lens is an extrapolation, and the report says so. In (0, 180).
   std::optional<double> max_angle_deg;
 
   /// First broken constraint, naming the field.

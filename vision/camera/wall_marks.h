@@ -40,8 +40,8 @@ struct MarkedView {
 
 struct WallOptions {
   WallTarget target;
-  int min_views = 3;  ///< Pictures from different distances; 2 or more. Chosen.
-  /// Points in a picture; 6 or more: five numbers of its pose come from them. Chosen.
+  int min_views = 3;  ///< Pictures from different distances; >= 2. Chosen.
+  /// Points in a picture; >= 6: five numbers of its pose come from them. Chosen.
   int min_points = 8;
   /// Least standard uncertainty of a set point, px; > 0. Points that agree worse count as worse. Chosen.
   double point_px = 0.3;

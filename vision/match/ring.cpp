@@ -230,7 +230,10 @@ Status RingOptions::Check() const {
   if (auto broken = FirstOutside("RingOptions", {{"search_cell_mm", search_cell_mm, 0.05, 2},
                                                  {"patch_arc_mm", patch_arc_mm, 1, 200},
                                                  {"fine_mm", fine_mm, 0.05, 5},
-                                                 {"coarse_mm", coarse_mm, 0.1, 50}}))
+                                                 {"coarse_mm", coarse_mm, 0.1, 50},
+                                                 {"max_gap_deg", max_gap_deg, 1, 360},
+                                                 {"max_radius_off", max_radius_off, 1e-4, 0.5},
+                                                 {"max_residual_mm", max_residual_mm, 0.01, 10}}))
     return broken;
   if (!(from_mm > 0 && to_mm > from_mm + 2))
     return BadInput("RingOptions: to_mm must be 2 mm and more above from_mm > 0.");

@@ -60,9 +60,9 @@ struct RingOptions {
   int patches = 36;                    ///< Around the bore, each side; in [12, 360].
   double min_lead = 1.25;              ///< Below, the roll could be another one; > 1. No unit.
   double min_agreeing = 0.5;           ///< Share of patches; in (0, 1].
-  double max_gap_deg = 75;             ///< An arc this long without a patch is not registered.
+  double max_gap_deg = 75;             ///< An arc this long without a patch is not registered; in (0, 360].
   double max_residual_mm = 0.25;       ///< > 0.
-  double max_radius_off = 0.01;        ///< Two bores that differ by a larger share are two joints.
+  double max_radius_off = 0.01;        ///< Two bores that differ by a larger share are two joints; in (0, 1).
   double search_cell_mm = 0.2;         ///< Of the search over all rolls.
   double patch_arc_mm = 18;            ///< Width of a patch.
   double fine_mm = 0.3;                ///< Band of the drawing that is kept: finer is noise ...

@@ -1,6 +1,7 @@
 #include "vision/pose/axial_lines.h"
 
 #include <algorithm>
+#include <cassert>
 #include <cmath>
 
 #include "vision/bore/angle.h"
@@ -39,6 +40,7 @@ Eigen::ArrayXf RoundMean(const Eigen::ArrayXf& sum, const Eigen::ArrayXf& count,
 
 AxialLines::AxialLines(const std::vector<WallView>& views, const AxialLineOptions& options)
     : views_(views), options_(options), cos_(options.columns), sin_(options.columns) {
+  assert(!options.Check());
   for (int j = 0; j < options.columns; ++j) {
     const double azimuth = 2 * std::numbers::pi * j / options.columns;
     cos_[j] = static_cast<float>(std::cos(azimuth)), sin_[j] = static_cast<float>(std::sin(azimuth));

@@ -3,9 +3,19 @@
 #include <algorithm>
 #include <cmath>
 
+#include "vision/base/range.h"
+
 namespace vision::pose {
 
 Status DoubtOptions::Check() const {
+  if (auto broken = FirstOutside("DoubtOptions", {{"base", base, -100, 100},
+                                                  {"root_margin", root_margin, -100, 100},
+                                                  {"rings", rings, -100, 100},
+                                                  {"ln_read_u", ln_read_u, -100, 100},
+                                                  {"most_margin", most_margin, 1e-3, 100},
+                                                  {"least_read_u_deg", least_read_u_deg, 1e-3, 90},
+                                                  {"most_read_u_deg", most_read_u_deg, least_read_u_deg, 90}}))
+    return broken;
   if (!(most_wrong > 0 && most_wrong <= 1)) return BadInput("DoubtOptions::most_wrong must be above 0 and at most 1.");
   if (!(most_wrong_weld > 0 && most_wrong_weld <= 1))
     return BadInput("DoubtOptions::most_wrong_weld must be above 0 and at most 1.");

@@ -14,7 +14,8 @@ struct Grounds {
 /// A logistic model of the stand; the weld's part is WeldSeen::chance. Source: scripts/fit_pose_doubt.py on recordings
 /// of make_field (DEVELOPERS.md holds the table).
 struct DoubtOptions {
-  /// ln odds of being wrong: base + root_margin sqrt(margin) + rings * rings + ln_read_u ln(u of the tilt as read).
+  /// ln odds of being wrong: base + root_margin sqrt(margin) + rings * rings + ln_read_u ln(u of the tilt as read);
+  /// each in [-100, 100].
   double base = 1.065, root_margin = -8.714, rings = 1.777, ln_read_u = 1.449;
   double most_margin = 0.5;                            ///< More margin than this says no more; > 0.
   double least_read_u_deg = 0.1, most_read_u_deg = 5;  ///< Less or more says no more; > 0.

@@ -12,6 +12,7 @@
 #include "vision/base/range.h"
 #include "vision/bore/angle.h"
 #include "vision/camera/lens_project.h"
+#include "vision/statistics/harmonics.h"
 
 namespace vision::pose {
 namespace {
@@ -320,10 +321,9 @@ void Unpack(const std::vector<PushFrame>& frames, const std::vector<WallPoint>& 
 }  // namespace
 
 Eigen::Matrix<double, 8, 1> WallLevels::Basis(double theta_deg, bool left) {
-  const double t = theta_deg * bore::kRadPerDeg, right = left ? 0 : 1;
+  const Eigen::Matrix<double, 5, 1> round = statistics::Harmonics<2>(theta_deg);
   Eigen::Matrix<double, 8, 1> basis;
-  basis << right, right * std::cos(t), right * std::sin(t), right * std::cos(2 * t), right * std::sin(2 * t), 1,
-      std::cos(2 * t), std::sin(2 * t);
+  basis << (left ? 0.0 : 1.0) * round, 1, round.tail<2>();
   return basis;
 }
 

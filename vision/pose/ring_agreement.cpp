@@ -1,6 +1,7 @@
 #include "vision/pose/ring_agreement.h"
 
 #include <algorithm>
+#include <cassert>
 #include <cmath>
 
 #include "vision/base/median.h"
@@ -23,6 +24,7 @@ Eigen::MatrixXf BlurMatrix(int rows, double sigma) {
 
 RingAgreement::RingAgreement(const std::vector<WallView>& views, const RingAgreementOptions& options)
     : views_(views), options_(options), azimuths_(options.columns), z_(options.rows) {
+  assert(!options.Check());
   const double step = (options.to_deg - options.from_deg) / (options.rows - 1);
   for (int i = 0; i < options.rows; ++i)
     z_[i] = static_cast<float>(1 / std::tan((options.to_deg - i * step) * bore::kRadPerDeg));

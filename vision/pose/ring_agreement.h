@@ -3,6 +3,7 @@
 #include <Eigen/Core>
 #include <vector>
 
+#include "vision/base/result.h"
 #include "vision/pose/sphere_chart.h"
 
 namespace vision::pose {
@@ -12,7 +13,7 @@ namespace vision::pose {
 struct RingAgreementOptions {
   double from_deg = 24, to_deg = 84;      ///< Angle from the axis of the wall looked at; 0 < from < to < 90.
   int rows = 140;                         ///< Uniform in that angle; >= 20.
-  int columns = 240;                      ///< Azimuths; a multiple of `sectors`.
+  int columns = 240;                      ///< Azimuths; a multiple of `sectors`; >= 24.
   int sectors = 24;                       ///< Each one voice; >= 8.
   double fine_deg = 0.4, coarse_deg = 3;  ///< Band of widths along the wall, as angles; 0 < fine < coarse.
   double clip = 3;                        ///< Of a sector's spread; > 0. No unit.
@@ -23,6 +24,8 @@ struct RingAgreementOptions {
   float least_light = 0.004F;
   float least_tint = 0.006F;  ///< The same of tint; in [0, 1]. Chosen. No unit.
   float most_agreement = 4;   ///< Most that one place's agreement counts, in spreads; in [1, 1000]. Chosen. No unit.
+
+  [[nodiscard]] Status Check() const;
 };
 
 /// A circle round the bore (toe, tint band, counterbore step, turning mark) lies at one distance in all sectors only

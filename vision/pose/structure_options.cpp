@@ -2,6 +2,10 @@
 
 #include <string>
 
+#include "vision/base/range.h"
+#include "vision/pose/axial_lines.h"
+#include "vision/pose/ring_agreement.h"
+
 namespace vision::pose {
 
 Status StructureOptions::Check() const {
@@ -36,6 +40,40 @@ Status StructureOptions::Check() const {
     return broken("misalignment_mm, middle_u_mm and distance_u_share must be >= 0");
   if (!(least_kept >= 0 && least_kept <= 1)) return broken("least_kept must be 0 to 1");
   return doubt.Check();
+}
+
+Status AxialLineOptions::Check() const {
+  return FirstOutside("AxialLineOptions", {{"from_deg", from_deg, 0.1, 109},
+                                           {"to_deg", to_deg, from_deg, 110},
+                                           {"blocks", blocks, 3, 1000},
+                                           {"rows_a_block", rows_a_block, 1, 1000},
+                                           {"columns", columns, 360, 36000},
+                                           {"fine_deg", fine_deg, 0, coarse_deg},
+                                           {"coarse_deg", coarse_deg, 0.01, 90},
+                                           {"local_deg", local_deg, 0.1, 360},
+                                           {"clip", clip, 0.01, 1000},
+                                           {"block_clip", block_clip, 0.01, 1000},
+                                           {"column_cap", column_cap, 0.01, 1e6},
+                                           {"least_size", least_size, 1e-6, 1}});
+}
+
+Status RingAgreementOptions::Check() const {
+  if (sectors > 0 && columns % sectors != 0)
+    return BadInput("RingAgreementOptions::columns must be a multiple of sectors.");
+  return FirstOutside("RingAgreementOptions", {{"from_deg", from_deg, 0.1, 89},
+                                               {"to_deg", to_deg, from_deg, 90},
+                                               {"rows", rows, 20, 10000},
+                                               {"columns", columns, 24, 36000},
+                                               {"sectors", sectors, 8, 360},
+                                               {"fine_deg", fine_deg, 0.001, coarse_deg},
+                                               {"coarse_deg", coarse_deg, 0.01, 90},
+                                               {"clip", clip, 0.01, 1000},
+                                               {"tint_weight", tint_weight, 0, 1000},
+                                               {"least_sectors", least_sectors, 0.001, 1},
+                                               {"seen_share", seen_share, 0.001, 1},
+                                               {"least_light", least_light, 0, 1},
+                                               {"least_tint", least_tint, 0, 1},
+                                               {"most_agreement", most_agreement, 1, 1000}});
 }
 
 }  // namespace vision::pose

@@ -13,66 +13,20 @@
 namespace vision::reading {
 namespace {
 
-void CombineLine(const std::vector<Look>& looks, const MeasureInput& input, const Sighting& left, const Sighting& right,
-                 std::size_t i, Profile& p) {
-  p.left_toe_z_mm[i] = left.z_mm;
-  p.left_toe_u_mm[i] = std::hypot(left.u_mm, RoundnessU());
-  p.right_toe_z_mm[i] = right.z_mm;
-  p.right_toe_u_mm[i] = std::hypot(right.u_mm, RoundnessU());
-  if (!left.stated() || !right.stated()) return;
-  double scale_u = input.bore.radius_u_mm / input.bore.radius_mm;
-  for (const Look& look : looks) scale_u = std::max(scale_u, look.pose.offset_u_mm() / input.bore.radius_mm);
-  p.width_mm[i] = right.z_mm - left.z_mm;
-  p.width_u_mm[i] = std::hypot(WidthU(left, right), scale_u * p.width_mm[i]);
+/// The largest relative uncertainty of what a look takes for the scale.
+double ScaleU(const std::vector<Look>& looks, const bore::Bore& bore) {
+  double scale_u = bore.radius_u_mm / bore.radius_mm;
+  for (const Look& look : looks) scale_u = std::max(scale_u, look.pose.offset_u_mm() / bore.radius_mm);
+  return scale_u;
 }
 
-/// The step between the walls as a push shows it by parallax. @return false when there is no push.
-bool CombineMisalignment(const std::vector<Look>& looks, Profile& p) {
-  const auto pushed =
-      std::find_if(looks.begin(), looks.end(), [](const Look& look) { return look.levels.has_value(); });
-  if (pushed == looks.end()) return false;
-  for (std::size_t i = 0; i < bore::kStationLines; ++i) {
-    p.misalignment_mm[i] = pushed->levels->Step(0.5 * static_cast<double>(i));
-    p.misalignment_u_mm[i] = StepU(*pushed->levels, 0.5 * static_cast<double>(i));
-  }
-  return true;
-}
-
-/// z = 0 at the mean of both toes, after the looks were put together. @return What was taken off z, mm.
-double CentreOnWeld(Profile& p) {
+/// Mean of both toes where both are seen: what the joint's z = 0 is put at.
+double MiddleOf(const std::vector<Sighting>& left, const std::vector<Sighting>& right) {
   double sum = 0;
   int count = 0;
-  for (std::size_t i = 0; i < bore::kStationLines; ++i)
-    if (std::isfinite(p.width_mm[i])) sum += 0.5 * (p.left_toe_z_mm[i] + p.right_toe_z_mm[i]), ++count;
-  if (count == 0) return 0;
-  for (auto* toe : {&p.left_toe_z_mm, &p.right_toe_z_mm})
-    for (double& z : *toe) z -= sum / count;
-  return sum / count;
-}
-
-/// Mean chance over the lines of an arc.
-double MeanOver(const bore::Arc& arc, const std::vector<double>& chance) {
-  const auto first = static_cast<std::size_t>(std::lround(arc.start_deg * 2)),
-             lines = static_cast<std::size_t>(std::lround(arc.length_deg * 2));
-  double sum = 0;
-  for (std::size_t k = 0; k < lines; ++k) sum += chance[(first + k) % bore::kStationLines];
-  return sum / static_cast<double>(lines);
-}
-
-void CombineFusion(const std::vector<Look>& looks, double radius_mm, Reading& reading) {
-  for (const bool left : {true, false}) {
-    const EdgeStates edge = EdgeOf(looks, left, radius_mm);
-    (left ? reading.profile.fusion_left : reading.profile.fusion_right) = edge.state;
-    std::vector<bool> unfused;
-    for (const auto state : edge.state) unfused.push_back(state == Fusion::kUnfused);
-    for (const auto& arc : bore::RunsOnCircle(unfused)) {
-      UnfusedRun run{arc.start_deg, arc.closing_deg(), left ? "left" : "right", 0, 0, kNotMeasured, ""};
-      run.confidence = MeanOver(arc, edge.unfused);
-      run.arc_mm = bore::ArcMm(arc.length_deg, radius_mm);
-      run.arc_u_mm = std::max(0.5, bore::ArcMm(0.5, radius_mm));  // either end lies in a cross-fade of 1 to 2 mm
-      reading.unfused.push_back(run);
-    }
-  }
+  for (std::size_t i = 0; i < left.size(); ++i)
+    if (left[i].stated() && right[i].stated()) sum += 0.5 * (left[i].z_mm + right[i].z_mm), ++count;
+  return count == 0 ? 0 : sum / count;
 }
 
 /// Why a toe is not stated on this line, as the first look says that has the place in its picture; where none has it,
@@ -88,29 +42,65 @@ std::string ReasonAt(const std::vector<Look>& looks, bool left, std::size_t line
   return first.empty() ? "the toe is not in sight" : first;
 }
 
-void ExplainWidths(const std::vector<Look>& looks, Reading& reading) {
-  std::vector<std::string> reasons(bore::kStationLines);
-  for (std::size_t i = 0; i < bore::kStationLines; ++i)
-    if (!std::isfinite(reading.profile.width_mm[i]))
-      reasons[i] = ReasonAt(looks, !std::isfinite(reading.profile.left_toe_z_mm[i]), i);
-  Explain("width_mm", reasons, reading);
+Stated<double> ToeFrom(const std::vector<Look>& looks, const Sighting& toe, bool left, std::size_t line,
+                       double middle_mm) {
+  if (!toe.stated()) return Stated<double>::Not(ReasonAt(looks, left, line));
+  return Stated<double>::Of(toe.z_mm - middle_mm, std::hypot(toe.u_mm, RoundnessU()));
 }
 
-void ExplainFusion(const std::vector<Look>& looks, Reading& reading) {
-  const bool from_minus_z =
-      std::any_of(looks.begin(), looks.end(), [](const Look& look) { return !look.near_is_left(); });
-  const bool from_plus_z =
-      std::any_of(looks.begin(), looks.end(), [](const Look& look) { return look.near_is_left(); });
-  for (const bool left : {true, false}) {
-    const auto& states = left ? reading.profile.fusion_left : reading.profile.fusion_right;
-    std::vector<bool> hidden(bore::kStationLines);
-    for (std::size_t i = 0; i < bore::kStationLines; ++i) hidden[i] = states[i] == Fusion::kNotVisible;
-    const bool near_seen = left ? from_plus_z : from_minus_z;
-    const std::string reason =
-        near_seen ? "the picture does not tell at this place (dark, blown out or too coarse)"
-                  : "this edge of the insert lies behind the bead in this view; look from the other side";
-    Explain(left ? "fusion_left" : "fusion_right", hidden, reason, reading);
+Stated<double> WidthFrom(const Sighting& left, const Sighting& right, double scale_u, const ToldLine& toes) {
+  if (!left.stated()) return Stated<double>::Not(toes.left_z_mm.why());
+  if (!right.stated()) return Stated<double>::Not(toes.right_z_mm.why());
+  const double width_mm = right.z_mm - left.z_mm;
+  return Stated<double>::Of(width_mm, std::hypot(WidthU(left, right), scale_u * width_mm));
+}
+
+/// The step between the walls as a push shows it by parallax; none without a push.
+const pose::WallLevels* LevelsOf(const std::vector<Look>& looks) {
+  const auto pushed =
+      std::find_if(looks.begin(), looks.end(), [](const Look& look) { return look.levels.has_value(); });
+  return pushed == looks.end() ? nullptr : &*pushed->levels;
+}
+
+constexpr const char* kSingleView = "single view: height not measurable from this recording";
+constexpr const char* kNotByTravel =
+    "not earned by the camera's travel: its uncertainty did not hold under shop conditions; give a recording with a "
+    "plane of light on";
+
+ToldLine LineFrom(const std::vector<Look>& looks, const Sighting& left, const Sighting& right, std::size_t i,
+                  double middle_mm, double scale_u) {
+  const pose::WallLevels* levels = LevelsOf(looks);
+  const double theta_deg = bore::kStationLine_deg * static_cast<double>(i);
+  ToldLine line;
+  line.left_z_mm = ToeFrom(looks, left, true, i, middle_mm);
+  line.right_z_mm = ToeFrom(looks, right, false, i, middle_mm);
+  line.width_mm = WidthFrom(left, right, scale_u, line);
+  line.misalignment_mm = levels ? Stated<double>::Of(levels->Step(theta_deg), StepU(*levels, theta_deg))
+                                : Stated<double>::Not(kSingleView);
+  line.crown = line.concavity = Stated<RootHeight>::Not(levels ? kNotByTravel : kSingleView);
+  return line;
+}
+
+/// Why an edge that no look tells is not visible.
+std::string HiddenReason(const std::vector<Look>& looks, bool left) {
+  const bool near_seen =
+      std::any_of(looks.begin(), looks.end(), [left](const Look& look) { return look.near_is_left() == left; });
+  return near_seen ? "the picture does not tell at this place (dark, blown out or too coarse)"
+                   : "this edge of the insert lies behind the bead in this view; look from the other side";
+}
+
+EdgeTold TellEdge(const std::vector<Look>& looks, bool left, double radius_mm, const Told& told,
+                  const Unresolved& unresolved) {
+  const EdgeStates seen = EdgeOf(looks, left, radius_mm);
+  const std::string hidden = HiddenReason(looks, left);
+  const std::vector<double> z_mm = ZOf(told, left);
+  EdgeTold edge{seen.state, seen.unfused, std::vector<std::string>(seen.state.size())};
+  for (std::size_t i = 0; i < seen.state.size(); ++i) {
+    const bool lost = seen.state[i] == Fusion::kFused && unresolved.At(i, z_mm[i]);  // what is seen unfused stays so
+    if (lost) edge.state[i] = Fusion::kNotVisible;
+    if (edge.state[i] == Fusion::kNotVisible) edge.why[i] = lost ? unresolved.why : hidden;
   }
+  return edge;
 }
 
 }  // namespace
@@ -128,24 +118,38 @@ double WidthU(const Sighting& left, const Sighting& right, const WidthOptions& o
   return std::sqrt(left.u_mm * left.u_mm + right.u_mm * right.u_mm + 2 * alike * left.u_mm * right.u_mm);
 }
 
-double Combine(const std::vector<Look>& looks, const MeasureInput& input, Reading& reading) {
-  reading.profile.Resize(bore::kStationLines);
+Told TellByLooks(const std::vector<Look>& looks, const MeasureInput& input) {
   const Together together = TogetherOf(looks, input.bore.radius_mm);
   const auto left = ToesAround(looks, true, together), right = ToesAround(looks, false, together);
+  const double middle_mm = MiddleOf(left, right), scale_u = ScaleU(looks, input.bore);
+  Told told;
+  told.push_from_joint_mm = middle_mm, told.step_by_travel = LevelsOf(looks) != nullptr;
   for (std::size_t i = 0; i < bore::kStationLines; ++i)
-    CombineLine(looks, input, left[i], right[i], i, reading.profile);
-  const double taken_off_mm = CentreOnWeld(reading.profile);
-  CombineFusion(looks, input.bore.radius_mm, reading);
-  ExplainWidths(looks, reading);
-  ExplainFusion(looks, reading);
-  const bool step_known = CombineMisalignment(looks, reading.profile);
-  for (const char* what : {"crown_height_mm", "concavity_mm", "misalignment_mm"})
-    if (!step_known || std::string(what) != "misalignment_mm")
-      reading.why.push_back({what, 0, 360,
-                             step_known ? "not earned by the camera's travel: its uncertainty did not hold under shop "
-                                          "conditions; give a recording with a plane of light on"
-                                        : "single view: height not measurable from this recording"});
-  return taken_off_mm;
+    told.lines.push_back(LineFrom(looks, left[i], right[i], i, middle_mm, scale_u));
+  return told;
+}
+
+EdgesTold TellEdges(const std::vector<Look>& looks, double radius_mm, const Told& told, const Unresolved& unresolved) {
+  return {TellEdge(looks, true, radius_mm, told, unresolved), TellEdge(looks, false, radius_mm, told, unresolved)};
+}
+
+std::vector<double> ZOf(const Told& told, bool left) {
+  std::vector<double> z_mm;
+  for (const ToldLine& line : told.lines) z_mm.push_back(OrNan(left ? line.left_z_mm : line.right_z_mm));
+  return z_mm;
+}
+
+double JointFromLook(const Look& look, const Told& told) {
+  double sum = 0;
+  int count = 0;
+  for (const bool left : {true, false}) {
+    const bead::ToeLine& toe = left ? look.toes.left : look.toes.right;
+    for (std::size_t i = 0; i < told.lines.size(); ++i) {
+      const auto& stated = left ? told.lines[i].left_z_mm : told.lines[i].right_z_mm;
+      if (toe.visible[i] && stated.told()) sum += stated.value() - toe.z_mm[i], ++count;
+    }
+  }
+  return count > 0 ? sum / count : 0;
 }
 
 Coverage CoverageOf(const unroll::Strip& merged, const Profile& profile, double zone_mm) {

@@ -46,15 +46,15 @@ std::vector<bool> Unfused(const std::vector<double>& chance, double radius_mm, c
   return out;
 }
 
-/// Arcs too short to be believed become not visible.
-void DropShort(double shortest_mm, double radius_mm, Fusion state, std::vector<Fusion>* states) {
-  std::vector<bool> is;
-  for (const auto s : *states) is.push_back(s == state);
-  for (const auto& arc : bore::RunsOnCircle(is)) {
-    if (bore::ArcMm(arc.length_deg, radius_mm) >= shortest_mm) continue;
+/// The lines of arcs that are long enough to be believed.
+std::vector<bool> LongEnough(const std::vector<bool>& lines, double shortest_mm, double radius_mm) {
+  std::vector<bool> out(lines.size(), false);
+  for (const auto& arc : bore::RunsOnCircle(lines)) {
+    if (bore::ArcMm(arc.length_deg, radius_mm) < shortest_mm) continue;
     for (int k = 0; k < bore::kStationLines; ++k)
-      if (is[At(k)] && arc.HoldsLine(k * bore::kStationLine_deg)) (*states)[At(k)] = Fusion::kNotVisible;
+      if (arc.HoldsLine(k * bore::kStationLine_deg)) out[At(k)] = true;
   }
+  return out;
 }
 
 }  // namespace
@@ -88,18 +88,18 @@ EdgeStates EdgeOf(const std::vector<Look>& looks, bool left, double radius_mm, c
   std::vector<const NearEdge*> edges;
   for (const Look& look : looks)
     if (look.near_is_left() == left) edges.push_back(&look.edge);
-  EdgeStates out{std::vector<Fusion>(bore::kStationLines, Fusion::kNotVisible), {}};
+  EdgeStates out;
+  for (std::size_t i = 0; i < bore::kStationLines; ++i) out.unfused.push_back(Together(edges, i, options.surest));
+  const auto unfused = Unfused(out.unfused, radius_mm, options);
+  std::vector<bool> fused;
   for (std::size_t i = 0; i < bore::kStationLines; ++i) {
-    const double chance = Together(edges, i, options.surest);
-    out.unfused.push_back(chance);
     const bool fine =
         std::any_of(edges.begin(), edges.end(), [i](const NearEdge* e) { return e->may_be_fused[i] != 0; });
-    if (fine && chance < options.trust.fused_below) out.state[i] = Fusion::kFused;
+    fused.push_back(fine && out.unfused[i] < options.trust.fused_below && !unfused[i]);
   }
-  const auto unfused = Unfused(out.unfused, radius_mm, options);
+  fused = LongEnough(fused, options.shortest_run_mm, radius_mm);
   for (std::size_t i = 0; i < bore::kStationLines; ++i)
-    if (unfused[i]) out.state[i] = Fusion::kUnfused;
-  DropShort(options.shortest_run_mm, radius_mm, Fusion::kFused, &out.state);
+    out.state.push_back(unfused[i] ? Fusion::kUnfused : fused[i] ? Fusion::kFused : Fusion::kNotVisible);
   return out;
 }
 

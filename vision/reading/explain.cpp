@@ -13,6 +13,11 @@ std::string Rounded(double value) {
   return text;
 }
 
+std::string AsClause(std::string sentence) {
+  if (sentence.ends_with('.')) sentence.pop_back();
+  return sentence;
+}
+
 void Explain(const std::string& what, const std::vector<bool>& absent, const std::string& reason, Reading& reading) {
   for (const auto& arc : bore::RunsOnCircle(absent))
     reading.why.push_back({what, arc.start_deg, arc.closing_deg(), reason});

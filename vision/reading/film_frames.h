@@ -21,6 +21,7 @@ struct FilmOptions {
   int most_stills = 40;         ///< A recording of more stills is chosen from as a film is; >= frames.
   double nearest_radii = 0.25;  ///< From camera to weld; nearer it leaves most pictures (scan); in [0, farthest_radii).
   /// Far toe and gaps need it near: from 1.3 R the far toe is its crown's shade (DEVELOPERS.md, table of far toes).
+  /// > nearest_radii.
   double farthest_radii = 1.3;
   /// And no farther than the nearest usable frame by so much, where that is farther off: a push needs travel; > 0.
   double travel_radii = 0.8;

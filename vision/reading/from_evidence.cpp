@@ -38,17 +38,41 @@ Verdict Judge(const evidence::StripEvidence& said, const evidence::ToeEvidence& 
   return {std::hypot(std::hypot(u_mm, geometry.pose_scale_u * toe.z_mm[i]), parallax), ""};
 }
 
-bead::ToeLine LineFrom(const evidence::StripEvidence& said, const std::vector<char>& in_picture, bool near,
-                       const bead::ToeOptions& geometry, const StatingOptions& options) {
-  const auto& toe = near ? said.near : said.far;
+std::vector<Verdict> JudgeAll(const evidence::StripEvidence& said, const std::vector<char>& in_picture, bool near,
+                              const bead::ToeOptions& geometry, const StatingOptions& options) {
+  std::vector<Verdict> verdicts;
+  for (int k = 0; k < bore::kStationLines; ++k)
+    verdicts.push_back(Judge(said, near ? said.near : said.far, near, k, in_picture[At(k)] != 0, geometry, options));
+  return verdicts;
+}
+
+std::vector<char> Likely(const std::vector<Verdict>& verdicts) {
+  std::vector<char> likely;
+  for (const Verdict& verdict : verdicts) likely.push_back(verdict.why.empty() ? 1 : 0);
+  return likely;
+}
+
+/// Does the picture reach over the place of a toe, to either side of it?
+bool Reached(const unroll::Strip& strip, double z_mm, int line) {
+  const int column = strip.grid.NearestColumn(line * bore::kStationLine_deg);
+  const int row = static_cast<int>(std::lround(strip.grid.Row(z_mm)));
+  return row >= 3 && row + 3 < strip.grid.rows && strip.source_frame(row - 3, column) >= 0 &&
+         strip.source_frame(row + 3, column) >= 0;
+}
+
+/// @param none Why no line of this toe is stated; empty = each as judged.
+bead::ToeLine LineFrom(const evidence::ToeEvidence& toe, const std::vector<Verdict>& verdicts,
+                       const unroll::Strip& strip, const std::string& none) {
   bead::ToeLine line;
   for (int k = 0; k < bore::kStationLines; ++k) {
-    const Verdict verdict = Judge(said, toe, near, k, in_picture[At(k)] != 0, geometry, options);
-    const bool stated = verdict.why.empty();
+    std::string why = verdicts[At(k)].why;
+    if (why.empty()) why = none;
+    if (why.empty() && !Reached(strip, toe.z_mm[At(k)], k)) why = "the toe lies outside the picture";
+    const bool stated = why.empty();
     line.visible.push_back(stated ? 1 : 0);
     line.z_mm.push_back(stated ? toe.z_mm[At(k)] : kNan);
-    line.u_mm.push_back(verdict.u_mm);
-    line.reason.push_back(verdict.why);
+    line.u_mm.push_back(stated ? verdicts[At(k)].u_mm : kNan);
+    line.reason.push_back(why);
   }
   return line;
 }
@@ -87,19 +111,21 @@ Result<bead::BeadToes> ToesFrom(const evidence::StripEvidence& said, const unrol
   if (auto broken = geometry.Check()) return *broken;
   std::vector<char> in_picture;
   for (int line = 0; line < bore::kStationLines; ++line) in_picture.push_back(InPicture(strip, line) ? 1 : 0);
-  const bead::ToeLine near = LineFrom(said, in_picture, true, geometry, options);
-  bead::ToeLine far = LineFrom(said, in_picture, false, geometry, options);
-  if (ShareOf(near.visible, in_picture) < options.least_share)
+  const auto near_judged = JudgeAll(said, in_picture, true, geometry, options),
+             far_judged = JudgeAll(said, in_picture, false, geometry, options);
+  const std::vector<char> near_likely = Likely(near_judged);
+  if (ShareOf(near_likely, in_picture) < options.least_share)
     return NotFound("no weld found: nothing in the strip stands out from the wall all round.");
-  if (ShareOf(far.visible, near.visible) < options.least_far_share)
-    for (std::size_t i = 0; i < bore::kStationLines; ++i)
-      if (far.visible[i]) far.TakeBack(i, "the far toe shows on too few lines to be told from other edges");
+  const bool far_shows = ShareOf(Likely(far_judged), near_likely) >= options.least_far_share;
+  const bead::ToeLine near = LineFrom(said.near, near_judged, strip, ""),
+                      far = LineFrom(said.far, far_judged, strip,
+                                     far_shows ? "" : "the far toe shows on too few lines to be told from other edges");
   bead::BeadToes toes;
   toes.left = said.near_is_left ? near : far;
   toes.right = said.near_is_left ? far : near;
   for (const double chance : said.hollow) toes.hollow.push_back(chance > 0.5 ? 1 : 0);
   toes.weld_found = true;
-  toes.contrast = ShareOf(near.visible, in_picture);
+  toes.contrast = ShareOf(near_likely, in_picture);
   return toes;
 }
 

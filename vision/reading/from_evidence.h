@@ -16,7 +16,7 @@ struct StatingOptions {
   /// A far toe that is hidden after all is another edge, so far off in the middle: its chance times this goes into u,
   /// mm; >= 0. Chosen as above.
   double hidden_far_mm = 0.7;
-  /// Where the far toe shows on a smaller share of the lines with a near toe it is taken back all round: there what was
+  /// Where the far toe shows on a smaller share of the lines with a near toe none is stated all round: there what was
   /// stated lay inside 2u on 0 to 100 % of the lines, above it on 92 % and more. In [0, 1]; chosen as above.
   double least_far_share = 0.3;
   /// Share of the lines in the picture on which the near toe must be stated for a weld to be found; in (0, 1].

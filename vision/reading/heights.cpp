@@ -3,13 +3,12 @@
 #include <algorithm>
 #include <cassert>
 #include <cmath>
-#include <map>
 #include <opencv2/imgcodecs.hpp>
 
 #include "vision/base/median.h"
 #include "vision/base/range.h"
 #include "vision/bore/angle.h"
-#include "vision/reading/explain.h"
+#include "vision/bore/stations.h"
 
 namespace vision::reading {
 namespace {
@@ -29,25 +28,39 @@ const relief::SectionLine& At(const Sections& sections, double theta_deg) {
   return sections[ColumnAt(sections, theta_deg)];
 }
 
-/// The profile's toes, one a relief column; the walls' heights known, their shift by the view is taken out (no walls:
-/// it is out already).
-relief::ToeHints HintsOf(const Profile& p, const Sections& walls, const ToesSeen& seen, int columns,
-                         const HeightOptions& o) {
+/// A toe's places and uncertainties round the bore, NaN where none is known.
+struct ToeRing {
+  std::vector<double> z_mm, u_mm;
+};
+
+ToeRing RingOf(const Told& told, bool left) {
+  ToeRing ring;
+  for (const ToldLine& line : told.lines) {
+    const auto& toe = left ? line.left_z_mm : line.right_z_mm;
+    ring.z_mm.push_back(OrNan(toe)), ring.u_mm.push_back(toe.u());
+  }
+  return ring;
+}
+
+/// The toes, one a relief column; the walls' heights known, their shift by the view is taken out (no walls: it is out
+/// already).
+relief::ToeHints HintsOf(const ToeRing& left, const ToeRing& right, const Sections& walls, const ToesSeen& seen,
+                         int columns, const HeightOptions& o) {
   relief::ToeHints hints;
   for (int c = 0; c < columns; ++c) {
     const double theta = 360.0 * c / columns;
-    const auto i = static_cast<std::size_t>(std::lround(theta / 360 * static_cast<double>(p.theta_deg.size()))) %
-                   p.theta_deg.size();
-    double left = p.left_toe_z_mm[i], right = p.right_toe_z_mm[i];
+    const auto i =
+        static_cast<std::size_t>(std::lround(theta / 360 * static_cast<double>(left.z_mm.size()))) % left.z_mm.size();
+    double left_z = left.z_mm[i], right_z = right.z_mm[i];
     if (!walls.empty()) {
       const auto& line = At(walls, theta);
-      if (std::isfinite(line.wall_left)) left -= seen.shift_per_height * line.wall_left;
-      if (std::isfinite(line.wall_right)) right -= seen.shift_per_height * line.wall_right;
+      if (std::isfinite(line.wall_left)) left_z -= seen.shift_per_height * line.wall_left;
+      if (std::isfinite(line.wall_right)) right_z -= seen.shift_per_height * line.wall_right;
     }
-    hints.left_z_mm.push_back(left);
-    hints.right_z_mm.push_back(right);
-    hints.left_u_mm.push_back(std::fmax(o.toe_seen_u_mm, p.left_toe_u_mm[i]));  // fmax: a NaN gives way
-    hints.right_u_mm.push_back(std::fmax(o.toe_seen_u_mm, p.right_toe_u_mm[i]));
+    hints.left_z_mm.push_back(left_z);
+    hints.right_z_mm.push_back(right_z);
+    hints.left_u_mm.push_back(std::fmax(o.toe_seen_u_mm, left.u_mm[i]));  // fmax: a NaN gives way
+    hints.right_u_mm.push_back(std::fmax(o.toe_seen_u_mm, right.u_mm[i]));
   }
   return hints;
 }
@@ -81,66 +94,34 @@ Doubts HeldAgainst(const Sections& by_height, const relief::ToeHints& hints, con
   return {InDoubt(left, hints.left_z_mm, o), InDoubt(right, hints.right_z_mm, o)};
 }
 
-/// Toes and width as picture and surface have them together. Where the surface alone tells, it often leaves the wall
-/// too gently for a place (up to 2 mm off on the independent ring scene): no toe is stated there.
-void WriteToes(const Sections& sections, const Doubts& doubts, Profile& p, const HeightOptions& o) {
-  for (std::size_t i = 0; i < p.theta_deg.size(); ++i) {
-    const std::size_t column = ColumnAt(sections, p.theta_deg[i]);
-    const auto& line = sections[column];
-    p.left_toe_z_mm[i] = line.toe_left_z;
-    p.right_toe_z_mm[i] = line.toe_right_z;
-    p.left_toe_u_mm[i] = line.toe_left_u;
-    p.right_toe_u_mm[i] = line.toe_right_u;
-    if (doubts.left[column] || !(line.toe_left_u <= o.told_together_mm))
-      p.left_toe_z_mm[i] = p.left_toe_u_mm[i] = kNotMeasured;
-    if (doubts.right[column] || !(line.toe_right_u <= o.told_together_mm))
-      p.right_toe_z_mm[i] = p.right_toe_u_mm[i] = kNotMeasured;
-    p.width_mm[i] = p.right_toe_z_mm[i] - p.left_toe_z_mm[i];
-    p.width_u_mm[i] = std::hypot(p.left_toe_u_mm[i], p.right_toe_u_mm[i]);
-  }
+Stated<double> Finite(double value, double u, const std::string& why) {
+  return std::isfinite(value) ? Stated<double>::Of(value, u) : Stated<double>::Not(why);
 }
 
-void WriteHeights(const Sections& sections, Profile& p) {
-  for (std::size_t i = 0; i < p.theta_deg.size(); ++i) {
-    const auto& line = At(sections, p.theta_deg[i]);
-    p.crown_height_mm[i] = line.crown;
-    p.crown_height_u_mm[i] = line.crown_u;
-    p.crown_over_left_mm[i] = line.crown_over_left;
-    p.crown_over_right_mm[i] = line.crown_over_right;
-    p.concavity_mm[i] = line.concavity;
-    p.concavity_u_mm[i] = line.concavity_u;
-    p.concavity_under_left_mm[i] = line.concavity_under_left;
-    p.concavity_under_right_mm[i] = line.concavity_under_right;
-  }
+Stated<RootHeight> Finite(const RootHeight& height, double u, const std::string& why) {
+  return std::isfinite(height.chord_mm) ? Stated<RootHeight>::Of(height, u) : Stated<RootHeight>::Not(why);
 }
 
-void WriteSteps(const Sections& sections, Profile& p) {
-  for (std::size_t i = 0; i < p.theta_deg.size(); ++i) {
-    const auto& line = At(sections, p.theta_deg[i]);
-    p.misalignment_mm[i] = line.misalignment;
-    p.misalignment_u_mm[i] = line.misalignment_u;
-  }
+/// A toe as picture and surface have it together. Where the surface alone tells, it often leaves the wall too gently
+/// for a place (up to 2 mm off on the independent ring scene): none is told there.
+Stated<double> ToeTogether(double z_mm, double u_mm, bool doubt, const HeightOptions& o) {
+  const bool told = !doubt && u_mm <= o.told_together_mm;
+  return Finite(told ? z_mm : kNotMeasured, u_mm, "picture and surface do not tell both toes together here");
 }
 
-void ExplainHeights(const Sections& sections, Reading& reading) {
-  std::erase_if(reading.why,
-                [](const Why& why) { return why.what == "crown_height_mm" || why.what == "concavity_mm"; });
-  std::vector<std::string> reasons;
-  for (const double theta_deg : reading.profile.theta_deg) reasons.push_back(At(sections, theta_deg).why);
-  for (const char* what : {"crown_height_mm", "concavity_mm"}) Explain(what, reasons, reading);
-}
-
-void ExplainSteps(const Sections& sections, Reading& reading) {
-  std::erase_if(reading.why, [](const Why& why) { return why.what == "width_mm" || why.what == "misalignment_mm"; });
-  const auto n = reading.profile.theta_deg.size();
-  std::vector<bool> no_walls(n, false), no_width(n, false);
-  for (std::size_t i = 0; i < n; ++i) {
-    const auto& line = At(sections, reading.profile.theta_deg[i]);
-    no_walls[i] = !std::isfinite(line.misalignment);
-    no_width[i] = !std::isfinite(reading.profile.width_mm[i]);
-  }
-  Explain("width_mm", no_width, "picture and surface do not tell both toes together here", reading);
-  Explain("misalignment_mm", no_walls, "too little bare wall was measured beside the weld here", reading);
+ToldLine BySurface(const Sections& sections, const Doubts& doubts, double theta_deg, const HeightOptions& o) {
+  const std::size_t column = ColumnAt(sections, theta_deg);
+  const relief::SectionLine& line = sections[column];
+  ToldLine out;
+  out.left_z_mm = ToeTogether(line.toe_left_z, line.toe_left_u, doubts.left[column], o);
+  out.right_z_mm = ToeTogether(line.toe_right_z, line.toe_right_u, doubts.right[column], o);
+  const auto &left = out.left_z_mm, &right = out.right_z_mm;
+  out.width_mm = left.told() && right.told()
+                     ? Stated<double>::Of(right.value() - left.value(), std::hypot(left.u(), right.u()))
+                     : Stated<double>::Not(left.told() ? right.why() : left.why());
+  out.misalignment_mm =
+      Finite(line.misalignment, line.misalignment_u, "too little bare wall was measured beside the weld here");
+  return out;
 }
 
 cv::Mat ReadPicture(const std::filesystem::path& file, const ReliefPicture& about, Status* broken) {
@@ -154,37 +135,46 @@ cv::Mat ReadPicture(const std::filesystem::path& file, const ReliefPicture& abou
 
 }  // namespace
 
-void ApplyRelief(const relief::Relief& relief, const ToesSeen& seen, Reading& reading, const HeightOptions& o) {
+Told WithRelief(Told told, const relief::Relief& relief, const ToesSeen& seen, std::vector<std::string>& notes,
+                const HeightOptions& o) {
   assert(!o.Check());
-  Profile& p = reading.profile;
   const auto by_height = relief::SectionOf(relief);
   if (!by_height.ok()) {
-    reading.notes.push_back("no height was read off the relief: " + by_height.error().message);
-    return;
+    notes.push_back("no height was read off the relief: " + by_height.error().message);
+    return told;
   }
-  const relief::ToeHints hints = HintsOf(p, by_height.value(), seen, relief.grid.columns, o);
+  const relief::ToeHints hints =
+      HintsOf(RingOf(told, true), RingOf(told, false), by_height.value(), seen, relief.grid.columns, o);
   const auto sections = relief::SectionOf(relief, {}, hints);
-  if (!sections.ok()) return;
-  WriteToes(sections.value(), HeldAgainst(by_height.value(), hints, o), p, o);
-  WriteSteps(sections.value(), p);
-  ExplainSteps(sections.value(), reading);
-  ApplySections(sections.value(), relief.how, reading);
+  if (!sections.ok()) return told;
+  const Doubts doubts = HeldAgainst(by_height.value(), hints, o);
+  for (std::size_t i = 0; i < told.lines.size(); ++i)
+    told.lines[i] = BySurface(sections.value(), doubts, bore::kStationLine_deg * static_cast<double>(i), o);
+  told.step_by_travel = false;
+  return WithSections(std::move(told), sections.value(), relief.how);
 }
 
-void ApplySections(const std::vector<relief::SectionLine>& sections, relief::How how, Reading& reading) {
-  Profile& p = reading.profile;
-  WriteHeights(sections, p);
-  ExplainHeights(sections, reading);
-  const bool any = std::any_of(p.crown_height_mm.begin(), p.crown_height_mm.end(),
-                               [](double value) { return std::isfinite(value); });
-  if (any) reading.height_by = relief::NameOf(how);
+Told WithSections(Told told, const std::vector<relief::SectionLine>& sections, relief::How how) {
+  bool any = false;
+  for (std::size_t i = 0; i < told.lines.size(); ++i) {
+    const auto& line = At(sections, bore::kStationLine_deg * static_cast<double>(i));
+    told.lines[i].crown = Finite({line.crown, line.crown_over_left, line.crown_over_right}, line.crown_u, line.why);
+    told.lines[i].concavity =
+        Finite({line.concavity, line.concavity_under_left, line.concavity_under_right}, line.concavity_u, line.why);
+    any = any || told.lines[i].crown.told();
+  }
+  if (any) told.heights_by = relief::NameOf(how);
+  return told;
 }
 
 Result<std::vector<relief::SectionLine>> SectionsOf(const relief::Relief& relief, const Reading& reading,
                                                     const HeightOptions& o) {
   if (auto broken = o.Check()) return *broken;
   const std::vector<relief::SectionLine> not_needed;  // the profile's toes are freed of the walls' heights already
-  return relief::SectionOf(relief, {}, HintsOf(reading.profile, not_needed, {}, relief.grid.columns, o));
+  const Profile& p = reading.profile;
+  return relief::SectionOf(relief, {},
+                           HintsOf({p.left_toe_z_mm, p.left_toe_u_mm}, {p.right_toe_z_mm, p.right_toe_u_mm}, not_needed,
+                                   {}, relief.grid.columns, o));
 }
 
 void AddReliefPictures(const relief::Relief& relief, Measured& measured) {

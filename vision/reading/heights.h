@@ -4,6 +4,7 @@
 
 #include "vision/base/result.h"
 #include "vision/reading/measure.h"
+#include "vision/reading/told.h"
 #include "vision/relief/relief.h"
 #include "vision/relief/section.h"
 
@@ -20,20 +21,22 @@ struct HeightOptions {
   [[nodiscard]] Status Check() const;
 };
 
-/// How the toes in the profile were seen.
+/// How the toes told were seen.
 struct ToesSeen {
   /// A wall higher by h shifts a toe by h times this along z, as seen: +-(distance / radius) of the look, the sign of
   /// its direction; 0 when the toes' places do not depend on the wall's height.
   double shift_per_height = 0;
 };
 
-/// Crown, concavity, misalignment, and the toes and width freed of the walls' step; takes back the reasons why there
-/// was none and gives those that remain. @param relief z = 0 as in the profile.
-void ApplyRelief(const relief::Relief& relief, const ToesSeen& seen, Reading& reading, const HeightOptions& o = {});
+/// Toes and width as picture and surface have them together, freed of the walls' step; misalignment, crown and
+/// concavity off the relief, each with its reason when absent. As told where no section can be read, with a note.
+/// @param relief z = 0 as in `told`.
+Told WithRelief(Told told, const relief::Relief& relief, const ToesSeen& seen, std::vector<std::string>& notes,
+                const HeightOptions& o = {});
 
-/// Crown and concavity as sections tell them, whatever earned these (`how`), with the reasons that remain; nothing else
-/// is touched. @param sections At even steps round the bore, from 0 degrees; u = standard uncertainty.
-void ApplySections(const std::vector<relief::SectionLine>& sections, relief::How how, Reading& reading);
+/// Crown and concavity as sections tell them, whatever earned these (`how`), with their reasons; all else as told.
+/// @param sections At even steps round the bore, from 0 degrees; u = standard uncertainty.
+Told WithSections(Told told, const std::vector<relief::SectionLine>& sections, relief::How how);
 
 /// relief.png (h_mm = (value - 32768) * 0.001; 0 = not measured) and relief_u.png (u_mm = value * 0.001), described in
 /// reading.relief.

@@ -28,19 +28,6 @@ Result<pose::Pose> FirstPose(const recording::Frame& frame, const FrameInput& in
   return sought->pose;
 }
 
-/// A toe stated where the picture does not reach is taken back.
-void TakeBackUnseen(const unroll::Strip& strip, bead::ToeLine& toe) {
-  for (std::size_t i = 0; i < toe.z_mm.size(); ++i) {
-    if (!toe.visible[i]) continue;
-    const double theta_deg = 360.0 * static_cast<double>(i) / static_cast<double>(toe.z_mm.size());
-    const int column = strip.grid.NearestColumn(theta_deg);
-    const int row = static_cast<int>(std::lround(strip.grid.Row(toe.z_mm[i])));
-    const bool seen = row >= 3 && row + 3 < strip.grid.rows && strip.source_frame(row - 3, column) >= 0 &&
-                      strip.source_frame(row + 3, column) >= 0;
-    if (!seen) toe.TakeBack(i, "the toe lies outside the picture");
-  }
-}
-
 bead::ToeOptions ToeOptionsFor(const pose::Pose& pose, pose::Looks looks, std::optional<double> step_u_mm,
                                const MeasureInput& input) {
   bead::ToeOptions options;
@@ -123,7 +110,6 @@ Status StripAndToes(const recording::Frame& frame, const pose::FrameSetting& set
   auto toes = ToesFrom(look.said, look.strip, ToeOptionsFor(look.pose, look.looks, step_u_mm, input));
   if (!toes.ok()) return toes.error();
   look.toes = std::move(toes).value();
-  for (auto* toe : {&look.toes.left, &look.toes.right}) TakeBackUnseen(look.strip, *toe);
   return std::nullopt;
 }
 

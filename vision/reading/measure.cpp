@@ -2,7 +2,6 @@
 
 #include <algorithm>
 #include <cmath>
-#include <opencv2/imgproc.hpp>
 
 #include "vision/base/median.h"
 #include "vision/bore/stations.h"
@@ -11,6 +10,7 @@
 #include "vision/reading/combine.h"
 #include "vision/reading/explain.h"
 #include "vision/reading/eye_only.h"
+#include "vision/reading/flat.h"
 #include "vision/reading/gather.h"
 #include "vision/reading/heights.h"
 #include "vision/reading/lay_together.h"
@@ -18,9 +18,8 @@
 #include "vision/reading/look.h"
 #include "vision/reading/pictures.h"
 #include "vision/reading/push.h"
-#include "vision/reading/resolving.h"
 #include "vision/reading/rig.h"
-#include "vision/reading/source_map.h"
+#include "vision/reading/state.h"
 #include "vision/reading/surface_step.h"
 #include "vision/reading/tint_step.h"
 #include "vision/reading/travel_step.h"
@@ -188,35 +187,23 @@ Result<std::optional<LightLook>> TakeLight(const MeasureInput& input, const Meas
   return light;
 }
 
-/// How far the profile's z origin lies from the light look's own, after the looks were put together.
-double ShiftOfProfile(const Look& look, const Profile& profile) {
-  double sum = 0;
-  int count = 0;
-  for (std::size_t i = 0; i < profile.theta_deg.size(); ++i) {
-    if (!look.toes.left.visible[i] || !std::isfinite(profile.left_toe_z_mm[i])) continue;
-    sum += profile.left_toe_z_mm[i] - look.toes.left.z_mm[i];
-    ++count;
-  }
-  return count > 0 ? sum / count : 0;
-}
-
 /// What lies round the bore beside the weld, in words too: nobody is to take it for a toe.
-void AddRings(const std::vector<Look>& looks, Reading& reading) {
-  reading.rings = RingsOf(looks, ShiftOfProfile(looks.front(), reading.profile));
+void AddRings(const std::vector<Look>& looks, const Told& told, Reading& reading) {
+  reading.rings = RingsOf(looks, JointFromLook(looks.front(), told));
   for (const BoreRing& ring : reading.rings)
     reading.notes.push_back("A circle runs round the bore " + Rounded(std::abs(ring.z_mm)) +
                             " mm from the weld's middle in " + (ring.z_mm < 0 ? reading.piece_a : reading.piece_b) +
                             ": the edge of a bored end or a turning mark, no toe.");
 }
 
-/// Heights from the light look's relief, brought to the profile's origin.
-void AddHeights(LightLook& light, const MeasureInput& input, Measured& measured) {
-  auto& relief = light.section.relief;
-  relief.grid.z_from_mm += ShiftOfProfile(light.look, measured.reading.profile);
+/// What the looks tell, with the light look's relief, in the joint's z.
+Told WithLight(Told told, const LightLook& light, const MeasureInput& input, Measured& measured) {
+  const auto& relief = light.section.relief;
   const double along = light.look.looks == pose::Looks::kMinusZ ? -1 : 1;
   const double per_height = along * light.look.distance_mm() / input.bore.radius_mm;
-  ApplyRelief(relief, {per_height}, measured.reading);
+  told = WithRelief(std::move(told), relief, {per_height}, measured.reading.notes);
   AddReliefPictures(relief, measured);
+  return told;
 }
 
 void NoteRighted(const std::vector<Waiting>& waiting, Reading& reading) {
@@ -268,37 +255,9 @@ void JoinLight(std::optional<LightLook>& light, std::vector<Look>& looks, Readin
   looks.push_back(light->look);
 }
 
-/// Where each frame sees the flat picture, and which frame each of its cells was taken from. The light's look is the
-/// last one and has a pose for every frame of its sweep.
-void KeepSources(const std::vector<Look>& looks, const std::vector<unroll::Strip>& strips,
-                 const std::optional<LightLook>& light, const unroll::Strip& merged, Measured& measured) {
-  const std::size_t stills = light ? looks.size() - 1 : looks.size();
-  for (std::size_t i = 0; i < stills; ++i) AddSourceMap(i, strips[i], measured);
-  cv::Mat1s origin = merged.source_frame.clone();
-  if (light) {
-    for (std::size_t i = 0; i < light->poses.size(); ++i) {
-      auto sight = SightOf(light->settings[i].lens, light->section.poses[i], light->settings[i].mask, merged.grid);
-      if (looks.back().to_first) sight = match::Shifted(sight, *looks.back().to_first);
-      AddSourceMap(stills + i, sight, measured);
-    }
-    const cv::Rect picture({0, 0}, light->shown_by.size());
-    for (auto cell = origin.begin(); cell != origin.end(); ++cell) {
-      if (*cell != static_cast<short>(stills)) continue;
-      const auto px = merged.source_px(cell.pos());
-      const cv::Point at(cvRound(px[0]), cvRound(px[1]));
-      *cell =
-          static_cast<short>(*cell + (picture.contains(at) ? light->shown_by(at) : static_cast<int>(light->chosen)));
-    }
-  }
-  AddOrigin(origin, measured);
-}
-
-double ResolutionAtBead(const unroll::Strip& strip) {
-  std::vector<float> values;
-  for (int row = static_cast<int>(strip.grid.Row(-3)); row <= static_cast<int>(strip.grid.Row(3)); ++row)
-    for (int column = 0; column < strip.grid.columns; column += 16)
-      if (const float value = strip.resolution_z_mm(row, column); value == value) values.push_back(value);
-  return values.empty() ? kNotMeasured : static_cast<double>(MedianInPlace(values));
+Withheld WithheldFor(const MeasureOptions& options, const Reading& reading) {
+  return {options.max_expanded_uncertainty_mm, reading.strip.resolution_mm, LinesUnderScale(reading, true),
+          LinesUnderScale(reading, false)};
 }
 
 }  // namespace
@@ -362,34 +321,29 @@ Result<Measured> Measure(const MeasureInput& input, const MeasureOptions& option
     if (!light.value() || look.name != light.value()->look.name) reading.poses.push_back(PoseRecord(look));
   if (light.value())
     reading.poses.insert(reading.poses.end(), light.value()->poses.begin(), light.value()->poses.end());
-  const double taken_off_mm = Combine(looks, input, reading);
-  AddRings(looks, reading);
+  Told told = TellByLooks(looks, input);
+  AddRings(looks, told, reading);
+  auto laid = LayFlat(looks);
+  if (!laid.ok()) return laid.error();
+  auto& [strips, merged, first_grid] = laid.value();
+  PutInJoint(told, looks, laid.value(), light.value() ? &*light.value() : nullptr);
   const bool heights_by_light = light.value() && !light.value()->no_heights;
-  if (heights_by_light)
-    AddHeights(*light.value(), input, measured);
-  else if (pushes.size() == 1 && AllOfOnePush(looks))
-    if (auto failed = AddHeightsByTravel(pushes.front(), taken_off_mm, input.bore, job.Part(0.8, 0.95), reading))
-      return *failed;
-  HoldToBound(options.max_expanded_uncertainty_mm, reading);
-  std::vector<unroll::Strip> strips;
-  std::vector<resolve::Sharpness> sharpness;
-  for (std::size_t i = 0; i < looks.size(); ++i) {
-    sharpness.push_back(looks[i].sharpness);
-    looks[i].strip.source_frame.setTo(static_cast<short>(i), looks[i].strip.source_frame >= 0);
-    strips.push_back(looks[i].to_first ? match::Shifted(looks[i].strip, *looks[i].to_first) : looks[i].strip);
+  if (heights_by_light) told = WithLight(std::move(told), *light.value(), input, measured);
+  const Unresolved unresolved = TakeOutUnresolved(looks, merged, reading);
+  const EdgesTold edges = TellEdges(looks, input.bore.radius_mm, told, unresolved);
+  if (!heights_by_light && pushes.size() == 1 && AllOfOnePush(looks)) {
+    auto travelled = WithTravel(pushes.front(), std::move(told), edges, input.bore, job.Part(0.8, 0.95), reading);
+    if (!travelled.ok()) return travelled.error();
+    told = std::move(travelled).value();
   }
-  auto merged = unroll::Merge(strips);
-  if (!merged.ok()) return merged.error();
-  const resolve::ResolveOptions resolving;
-  TakeBackUnresolved(resolve::SmallestLineMm(merged.value(), sharpness, resolving), resolving, options.zone_mm,
-                     merged.value(), reading);
-  reading.coverage_deg = CoverageOf(merged.value(), reading.profile, options.zone_mm);
-  reading.strip.resolution_mm = ResolutionAtBead(merged.value());
-  if (!heights_by_light) HoldStepToPixel(reading);
-  if (auto failed = SearchSurface(looks, strips, options, reading, job)) return *failed;
-  if (auto failed = AssessColour(input, looks, merged.value(), reading, job)) return *failed;
-  AddPictures(merged.value(), measured);
-  KeepSources(looks, strips, light.value(), merged.value(), measured);
+  if (auto failed = SearchSurface(looks, strips, told, edges, options, reading, job)) return *failed;
+  reading.strip.resolution_mm = ResolutionAtBead(merged);
+  State(told, edges, WithheldFor(options, reading), reading);
+  Explain("zone", unresolved.Zone(options.zone_mm), unresolved.why, reading);
+  reading.coverage_deg = CoverageOf(merged, reading.profile, options.zone_mm);
+  if (auto failed = AssessColour(input, looks, merged, reading, job)) return *failed;
+  AddPictures(merged, measured);
+  KeepSources(looks, laid.value(), light.value(), measured);
   job.Report(1, "measured");
   return measured;
 }

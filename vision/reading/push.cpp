@@ -145,7 +145,7 @@ Result<std::optional<pose::PushSolution>> Together(const std::vector<track::Trac
     if (!whole) options.beyond_share = limits.beyond_share;
     auto solution = track::SolveTogether(frames, bore, options, whole ? job.Part(0, 0.5) : job.Part(0.5, 1));
     if (!solution.ok() && solution.error().code != ErrorCode::kNotFound) return solution.error();
-    *why_not = solution.ok() ? Distrust(solution.value(), bore.radius_mm, limits) : solution.error().message;
+    *why_not = solution.ok() ? Distrust(solution.value(), bore.radius_mm, limits) : AsClause(solution.error().message);
     if (!why_not->empty()) break;
     if (FromSingly(singly, solution.value()) <= limits.most_from_single) {
       const bool told = std::any_of(singly.begin(), singly.end(), [](const auto& one) { return one.start.axis_told; });
@@ -154,7 +154,6 @@ Result<std::optional<pose::PushSolution>> Together(const std::vector<track::Trac
     }
     *why_not = "the poses solved together are not those that the frames show alone";
   }
-  if (why_not->ends_with('.')) why_not->pop_back();
   return std::optional<pose::PushSolution>();
 }
 

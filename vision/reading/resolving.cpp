@@ -4,6 +4,7 @@
 #include <cmath>
 
 #include "vision/bore/angle.h"
+#include "vision/bore/stations.h"
 #include "vision/reading/explain.h"
 #include "vision/recording/frame_source.h"
 
@@ -13,18 +14,6 @@ namespace {
 std::string Reason(double line_mm) {
   return "the recording could not show a line of " + Rounded(line_mm) +
          " mm here (too coarse or too blurred), so this is not examined; go nearer or focus";
-}
-
-double MedianOver(const unroll::Strip& strip, const cv::Mat1f& map, double half_mm) {
-  std::vector<float> values;
-  const int from = std::max(0, static_cast<int>(strip.grid.Row(-half_mm))),
-            to = std::min(strip.grid.rows - 1, static_cast<int>(strip.grid.Row(half_mm)));
-  for (int row = from; row <= to; ++row)
-    for (int column = 0; column < strip.grid.columns; column += 8)
-      if (const float value = map(row, column); value == value) values.push_back(value);
-  if (values.empty()) return kNotMeasured;
-  std::nth_element(values.begin(), values.begin() + static_cast<std::ptrdiff_t>(values.size() / 2), values.end());
-  return values[values.size() / 2];
 }
 
 struct Placed {
@@ -110,34 +99,42 @@ Result<Resolving> Resolve(const MeasureInput& input, const MeasureOptions& optio
   return result;
 }
 
-void TakeBackUnresolved(const cv::Mat1f& smallest_line_mm, const resolve::ResolveOptions& options, double zone_mm,
-                        unroll::Strip& merged, Reading& reading) {
+double SmallestLineAtBead(const unroll::StripGrid& grid, const cv::Mat1f& smallest_line_mm) {
+  constexpr double kHalf_mm = 3;  ///< Format: about as wide as a bead, for one number of the whole strip.
+  std::vector<float> values;
+  const int from = std::max(0, static_cast<int>(grid.Row(-kHalf_mm))),
+            to = std::min(grid.rows - 1, static_cast<int>(grid.Row(kHalf_mm)));
+  for (int row = from; row <= to; ++row)
+    for (int column = 0; column < grid.columns; column += 8)
+      if (const float value = smallest_line_mm(row, column); value == value) values.push_back(value);
+  if (values.empty()) return kNotMeasured;
+  std::nth_element(values.begin(), values.begin() + static_cast<std::ptrdiff_t>(values.size() / 2), values.end());
+  return values[values.size() / 2];
+}
+
+Unresolved UnresolvedIn(const unroll::StripGrid& grid, const cv::Mat1f& smallest_line_mm,
+                        const resolve::ResolveOptions& options) {
   const cv::Mat1b fails(smallest_line_mm > options.line_mm);  // NaN compares false: not seen is not seen already
-  merged.valid.setTo(0, fails);
-  reading.strip.smallest_line_mm = MedianOver(merged, smallest_line_mm, 3);
-  const auto& grid = merged.grid;
-  auto& profile = reading.profile;
-  const std::size_t lines = profile.theta_deg.size();
-  std::vector<bool> left(lines, false), right(lines, false), zone(lines, false);
-  for (std::size_t i = 0; i < lines; ++i) {
-    const int column = grid.NearestColumn(profile.theta_deg[i]);
-    for (const bool at_left : {true, false}) {
-      const double z = (at_left ? profile.left_toe_z_mm : profile.right_toe_z_mm)[i];
-      const int row = std::clamp(static_cast<int>(std::lround(grid.Row(std::isfinite(z) ? z : 0.0))), 0, grid.rows - 1);
-      auto& state = (at_left ? profile.fusion_left : profile.fusion_right)[i];
-      if (!fails(row, column) || state != Fusion::kFused) continue;  // what was seen unfused stays seen
-      state = Fusion::kNotVisible;
-      (at_left ? left : right)[i] = true;
-    }
-    const int from = std::max(0, static_cast<int>(grid.Row(-zone_mm))),
-              to = std::min(grid.rows - 1, static_cast<int>(grid.Row(zone_mm)));
+  return {grid, fails, Reason(options.line_mm)};
+}
+
+bool Unresolved::At(std::size_t line, double z_mm) const {
+  const double row = grid.Row(std::isfinite(z_mm) ? z_mm : 0.0);
+  return fails(std::clamp(static_cast<int>(std::lround(row)), 0, grid.rows - 1),
+               grid.NearestColumn(static_cast<double>(line) * bore::kStationLine_deg)) != 0;
+}
+
+std::vector<bool> Unresolved::Zone(double zone_mm) const {
+  const int from = std::max(0, static_cast<int>(grid.Row(-zone_mm))),
+            to = std::min(grid.rows - 1, static_cast<int>(grid.Row(zone_mm)));
+  std::vector<bool> zone;
+  for (int line = 0; line < bore::kStationLines; ++line) {
+    const int column = grid.NearestColumn(line * bore::kStationLine_deg);
     int failing = 0;
     for (int row = from; row <= to; ++row) failing += fails(row, column) != 0;
-    zone[i] = failing > 0.1 * (to - from + 1);
+    zone.push_back(failing > 0.1 * (to - from + 1));
   }
-  Explain("fusion_left", left, Reason(options.line_mm), reading);
-  Explain("fusion_right", right, Reason(options.line_mm), reading);
-  Explain("zone", zone, Reason(options.line_mm), reading);
+  return zone;
 }
 
 }  // namespace vision::reading

@@ -24,9 +24,22 @@ struct Resolving {
 Result<Resolving> Resolve(const MeasureInput& input, const MeasureOptions& options,
                           const resolve::ResolveOptions& resolving, const JobContext& job = {});
 
-/// Places that could not show the line are not examined: they leave the strip's mask, the fusion there is not visible,
-/// and `why` says so (`fusion_left`, `fusion_right`, `zone`). Fills reading.strip.smallest_line_mm.
-void TakeBackUnresolved(const cv::Mat1f& smallest_line_mm, const resolve::ResolveOptions& options, double zone_mm,
-                        unroll::Strip& merged, Reading& reading);
+/// Where a recording could not show the line that an edge is told by: not examined there.
+struct Unresolved {
+  unroll::StripGrid grid;
+  cv::Mat1b fails;  ///< By cell; 255 = could not show it. A cell that no frame sees is not among them.
+  std::string why;
+
+  /// At a toe of a station line; z NaN: at the weld's middle.
+  bool At(std::size_t line, double z_mm) const;
+  /// Lines of whose zone, `zone_mm` to either side, more than a tenth could not be shown.
+  std::vector<bool> Zone(double zone_mm) const;
+};
+
+Unresolved UnresolvedIn(const unroll::StripGrid& grid, const cv::Mat1f& smallest_line_mm,
+                        const resolve::ResolveOptions& options);
+
+/// Median of the smallest line over the bead.
+double SmallestLineAtBead(const unroll::StripGrid& grid, const cv::Mat1f& smallest_line_mm);
 
 }  // namespace vision::reading

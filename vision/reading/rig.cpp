@@ -2,9 +2,11 @@
 
 #include <Eigen/Geometry>
 #include <algorithm>
+#include <cassert>
 #include <cmath>
 #include <cstdio>
 
+#include "vision/base/range.h"
 #include "vision/bore/angle.h"
 #include "vision/pose/head.h"
 
@@ -89,7 +91,13 @@ HeadSeen BroughtToHead(const pose::Pose& pose, const bore::BoreFromCam& head_fro
   return seen;
 }
 
+Status RigOptions::Check() const {
+  return FirstOutside("RigOptions",
+                      {{"largest_gap", largest_gap, 0.1, 100}, {"along_bore_deg", along_bore_deg, 0.1, 89.9}});
+}
+
 HeadPose PutTogether(const std::vector<HeadSeen>& found, const RigOptions& options) {
+  assert(!options.Check());
   const HeadSeen& surest = Surest(found);
   std::vector<HeadSeen> seen;
   for (const HeadSeen& one : found) seen.push_back(RolledTo(surest, one));

@@ -3,6 +3,7 @@
 #include <optional>
 #include <vector>
 
+#include "vision/base/result.h"
 #include "vision/reading/look.h"
 #include "vision/reading/push.h"
 
@@ -33,7 +34,10 @@ struct HeadSeen {
 /// Source: not noted, so taken as chosen; where a field says none.
 struct RigOptions {
   double largest_gap = 3;      ///< Of the standard uncertainty of the difference; > 0.
-  double along_bore_deg = 20;  ///< A camera turned off the head by more is not read alone (PoseOptions::max_tilt_deg).
+  double along_bore_deg = 20;  ///< A camera turned off the head by more is not read alone (PoseOptions::max_tilt_deg);
+                               ///< in (0, 90).
+
+  [[nodiscard]] Status Check() const;
 };
 
 /// @param pose As found for the camera; @param head_from_cam where the camera sits on the head.

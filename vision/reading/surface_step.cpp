@@ -16,20 +16,20 @@ namespace {
 
 constexpr double kSamePlace_mm = 1.5;
 
-surface::Bead BeadOf(const Profile& profile) {
-  surface::Bead bead{profile.left_toe_z_mm, profile.right_toe_z_mm, {}, {}};
-  for (const Fusion state : profile.fusion_left) bead.unfused_left.push_back(state == Fusion::kUnfused);
-  for (const Fusion state : profile.fusion_right) bead.unfused_right.push_back(state == Fusion::kUnfused);
+surface::Bead BeadOf(const Told& told, const EdgesTold& edges) {
+  surface::Bead bead{ZOf(told, true), ZOf(told, false), {}, {}};
+  for (const Fusion state : edges.left.state) bead.unfused_left.push_back(state == Fusion::kUnfused);
+  for (const Fusion state : edges.right.state) bead.unfused_right.push_back(state == Fusion::kUnfused);
   return bead;
 }
 
-/// Where one toe alone is stated the other is taken to lie as far off as it does in the middle of the ring: good enough
-/// to bound the search for spots on the bead, not for what runs along a toe. As it is where a width is stated on few
+/// Where one toe alone is told the other is taken to lie as far off as it does in the middle of the ring: good enough
+/// to bound the search for spots on the bead, not for what runs along a toe. As it is where a width is told on few
 /// lines.
-surface::Bead WithUsualWidth(surface::Bead bead, const Profile& profile, double least_share) {
+surface::Bead WithUsualWidth(surface::Bead bead, const Told& told, double least_share) {
   std::vector<double> widths;
-  for (const double width : profile.width_mm)
-    if (std::isfinite(width)) widths.push_back(width);
+  for (const ToldLine& line : told.lines)
+    if (line.width_mm.told()) widths.push_back(line.width_mm.value());
   if (static_cast<double>(widths.size()) < least_share * bore::kStationLines) return bead;
   const double usual_mm = MedianInPlace(widths);
   for (std::size_t i = 0; i < bore::kStationLines; ++i) {
@@ -68,11 +68,12 @@ bool WasSearched(const surface::Surface& look, const surface::Seen& seen) {
   });
 }
 
-void AddIndications(const std::vector<surface::Surface>& all, Reading& reading) {
+/// What half of the looks and more that looked there saw, each as its surest look did.
+std::vector<surface::Seen> SeenByMost(const std::vector<surface::Surface>& all, double radius_mm) {
   std::vector<surface::Seen> kept;
   for (const auto& look : all)
     for (const auto& seen : look.seen) {
-      const auto same = [&](const surface::Seen& other) { return SamePlace(seen, other, reading.bore_radius_mm); };
+      const auto same = [&](const surface::Seen& other) { return SamePlace(seen, other, radius_mm); };
       int saw = 0, looked = 0;
       for (const auto& other : all) {
         const bool there = std::any_of(other.seen.begin(), other.seen.end(), same);
@@ -86,6 +87,11 @@ void AddIndications(const std::vector<surface::Surface>& all, Reading& reading) 
       else if (seen.confidence > known->confidence)
         *known = seen;
     }
+  return kept;
+}
+
+void AddIndications(const std::vector<surface::Surface>& all, Reading& reading) {
+  const auto kept = SeenByMost(all, reading.bore_radius_mm);
   for (const auto& seen : kept) {
     Indication out;
     out.kind = seen.kind, out.iso6520 = NumberOf(seen.kind);
@@ -127,41 +133,6 @@ Searched ShortRuns(const std::vector<Look>& looks, bool left) {
                       std::vector<std::string>(bore::kStationLines, why));
 }
 
-/// Takes `values` and what goes with them back where `lines` is set and says why where there was one to take.
-void TakeBack(const char* what, std::vector<double>& values, const std::vector<std::vector<double>*>& with,
-              const std::vector<bool>& lines, Reading& reading) {
-  std::vector<bool> taken(lines.size());
-  for (std::size_t i = 0; i < lines.size(); ++i) {
-    if (!lines[i]) continue;
-    taken[i] = std::isfinite(values[i]);
-    values[i] = kNotMeasured;
-    for (auto* other : with) (*other)[i] = kNotMeasured;
-  }
-  Explain(what, taken, "wrinkled scale beside the bead hides where the bead ends", reading);
-}
-
-/// Scale has an edge of its own, which the toe finder may have taken for the bead's: under it no toe is sure.
-void HideToesUnderScale(Reading& reading) {
-  Profile& p = reading.profile;
-  for (const Indication& seen : reading.indications) {
-    if (seen.kind != "scale") continue;
-    const double half_deg = 0.5 * (seen.length_mm + 2 * seen.length_u_mm) / (reading.bore_radius_mm * bore::kRadPerDeg);
-    const bore::Arc arc{bore::Wrap360(seen.theta_deg - half_deg), std::min(360.0, 2 * half_deg)};
-    std::vector<bool> under(p.theta_deg.size());
-    const bool left = seen.z_mm < 0;
-    for (std::size_t i = 0; i < under.size(); ++i) {
-      under[i] = arc.HoldsLine(p.theta_deg[i]);
-      if (under[i])
-        (left ? p.left_toe_z_mm : p.right_toe_z_mm)[i] = (left ? p.left_toe_u_mm : p.right_toe_u_mm)[i] = kNotMeasured;
-    }
-    TakeBack("width_mm", p.width_mm, {&p.width_u_mm}, under, reading);
-    TakeBack("crown_height_mm", p.crown_height_mm,
-             {&p.crown_height_u_mm, &p.crown_over_left_mm, &p.crown_over_right_mm}, under, reading);
-    TakeBack("concavity_mm", p.concavity_mm,
-             {&p.concavity_u_mm, &p.concavity_under_left_mm, &p.concavity_under_right_mm}, under, reading);
-  }
-}
-
 void AddConcaveLook(const std::vector<surface::Surface>& all, Reading& reading) {
   std::vector<bool> flags(bore::kStationLines, false);
   for (const auto& look : all)
@@ -201,10 +172,9 @@ bool OverUnseen(const unroll::Strip& strip, const surface::Seen& seen, double ra
 
 }  // namespace
 
-Status SearchSurface(const std::vector<Look>& looks, const std::vector<unroll::Strip>& strips,
-                     const MeasureOptions& measuring, Reading& reading, const JobContext& job) {
-  const surface::Bead bead = BeadOf(reading.profile),
-                      wide = WithUsualWidth(bead, reading.profile, measuring.usual_width_share);
+Status SearchSurface(const std::vector<Look>& looks, const std::vector<unroll::Strip>& strips, const Told& told,
+                     const EdgesTold& edges, const MeasureOptions& measuring, Reading& reading, const JobContext& job) {
+  const surface::Bead bead = BeadOf(told, edges), wide = WithUsualWidth(bead, told, measuring.usual_width_share);
   std::vector<surface::Surface> all;
   for (std::size_t i = 0; i < looks.size(); ++i) {
     surface::SurfaceOptions options;
@@ -219,7 +189,6 @@ Status SearchSurface(const std::vector<Look>& looks, const std::vector<unroll::S
     });
   }
   AddIndications(all, reading);
-  HideToesUnderScale(reading);
   for (const auto& [kind, side] : {std::pair{"pore", ""},
                                    {"burn_through", ""},
                                    {"undercut", "left"},

@@ -4,6 +4,7 @@
 #include <cmath>
 
 #include "vision/bore/angle.h"
+#include "vision/bore/stations.h"
 #include "vision/reading/combine.h"
 #include "vision/reading/heights.h"
 #include "vision/relief/travel.h"
@@ -25,20 +26,24 @@ double ToeNear(const std::vector<double>& z_mm, int line, int half) {
 /// A toe's uncertainty without what both toes of a line share: their common place along z moves no height.
 double OwnU(double u_mm) { return std::sqrt(std::max(0.0, u_mm * u_mm - RoundnessU() * RoundnessU())); }
 
-/// The lines that are worked out, with what the reading knows of them.
-std::vector<relief::TravelLine> LinesOf(const Reading& reading, const Push& push, double taken_off_mm, int step) {
-  const Profile& p = reading.profile;
+bool Unfused(const EdgesTold& edges, std::size_t line) {
+  return edges.left.state[line] == Fusion::kUnfused || edges.right.state[line] == Fusion::kUnfused;
+}
+
+/// The lines that are worked out, with what is told of them.
+std::vector<relief::TravelLine> LinesOf(const Told& told, const EdgesTold& edges, const Push& push, int step) {
+  const std::vector<double> left = ZOf(told, true), right = ZOf(told, false);
   std::vector<relief::TravelLine> lines;
-  for (int i = 0; i < static_cast<int>(p.theta_deg.size()); i += step) {
+  for (int i = 0; i < static_cast<int>(told.lines.size()); i += step) {
     const auto k = static_cast<std::size_t>(i);
     relief::TravelLine line;
-    line.theta_deg = p.theta_deg[k];
+    line.theta_deg = bore::kStationLine_deg * i;
     line.wall_left = push.solution.levels.Height(line.theta_deg, true);
     line.wall_right = push.solution.levels.Height(line.theta_deg, false);
-    if (p.fusion_left[k] != Fusion::kUnfused && p.fusion_right[k] != Fusion::kUnfused) {
-      line.toe_left_z = ToeNear(p.left_toe_z_mm, i, step / 2) + taken_off_mm;
-      line.toe_right_z = ToeNear(p.right_toe_z_mm, i, step / 2) + taken_off_mm;
-      line.toe_left_u = OwnU(p.left_toe_u_mm[k]), line.toe_right_u = OwnU(p.right_toe_u_mm[k]);
+    if (!Unfused(edges, k)) {
+      line.toe_left_z = ToeNear(left, i, step / 2) + told.push_from_joint_mm;
+      line.toe_right_z = ToeNear(right, i, step / 2) + told.push_from_joint_mm;
+      line.toe_left_u = OwnU(told.lines[k].left_z_mm.u()), line.toe_right_u = OwnU(told.lines[k].right_z_mm.u());
     }
     lines.push_back(line);
   }
@@ -59,41 +64,42 @@ relief::SectionLine Between(const relief::SectionLine& a, const relief::SectionL
   return out;
 }
 
-/// One section a station line. A line whose own toes are not stated, or whose edge is unfused, has none.
-std::vector<relief::SectionLine> AllLines(const std::vector<relief::SectionLine>& worked, int step, const Profile& p) {
+/// One section a station line. A line whose own toes are not told, or whose edge is unfused, has none.
+std::vector<relief::SectionLine> AllLines(const std::vector<relief::SectionLine>& worked, int step, const Told& told,
+                                          const EdgesTold& edges) {
   std::vector<relief::SectionLine> all;
-  for (std::size_t i = 0; i < p.theta_deg.size(); ++i) {
+  for (std::size_t i = 0; i < told.lines.size(); ++i) {
     const std::size_t k = i / static_cast<std::size_t>(step), next = (k + 1) % worked.size();
     const double t = static_cast<double>(i % static_cast<std::size_t>(step)) / step;
     relief::SectionLine line = Between(worked[k], worked[next], t);
-    if (!std::isfinite(p.width_mm[i])) line = {}, line.why = "a toe of the bead is not known here";
-    if (p.fusion_left[i] == Fusion::kUnfused || p.fusion_right[i] == Fusion::kUnfused)
+    if (!told.lines[i].width_mm.told()) line = {}, line.why = "a toe of the bead is not known here";
+    if (Unfused(edges, i))
       line = {}, line.why = "the insert's edge is still there, so there is no root reinforcement to speak of";
-    line.theta_deg = p.theta_deg[i];
+    line.theta_deg = bore::kStationLine_deg * static_cast<double>(i);
     all.push_back(line);
   }
   return all;
 }
 
 /// Arcs of one kind of section, where its chance is high enough.
-void AddSections(const relief::TravelHeights& heights, int step, const relief::TravelOptions& options,
+void AddSections(const relief::TravelHeights& heights, int step, const relief::TravelOptions& options, const Told& told,
                  Reading& reading) {
-  const Profile& p = reading.profile;
   const std::pair<const char*, double relief::SectionClass::*> kinds[] = {{"convex", &relief::SectionClass::convex},
                                                                           {"flush", &relief::SectionClass::flush},
                                                                           {"concave", &relief::SectionClass::concave}};
   for (const auto& [kind, chance] : kinds) {
     std::vector<double> chances;
-    std::vector<bool> told;
-    for (std::size_t i = 0; i < p.theta_deg.size(); ++i) {
+    std::vector<bool> is;
+    for (std::size_t i = 0; i < told.lines.size(); ++i) {
       const std::size_t nearest = (i + static_cast<std::size_t>(step) / 2) / static_cast<std::size_t>(step);
       chances.push_back(heights.classes[nearest % heights.classes.size()].*chance);
-      told.push_back(chances.back() >= options.told_chance && std::isfinite(p.width_mm[i]));
+      is.push_back(chances.back() >= options.told_chance && told.lines[i].width_mm.told());
     }
-    for (const auto& arc : bore::RunsOnCircle(told)) {
+    for (const auto& arc : bore::RunsOnCircle(is)) {
       SectionArc section{arc.start_deg, arc.closing_deg(), kind, 1, options.class_mm};
-      for (std::size_t i = 0; i < told.size(); ++i)
-        if (arc.HoldsLine(p.theta_deg[i])) section.chance = std::min(section.chance, chances[i]);
+      for (std::size_t i = 0; i < is.size(); ++i)
+        if (arc.HoldsLine(bore::kStationLine_deg * static_cast<double>(i)))
+          section.chance = std::min(section.chance, chances[i]);
       reading.sections.push_back(section);
     }
   }
@@ -107,27 +113,27 @@ bool AllOfOnePush(const std::vector<Look>& looks) {
   });
 }
 
-Status AddHeightsByTravel(const Push& push, double taken_off_mm, const bore::Bore& bore, const JobContext& job,
-                          Reading& reading) {
+Result<Told> WithTravel(const Push& push, Told told, const EdgesTold& edges, const bore::Bore& bore,
+                        const JobContext& job, Reading& reading) {
   const relief::TravelOptions options;
-  if (!options.stated) return std::nullopt;
+  if (!options.stated) return told;
   const int step = static_cast<int>(std::lround(2 * options.line_step_deg));
   std::vector<relief::TravelFrame> frames;
   for (std::size_t i = 0; i < push.pictures.size(); ++i)
     frames.push_back({&push.pictures[i], &push.settings[i], push.solution.poses[i].bore_from_cam});
-  const auto lines = LinesOf(reading, push, taken_off_mm, step);
+  const auto lines = LinesOf(told, edges, push, step);
   const auto heights = relief::HeightsByTravel(frames, bore, lines, options, job);
   std::vector<relief::SectionLine> worked(lines.size());
   if (heights.ok()) {
     worked = heights.value().lines;
-    AddSections(heights.value(), step, options, reading);
+    AddSections(heights.value(), step, options, told, reading);
   } else if (heights.cancelled()) {
     return heights.error();
   } else {
     for (auto& line : worked) line.why = heights.error().message;
   }
-  ApplySections(AllLines(worked, step, reading.profile), relief::How::kTravel, reading);
-  return std::nullopt;
+  const auto all = AllLines(worked, step, told, edges);
+  return WithSections(std::move(told), all, relief::How::kTravel);
 }
 
 }  // namespace vision::reading

@@ -6,17 +6,17 @@
 #include "vision/base/result.h"
 #include "vision/reading/push.h"
 #include "vision/reading/reading.h"
+#include "vision/reading/told.h"
 
 namespace vision::reading {
 
 /// Are all looks of one push, so that their z and theta are its own?
 bool AllOfOnePush(const std::vector<Look>& looks);
 
-/// Crown and concavity by the camera's travel (vision/relief/travel.h), on the lines whose two toes are stated and
-/// whose edges are not unfused; elsewhere the reason.
-/// @param taken_off_mm What lies between the push's z and the profile's (Combine).
-/// @return kCancelled alone: what cannot be measured is said in the reading.
-Status AddHeightsByTravel(const Push& push, double taken_off_mm, const bore::Bore& bore, const JobContext& job,
-                          Reading& reading);
+/// Crown and concavity by the camera's travel (vision/relief/travel.h), on the lines whose two toes are told and whose
+/// edges are not unfused; elsewhere the reason. Kinds of section go into the reading.
+/// @return kCancelled alone: what cannot be measured has its reason.
+Result<Told> WithTravel(const Push& push, Told told, const EdgesTold& edges, const bore::Bore& bore,
+                        const JobContext& job, Reading& reading);
 
 }  // namespace vision::reading

@@ -17,7 +17,7 @@ namespace vision::recording {
 /// Source: not noted, so taken as chosen; where a field says none.
 struct StreamOptions {
   double look_every_s = 0;  ///< Hand out at most one frame in so many seconds of the recording; 0 = every frame; >= 0.
-  int reduce = 1;           ///< Pictures this many times smaller: 1, 2, 4 or 8.
+  int reduce = 1;           ///< Pictures this many times smaller: one of 1, 2, 4, 8.
   double gap_s = 0.5;       ///< No frame for longer than this (and than eight usual steps) is reported; > 0.
   double distrust_s = 0.5;  ///< Nothing is handed out for so long after a failure, since a decoder then shows
                             ///< pictures pieced together; of pictures coded each by itself only the next one; >= 0.

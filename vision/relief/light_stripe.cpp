@@ -112,6 +112,8 @@ Status StripeOptions::Check() const {
   if (!(max_offset_share > 0 && max_offset_share <= 0.8))
     return BadInput("StripeOptions::max_offset_share must be above 0 and at most 0.8.");
   if (columns < 360) return BadInput("StripeOptions::columns must be 360 or more.");
+  if (usual_width <= 0)  // not told: NaN, which passes
+    return BadInput("StripeOptions::usual_width must be > 0 where it is told.");
   if (least_contrast < 5 || least_contrast > 200)
     return BadInput("StripeOptions::least_contrast must be 5 to 200 grey levels.");
   return std::nullopt;

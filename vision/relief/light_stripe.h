@@ -51,7 +51,7 @@ struct Stripe {
 struct StripeOptions {
   double radius_mm = 0;  ///< Of the bore; must be set (> 0).
   double expected_slope =
-      std::numeric_limits<double>::quiet_NaN();  ///< R / D where D is known, or other frames' radius.
+      std::numeric_limits<double>::quiet_NaN();  ///< R / D where D is known, or other frames' radius; > 0.
   double reach_mm = 5;                           ///< Heights sought on either side of the wall, > 0.
   double max_offset_share = 0.35;                ///< Camera's offset as a share of the radius; in (0, 0.8].
   int columns = 1440;                            ///< Around; >= 360.
@@ -59,7 +59,7 @@ struct StripeOptions {
   /// luminance, in which a bead beside the stripe shifts its edges.
   std::optional<cv::Vec3f> unmix;
   std::optional<RimColour> rim;  ///< From other frames; else learnt in this one.
-  /// As a slope, from other frames: for one in which it is hardly seen on both sides. No unit.
+  /// As a slope, from other frames: for one in which it is hardly seen on both sides; > 0. No unit.
   double usual_width = NAN;
   int least_contrast = 30;  ///< Grey levels by which the stripe stands over its surroundings; in [5, 200].
   StripeTraceOptions trace;

@@ -1,10 +1,12 @@
 #include "vision/relief/light_track.h"
 
 #include <algorithm>
+#include <cassert>
 #include <cmath>
 #include <opencv2/imgproc.hpp>
 
 #include "vision/base/median.h"
+#include "vision/base/range.h"
 #include "vision/bore/angle.h"
 #include "vision/unroll/unroll.h"
 
@@ -115,7 +117,17 @@ double StepAlong(const TrackFrame& first, const TrackFrame& second, double radiu
   return -MedianInPlace(steps);  // a camera further along sees the same wall that much nearer
 }
 
+Status TrackOptions::Check() const {
+  return FirstOutside("TrackOptions", {{"reach_mm", reach_mm, 0.01, 100},
+                                       {"least_correlation", least_correlation, 0, 1},
+                                       {"around", around, 1, 720},
+                                       {"neighbours", neighbours, 1, 1000},
+                                       {"weld_from_mm", weld_from_mm, -1000, weld_to_mm},
+                                       {"weld_to_mm", weld_to_mm, weld_from_mm, 1000}});
+}
+
 std::vector<DrawingPoint> TrackDrawing(const std::vector<TrackFrame>& frames, double radius_mm, const TrackOptions& o) {
+  assert(!o.Check());
   double from = 1e9, to = -1e9;
   for (const auto& frame : frames) {
     const double z = frame.pose.translation_mm.z(), far = z + Along(frame) * 1.3 * radius_mm;

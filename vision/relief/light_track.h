@@ -26,12 +26,15 @@ struct DrawingPoint {
 
 /// Source: not noted, so taken as chosen; where a field says none.
 struct TrackOptions {
-  double reach_mm = 2;  ///< How far the drawing may lie from where the poses put it; > 0.
-  double least_correlation = 0.55;
-  int around = 36;                          ///< Patches around the bore.
-  int neighbours = 7;                       ///< Frames on either side of a patch's own frame that it is sought in.
-  double weld_from_mm = 0, weld_to_mm = 0;  ///< Left out: the bead shines, it does not carry a drawing.
+  double reach_mm = 2;              ///< How far the drawing may lie from where the poses put it; > 0.
+  double least_correlation = 0.55;  ///< Of a patch with the drawing sought; in [0, 1].
+  int around = 36;                  ///< Patches around the bore; in [1, 720].
+  int neighbours = 7;  ///< Frames on either side of a patch's own frame that it is sought in; in [1, 1000].
+  double weld_from_mm = 0,
+         weld_to_mm = 0;  ///< Left out: the bead shines, it does not carry a drawing. In [-1000, 1000].
   DrawingOptions drawing;
+
+  [[nodiscard]] Status Check() const;
 };
 
 /// What tracking needs of a frame.

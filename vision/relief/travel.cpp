@@ -153,6 +153,7 @@ Status TravelOptions::Check() const {
                              within("told_chance", told_chance, 0.5, 1),
                              within("line_step_deg", line_step_deg, 0.5, 10),
                              within("step_mm", step_mm, 0.02, 0.5),
+                             within("lowest_mm", lowest_mm, -20, 0),
                              within("highest_mm", highest_mm, lowest_mm + 1, 10)})
     if (broken) return *broken;
   return lamps ? lamps->Check() : std::nullopt;

@@ -20,13 +20,14 @@ struct TravelWallOptions {
   double clear_mm = 3;        ///< Of the toes: heat tint changes along the sight.
   int least_places = 60;      ///< Fewer tell nothing.
   double usual = 0.08;        ///< Of ln light about the model: the drawing's own grain.
-  /// Before the wall has spoken: share of gloss (logit), ln of roughness, ambient, ring and spread, by eye.
+  /// Before the wall has spoken: share of gloss (logit), ln of roughness, ambient, ring and spread, by eye;
+  /// each in [-20, 20].
   std::array<double, 5> usually = {0, -1.8, -3.5, 2.3, 0.7};
   /// How loosely `usually` is held (k = 1); each > 0.
   std::array<double, 5> held_by = {0.9, 0.4, 0.8, 0.5, 0.6};
   /// Places of wall beside a line's near toe, outward; each > 0 ...
   std::array<double, 4> before_mm = {2.8, 2.2, 1.6, 1.0};
-  std::array<double, 4> beyond_mm = {1.2, 1.8, 2.4, 3.0};  ///< ... and beside its far toe.
+  std::array<double, 4> beyond_mm = {1.2, 1.8, 2.4, 3.0};  ///< ... and beside its far toe; each > 0.
   double even_deg = 8;  ///< Standard deviation of the arc over which a line's gain is evened.
 
   [[nodiscard]] Status Check() const;
@@ -35,7 +36,7 @@ struct TravelWallOptions {
 /// How sections are searched. Source: chosen; no other.
 struct TravelSearchOptions {
   std::array<double, 3> exponents = {1.0, 1.25, 1.6};  ///< Of the bead's arc that are tried; each > 0.
-  std::array<double, 3> skews = {-0.12, 0, 0.12};      ///< Of the bead's arc that are tried.
+  std::array<double, 3> skews = {-0.12, 0, 0.12};      ///< Of the bead's arc that are tried; each in [-1, 1].
   double rough_mm = 0.2;                               ///< Step of a coarse search.
   double in_play = 80;       ///< Cost above the least up to which a rough candidate is looked at closely.
   std::size_t asked = 20;    ///< Lines that tell gloss.
@@ -102,7 +103,7 @@ struct TravelOptions {
   int register_rounds = 3;              ///< Frames are brought into register so often; in [0, 20].
   double temper = 12;  ///< By how much samples share their error: log-likelihoods are divided by it; >= 1.
   // Candidates.
-  double lowest_mm = -1.6, highest_mm = 3.0, step_mm = 0.1;  ///< Height of the middle over the chord.
+  double lowest_mm = -1.6, highest_mm = 3.0, step_mm = 0.1;  ///< Height of the middle over the chord; > -20.
   double neighbour_steps = 2;  ///< Lines within so many steps are taken in; in [0, 10]. No unit.
   double neighbour_cap = 5;    ///< What one of them may say against a height, in log likelihood; > 0.
   // What is stated.

@@ -36,8 +36,7 @@ std::vector<cv::Rect> Lines(const cv::Mat& strokes) {
 
 void BurnedInFinder::Add(const cv::Mat1b& grey, double time_s, bool lit) {
   if (mean_.empty()) {
-    mean_ = cv::Mat1f::zeros(grey.size());
-    change_ = cv::Mat1f::zeros(grey.size());
+    mean_ = cv::Mat1f::zeros(grey.size()), change_ = cv::Mat1f::zeros(grey.size());
     from_s_ = time_s;
   }
   if (time_s >= from_s_ + options_.window_s) {

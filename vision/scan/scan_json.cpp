@@ -29,7 +29,7 @@ Json WeldJson(const WeldFound& weld, bool calibrated) {
                     {"distance_radii", calibrated && weld.distance_radii > 0 ? Number(weld.distance_radii) : nullptr}};
   json["refused"] = Json::array();
   for (const auto& r : weld.refused)
-    json["refused"].push_back({{"from_s", Number(r.from_s)}, {"to_s", Number(r.to_s)}, {"why", r.why}});
+    json["refused"].push_back({{"from_s", Number(r.from_s)}, {"to_s", Number(r.to_s)}, {"why", SentenceOf(r.why)}});
   return json;
 }
 

@@ -3,6 +3,7 @@
 #include <algorithm>
 #include <cmath>
 
+#include "vision/base/number.h"
 #include "vision/base/range.h"
 
 namespace vision::scan {
@@ -141,38 +142,28 @@ void WithAdjoining(std::vector<WeldFound>& welds, const std::vector<Stretch>& st
   }
 }
 
-std::string Percent(double share) { return std::to_string(static_cast<int>(std::lround(100 * share))) + " %"; }
-
-std::string OneDecimal(double value) {
-  char text[32];
-  std::snprintf(text, sizeof text, "%.1f", value);
-  return text;
-}
-
 /// Of the weld and what lies beside it where the cue tells; the rest of the wall may be as bright as it likes.
 double GlareOf(const FrameLook& look, const WeldCue* cue) { return cue && cue->glare >= 0 ? cue->glare : look.glare; }
 
-/// Why a frame is not good to measure by; empty = it is.
-std::string WhyNot(const Classed& frame, const WeldCue* cue, bool calibrated, const SortOptions& o) {
-  if (frame.shows == Shows::kDamaged) return "damaged";
-  if (frame.shows == Shows::kDark) return "lights off";
-  if (frame.shows == Shows::kWelding) return "the arc is on";
-  if (frame.shows == Shows::kBlurred) return "blurred";
-  if (frame.shows != Shows::kAtWeld) return "no weld in sight";
+/// Why a frame is not good to measure by.
+WhyNotProposed WhyNot(const Classed& frame, const WeldCue* cue, bool calibrated, const SortOptions& o) {
+  if (frame.shows == Shows::kDamaged) return {NotProposed::kDamaged};
+  if (frame.shows == Shows::kDark) return {NotProposed::kDark};
+  if (frame.shows == Shows::kWelding) return {NotProposed::kArcOn};
+  if (frame.shows == Shows::kBlurred) return {NotProposed::kBlurred};
+  if (frame.shows != Shows::kAtWeld) return {NotProposed::kNoWeld};
   if (GlareOf(frame.look, cue) > o.most_glare)
-    return "glare over more than " + Percent(o.most_glare) + " of the " + (cue && cue->glare >= 0 ? "weld" : "wall");
-  if (calibrated && cue && cue->distance_radii > o.farthest_radii)
-    return "too far: more than " + OneDecimal(o.farthest_radii) + " bore radii from the weld";
-  if (calibrated && cue && cue->distance_radii < o.nearest_radii)
-    return "too near: less than " + OneDecimal(o.nearest_radii) + " bore radii from the weld";
-  return "";
+    return {cue && cue->glare >= 0 ? NotProposed::kGlareOnWeld : NotProposed::kGlareOnWall, 100 * o.most_glare};
+  if (calibrated && cue && cue->distance_radii > o.farthest_radii) return {NotProposed::kTooFar, o.farthest_radii};
+  if (calibrated && cue && cue->distance_radii < o.nearest_radii) return {NotProposed::kTooNear, o.nearest_radii};
+  return {};
 }
 
 /// The looks of one weld with the reason why not, in order; the cue is the last one looked for.
 struct Judged {
   const Classed* frame;
   const WeldCue* cue;
-  std::string why;
+  WhyNotProposed why;
 };
 
 std::vector<Judged> JudgeFrames(const WeldFound& weld, const std::vector<Classed>& frames,
@@ -232,7 +223,7 @@ void JudgeWeld(WeldFound& weld, const std::vector<Judged>& judged, bool calibrat
     while (to < judged.size() && judged[to].why == judged[from].why) ++to;
     const double begin = judged[from].frame->look.time_s,
                  end = to < judged.size() ? judged[to].frame->look.time_s : weld.to_s;
-    if (!judged[from].why.empty()) {
+    if (judged[from].why.code != NotProposed::kUsable) {
       weld.refused.push_back({begin, end, judged[from].why});
     } else {
       Propose(weld,
@@ -245,8 +236,8 @@ void JudgeWeld(WeldFound& weld, const std::vector<Judged>& judged, bool calibrat
   for (const auto& [begin, end] : others) {
     if (weld.proposed && begin <= weld.best_from_s && end >= weld.best_to_s) continue;
     weld.refused.push_back({begin, end,
-                            end - begin < o.shortest_s ? "shorter than " + OneDecimal(o.shortest_s) + " s"
-                                                       : "usable, but less sharp or farther than the one proposed"});
+                            end - begin < o.shortest_s ? WhyNotProposed{NotProposed::kTooShort, o.shortest_s}
+                                                       : WhyNotProposed{NotProposed::kOtherBetter}});
   }
   std::sort(weld.refused.begin(), weld.refused.end(),
             [](const Refused& a, const Refused& b) { return a.from_s < b.from_s; });
@@ -258,6 +249,36 @@ bool ArcOn(const FrameLook& look, const SortOptions& o) {
   if (look.spot >= o.arc_spot && look.one_sided >= o.arc_one_sided) return true;
   return look.middle <= o.arc_dark && look.peak >= o.arc_peak && look.peak >= o.arc_spot * look.middle &&
          look.peak >= o.arc_over_rest * look.bright && look.peak_off >= o.arc_off_middle;
+}
+
+std::string SentenceOf(const WhyNotProposed& why) {
+  switch (why.code) {
+    case NotProposed::kUsable:
+      return "";
+    case NotProposed::kDamaged:
+      return NameOf(Shows::kDamaged);
+    case NotProposed::kDark:
+      return NameOf(Shows::kDark);
+    case NotProposed::kArcOn:
+      return "the arc is on";
+    case NotProposed::kBlurred:
+      return NameOf(Shows::kBlurred);
+    case NotProposed::kNoWeld:
+      return "no weld in sight";
+    case NotProposed::kGlareOnWeld:
+      return "glare over more than " + NumberText(why.limit, "%.0f") + " % of the weld";
+    case NotProposed::kGlareOnWall:
+      return "glare over more than " + NumberText(why.limit, "%.0f") + " % of the wall";
+    case NotProposed::kTooFar:
+      return "too far: more than " + NumberText(why.limit, "%.1f") + " bore radii from the weld";
+    case NotProposed::kTooNear:
+      return "too near: less than " + NumberText(why.limit, "%.1f") + " bore radii from the weld";
+    case NotProposed::kTooShort:
+      return "shorter than " + NumberText(why.limit, "%.1f") + " s";
+    case NotProposed::kOtherBetter:
+      break;
+  }
+  return "usable, but less sharp or farther than the one proposed";
 }
 
 std::string NameOf(Shows shows) {

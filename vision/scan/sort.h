@@ -59,10 +59,35 @@ struct Stretch {
   std::string note;  ///< For people; damage says what.
 };
 
+/// Why a part of a look at a weld is not proposed.
+enum class NotProposed {
+  kUsable,  ///< It is: nothing speaks against it.
+  kDamaged,
+  kDark,
+  kArcOn,
+  kBlurred,
+  kNoWeld,
+  kGlareOnWeld,  ///< Over more than so many percent.
+  kGlareOnWall,  ///< The same.
+  kTooFar,       ///< More than so many bore radii from the weld.
+  kTooNear,      ///< Less than so many.
+  kTooShort,     ///< Than so many s.
+  kOtherBetter,  ///< Less sharp or farther than the one proposed.
+};
+
+struct WhyNotProposed {
+  NotProposed code = NotProposed::kUsable;
+  double limit = 0;  ///< What the code names: percent, bore radii or s.
+  bool operator==(const WhyNotProposed&) const = default;
+};
+
+/// In English, as it stands in scan.json.
+std::string SentenceOf(const WhyNotProposed& why);
+
 /// A part of a look at a weld that is not proposed, and why.
 struct Refused {
   double from_s = 0, to_s = 0;
-  std::string why;
+  WhyNotProposed why;
 };
 
 struct WeldFound {

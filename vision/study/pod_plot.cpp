@@ -1,8 +1,10 @@
 #include "vision/study/pod_plot.h"
 
 #include <algorithm>
+#include <cassert>
 #include <cmath>
 
+#include "vision/base/range.h"
 #include "vision/study/text.h"
 
 namespace vision::study {
@@ -93,7 +95,12 @@ std::string Legend(const Frame& f, const PodFit& fit) {
 
 }  // namespace
 
+Status PodPlotOptions::Check() const {
+  return FirstOutside("PodPlotOptions", {{"width_px", width_px, 200, 10000}, {"height_px", height_px, 200, 10000}});
+}
+
 std::string PodSvg(const std::vector<Target>& targets, const PodFit& fit, const PodPlotOptions& options) {
+  assert(!options.Check());
   Frame f;
   f.right = options.width_px - 20;
   f.bottom = options.height_px - 68;

@@ -3,6 +3,7 @@
 #include <string>
 #include <vector>
 
+#include "vision/base/result.h"
 #include "vision/study/hit_miss.h"
 
 namespace vision::study {
@@ -11,7 +12,9 @@ namespace vision::study {
 struct PodPlotOptions {
   std::string title;
   std::string size_label = "size, mm";
-  int width_px = 720, height_px = 440;
+  int width_px = 720, height_px = 440;  ///< Of the picture; in [200, 10000].
+
+  [[nodiscard]] Status Check() const;
 };
 
 /// The curve with its lower confidence bounds (likelihood ratio drawn through, Wald broken), the targets as ticks
