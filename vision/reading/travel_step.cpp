@@ -88,7 +88,8 @@ void AddSections(const relief::TravelHeights& heights, int step, const relief::T
     for (std::size_t i = 0; i < p.theta_deg.size(); ++i) {
       const std::size_t nearest = (i + static_cast<std::size_t>(step) / 2) / static_cast<std::size_t>(step);
       chances.push_back(heights.classes[nearest % heights.classes.size()].*chance);
-      told.push_back(chances.back() >= options.told_chance && std::isfinite(p.width_mm[i]));
+      const bool fused = p.fusion_left[i] != Fusion::kUnfused && p.fusion_right[i] != Fusion::kUnfused;
+      told.push_back(fused && chances.back() >= options.told_chance && std::isfinite(p.width_mm[i]));
     }
     for (const auto& arc : bore::RunsOnCircle(told)) {
       SectionArc section{arc.start_deg, arc.closing_deg(), kind, 1, options.class_mm};
@@ -110,7 +111,7 @@ bool AllOfOnePush(const std::vector<Look>& looks) {
 Status AddHeightsByTravel(const Push& push, double taken_off_mm, const bore::Bore& bore, const JobContext& job,
                           Reading& reading) {
   const relief::TravelOptions options;
-  if (!options.stated) return std::nullopt;
+  if (!options.stated && !options.classes_told) return std::nullopt;
   const int step = static_cast<int>(std::lround(2 * options.line_step_deg));
   std::vector<relief::TravelFrame> frames;
   for (std::size_t i = 0; i < push.pictures.size(); ++i)
@@ -120,13 +121,13 @@ Status AddHeightsByTravel(const Push& push, double taken_off_mm, const bore::Bor
   std::vector<relief::SectionLine> worked(lines.size());
   if (heights.ok()) {
     worked = heights.value().lines;
-    AddSections(heights.value(), step, options, reading);
+    if (options.classes_told) AddSections(heights.value(), step, options, reading);
   } else if (heights.cancelled()) {
     return heights.error();
   } else {
     for (auto& line : worked) line.why = heights.error().message;
   }
-  ApplySections(AllLines(worked, step, reading.profile), relief::How::kTravel, reading);
+  if (options.stated) ApplySections(AllLines(worked, step, reading.profile), relief::How::kTravel, reading);
   return std::nullopt;
 }
 

@@ -12,8 +12,9 @@ namespace vision::reading {
 /// Are all looks of one push, so that their z and theta are its own?
 bool AllOfOnePush(const std::vector<Look>& looks);
 
-/// Crown and concavity by the camera's travel (vision/relief/travel.h), on the lines whose two toes are stated and
-/// whose edges are not unfused; elsewhere the reason.
+/// By the camera's travel (vision/relief/travel.h), on the lines whose two toes are stated and whose edges are not
+/// unfused: kinds of section, and, where TravelOptions says that they are stated, crown and concavity, elsewhere the
+/// reason.
 /// @param taken_off_mm What lies between the push's z and the profile's (Combine).
 /// @return kCancelled alone: what cannot be measured is said in the reading.
 Status AddHeightsByTravel(const Push& push, double taken_off_mm, const bore::Bore& bore, const JobContext& job,
