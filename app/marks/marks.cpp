@@ -55,6 +55,11 @@ const std::vector<Mark>& Marks() {
        Pattern::kPlain,
        "darker, or lower (gone), in the later recording",
        kOnCompare},
+      {Means::kChance,
+       {0xFF, 0xFF, 0xFF},
+       Pattern::kDashDotLine,
+       "how likely the original edge is still there, as the program saw it",
+       kOnStrip},
       {Means::kSeenLive, {0xA6, 0xD9, 0x6A}, Pattern::kLevel, "seen by the camera so far", kOnLive},
   };
   return marks;

@@ -30,6 +30,7 @@ enum class Means {
   kWelding,      ///< Timeline: the arc burns.
   kLaterBrighter,
   kLaterDarker,  ///< Difference of two recordings.
+  kChance,       ///< That the original edge is still there, as the fitted reader saw it.
   kSeenLive,     ///< Live: this part of the ring was seen.
 };
 

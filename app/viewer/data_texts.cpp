@@ -27,6 +27,7 @@ namespace app::viewer {
     QT_TRANSLATE_NOOP("data", "brighter, or higher, in the later recording"),
     QT_TRANSLATE_NOOP("data", "darker, or lower (gone), in the later recording"),
     QT_TRANSLATE_NOOP("data", "seen by the camera so far"),
+    QT_TRANSLATE_NOOP("data", "how likely the original edge is still there, as the program saw it"),
     QT_TRANSLATE_NOOP("data", "overruled"),
     QT_TRANSLATE_NOOP("data", "pore"),
     QT_TRANSLATE_NOOP("data", "lack of root fusion (original edge visible)"),

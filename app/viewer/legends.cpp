@@ -52,9 +52,12 @@ std::vector<Means> OnPage(const Desk& desk, const Layers& layers, Against agains
     means.push_back(Means::kToe);
     if (!desk.known().toes.empty()) means.push_back(Means::kToeByHand);
   }
+  if (layers.reader) means.push_back(Means::kChance);
   if (layers.indications && !desk.known().found.empty()) means.push_back(Means::kIndication);
   if (layers.notes) AddDrawn(desk, means);
   if (layers.ribbons) AddRibbons(desk.ribbons(), means);
+  if (layers.reader && !std::count(means.begin(), means.end(), Means::kUncertainty))
+    means.push_back(Means::kUncertainty);
   return means;
 }
 

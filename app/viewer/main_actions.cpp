@@ -123,12 +123,13 @@ void MainWindow::AddLayerActions(QMenu* menu) {
                            {&Layers::notes, tr("N&otes and marked places"), "Alt+5", "layer_notes"},
                            {&Layers::ribbons, tr("&Profiles"), "Alt+6", "layer_ribbons"},
                            {&Layers::rulers, tr("&Ruler"), "Alt+7", "layer_rulers"},
-                           {&Layers::film, tr("Radio&graph by its numbers"), "Alt+8", "layer_film"}};
+                           {&Layers::film, tr("Radio&graph by its numbers"), "Alt+8", "layer_film"},
+                           {&Layers::reader, tr("&What the program saw"), "Alt+0", "layer_reader"}};
   for (const Entry& entry : entries) {
     auto* action = Add(
         menu, entry.text, entry.key, [] {}, entry.name);
     action->setCheckable(true);
-    action->setChecked(true);
+    action->setChecked(page_->layers().*entry.layer);
     connect(action, &QAction::toggled, this, [this, layer = entry.layer](bool on) {
       Layers layers = page_->layers();
       layers.*layer = on;

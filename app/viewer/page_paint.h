@@ -30,6 +30,9 @@ void PaintFusionEdges(const LinePaint& p);  ///< Two bands that hug the strip's 
 void PaintRibbon(const LinePaint& p, const Ribbon& ribbon, const QRectF& area);
 void PaintRibbons(const LinePaint& p);
 void PaintToes(const LinePaint& p);
+/// What the fitted reader saw: +-2u about either toe, and along either edge of the strip how likely the insert's own
+/// edge is still there (0 at the strip's edge).
+void PaintReader(const LinePaint& p);
 void PaintIndications(const LinePaint& p);
 void PaintNotes(const LinePaint& p);
 void PaintOtherNotes(const LinePaint& p, const notes::Notes& notes);  ///< Of the recording laid on this one.

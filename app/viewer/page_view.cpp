@@ -295,6 +295,7 @@ void PageView::PaintStill() {
     if (layers_.film) PaintFilm(p);
     painter.save();
     painter.setClipRect(QRectF(r.x, r.y, r.width, r.height));
+    if (layers_.reader) PaintReader(p);
     if (layers_.toes) PaintToes(p);
     if (layers_.indications) PaintIndications(p);
     if (layers_.notes) PaintStops(p), PaintOtherNotes(p, other_notes_), PaintNotes(p);

@@ -17,6 +17,7 @@ namespace app::viewer {
 struct Layers {
   bool toes = true, fusion = true, indications = true, not_examined = true, notes = true, ribbons = true, rulers = true,
        film = true;
+  bool reader = false;  ///< What the fitted reader saw, and how sure.
 };
 
 /// What a press on the strip does.

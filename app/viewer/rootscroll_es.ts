@@ -969,102 +969,6 @@ píxel %6, %7; un píxel cubre %8 mm</translation>
 <context>
     <name>app::viewer::MainWindow</name>
     <message>
-        <source>&amp;File</source>
-        <translation>&amp;Archivo</translation>
-    </message>
-    <message>
-        <source>&amp;Open joint file…</source>
-        <translation>&amp;Abrir archivo de junta…</translation>
-    </message>
-    <message>
-        <source>Open</source>
-        <translation>Abrir</translation>
-    </message>
-    <message>
-        <source>Joint, reading or video (*.json *.avi *.mp4 *.mkv *.mov *.mpg *.webm)</source>
-        <translation>Junta, lectura o vídeo (*.json *.avi *.mp4 *.mkv *.mov *.mpg *.webm)</translation>
-    </message>
-    <message>
-        <source>Open &amp;folder or recording…</source>
-        <translation>Abrir &amp;carpeta o grabación…</translation>
-    </message>
-    <message>
-        <source>Open a measured folder, or a folder of frames</source>
-        <translation>Abrir una carpeta medida o una carpeta de imágenes</translation>
-    </message>
-    <message>
-        <source>Open from a joint &amp;book…</source>
-        <translation>Abrir de un &amp;libro de juntas…</translation>
-    </message>
-    <message>
-        <source>&amp;Recent joints</source>
-        <translation>Juntas &amp;recientes</translation>
-    </message>
-    <message>
-        <source>Joints of this fo&amp;lder</source>
-        <translation>Juntas de esta car&amp;peta</translation>
-    </message>
-    <message>
-        <source>Next &amp;joint of this folder</source>
-        <translation>Junta &amp;siguiente de esta carpeta</translation>
-    </message>
-    <message>
-        <source>Pre&amp;vious joint of this folder</source>
-        <translation>Junta &amp;anterior de esta carpeta</translation>
-    </message>
-    <message>
-        <source>&amp;New joint…</source>
-        <translation>&amp;Nueva junta…</translation>
-    </message>
-    <message>
-        <source>&amp;Facts of this joint…</source>
-        <translation>&amp;Datos de esta junta…</translation>
-    </message>
-    <message>
-        <source>&amp;Measure again</source>
-        <translation>&amp;Medir de nuevo</translation>
-    </message>
-    <message>
-        <source>Measure &amp;all joints of this folder</source>
-        <translation>Medir &amp;todas las juntas de esta carpeta</translation>
-    </message>
-    <message>
-        <source>Save t&amp;his view as a picture…</source>
-        <translation>Guardar &amp;esta vista como imagen…</translation>
-    </message>
-    <message>
-        <source>Print this &amp;view…</source>
-        <translation>Imprimir esta &amp;vista…</translation>
-    </message>
-    <message>
-        <source>&amp;Copy this view</source>
-        <translation>&amp;Copiar esta vista</translation>
-    </message>
-    <message>
-        <source>&amp;Save notes</source>
-        <translation>&amp;Guardar notas</translation>
-    </message>
-    <message>
-        <source>&amp;Judge…</source>
-        <translation>&amp;Juzgar…</translation>
-    </message>
-    <message>
-        <source>&amp;Report…</source>
-        <translation>&amp;Informe…</translation>
-    </message>
-    <message>
-        <source>Record and &amp;sign-off…</source>
-        <translation>Acta y &amp;firma…</translation>
-    </message>
-    <message>
-        <source>&amp;Trends of a joint book…</source>
-        <translation>&amp;Tendencias de un libro de juntas…</translation>
-    </message>
-    <message>
-        <source>&amp;Quit</source>
-        <translation>&amp;Salir</translation>
-    </message>
-    <message>
         <source>&amp;Edit</source>
         <translation>&amp;Edición</translation>
     </message>
@@ -1149,26 +1053,6 @@ píxel %6, %7; un píxel cubre %8 mm</translation>
         <translation>Un clic pone puntos, clic derecho o Intro termina (%1)</translation>
     </message>
     <message>
-        <source>&amp;View</source>
-        <translation>&amp;Ver</translation>
-    </message>
-    <message>
-        <source>&amp;Whole ring</source>
-        <translation>&amp;Anillo entero</translation>
-    </message>
-    <message>
-        <source>Zoom &amp;in</source>
-        <translation>A&amp;mpliar</translation>
-    </message>
-    <message>
-        <source>Zoom &amp;out</source>
-        <translation>&amp;Reducir</translation>
-    </message>
-    <message>
-        <source>To single &amp;source pixels</source>
-        <translation>Hasta los píxeles de &amp;origen</translation>
-    </message>
-    <message>
         <source>&amp;Toe lines</source>
         <translation>Líneas de &amp;pie</translation>
     </message>
@@ -1201,6 +1085,10 @@ píxel %6, %7; un píxel cubre %8 mm</translation>
         <translation>Radio&amp;grafía por sus números</translation>
     </message>
     <message>
+        <source>&amp;What the program saw</source>
+        <translation>Lo &amp;que vio el programa</translation>
+    </message>
+    <message>
         <source>Le&amp;gends</source>
         <translation>Le&amp;yendas</translation>
     </message>
@@ -1227,6 +1115,26 @@ píxel %6, %7; un píxel cubre %8 mm</translation>
     <message>
         <source>Lens: s&amp;hrink</source>
         <translation>Lupa: re&amp;ducir</translation>
+    </message>
+    <message>
+        <source>&amp;View</source>
+        <translation>&amp;Ver</translation>
+    </message>
+    <message>
+        <source>&amp;Whole ring</source>
+        <translation>&amp;Anillo entero</translation>
+    </message>
+    <message>
+        <source>Zoom &amp;in</source>
+        <translation>A&amp;mpliar</translation>
+    </message>
+    <message>
+        <source>Zoom &amp;out</source>
+        <translation>&amp;Reducir</translation>
+    </message>
+    <message>
+        <source>To single &amp;source pixels</source>
+        <translation>Hasta los píxeles de &amp;origen</translation>
     </message>
     <message>
         <source>Turn the end view roun&amp;d</source>
@@ -1395,6 +1303,102 @@ píxel %6, %7; un píxel cubre %8 mm</translation>
     <message>
         <source>Lens as a dock that sta&amp;ys</source>
         <translation>Lupa como panel fijo</translation>
+    </message>
+    <message>
+        <source>&amp;Open joint file…</source>
+        <translation>&amp;Abrir archivo de junta…</translation>
+    </message>
+    <message>
+        <source>Open</source>
+        <translation>Abrir</translation>
+    </message>
+    <message>
+        <source>Joint, reading or video (*.json *.avi *.mp4 *.mkv *.mov *.mpg *.webm)</source>
+        <translation>Junta, lectura o vídeo (*.json *.avi *.mp4 *.mkv *.mov *.mpg *.webm)</translation>
+    </message>
+    <message>
+        <source>Open &amp;folder or recording…</source>
+        <translation>Abrir &amp;carpeta o grabación…</translation>
+    </message>
+    <message>
+        <source>Open a measured folder, or a folder of frames</source>
+        <translation>Abrir una carpeta medida o una carpeta de imágenes</translation>
+    </message>
+    <message>
+        <source>Open from a joint &amp;book…</source>
+        <translation>Abrir de un &amp;libro de juntas…</translation>
+    </message>
+    <message>
+        <source>&amp;Recent joints</source>
+        <translation>Juntas &amp;recientes</translation>
+    </message>
+    <message>
+        <source>Joints of this fo&amp;lder</source>
+        <translation>Juntas de esta car&amp;peta</translation>
+    </message>
+    <message>
+        <source>Next &amp;joint of this folder</source>
+        <translation>Junta &amp;siguiente de esta carpeta</translation>
+    </message>
+    <message>
+        <source>Pre&amp;vious joint of this folder</source>
+        <translation>Junta &amp;anterior de esta carpeta</translation>
+    </message>
+    <message>
+        <source>&amp;New joint…</source>
+        <translation>&amp;Nueva junta…</translation>
+    </message>
+    <message>
+        <source>&amp;Facts of this joint…</source>
+        <translation>&amp;Datos de esta junta…</translation>
+    </message>
+    <message>
+        <source>&amp;Measure again</source>
+        <translation>&amp;Medir de nuevo</translation>
+    </message>
+    <message>
+        <source>Measure &amp;all joints of this folder</source>
+        <translation>Medir &amp;todas las juntas de esta carpeta</translation>
+    </message>
+    <message>
+        <source>Save t&amp;his view as a picture…</source>
+        <translation>Guardar &amp;esta vista como imagen…</translation>
+    </message>
+    <message>
+        <source>Print this &amp;view…</source>
+        <translation>Imprimir esta &amp;vista…</translation>
+    </message>
+    <message>
+        <source>&amp;Copy this view</source>
+        <translation>&amp;Copiar esta vista</translation>
+    </message>
+    <message>
+        <source>&amp;Save notes</source>
+        <translation>&amp;Guardar notas</translation>
+    </message>
+    <message>
+        <source>&amp;File</source>
+        <translation>&amp;Archivo</translation>
+    </message>
+    <message>
+        <source>&amp;Judge…</source>
+        <translation>&amp;Juzgar…</translation>
+    </message>
+    <message>
+        <source>&amp;Report…</source>
+        <translation>&amp;Informe…</translation>
+    </message>
+    <message>
+        <source>Record and &amp;sign-off…</source>
+        <translation>Acta y &amp;firma…</translation>
+    </message>
+    <message>
+        <source>&amp;Trends of a joint book…</source>
+        <translation>&amp;Tendencias de un libro de juntas…</translation>
+    </message>
+    <message>
+        <source>&amp;Quit</source>
+        <translation>&amp;Salir</translation>
     </message>
     <message>
         <source>&amp;Help</source>
@@ -2525,10 +2529,6 @@ píxel %6, %7; un píxel cubre %8 mm</translation>
         <translation>no se ve ninguna soldadura</translation>
     </message>
     <message>
-        <source>usable, but less sharp or farther than the one proposed</source>
-        <translation>utilizable, pero menos nítido o más lejano que el propuesto</translation>
-    </message>
-    <message>
         <source>glare over more than %1 % of the weld</source>
         <translation>reflejos en más del %1 % de la soldadura</translation>
     </message>
@@ -2547,6 +2547,10 @@ píxel %6, %7; un píxel cubre %8 mm</translation>
     <message>
         <source>shorter than %1 s</source>
         <translation>dura menos de %1 s</translation>
+    </message>
+    <message>
+        <source>usable, but less sharp or farther than the one proposed</source>
+        <translation>utilizable, pero menos nítido o más lejano que el propuesto</translation>
     </message>
     <message>
         <source>Writing or a mark is burned into the picture</source>
@@ -2817,6 +2821,18 @@ píxel %6, %7; un píxel cubre %8 mm</translation>
         <translation> — límite %1 (%2)</translation>
     </message>
     <message>
+        <source>not in sight</source>
+        <translation>no está a la vista</translation>
+    </message>
+    <message>
+        <source>%1 %</source>
+        <translation>%1 %</translation>
+    </message>
+    <message>
+        <source>the program saw: original edge still there, a %1, b %2 (%3)</source>
+        <translation>el programa vio: el borde original sigue ahí, a %1, b %2 (%3)</translation>
+    </message>
+    <message>
         <source>belt %1 + %2 mm</source>
         <translation>cinta %1 + %2 mm</translation>
     </message>
@@ -2974,6 +2990,10 @@ píxel %6, %7; un píxel cubre %8 mm</translation>
     <message>
         <source>seen by the camera so far</source>
         <translation>visto por la cámara hasta ahora</translation>
+    </message>
+    <message>
+        <source>how likely the original edge is still there, as the program saw it</source>
+        <translation>lo probable que es que siga el borde original, según lo vio el programa</translation>
     </message>
     <message>
         <source>overruled</source>

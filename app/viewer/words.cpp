@@ -1,6 +1,7 @@
 #include "app/viewer/words.h"
 
 #include <QHash>
+#include <algorithm>
 #include <cmath>
 
 #include "app/joint/verdict.h"
@@ -207,6 +208,8 @@ QString Words::AtPlace(const known::Known& known, const std::vector<Ribbon>& rib
   QString text = QString("<p><b>%1</b>, z %2</p><p>").arg(Place(theta_deg, known.relative()), Limit(z_mm, units));
   text += tr("%1 side: %2").arg(Piece(reading, "left").toHtmlEscaped(), Edge(known.edges_a[i])) + "<br>";
   text += tr("%1 side: %2").arg(Piece(reading, "right").toHtmlEscaped(), Edge(known.edges_b[i])) + "</p>";
+  if (const QString seen = AsSeenAt(known.measured, theta_deg); !seen.isEmpty())
+    text += "<p>" + seen.toHtmlEscaped() + "</p>";
   for (const QString& line : DecidedAt(known, theta_deg, units)) text += "<p><i>" + line.toHtmlEscaped() + "</i></p>";
   text += "<p>";
   for (const Ribbon& ribbon : ribbons) {
@@ -227,6 +230,21 @@ QString Words::AtPlace(const known::Known& known, const std::vector<Ribbon>& rib
       text += "<p><i>" + Reason(flag.text).toHtmlEscaped() + "</i></p>";
   }
   return text;
+}
+
+QString Words::AsSeenAt(const Reading& reading, double theta_deg) {
+  const std::size_t i = LineAt(reading, theta_deg);
+  const auto percent = [&](const std::vector<double>& chance) {
+    if (i >= chance.size() || !std::isfinite(chance[i])) return tr("not in sight");
+    return tr("%1 %").arg(100 * chance[i], 0, 'f', chance[i] > 0.01 && chance[i] < 0.99 ? 0 : 1);
+  };
+  const auto &a = reading.profile.unfused_left_chance, &b = reading.profile.unfused_right_chance;
+  const auto kept = [](const std::vector<double>& chance) {
+    return std::any_of(chance.begin(), chance.end(), [](double x) { return std::isfinite(x); });
+  };
+  if (!kept(a) && !kept(b)) return {};
+  return tr("the program saw: original edge still there, a %1, b %2 (%3)")
+      .arg(percent(a), percent(b), Q(reading.read_by).section(" (", 0, 0));
 }
 
 QString Words::AtStation(const repair::Belt& belt, double theta_deg) {

@@ -56,6 +56,8 @@ class Words {
   /// What there is to know at a place, in plain sentences (rich text).
   static QString AtPlace(const known::Known& known, const std::vector<Ribbon>& ribbons, double theta_deg, double z_mm,
                          const Units& units);
+  /// How likely the insert's edges are still there at a place, and by which model; "" where that was not kept.
+  static QString AsSeenAt(const vision::reading::Reading& reading, double theta_deg);
   /// "belt 3 + 12.0 mm": where a hand outside finds the place.
   static QString AtStation(const repair::Belt& belt, double theta_deg);
   /// When the place was welded and in which video.

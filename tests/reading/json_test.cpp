@@ -70,6 +70,21 @@ TEST(Json, RoundTripKeepsEverything) {
   EXPECT_EQ(r.strip.origin_file, "strip_origin.png");
 }
 
+TEST(ReadingJson, ChancesOfTheEdgesMayBeAbsentAndAreThenNotMeasured) {
+  Reading reading = Full();
+  reading.profile.unfused_left_chance[7] = 0.25;
+  auto changed = json::parse(ToJson(reading));
+  EXPECT_EQ(changed["profile"]["unfused_left_chance"][7], 0.25);
+  EXPECT_FALSE(changed["profile"].contains("unfused_right_chance")) << "none is known";
+  changed["profile"].erase("unfused_left_chance");
+  const auto back = FromJson(changed.dump(), "x");
+  ASSERT_TRUE(back.ok());
+  EXPECT_EQ(back.value().profile.unfused_left_chance.size(), 720u);
+  EXPECT_TRUE(std::isnan(back.value().profile.unfused_left_chance[7]));
+  changed["profile"]["unfused_left_chance"] = {0.5};
+  EXPECT_FALSE(FromJson(changed.dump(), "x").ok());
+}
+
 TEST(Json, NotMeasuredIsNullAndComesBackAsNotMeasured) {
   const auto written = json::parse(ToJson(Full()));
   EXPECT_TRUE(written["profile"]["width_mm"][8].is_null());

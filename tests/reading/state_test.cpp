@@ -57,6 +57,18 @@ TEST(State, WithholdsAStepByTravelWhereThePictureIsTooCoarse) {
   EXPECT_THAT(coarse.reason, testing::HasSubstr("0.45 mm"));
 }
 
+/// So that an examiner sees what the states rest on; a reading from before they were kept has none.
+TEST(State, KeepsHowLikelyEachEdgeIsStillThere) {
+  EdgesTold edges = Fused();
+  edges.left.unfused[3] = 0.12345, edges.right.unfused[5] = kNotMeasured;
+  Reading reading;
+  reading.bore_radius_mm = 50;
+  State(ByLight(), edges, {}, reading);
+  EXPECT_EQ(reading.profile.unfused_left_chance[3], 0.123);
+  EXPECT_EQ(reading.profile.unfused_right_chance[3], 0.5);
+  EXPECT_TRUE(std::isnan(reading.profile.unfused_right_chance[5]));
+}
+
 TEST(State, WithholdsOnlyHeightsThatAreLessCertainThanAskedAndSaysWhere) {
   const auto reading = StatedFrom(ByLight(), {{0.3, 0.5}, 0.1, {}, {}});
   const auto& p = reading.profile;

@@ -207,6 +207,26 @@ TEST_F(OneTruth, TheLegendSaysEveryColourThatIsShown) {
   EXPECT_TRUE(std::count(page.begin(), page.end(), Means::kOverruled));
 }
 
+/// The layer is off until asked for; then chance and spread are on the strip and in its legend, and in words at the
+/// cross-hair with the model's name.
+TEST_F(OneTruth, WhatTheProgramSawIsShownWhereAPersonMayDisagree) {
+  auto* layer = window_.findChild<QAction*>("layer_reader");
+  const auto listed = [&] { return OnPage(desk(), window_.page().layers(), Against::kNone); };
+  const auto has = [](const std::vector<Means>& means, Means one) {
+    return std::count(means.begin(), means.end(), one) > 0;
+  };
+  EXPECT_FALSE(layer->isChecked() || has(listed(), Means::kChance));
+  EXPECT_EQ(Words::AsSeenAt(desk().known().measured, 210).toStdString(),
+            "the program saw: original edge still there, a 80 %, b not in sight (strip_reader 0)");
+  EXPECT_THAT(Words::AsSeenAt(desk().known().measured, 10).toStdString(), HasSubstr("a 2 %"));
+  const int before = Count(StripOf(window_), Means::kChance);
+  layer->setChecked(true);
+  EXPECT_TRUE(has(listed(), Means::kChance));
+  const auto all = listed();
+  EXPECT_EQ(std::count(all.begin(), all.end(), Means::kUncertainty), 1);
+  EXPECT_GT(Count(StripOf(window_), Means::kChance), before + 200);
+}
+
 /// On the welder's view what is not fused stands out from its ground more than anything that is (contrast of relative
 /// luminance, WCAG 2.1 1.4.3), and is said first.
 TEST_F(OneTruth, WhatIsNotFusedIsTheLoudestThingOnTheWeldersView) {

@@ -85,6 +85,13 @@ void SaveMarks(MainWindow& window) {
   Save(sheet, "marks");
 }
 
+/// What the program saw, laid over the strip.
+void SaveReader(MainWindow& window) {
+  Act(window, "layer_reader");
+  Save(window, "reader");
+  Act(window, "layer_reader");
+}
+
 /// On the smallest screen that the window is meant for, lens and end view out on their own.
 void SaveDocks(MainWindow& window) {
   const QSize usual = window.size();
@@ -147,6 +154,7 @@ int main(int count, char** arguments) {
     handbook.Search("oxygen");
     Save(handbook, "handbook_search");
     handbook.close();
+    SaveReader(window);
     SaveCamera(window);
     SaveMarks(window);
     SaveDocks(window);

@@ -33,6 +33,7 @@ vision::reading::Reading MadeUpReading(int columns, int rows) {
   r.program_version = ROOTSCROLL_VERSION, r.joint_id = "LX-114", r.recordings = {"root"}, r.stage = "root";
   r.bore_radius_mm = columns * 0.1 / (2 * std::numbers::pi);
   r.bore_radius_u_mm = 0.03;
+  r.read_by = "strip_reader 0 (sha256 of nothing)";
   r.weld_found = true, r.z_zero = "mean of both toes";
   r.piece_a = "spool 7-3 end", r.piece_b = "elbow 7-4 end";
   r.profile.Resize(720);
@@ -41,6 +42,7 @@ vision::reading::Reading MadeUpReading(int columns, int rows) {
     r.profile.left_toe_u_mm[i] = r.profile.right_toe_u_mm[i] = 0.3;
     r.profile.width_mm[i] = 5, r.profile.width_u_mm[i] = 0.25;
     r.profile.fusion_left[i] = i >= 400 && i < 460 ? Fusion::kUnfused : Fusion::kFused;
+    r.profile.unfused_left_chance[i] = i >= 400 && i < 460 ? 0.8 : 0.02;
     r.profile.fusion_right[i] = i < 100 ? Fusion::kNotVisible : Fusion::kFused;
   }
   r.unfused.push_back({200, 230, "left", 0.8, 30 * r.bore_radius_mm * std::numbers::pi / 180, 0.6, ""});

@@ -17,10 +17,10 @@ std::string NameOf(Fusion fusion) {
 void Profile::Resize(std::size_t lines) {
   theta_deg.resize(lines);
   for (std::size_t i = 0; i < lines; ++i) theta_deg[i] = 360.0 * static_cast<double>(i) / static_cast<double>(lines);
-  for (auto* numbers :
-       {&left_toe_z_mm, &right_toe_z_mm, &left_toe_u_mm, &right_toe_u_mm, &width_mm, &width_u_mm, &crown_height_mm,
-        &crown_height_u_mm, &crown_over_left_mm, &crown_over_right_mm, &concavity_mm, &concavity_u_mm,
-        &concavity_under_left_mm, &concavity_under_right_mm, &misalignment_mm, &misalignment_u_mm})
+  for (auto* numbers : {&left_toe_z_mm, &right_toe_z_mm, &left_toe_u_mm, &right_toe_u_mm, &width_mm, &width_u_mm,
+                        &crown_height_mm, &crown_height_u_mm, &crown_over_left_mm, &crown_over_right_mm, &concavity_mm,
+                        &concavity_u_mm, &concavity_under_left_mm, &concavity_under_right_mm, &misalignment_mm,
+                        &misalignment_u_mm, &unfused_left_chance, &unfused_right_chance})
     numbers->assign(lines, kNotMeasured);
   fusion_left.assign(lines, Fusion::kNotVisible);
   fusion_right.assign(lines, Fusion::kNotVisible);

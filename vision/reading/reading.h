@@ -47,6 +47,9 @@ struct Profile {
   std::vector<double> concavity_under_left_mm, concavity_under_right_mm;
   std::vector<double> misalignment_mm, misalignment_u_mm;  ///< b wall's h minus the a wall's.
   std::vector<Fusion> fusion_left, fusion_right;
+  /// How likely the original edge is still there, as the fitted reader saw it, in [0, 1]: what the states above rest
+  /// on.
+  std::vector<double> unfused_left_chance, unfused_right_chance;
 
   /// Makes every array `lines` long: theta filled in, numbers not measured, fusion not visible.
   void Resize(std::size_t lines);

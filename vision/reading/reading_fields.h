@@ -5,7 +5,7 @@
 /// Which members each part of a reading has in its file (`rootscroll.reading/1`), for reading_json.cpp.
 namespace vision::reading {
 
-/// A text or number whose key may be absent, which is the same as empty or not measured.
+/// A text, number or array of lines whose key may be absent, which is the same as empty or not measured.
 template <class Value>
 struct Maybe {
   Value& value;
@@ -35,6 +35,8 @@ void VisitProfile(Visit visit, auto& p) {
   visit("misalignment_u_mm", p.misalignment_u_mm);
   visit("fusion_left", p.fusion_left);
   visit("fusion_right", p.fusion_right);
+  visit("unfused_left_chance", Maybe{p.unfused_left_chance});
+  visit("unfused_right_chance", Maybe{p.unfused_right_chance});
 }
 
 template <class Visit>

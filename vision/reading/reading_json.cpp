@@ -1,3 +1,4 @@
+#include <algorithm>
 #include <cmath>
 #include <nlohmann/json.hpp>
 
@@ -37,6 +38,10 @@ struct Writer {
   void operator()(const char* key, Maybe<const double> value) const {
     if (std::isfinite(value.value)) out[key] = Number(value.value);
   }
+  void operator()(const char* key, Maybe<const std::vector<double>> values) const {
+    const auto& v = values.value;
+    if (std::any_of(v.begin(), v.end(), [](double x) { return std::isfinite(x); })) out[key] = Numbers(v);
+  }
   template <class T>
   void operator()(const char* key, const T& value) const {
     out[key] = value;
@@ -62,6 +67,9 @@ struct Reader {
   }
   void operator()(const char* key, Maybe<double> value) const {
     value.value = in.contains(key) ? NumberFrom(in.at(key)) : kNotMeasured;
+  }
+  void operator()(const char* key, Maybe<std::vector<double>> values) const {
+    if (in.contains(key)) (*this)(key, values.value);
   }
   template <class T>
   void operator()(const char* key, T& value) const {
@@ -181,6 +189,23 @@ std::string FileElsewhere(const Reading& reading) {
     if (file.find_first_of("/\\") != std::string::npos || file == "..") return file;
   return "";
 }
+
+/// The first array that is not as long as theta_deg; "" = none.
+std::string UnevenOf(const Profile& profile) {
+  std::string uneven;
+  const auto look = [&](const char* key, std::size_t size) {
+    if (uneven.empty() && size != profile.theta_deg.size()) uneven = key;
+  };
+  VisitProfile(
+      [&](const char* key, const auto& values) {
+        if constexpr (requires { values.value; })
+          look(key, values.value.size());
+        else
+          look(key, values.size());
+      },
+      profile);
+  return uneven;
+}
 }  // namespace
 
 Result<Reading> FromJson(const std::string& text, const std::string& name) {
@@ -188,12 +213,9 @@ Result<Reading> FromJson(const std::string& text, const std::string& name) {
   try {
     Reading reading = Decode(Json::parse(text));
     const auto lines = reading.profile.theta_deg.size();
-    std::string uneven;
-    VisitProfile(
-        [&](const char* key, const auto& values) {
-          if (uneven.empty() && values.size() != lines) uneven = key;
-        },
-        reading.profile);
+    for (auto* chance : {&reading.profile.unfused_left_chance, &reading.profile.unfused_right_chance})
+      if (chance->empty()) chance->assign(lines, kNotMeasured);  // of a reading from before they were kept
+    const std::string uneven = UnevenOf(reading.profile);
     if (const auto far = FileElsewhere(reading); !far.empty())
       return BadInput(name + " names the picture " + Printable(far) +
                       "; a picture lies beside it and has a plain name.");
