@@ -969,102 +969,6 @@ píxel %6, %7; un píxel cubre %8 mm</translation>
 <context>
     <name>app::viewer::MainWindow</name>
     <message>
-        <source>&amp;File</source>
-        <translation>&amp;Archivo</translation>
-    </message>
-    <message>
-        <source>&amp;Open joint file…</source>
-        <translation>&amp;Abrir archivo de junta…</translation>
-    </message>
-    <message>
-        <source>Open</source>
-        <translation>Abrir</translation>
-    </message>
-    <message>
-        <source>Joint, reading or video (*.json *.avi *.mp4 *.mkv *.mov *.mpg *.webm)</source>
-        <translation>Junta, lectura o vídeo (*.json *.avi *.mp4 *.mkv *.mov *.mpg *.webm)</translation>
-    </message>
-    <message>
-        <source>Open &amp;folder or recording…</source>
-        <translation>Abrir &amp;carpeta o grabación…</translation>
-    </message>
-    <message>
-        <source>Open a measured folder, or a folder of frames</source>
-        <translation>Abrir una carpeta medida o una carpeta de imágenes</translation>
-    </message>
-    <message>
-        <source>Open from a joint &amp;book…</source>
-        <translation>Abrir de un &amp;libro de juntas…</translation>
-    </message>
-    <message>
-        <source>&amp;Recent joints</source>
-        <translation>Juntas &amp;recientes</translation>
-    </message>
-    <message>
-        <source>Joints of this fo&amp;lder</source>
-        <translation>Juntas de esta car&amp;peta</translation>
-    </message>
-    <message>
-        <source>Next &amp;joint of this folder</source>
-        <translation>Junta &amp;siguiente de esta carpeta</translation>
-    </message>
-    <message>
-        <source>Pre&amp;vious joint of this folder</source>
-        <translation>Junta &amp;anterior de esta carpeta</translation>
-    </message>
-    <message>
-        <source>&amp;New joint…</source>
-        <translation>&amp;Nueva junta…</translation>
-    </message>
-    <message>
-        <source>&amp;Facts of this joint…</source>
-        <translation>&amp;Datos de esta junta…</translation>
-    </message>
-    <message>
-        <source>&amp;Measure again</source>
-        <translation>&amp;Medir de nuevo</translation>
-    </message>
-    <message>
-        <source>Measure &amp;all joints of this folder</source>
-        <translation>Medir &amp;todas las juntas de esta carpeta</translation>
-    </message>
-    <message>
-        <source>Save t&amp;his view as a picture…</source>
-        <translation>Guardar &amp;esta vista como imagen…</translation>
-    </message>
-    <message>
-        <source>Print this &amp;view…</source>
-        <translation>Imprimir esta &amp;vista…</translation>
-    </message>
-    <message>
-        <source>&amp;Copy this view</source>
-        <translation>&amp;Copiar esta vista</translation>
-    </message>
-    <message>
-        <source>&amp;Save notes</source>
-        <translation>&amp;Guardar notas</translation>
-    </message>
-    <message>
-        <source>&amp;Judge…</source>
-        <translation>&amp;Juzgar…</translation>
-    </message>
-    <message>
-        <source>&amp;Report…</source>
-        <translation>&amp;Informe…</translation>
-    </message>
-    <message>
-        <source>Record and &amp;sign-off…</source>
-        <translation>Acta y &amp;firma…</translation>
-    </message>
-    <message>
-        <source>&amp;Trends of a joint book…</source>
-        <translation>&amp;Tendencias de un libro de juntas…</translation>
-    </message>
-    <message>
-        <source>&amp;Quit</source>
-        <translation>&amp;Salir</translation>
-    </message>
-    <message>
         <source>&amp;Edit</source>
         <translation>&amp;Edición</translation>
     </message>
@@ -1149,26 +1053,6 @@ píxel %6, %7; un píxel cubre %8 mm</translation>
         <translation>Un clic pone puntos, clic derecho o Intro termina (%1)</translation>
     </message>
     <message>
-        <source>&amp;View</source>
-        <translation>&amp;Ver</translation>
-    </message>
-    <message>
-        <source>&amp;Whole ring</source>
-        <translation>&amp;Anillo entero</translation>
-    </message>
-    <message>
-        <source>Zoom &amp;in</source>
-        <translation>A&amp;mpliar</translation>
-    </message>
-    <message>
-        <source>Zoom &amp;out</source>
-        <translation>&amp;Reducir</translation>
-    </message>
-    <message>
-        <source>To single &amp;source pixels</source>
-        <translation>Hasta los píxeles de &amp;origen</translation>
-    </message>
-    <message>
         <source>&amp;Toe lines</source>
         <translation>Líneas de &amp;pie</translation>
     </message>
@@ -1227,6 +1111,26 @@ píxel %6, %7; un píxel cubre %8 mm</translation>
     <message>
         <source>Lens: s&amp;hrink</source>
         <translation>Lupa: re&amp;ducir</translation>
+    </message>
+    <message>
+        <source>&amp;View</source>
+        <translation>&amp;Ver</translation>
+    </message>
+    <message>
+        <source>&amp;Whole ring</source>
+        <translation>&amp;Anillo entero</translation>
+    </message>
+    <message>
+        <source>Zoom &amp;in</source>
+        <translation>A&amp;mpliar</translation>
+    </message>
+    <message>
+        <source>Zoom &amp;out</source>
+        <translation>&amp;Reducir</translation>
+    </message>
+    <message>
+        <source>To single &amp;source pixels</source>
+        <translation>Hasta los píxeles de &amp;origen</translation>
     </message>
     <message>
         <source>Turn the end view roun&amp;d</source>
@@ -1395,6 +1299,102 @@ píxel %6, %7; un píxel cubre %8 mm</translation>
     <message>
         <source>Lens as a dock that sta&amp;ys</source>
         <translation>Lupa como panel fijo</translation>
+    </message>
+    <message>
+        <source>&amp;Open joint file…</source>
+        <translation>&amp;Abrir archivo de junta…</translation>
+    </message>
+    <message>
+        <source>Open</source>
+        <translation>Abrir</translation>
+    </message>
+    <message>
+        <source>Joint, reading or video (*.json *.avi *.mp4 *.mkv *.mov *.mpg *.webm)</source>
+        <translation>Junta, lectura o vídeo (*.json *.avi *.mp4 *.mkv *.mov *.mpg *.webm)</translation>
+    </message>
+    <message>
+        <source>Open &amp;folder or recording…</source>
+        <translation>Abrir &amp;carpeta o grabación…</translation>
+    </message>
+    <message>
+        <source>Open a measured folder, or a folder of frames</source>
+        <translation>Abrir una carpeta medida o una carpeta de imágenes</translation>
+    </message>
+    <message>
+        <source>Open from a joint &amp;book…</source>
+        <translation>Abrir de un &amp;libro de juntas…</translation>
+    </message>
+    <message>
+        <source>&amp;Recent joints</source>
+        <translation>Juntas &amp;recientes</translation>
+    </message>
+    <message>
+        <source>Joints of this fo&amp;lder</source>
+        <translation>Juntas de esta car&amp;peta</translation>
+    </message>
+    <message>
+        <source>Next &amp;joint of this folder</source>
+        <translation>Junta &amp;siguiente de esta carpeta</translation>
+    </message>
+    <message>
+        <source>Pre&amp;vious joint of this folder</source>
+        <translation>Junta &amp;anterior de esta carpeta</translation>
+    </message>
+    <message>
+        <source>&amp;New joint…</source>
+        <translation>&amp;Nueva junta…</translation>
+    </message>
+    <message>
+        <source>&amp;Facts of this joint…</source>
+        <translation>&amp;Datos de esta junta…</translation>
+    </message>
+    <message>
+        <source>&amp;Measure again</source>
+        <translation>&amp;Medir de nuevo</translation>
+    </message>
+    <message>
+        <source>Measure &amp;all joints of this folder</source>
+        <translation>Medir &amp;todas las juntas de esta carpeta</translation>
+    </message>
+    <message>
+        <source>Save t&amp;his view as a picture…</source>
+        <translation>Guardar &amp;esta vista como imagen…</translation>
+    </message>
+    <message>
+        <source>Print this &amp;view…</source>
+        <translation>Imprimir esta &amp;vista…</translation>
+    </message>
+    <message>
+        <source>&amp;Copy this view</source>
+        <translation>&amp;Copiar esta vista</translation>
+    </message>
+    <message>
+        <source>&amp;Save notes</source>
+        <translation>&amp;Guardar notas</translation>
+    </message>
+    <message>
+        <source>&amp;File</source>
+        <translation>&amp;Archivo</translation>
+    </message>
+    <message>
+        <source>&amp;Judge…</source>
+        <translation>&amp;Juzgar…</translation>
+    </message>
+    <message>
+        <source>&amp;Report…</source>
+        <translation>&amp;Informe…</translation>
+    </message>
+    <message>
+        <source>Record and &amp;sign-off…</source>
+        <translation>Acta y &amp;firma…</translation>
+    </message>
+    <message>
+        <source>&amp;Trends of a joint book…</source>
+        <translation>&amp;Tendencias de un libro de juntas…</translation>
+    </message>
+    <message>
+        <source>&amp;Quit</source>
+        <translation>&amp;Salir</translation>
     </message>
     <message>
         <source>&amp;Help</source>
@@ -2525,10 +2525,6 @@ píxel %6, %7; un píxel cubre %8 mm</translation>
         <translation>no se ve ninguna soldadura</translation>
     </message>
     <message>
-        <source>usable, but less sharp or farther than the one proposed</source>
-        <translation>utilizable, pero menos nítido o más lejano que el propuesto</translation>
-    </message>
-    <message>
         <source>glare over more than %1 % of the weld</source>
         <translation>reflejos en más del %1 % de la soldadura</translation>
     </message>
@@ -2547,6 +2543,10 @@ píxel %6, %7; un píxel cubre %8 mm</translation>
     <message>
         <source>shorter than %1 s</source>
         <translation>dura menos de %1 s</translation>
+    </message>
+    <message>
+        <source>usable, but less sharp or farther than the one proposed</source>
+        <translation>utilizable, pero menos nítido o más lejano que el propuesto</translation>
     </message>
     <message>
         <source>Writing or a mark is burned into the picture</source>
@@ -3152,116 +3152,8 @@ píxel %6, %7; un píxel cubre %8 mm</translation>
         <translation>propuesta: sin decidir</translation>
     </message>
     <message>
-        <source>single view: height not measurable from this recording</source>
-        <translation>una sola vista: altura no medible con esta grabación</translation>
-    </message>
-    <message>
-        <source>not earned by the camera&apos;s travel: on scenes with truth every way tried left more than 0.4 mm; give a recording with a plane of light on</source>
-        <translation>el avance de la cámara no basta: en escenas con verdad todo lo probado dejó más de 0.4 mm; dé una grabación con un plano de luz</translation>
-    </message>
-    <message>
         <source>near side dark, far side bright: the look of a concave root. A sign to look, not a depth.</source>
         <translation>lado cercano oscuro, lado lejano brillante: el aspecto de una raíz cóncava. Una señal para mirar, no una profundidad.</translation>
-    </message>
-    <message>
-        <source>not earned by the camera&apos;s travel: its uncertainty did not hold under shop conditions; give a recording with a plane of light on</source>
-        <translation>el avance de la cámara no basta: su incertidumbre no se cumplió en condiciones de obra; dé una grabación con un plano de luz</translation>
-    </message>
-    <message>
-        <source>fewer than three frames stand near enough to the weld</source>
-        <translation>menos de tres imágenes están bastante cerca de la soldadura</translation>
-    </message>
-    <message>
-        <source>the camera stopped too far before the weld for heights by travel</source>
-        <translation>la cámara se detuvo demasiado lejos de la soldadura para alturas por avance</translation>
-    </message>
-    <message>
-        <source>the camera did not travel far enough near the weld</source>
-        <translation>la cámara no avanzó lo bastante cerca de la soldadura</translation>
-    </message>
-    <message>
-        <source>no half-degree line has both its toes</source>
-        <translation>ninguna línea tiene sus dos pies</translation>
-    </message>
-    <message>
-        <source>hardly anything of the weld is seen</source>
-        <translation>apenas se ve algo de la soldadura</translation>
-    </message>
-    <message>
-        <source>too little bare wall is shared by the frames of the run-in</source>
-        <translation>las imágenes del acercamiento comparten demasiado poca pared desnuda</translation>
-    </message>
-    <message>
-        <source>the frames were not lit as lamps around the lens would light them</source>
-        <translation>las imágenes no están iluminadas como lo harían lámparas alrededor del objetivo</translation>
-    </message>
-    <message>
-        <source>a toe is not known well enough here for a height by travel</source>
-        <translation>aquí un pie no se conoce lo bastante bien para una altura por avance</translation>
-    </message>
-    <message>
-        <source>no section explains what the frames show here</source>
-        <translation>ninguna sección explica lo que las imágenes muestran aquí</translation>
-    </message>
-    <message>
-        <source>the frames do not tell the height well enough here</source>
-        <translation>las imágenes no dicen aquí la altura lo bastante bien</translation>
-    </message>
-    <message>
-        <source>the insert&apos;s edge is still there, so there is no root reinforcement to speak of</source>
-        <translation>el borde del inserto sigue ahí, así que no hay sobreespesor del que hablar</translation>
-    </message>
-    <message>
-        <source>no height was measured at this place</source>
-        <translation>no se midió ninguna altura en este lugar</translation>
-    </message>
-    <message>
-        <source>no height was measured over part of the weld here</source>
-        <translation>aquí no se midió ninguna altura sobre parte de la soldadura</translation>
-    </message>
-    <message>
-        <source>too little bare wall was measured beside the weld here</source>
-        <translation>aquí se midió muy poca pared libre junto a la soldadura</translation>
-    </message>
-    <message>
-        <source>a toe of the bead is not known here</source>
-        <translation>aquí no se conoce uno de los pies del cordón</translation>
-    </message>
-    <message>
-        <source>the toes lie too close together</source>
-        <translation>los pies están demasiado juntos</translation>
-    </message>
-    <message>
-        <source>picture and surface do not tell both toes together here</source>
-        <translation>imagen y superficie juntas no dicen aquí dónde están los dos pies</translation>
-    </message>
-    <message>
-        <source>the far toe is hidden behind the root reinforcement, or does not stand out from the wall</source>
-        <translation>el pie lejano está oculto tras el sobreespesor o no destaca de la pared</translation>
-    </message>
-    <message>
-        <source>what is seen there stands clear of the wall: the far toe lies hidden behind it</source>
-        <translation>lo que se ve ahí sobresale de la pared: el pie lejano queda oculto detrás</translation>
-    </message>
-    <message>
-        <source>the picture does not tell at this place (dark, blown out or too coarse)</source>
-        <translation>la imagen no lo dice en este lugar (oscura, quemada o demasiado basta)</translation>
-    </message>
-    <message>
-        <source>covered: something stands before the wall here, or glare lies on it</source>
-        <translation>cubierto: aquí hay algo delante de la pared, o la cubre un reflejo</translation>
-    </message>
-    <message>
-        <source>the toe lies outside the picture</source>
-        <translation>el pie queda fuera de la imagen</translation>
-    </message>
-    <message>
-        <source>this edge of the insert lies behind the bead in this view; look from the other side</source>
-        <translation>este borde del inserto queda tras el cordón en esta vista; mire desde el otro lado</translation>
-    </message>
-    <message>
-        <source>this part of the wall was not seen or was masked</source>
-        <translation>esta parte de la pared no se vio o estaba enmascarada</translation>
     </message>
     <message>
         <source>Aid to examination. Measurements are indicative unless a valid calibration and a passing gauge study are attached.</source>

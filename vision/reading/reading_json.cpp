@@ -37,6 +37,7 @@ struct Writer {
   void operator()(const char* key, Maybe<const double> value) const {
     if (std::isfinite(value.value)) out[key] = Number(value.value);
   }
+  void operator()(const char* key, const Reason& reason) const { out[key] = EnglishOf(reason); }
   template <class T>
   void operator()(const char* key, const T& value) const {
     out[key] = value;
@@ -63,6 +64,7 @@ struct Reader {
   void operator()(const char* key, Maybe<double> value) const {
     value.value = in.contains(key) ? NumberFrom(in.at(key)) : kNotMeasured;
   }
+  void operator()(const char* key, Reason& reason) const { reason = ReasonFrom(in.at(key).get<std::string>()); }
   template <class T>
   void operator()(const char* key, T& value) const {
     in.at(key).get_to(value);

@@ -77,13 +77,12 @@ bool Explained(const LineCurve& curve, double usual_misfit, const TravelOptions&
 }
 
 /// Why a line's height is not stated; empty where it is.
-std::string WhyNot(const TravelLine& asked, const LineCurve& curve, double usual_misfit, double u_mm,
-                   const TravelOptions& o) {
-  if (!(std::max(asked.toe_left_u, asked.toe_right_u) <= o.most_toe_u_mm))
-    return "a toe is not known well enough here for a height by travel";
-  if (!Explained(curve, usual_misfit, o)) return "no section explains what the frames show here";
-  if (!(u_mm <= o.most_u_mm)) return "the frames do not tell the height well enough here";
-  return "";
+Reason WhyNot(const TravelLine& asked, const LineCurve& curve, double usual_misfit, double u_mm,
+              const TravelOptions& o) {
+  if (!(std::max(asked.toe_left_u, asked.toe_right_u) <= o.most_toe_u_mm)) return {ReasonCode::kToeTooUnsureForTravel};
+  if (!Explained(curve, usual_misfit, o)) return {ReasonCode::kNoSectionExplains};
+  if (!(u_mm <= o.most_u_mm)) return {ReasonCode::kFramesDoNotTell};
+  return {};
 }
 
 }  // namespace
@@ -96,7 +95,7 @@ TravelHeights Stated(const std::vector<TravelLine>& lines, const Samples& sample
   out.misfit.assign(lines.size(), kNotMeasured);
   for (std::size_t i = 0; i < lines.size(); ++i) {
     out.lines[i].theta_deg = lines[i].theta_deg;
-    out.lines[i].why = "a toe of the bead is not known here";
+    out.lines[i].why = {ReasonCode::kToeUnknown};
   }
   std::vector<double> misfits;
   for (const auto& curve : curves) misfits.push_back(curve.misfit);
