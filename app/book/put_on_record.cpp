@@ -48,6 +48,14 @@ bool NotesAreNew(const Cycle& cycle, const fs::path& file) {
   return !sum.ok() || cycle.notes.empty() || cycle.notes.back().sha256 != sum.value();
 }
 
+vision::Status SaveOver(Book& book, const Base& base, const OnRecordRequest& request, const std::string& joint) {
+  auto outcome = book.Save({base.record, base.number, request.author, request.reason, {}});
+  if (!outcome.ok()) return outcome.error();
+  if (outcome.value().conflict)
+    return vision::BadInput("Somebody else changed joint " + joint + " in the book meanwhile; nothing was saved.");
+  return std::nullopt;
+}
+
 /// Recordings and notes, as one revision; none where there is nothing new.
 vision::Status TakeAll(Book& book, const OnRecordRequest& request, const std::string& joint) {
   auto base = BaseOf(book, joint);
@@ -65,12 +73,7 @@ vision::Status TakeAll(Book& book, const OnRecordRequest& request, const std::st
     if (auto wrong = TakeNotes(book, record, intake.cycle, request.notes)) return wrong;
     changed = true;
   }
-  if (!changed) return std::nullopt;
-  auto outcome = book.Save({record, base.value().number, request.author, request.reason, {}});
-  if (!outcome.ok()) return outcome.error();
-  if (outcome.value().conflict)
-    return vision::BadInput("Somebody else changed joint " + joint + " in the book meanwhile; nothing was saved.");
-  return std::nullopt;
+  return changed ? SaveOver(book, base.value(), request, joint) : std::nullopt;
 }
 
 /// Why a recording of the joint cannot be measured; nullopt where all are.

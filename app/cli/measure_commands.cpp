@@ -20,7 +20,8 @@ using vision::reading::Measured;
 std::string Summary(const vision::reading::Reading& reading) {
   if (!reading.weld_found) {
     std::string nothing =
-        "Nothing was measured: " + (reading.why.empty() ? "no weld found" : reading.why.front().reason) + ".";
+        "Nothing was measured: " + (reading.why.empty() ? "no weld found" : EnglishOf(reading.why.front().reason)) +
+        ".";
     if (!reading.strip.eye_only.empty()) nothing += "\nThe strip is for the eye only: " + reading.strip.eye_only;
     for (const auto& note : reading.notes) nothing += "\nNote: " + note;
     return nothing;

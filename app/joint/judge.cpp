@@ -135,7 +135,7 @@ std::string WhyOf(const Reading& reading, const std::vector<std::string>& whats)
     if (std::find(whats.begin(), whats.end(), why.what) == whats.end()) continue;
     if (!longest || length(why) > length(*longest)) longest = &why;
   }
-  return longest ? longest->reason : "";
+  return longest ? EnglishOf(longest->reason) : "";
 }
 
 std::string SearchedFor(const std::vector<std::string>& kinds, const Reading& reading) {

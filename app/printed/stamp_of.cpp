@@ -1,5 +1,6 @@
 #include "app/printed/stamp_of.h"
 
+#include <algorithm>
 #include <cstdio>
 
 #include "app/book/signoff.h"
@@ -55,14 +56,9 @@ report::StampTable FilesTable(const Cycle& cycle) {
   }
   for (const auto* list : {&cycle.film, &cycle.samples, &cycle.notes})
     for (const auto& file : *list) add(file);
-  for (const auto& repair : cycle.repairs) {
-    add(repair.file), add(repair.plan);
-    for (const auto& card : repair.cards) add(card);
-  }
-  for (const auto& change : cycle.changes) {
-    add(change.change);
-    for (const auto& picture : change.pictures) add(picture);
-  }
+  const auto add_all = [&add](const auto& files) { std::for_each(files.begin(), files.end(), add); };
+  for (const auto& repair : cycle.repairs) add(repair.file), add(repair.plan), add_all(repair.cards);
+  for (const auto& change : cycle.changes) add(change.change), add_all(change.pictures);
   return table;
 }
 

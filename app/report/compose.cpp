@@ -31,7 +31,8 @@ QString PlainName(const std::string& what) {
 QString ReasonsFor(const vision::reading::Reading& reading, const std::string& what) {
   QStringList reasons;
   for (const auto& why : reading.why) {
-    if (why.what == what && !reasons.contains(Q(why.reason))) reasons << Q(why.reason);
+    const QString reason = Q(vision::EnglishOf(why.reason));
+    if (why.what == what && !reasons.contains(reason)) reasons << reason;
   }
   return reasons.isEmpty() ? "the reading gives no reason" : reasons.join("; ");
 }

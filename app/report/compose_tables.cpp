@@ -180,16 +180,17 @@ void AddNotMeasured(const ComposeContext& context, Content& content) {
     content.blocks.push_back(Paragraph{"The reading lists nothing as not measured."});
     return;
   }
-  std::vector<std::pair<QString, QStringList>> by_reason;  // each reason once, with all it holds for
+  std::vector<std::pair<vision::Reason, QStringList>> by_reason;  // each reason once, with all it holds for
   for (const auto& why : reading.why) {
-    const QString reason = Q(why.reason);
-    auto at = std::find_if(by_reason.begin(), by_reason.end(), [&](const auto& one) { return one.first == reason; });
-    if (at == by_reason.end()) at = by_reason.insert(at, {reason, {}});
+    auto at =
+        std::find_if(by_reason.begin(), by_reason.end(), [&](const auto& one) { return one.first == why.reason; });
+    if (at == by_reason.end()) at = by_reason.insert(at, {why.reason, {}});
     at->second << PlainName(why.what) + ": " + SpanText(why.start_deg, why.end_deg, context.relative);
   }
   Table table;
   table.columns = {{"reason", 48}, {"what, and where clockwise", 52}};
-  for (const auto& [reason, what] : by_reason) table.rows.push_back({{reason}, {what.join("\n")}});
+  for (const auto& [reason, what] : by_reason)
+    table.rows.push_back({{Q(vision::EnglishOf(reason)), {}, false, false, reason}, {what.join("\n")}});
   content.blocks.push_back(std::move(table));
 }
 

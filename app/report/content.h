@@ -8,6 +8,8 @@
 #include <variant>
 #include <vector>
 
+#include "vision/base/reason.h"
+
 class QPainter;
 
 /// What the record says, apart from how it is set: HTML and PDF are two settings of the same content.
@@ -44,6 +46,8 @@ struct Cell {
   QImage picture = {};  ///< Under the text; null = none.
   bool strong = false;
   bool verbatim = false;  ///< As somebody typed it: never in other words.
+  vision::Reason reason =
+      {};  ///< What `text` says, where it says why a number is absent: its words come from the code.
 };
 
 struct Table {

@@ -43,7 +43,10 @@ class Reworder {
     for (auto& column : table.columns) Change(column.title);
     for (auto& row : table.rows)
       for (auto& cell : row)
-        if (!cell.verbatim) Change(cell.text);
+        if (!cell.reason.empty())
+          cell.text = wording_(cell.reason, &misses_);
+        else if (!cell.verbatim)
+          Change(cell.text);
   }
   void operator()(Figure& figure) const {
     Change(figure.title);
@@ -82,6 +85,7 @@ Wording Wording::Of(const HousePaper& paper) {
 }
 
 void Wording::Add(const QString& from, const QString& to) {
+  sentences_[from] = to;
   static const QRegularExpression place("%([1-9])");
   if (!from.contains(place)) {
     exact_[from] = to;
@@ -159,6 +163,17 @@ QString Wording::operator()(const QString& text, QStringList* misses) const {
   const QString out = Best(text, left);
   if (misses) *misses += left;
   return out;
+}
+
+QString Wording::operator()(const vision::Reason& reason, QStringList* misses) const {
+  const QString english = QString::fromStdString(vision::EnglishOf(reason));
+  if (empty() || reason.empty()) return english;
+  if (reason.code == vision::ReasonCode::kAsSaid) return (*this)(english, misses);
+  const std::string_view sentence = vision::SentenceOf(reason.code);
+  const auto said = sentences_.constFind(QString::fromUtf8(sentence.data(), static_cast<qsizetype>(sentence.size())));
+  if (said != sentences_.constEnd()) return QString::fromStdString(vision::FilledIn(said->toStdString(), reason.args));
+  if (misses) *misses << english;
+  return english;
 }
 
 QStringList Reword(const Wording& wording, Content& content) {

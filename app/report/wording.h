@@ -10,6 +10,7 @@
 
 #include "app/report/content.h"
 #include "app/report/stamp.h"
+#include "vision/base/reason.h"
 #include "vision/base/result.h"
 
 /// The record in other words: a second language that ships, or a company's own. English is what the program says; a
@@ -29,6 +30,8 @@ class Wording {
   /// The text in other words; line by line, part by part and sentence by sentence where the whole is not known. What
   /// has no other words stays and is added to `misses`.
   QString operator()(const QString& text, QStringList* misses = nullptr) const;
+  /// Why a number is absent: by its code alone.
+  QString operator()(const vision::Reason& reason, QStringList* misses = nullptr) const;
 
  private:
   struct Pattern {
@@ -45,6 +48,7 @@ class Wording {
   QString language_ = "en";
   QSet<QString> names_;
   QHash<QString, QString> exact_;
+  QHash<QString, QString> sentences_;  ///< Every sentence, with its places.
   std::vector<Pattern> patterns_;
 };
 

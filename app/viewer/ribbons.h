@@ -19,7 +19,7 @@ struct Ribbon {
   double low_mm = 0, high_mm = 1;                       ///< Of the axis, whole halves of a millimetre.
   bool measured = false;                                ///< Any value at all.
   bool by_hand = false;
-  std::string why;         ///< When nothing is measured.
+  vision::Reason why;      ///< When nothing is measured.
   std::string limit_from;  ///< "ISO 5817-B, 504"; empty = the criterion has no limit on it.
 };
 

@@ -19,7 +19,7 @@ bool Section::has_chord() const {
          std::isfinite(wall_right_h);
 }
 
-std::string ReasonAt(const vision::reading::Reading& reading, const std::string& what, double theta_deg) {
+vision::Reason ReasonAt(const vision::reading::Reading& reading, const std::string& what, double theta_deg) {
   for (const auto& why : reading.why) {
     if (why.what != what) continue;
     const double length = vision::bore::Wrap360(why.end_deg - why.start_deg);
@@ -45,7 +45,7 @@ Section SectionAt(const vision::reading::Reading& reading, const std::optional<H
     section.wall_left_h = line.wall_left, section.wall_right_h = line.wall_right;
     if (!std::isfinite(section.toe_left_z)) section.toe_left_z = line.toe_left_z;
     if (!std::isfinite(section.toe_right_z)) section.toe_right_z = line.toe_right_z;
-    if (section.surface.empty()) section.why = "no height was measured at this place";
+    if (section.surface.empty()) section.why = {vision::ReasonCode::kNoHeightHere};
   } else {
     section.why = section.why_no_crown;
   }

@@ -24,8 +24,8 @@ struct Section {
   std::vector<vision::relief::CutStretch> surface;  ///< Empty: `why` says why.
   double crown = vision::reading::kNotMeasured, crown_u = vision::reading::kNotMeasured;
   double concavity = vision::reading::kNotMeasured, concavity_u = vision::reading::kNotMeasured;
-  std::string why;           ///< Why there is no surface here.
-  std::string why_no_crown;  ///< Why crown height is not stated here; empty when it is.
+  vision::Reason why;           ///< Why there is no surface here.
+  vision::Reason why_no_crown;  ///< Why crown height is not stated here; empty when it is.
 
   /// Toe to toe, each on its own wall's level: crown and concavity are over and under it.
   bool has_chord() const;
@@ -35,6 +35,6 @@ struct Section {
 Section SectionAt(const vision::reading::Reading& reading, const std::optional<Heights>& heights, double theta_deg);
 
 /// The reason the reading gives for an absent number at a place; empty when it gives none.
-std::string ReasonAt(const vision::reading::Reading& reading, const std::string& what, double theta_deg);
+vision::Reason ReasonAt(const vision::reading::Reading& reading, const std::string& what, double theta_deg);
 
 }  // namespace app::viewer

@@ -93,7 +93,7 @@ QString TimelineWords::AtTime(const Scanned& scanned, double time_s) {
   for (const auto& stretch : scanned.sorted.stretches)
     if (time_s >= stretch.from_s && time_s < stretch.to_s) {
       text += ": " + Name(stretch.shows) + " (" + Span(stretch.from_s, stretch.to_s) + ")";
-      if (!stretch.note.empty()) text += ". " + Words::Reason(stretch.note);
+      if (!stretch.note.empty()) text += ". " + Words::Sentence(stretch.note);
       break;
     }
   for (const auto& mark : scanned.burned_in)

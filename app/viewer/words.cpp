@@ -29,6 +29,15 @@ std::size_t LineAt(const Reading& reading, double theta_deg) {
          std::max<std::size_t>(1, lines);
 }
 
+const report::Wording& Spanish() {
+  static const report::Wording spanish = [] {
+    report::HousePaper paper;
+    paper.language = "es";
+    return report::Wording::Of(paper);
+  }();
+  return spanish;
+}
+
 }  // namespace
 
 QString Words::Length(double mm, double u_mm, const Units& units) {
@@ -144,10 +153,12 @@ QString Words::HandToe(const known::Toe& toe, const Units& units) {
               : tr("± %1 (k = 2) from %2 placings").arg(u).arg(toe.u.placings));
 }
 
-QString Words::Reason(const std::string& reason) { return Sentence(reason); }
+QString Words::Reason(const vision::Reason& reason) {
+  return Language() == "en" ? Q(vision::EnglishOf(reason)) : Spanish()(reason);
+}
 
-QString Words::NotMeasurable(const std::string& reason) {
-  if (reason.ends_with("not measurable from this recording")) return Reason(reason);
+QString Words::NotMeasurable(const vision::Reason& reason) {
+  if (reason.code == vision::ReasonCode::kSingleView) return Reason(reason);  // says it itself
   const QString sentence = tr("not measurable from this recording");
   return reason.empty() ? sentence : sentence + ": " + Reason(reason);
 }
@@ -167,14 +178,9 @@ const std::vector<std::pair<QString, QString>>& Words::Languages() {
 QString Words::Sentence(const std::string& english) {
   const QString known = Data(english), language = Language();
   if (language == "en" || known != Q(english)) return known;
-  static const report::Wording spanish = [] {
-    report::HousePaper paper;
-    paper.language = "es";
-    return report::Wording::Of(paper);
-  }();
   static QHash<QString, QString> said;  // a wording is looked through by patterns, which takes its time
   auto found = said.constFind(known);
-  if (found == said.constEnd()) found = said.insert(known, spanish(known));
+  if (found == said.constEnd()) found = said.insert(known, Spanish()(known));
   return *found;
 }
 
@@ -214,7 +220,7 @@ QString Words::AtPlace(const known::Known& known, const std::vector<Ribbon>& rib
   text += "<p>";
   for (const Ribbon& ribbon : ribbons) {
     const double u = ribbon.expanded_mm[i] / 2;
-    const std::string here = ReasonAt(reading, KeyOf(ribbon.of), theta_deg);
+    const vision::Reason here = ReasonAt(reading, KeyOf(ribbon.of), theta_deg);
     const QString value = std::isfinite(ribbon.value_mm[i])
                               ? Length(ribbon.value_mm[i], u, units)
                               : NotMeasurable(here.empty() ? ribbon.why : here).toHtmlEscaped();
@@ -227,7 +233,7 @@ QString Words::AtPlace(const known::Known& known, const std::vector<Ribbon>& rib
   for (const auto& flag : known.measured.flags) {
     const vision::bore::Arc arc{flag.start_deg, vision::bore::Wrap360(flag.end_deg - flag.start_deg)};
     if (arc.Contains(vision::bore::Wrap360(theta_deg)))
-      text += "<p><i>" + Reason(flag.text).toHtmlEscaped() + "</i></p>";
+      text += "<p><i>" + Sentence(flag.text).toHtmlEscaped() + "</i></p>";
   }
   return text;
 }

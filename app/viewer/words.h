@@ -42,10 +42,10 @@ class Words {
   static QString Decided(const known::Decision& decision);
   /// Who set it, why, and how well a hand finds it: assumed until it was placed often enough.
   static QString HandToe(const known::Toe& toe, const Units& units);
-  /// Known reasons in the person's language; an unknown one as it stands.
-  static QString Reason(const std::string& reason);
+  /// Why a number is absent, in the person's language.
+  static QString Reason(const vision::Reason& reason);
   /// "not measurable from this recording: REASON", said once where the reason says it itself.
-  static QString NotMeasurable(const std::string& reason);
+  static QString NotMeasurable(const vision::Reason& reason);
   static QString Outcome(const std::string& outcome);
   /// ISO 639-1 code of the window's language: what a record written from here is in.
   static QString Language();

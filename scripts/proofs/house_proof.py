@@ -106,7 +106,7 @@ def language(book, vision, app):
          matches(both, r"(?:message|why|reason)\w*\s*(?:\.|->)(?:starts_with|ends_with|find|compare)\(|"
                        r"(?:message|why|reason)\w* [!=]= \"|starts_with\(\"[a-z]+ [a-z]+ "))
     none(book, "places that un-write in vision/reading",
-         matches({p: l for p, l in vision.items() if p.startswith("vision/reading")}, r"\b(?:TakeBack|Withdraw|DropLuck)\w*\("))
+         matches({p: l for p, l in vision.items() if p.startswith("vision/reading")}, r"\b(?:TakeBack|Withdraw|DropLuck|DropShort|HoldTo|HideToes)\w*\(|erase_if\((?:measured\.)?reading\."))
     none(book, "places beside vision/bore that say how many station lines there are",
          [p for p in matches(vision, r"\bk\w+ = 720\b|\(720\)|columns = 720\b")
           if not p.startswith(("vision/bore", "vision/pose"))])  # pose: columns of a polar picture

@@ -20,7 +20,7 @@ Look Looking(bool plus_z, double distance_mm, double left_z, double right_z) {
   const double step = kPrior_mm * distance_mm / kRadius_mm;  // what the far toe owes to an unknown step
   const auto toe = [](double z, double u) {
     return bead::ToeLine{std::vector<double>(720, z), std::vector<double>(720, u), std::vector<char>(720, 1),
-                         std::vector<std::string>(720)};
+                         std::vector<Reason>(720)};
   };
   look.toes.left = toe(left_z, plus_z ? 0.1 : std::hypot(0.1, step));
   look.toes.right = toe(right_z, plus_z ? std::hypot(0.1, step) : 0.1);
@@ -108,7 +108,7 @@ TEST(Combine, AHiddenToeLeavesWidthAbsentWithItsReason) {
   for (std::size_t i = 700; i < 740; ++i) {
     look.toes.right.visible[i % 720] = 0;
     look.toes.right.z_mm[i % 720] = look.toes.right.u_mm[i % 720] = kNotMeasured;
-    look.toes.right.reason[i % 720] = "hidden behind the bead";
+    look.toes.right.reason[i % 720] = {ReasonCode::kFarToeHidden};
   }
   const auto reading = Combined({look});
   int whys = 0;
@@ -117,7 +117,7 @@ TEST(Combine, AHiddenToeLeavesWidthAbsentWithItsReason) {
       ++whys;
       EXPECT_DOUBLE_EQ(why.start_deg, 350);
       EXPECT_DOUBLE_EQ(why.end_deg, 10);
-      EXPECT_EQ(why.reason, "hidden behind the bead");
+      EXPECT_EQ(why.reason.code, ReasonCode::kFarToeHidden);
     }
   EXPECT_EQ(whys, 1);
   EXPECT_TRUE(std::isnan(reading.profile.width_mm[719]));
@@ -129,17 +129,19 @@ TEST(Combine, AHiddenToeLeavesWidthAbsentWithItsReason) {
 /// Of a head's cameras the one that has the place in its picture says why nothing is stated there.
 TEST(Combine, TheLookThatHasThePlaceInItsPictureSaysWhy) {
   std::vector<Look> looks{kFromA, kFromA, kFromA};
-  const char* reasons[] = {"this part of the wall was not seen", "not sure", "hidden behind the bead"};
+  const ReasonCode reasons[] = {ReasonCode::kUnseen, ReasonCode::kToeNotSure, ReasonCode::kFarToeHidden};
   for (std::size_t k = 0; k < looks.size(); ++k) {
     auto& strip = looks[k].strip;
     strip.grid = unroll::StripGrid::Over(kRadius_mm, -5, 5);
     strip.source_frame = cv::Mat1s(strip.grid.rows, strip.grid.columns, k == 2 ? short{0} : short{-1});
-    for (std::size_t i = 100; i < 120; ++i) looks[k].toes.right.TakeBack(i, reasons[k]);
+    auto& toe = looks[k].toes.right;
+    for (std::size_t i = 100; i < 120; ++i)
+      toe.visible[i] = 0, toe.z_mm[i] = toe.u_mm[i] = kNotMeasured, toe.reason[i] = {reasons[k]};
   }
   const auto reason = [](const Reading& reading) {
     for (const auto& why : reading.why)
-      if (why.what == "width_mm") return why.reason;
-    return std::string();
+      if (why.what == "width_mm") return why.reason.code;
+    return ReasonCode::kNone;
   };
   EXPECT_EQ(reason(Combined(looks)), reasons[2]);
   looks[2].strip.source_frame.setTo(-1);

@@ -83,7 +83,7 @@ int NotSeen(const Measured& measured) {
 int Covered(const Reading& reading) {
   double degrees = 0;
   for (const auto& why : reading.why)
-    if (why.what == "width_mm" && why.reason.starts_with("covered")) degrees += why.end_deg - why.start_deg;
+    if (why.what == "width_mm" && why.reason.code == ReasonCode::kCovered) degrees += why.end_deg - why.start_deg;
   return static_cast<int>(degrees);
 }
 

@@ -12,7 +12,7 @@ Look OffItsWeld() {
   Look look;
   const auto toe = [](double z_mm) {
     return bead::ToeLine{std::vector<double>(720, z_mm), std::vector<double>(720, 0.1), std::vector<char>(720, 1),
-                         std::vector<std::string>(720)};
+                         std::vector<Reason>(720)};
   };
   look.toes.left = toe(-2.1), look.toes.right = toe(2.9);
   look.edge = {std::vector<double>(720, kNotMeasured), std::vector<char>(720, 1), std::vector<double>(720, 1)};

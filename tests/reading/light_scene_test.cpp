@@ -110,7 +110,7 @@ TEST(ReliefByLight, ASweepGivesTheCrownItWasMadeWith) {
   const auto lines = relief::SectionOf(light.relief, {}, toes);
   ASSERT_TRUE(lines.ok());
   const Against truth = Truth(lines.value(), made);
-  EXPECT_GT(truth.stated, 0.8) << lines.value()[90].why;
+  EXPECT_GT(truth.stated, 0.8) << EnglishOf(lines.value()[90].why);
   EXPECT_LT(truth.p95_mm, 0.15);
   EXPECT_GT(truth.inside, 0.93);
 }
@@ -199,8 +199,9 @@ TEST_F(ALightLook, OfACameraThatLeansTooFarGivesToesAndPosesButNoHeight) {
     EXPECT_EQ(reading.height_by.has_value(), told);
     EXPECT_EQ(count(reading.profile.crown_height_mm) > 360, told);
     EXPECT_EQ(count(reading.profile.misalignment_mm) > 360, told);
-    if (!told)
+    if (!told) {
       EXPECT_THAT(reading.notes, testing::Contains(testing::HasSubstr("gave no heights: the camera leans by")));
+    }
   }
 }
 

@@ -173,7 +173,7 @@ double ToeOffInFrame(const Measured& measured, std::size_t frame, bool left) {
   return sum / count;
 }
 
-/// Truth: fixtures/demo/truth.json. (Without PutInJoint it is 0.02 mm off here, up to 0.2 mm on other welds: what fails
+/// Truth: fixtures/demo/truth.json. (Without PutInJoint it is 0.02 mm off here, up to 0.1 mm on other welds: what fails
 /// without it is PutInJoint's own test.)
 TEST(MeasureDemo, TheStripShowsTheToesWhereTheyAreStated) {
   const double near_a = ToeOffInFrame(Both(), 0, true), near_b = ToeOffInFrame(Both(), 1, false);

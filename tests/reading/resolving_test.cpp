@@ -71,7 +71,7 @@ TEST(Unresolved, WhatCouldNotBeShownIsNotExamined) {
   for (const auto& why : reading.why) {
     if (!why.what.starts_with("fusion") && why.what != "zone") continue;
     whats.push_back(why.what);
-    EXPECT_THAT(why.reason, HasSubstr("could not show a line of 0.80 mm"));
+    EXPECT_THAT(EnglishOf(why.reason), HasSubstr("could not show a line of 0.80 mm"));
   }
   EXPECT_THAT(whats, testing::Contains("zone"));
   EXPECT_THAT(whats, testing::Contains("fusion_left"));

@@ -14,7 +14,7 @@ constexpr double kRadius_mm = 50;
 
 bead::ToeLine ToeAt(double z_mm) {
   return {std::vector<double>(720, z_mm), std::vector<double>(720, 0.15), std::vector<char>(720, 1),
-          std::vector<std::string>(720)};
+          std::vector<Reason>(720)};
 }
 
 /// A look of a push along +z (the near toe is the left one) or against it.

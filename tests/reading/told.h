@@ -8,7 +8,7 @@
 namespace vision::reading {
 
 inline Stated<double> StatedOrNot(double value, double u) {
-  return std::isfinite(value) ? Stated<double>::Of(value, u) : Stated<double>::Not("not told");
+  return std::isfinite(value) ? Stated<double>::Of(value, u) : Stated<double>::Not({ReasonCode::kToeUnknown});
 }
 
 /// Toes and width as a profile holds them.
@@ -26,7 +26,7 @@ inline Told ToldOf(const Profile& p) {
 
 inline EdgesTold EdgesOf(const Profile& p) {
   const std::vector<double> chance(p.fusion_left.size(), 0.5);
-  const std::vector<std::string> why(p.fusion_left.size());
+  const std::vector<Reason> why(p.fusion_left.size());
   return {{p.fusion_left, chance, why}, {p.fusion_right, chance, why}};
 }
 

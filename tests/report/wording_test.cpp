@@ -96,7 +96,7 @@ TEST(Wording, ARecordInSpanishLeavesNothingInEnglish) {
   const auto files = WriteReport(input, FreshFolder("spanish_out"));
   ASSERT_TRUE(files.ok()) << files.error().message;
   std::set<std::string> own;
-  for (const auto& why : input.reading.why) own.insert(why.reason);
+  for (const auto& why : input.reading.why) own.insert(vision::EnglishOf(why.reason));
   for (const auto& finding : input.verdict.findings)
     own.insert(finding.reason), own.insert(finding.title), own.insert(finding.how_known), own.insert(finding.datum);
   for (const auto& flag : input.reading.flags) own.insert(flag.text);

@@ -11,6 +11,7 @@
 namespace {
 
 using tests::MadeStrip;
+using vision::ReasonCode;
 using vision::tint::AssessTint;
 using vision::tint::LinearOf;
 using vision::tint::Shade;
@@ -129,7 +130,7 @@ TEST(Tint, WithoutAWhiteTargetNothingIsAssessedAndItSaysWhy) {
   const Tint tint = p.Read({std::nullopt});
   EXPECT_EQ(NotAssessed(tint.left), 720);
   EXPECT_EQ(NotAssessed(tint.right), 720);
-  EXPECT_NE(tint.left.why[10].find("no white target"), std::string::npos);
+  EXPECT_EQ(tint.left.why[10].code, ReasonCode::kNoWhiteHere);
   EXPECT_TRUE(std::isnan(tint.left.reach_mm[10]));
 }
 
@@ -155,11 +156,11 @@ TEST(Tint, BlownOutDarkAndUnseenWallIsNotAssessedAndEachSaysWhy) {
   strip.image(box(90, 110)).setTo(cv::Scalar(9, 9, 9));
   strip.source_frame(box(140, 160)) = -1;
   const Tint tint = p.Read(strip, {{White{}}});
-  const auto why = [&](double theta_deg) { return tint.left.why[static_cast<std::size_t>(2 * theta_deg)]; };
-  EXPECT_NE(why(50).find("blown out"), std::string::npos);
-  EXPECT_NE(why(100).find("too dark"), std::string::npos);
-  EXPECT_NE(why(150).find("out of sight"), std::string::npos);
-  EXPECT_EQ(why(20), "");
+  const auto why = [&](double theta_deg) { return tint.left.why[static_cast<std::size_t>(2 * theta_deg)].code; };
+  EXPECT_EQ(why(50), ReasonCode::kWallBlownOut);
+  EXPECT_EQ(why(100), ReasonCode::kWallTooDark);
+  EXPECT_EQ(why(150), ReasonCode::kWallOutOfSight);
+  EXPECT_EQ(why(20), ReasonCode::kNone);
   EXPECT_EQ(tint.left.shade[100], std::nullopt);
   EXPECT_EQ(tint.left.shade[40], Shade::kStraw);
 }

@@ -74,15 +74,15 @@ TEST_F(OpenWithHeights, TheDrawnSurfaceStandsOverItsChordAsTheReadingSays) {
   }
   EXPECT_NEAR(over, 1.2, 0.03);
   EXPECT_NEAR(section.crown, 1.2, 0.03);
-  EXPECT_EQ(section.why, "");
-  EXPECT_EQ(section.why_no_crown, "");
+  EXPECT_TRUE(section.why.empty());
+  EXPECT_TRUE(section.why_no_crown.empty());
 }
 
 TEST_F(OpenWithHeights, WhereNothingWasMeasuredItSaysWhy) {
   const auto section = SectionAt(desk_.edited(), desk_.opened().heights, 105);
   EXPECT_TRUE(section.surface.empty());
   EXPECT_FALSE(std::isfinite(section.crown));
-  EXPECT_EQ(section.why, "no height was measured at this place");
+  EXPECT_EQ(section.why.code, vision::ReasonCode::kNoHeightHere);
   SectionView view(desk_);
   EXPECT_THAT(view.Sentence(section).toStdString(),
               HasSubstr("not measurable from this recording: no height was measured"));

@@ -70,11 +70,6 @@ std::vector<int> Middle(const Paths& p) {
   return out;
 }
 
-struct Reasons {
-  std::string unseen = "this part of the wall was not seen or was masked";
-  std::string hidden = "the far toe is hidden behind the root reinforcement, or does not stand out from the wall";
-};
-
 // A far toe is read where the brightness steps, or where the wall's own lines end. What the neighbours show within a
 // few mm of arc counts for a line as well: the toe is one line, and one column alone is mostly noise.
 std::vector<char> Stands(const Features& f, const Edge& e, const FinderOptions& o) {
@@ -94,7 +89,6 @@ std::vector<char> Stands(const Features& f, const Edge& e, const FinderOptions& 
 }
 
 ToeLine ToLine(const Features& f, const Edge& e, const std::vector<char>& hollow, Side side, const ToeOptions& o) {
-  const Reasons why;
   ToeLine out;
   const double sign = o.near_is_left ? 1.0 : -1.0;
   const std::vector<char> stands =
@@ -106,18 +100,12 @@ ToeLine ToLine(const Features& f, const Edge& e, const std::vector<char>& hollow
     const bool good = seen && (stands[k] || hollow[k]);
     out.visible.push_back(good ? 1 : 0);
     out.z_mm.push_back(good ? sign * f.ZMm(e.row[k]) : kNan);
-    out.reason.push_back(good ? "" : seen ? why.hidden : why.unseen);
+    out.reason.push_back({good ? ReasonCode::kNone : seen ? ReasonCode::kFarToeHidden : ReasonCode::kUnseen});
   }
   return out;
 }
 
 }  // namespace
-
-void ToeLine::TakeBack(std::size_t line, const std::string& why) {
-  visible[line] = 0;
-  z_mm[line] = u_mm[line] = kNan;
-  reason[line] = why;
-}
 
 Status ToeOptions::Check() const {
   for (const auto& broken : {edge.Check(), hollow.Check(), weld.Check(), finder.Check()})

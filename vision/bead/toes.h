@@ -5,6 +5,7 @@
 #include <vector>
 
 #include "vision/base/job.h"
+#include "vision/base/reason.h"
 #include "vision/base/result.h"
 #include "vision/bead/bead_options.h"
 #include "vision/unroll/strip.h"
@@ -36,13 +37,10 @@ struct ToeOptions {
 
 /// One toe over the 720 station lines (theta = 0.5 degree * index).
 struct ToeLine {
-  std::vector<double> z_mm;         ///< NaN where not visible.
-  std::vector<double> u_mm;         ///< Standard uncertainty of z_mm; NaN where not visible, and of FindToes.
-  std::vector<char> visible;        ///< 1 = stated.
-  std::vector<std::string> reason;  ///< Why a line is not visible; empty where it is.
-
-  /// A toe that was stated is no longer.
-  void TakeBack(std::size_t line, const std::string& why);
+  std::vector<double> z_mm;    ///< NaN where not visible.
+  std::vector<double> u_mm;    ///< Standard uncertainty of z_mm; NaN where not visible, and of FindToes.
+  std::vector<char> visible;   ///< 1 = stated.
+  std::vector<Reason> reason;  ///< Why a line is not visible; empty where it is.
 };
 
 struct BeadToes {

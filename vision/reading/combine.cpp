@@ -31,15 +31,15 @@ double MiddleOf(const std::vector<Sighting>& left, const std::vector<Sighting>& 
 
 /// Why a toe is not stated on this line, as the first look says that has the place in its picture; where none has it,
 /// as the first that says anything.
-std::string ReasonAt(const std::vector<Look>& looks, bool left, std::size_t line) {
-  std::string first;
+Reason ReasonAt(const std::vector<Look>& looks, bool left, std::size_t line) {
+  Reason first;
   for (const Look& look : looks) {
     const auto& toe = left ? look.toes.left : look.toes.right;
     if (line >= toe.reason.size() || toe.reason[line].empty()) continue;
     if (InPicture(look.strip, static_cast<int>(line))) return toe.reason[line];
     if (first.empty()) first = toe.reason[line];
   }
-  return first.empty() ? "the toe is not in sight" : first;
+  return first.empty() ? Reason{ReasonCode::kToeNotInSight} : first;
 }
 
 Stated<double> ToeFrom(const std::vector<Look>& looks, const Sighting& toe, bool left, std::size_t line,
@@ -62,11 +62,6 @@ const pose::WallLevels* LevelsOf(const std::vector<Look>& looks) {
   return pushed == looks.end() ? nullptr : &*pushed->levels;
 }
 
-constexpr const char* kSingleView = "single view: height not measurable from this recording";
-constexpr const char* kNotByTravel =
-    "not earned by the camera's travel: its uncertainty did not hold under shop conditions; give a recording with a "
-    "plane of light on";
-
 ToldLine LineFrom(const std::vector<Look>& looks, const Sighting& left, const Sighting& right, std::size_t i,
                   double middle_mm, double scale_u) {
   const pose::WallLevels* levels = LevelsOf(looks);
@@ -76,25 +71,24 @@ ToldLine LineFrom(const std::vector<Look>& looks, const Sighting& left, const Si
   line.right_z_mm = ToeFrom(looks, right, false, i, middle_mm);
   line.width_mm = WidthFrom(left, right, scale_u, line);
   line.misalignment_mm = levels ? Stated<double>::Of(levels->Step(theta_deg), StepU(*levels, theta_deg))
-                                : Stated<double>::Not(kSingleView);
-  line.crown = line.concavity = Stated<RootHeight>::Not(levels ? kNotByTravel : kSingleView);
+                                : Stated<double>::Not({ReasonCode::kSingleView});
+  line.crown = line.concavity = Stated<RootHeight>::Not({levels ? ReasonCode::kNotByTravel : ReasonCode::kSingleView});
   return line;
 }
 
 /// Why an edge that no look tells is not visible.
-std::string HiddenReason(const std::vector<Look>& looks, bool left) {
+Reason HiddenReason(const std::vector<Look>& looks, bool left) {
   const bool near_seen =
       std::any_of(looks.begin(), looks.end(), [left](const Look& look) { return look.near_is_left() == left; });
-  return near_seen ? "the picture does not tell at this place (dark, blown out or too coarse)"
-                   : "this edge of the insert lies behind the bead in this view; look from the other side";
+  return {near_seen ? ReasonCode::kPictureDoesNotTell : ReasonCode::kEdgeBehindBead};
 }
 
 EdgeTold TellEdge(const std::vector<Look>& looks, bool left, double radius_mm, const Told& told,
                   const Unresolved& unresolved) {
   const EdgeStates seen = EdgeOf(looks, left, radius_mm);
-  const std::string hidden = HiddenReason(looks, left);
+  const Reason hidden = HiddenReason(looks, left);
   const std::vector<double> z_mm = ZOf(told, left);
-  EdgeTold edge{seen.state, seen.unfused, std::vector<std::string>(seen.state.size())};
+  EdgeTold edge{seen.state, seen.unfused, std::vector<Reason>(seen.state.size())};
   for (std::size_t i = 0; i < seen.state.size(); ++i) {
     const bool lost = seen.state[i] == Fusion::kFused && unresolved.At(i, z_mm[i]);  // what is seen unfused stays so
     if (lost) edge.state[i] = Fusion::kNotVisible;

@@ -18,13 +18,13 @@ std::string AsClause(std::string sentence) {
   return sentence;
 }
 
-void Explain(const std::string& what, const std::vector<bool>& absent, const std::string& reason, Reading& reading) {
+void Explain(const std::string& what, const std::vector<bool>& absent, const Reason& reason, Reading& reading) {
   for (const auto& arc : bore::RunsOnCircle(absent))
     reading.why.push_back({what, arc.start_deg, arc.closing_deg(), reason});
 }
 
-void Explain(const std::string& what, const std::vector<std::string>& reasons, Reading& reading) {
-  std::map<std::string, std::vector<bool>> absent;
+void Explain(const std::string& what, const std::vector<Reason>& reasons, Reading& reading) {
+  std::map<Reason, std::vector<bool>> absent;
   for (std::size_t i = 0; i < reasons.size(); ++i)
     if (!reasons[i].empty()) absent.try_emplace(reasons[i], reasons.size(), false).first->second[i] = true;
   for (const auto& [reason, lines] : absent) Explain(what, lines, reason, reading);

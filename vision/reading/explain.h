@@ -15,10 +15,10 @@ std::string Rounded(double value);
 std::string AsClause(std::string sentence);
 
 /// One Why for each run of true.
-void Explain(const std::string& what, const std::vector<bool>& absent, const std::string& reason, Reading& reading);
+void Explain(const std::string& what, const std::vector<bool>& absent, const Reason& reason, Reading& reading);
 
 /// Lines of one reason together.
 /// @param reasons One per station line; empty = nothing is absent there.
-void Explain(const std::string& what, const std::vector<std::string>& reasons, Reading& reading);
+void Explain(const std::string& what, const std::vector<Reason>& reasons, Reading& reading);
 
 }  // namespace vision::reading

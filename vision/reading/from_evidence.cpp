@@ -20,22 +20,20 @@ double ParallaxMm(const bead::ToeOptions& geometry) {
 
 struct Verdict {
   double u_mm = kNan;
-  std::string why;  ///< Empty = stated.
+  Reason why;  ///< Empty = stated.
 };
 
 Verdict Judge(const evidence::StripEvidence& said, const evidence::ToeEvidence& toe, bool near, int line,
               bool in_picture, const bead::ToeOptions& geometry, const StatingOptions& o) {
   const std::size_t i = At(line);
-  if (!in_picture) return {kNan, "this part of the wall was not seen or was masked"};
-  if (said.CoveredAt(toe.z_mm[i], line) > o.trust.covered_above)
-    return {kNan, "covered: something stands before the wall here, or glare lies on it"};
+  if (!in_picture) return {kNan, {ReasonCode::kUnseen}};
+  if (said.CoveredAt(toe.z_mm[i], line) > o.trust.covered_above) return {kNan, {ReasonCode::kCovered}};
   if (!(toe.hidden[i] < o.trust.hidden_below[near ? 0 : 1]))
-    return {kNan, near ? "the toe is not in sight"
-                       : "the far toe is hidden behind the root reinforcement, or does not stand out from the wall"};
+    return {kNan, {near ? ReasonCode::kToeNotInSight : ReasonCode::kFarToeHidden}};
   const double u_mm = near ? toe.u_mm[i] : std::hypot(toe.u_mm[i], o.hidden_far_mm * toe.hidden[i]);
-  if (!(u_mm <= o.coarsest_u_mm)) return {kNan, "the toe is not sure here"};
+  if (!(u_mm <= o.coarsest_u_mm)) return {kNan, {ReasonCode::kToeNotSure}};
   const double parallax = near ? 0.0 : ParallaxMm(geometry);
-  return {std::hypot(std::hypot(u_mm, geometry.pose_scale_u * toe.z_mm[i]), parallax), ""};
+  return {std::hypot(std::hypot(u_mm, geometry.pose_scale_u * toe.z_mm[i]), parallax), {}};
 }
 
 std::vector<Verdict> JudgeAll(const evidence::StripEvidence& said, const std::vector<char>& in_picture, bool near,
@@ -62,12 +60,12 @@ bool Reached(const unroll::Strip& strip, double z_mm, int line) {
 
 /// @param none Why no line of this toe is stated; empty = each as judged.
 bead::ToeLine LineFrom(const evidence::ToeEvidence& toe, const std::vector<Verdict>& verdicts,
-                       const unroll::Strip& strip, const std::string& none) {
+                       const unroll::Strip& strip, const Reason& none) {
   bead::ToeLine line;
   for (int k = 0; k < bore::kStationLines; ++k) {
-    std::string why = verdicts[At(k)].why;
+    Reason why = verdicts[At(k)].why;
     if (why.empty()) why = none;
-    if (why.empty() && !Reached(strip, toe.z_mm[At(k)], k)) why = "the toe lies outside the picture";
+    if (why.empty() && !Reached(strip, toe.z_mm[At(k)], k)) why = {ReasonCode::kToeOutsidePicture};
     const bool stated = why.empty();
     line.visible.push_back(stated ? 1 : 0);
     line.z_mm.push_back(stated ? toe.z_mm[At(k)] : kNan);
@@ -117,9 +115,9 @@ Result<bead::BeadToes> ToesFrom(const evidence::StripEvidence& said, const unrol
   if (ShareOf(near_likely, in_picture) < options.least_share)
     return NotFound("no weld found: nothing in the strip stands out from the wall all round.");
   const bool far_shows = ShareOf(Likely(far_judged), near_likely) >= options.least_far_share;
-  const bead::ToeLine near = LineFrom(said.near, near_judged, strip, ""),
+  const bead::ToeLine near = LineFrom(said.near, near_judged, strip, {}),
                       far = LineFrom(said.far, far_judged, strip,
-                                     far_shows ? "" : "the far toe shows on too few lines to be told from other edges");
+                                     far_shows ? Reason() : Reason{ReasonCode::kFarToeOnFewLines});
   bead::BeadToes toes;
   toes.left = said.near_is_left ? near : far;
   toes.right = said.near_is_left ? far : near;

@@ -94,11 +94,11 @@ Doubts HeldAgainst(const Sections& by_height, const relief::ToeHints& hints, con
   return {InDoubt(left, hints.left_z_mm, o), InDoubt(right, hints.right_z_mm, o)};
 }
 
-Stated<double> Finite(double value, double u, const std::string& why) {
+Stated<double> Finite(double value, double u, const Reason& why) {
   return std::isfinite(value) ? Stated<double>::Of(value, u) : Stated<double>::Not(why);
 }
 
-Stated<RootHeight> Finite(const RootHeight& height, double u, const std::string& why) {
+Stated<RootHeight> Finite(const RootHeight& height, double u, const Reason& why) {
   return std::isfinite(height.chord_mm) ? Stated<RootHeight>::Of(height, u) : Stated<RootHeight>::Not(why);
 }
 
@@ -106,7 +106,7 @@ Stated<RootHeight> Finite(const RootHeight& height, double u, const std::string&
 /// for a place (up to 2 mm off on the independent ring scene): none is told there.
 Stated<double> ToeTogether(double z_mm, double u_mm, bool doubt, const HeightOptions& o) {
   const bool told = !doubt && u_mm <= o.told_together_mm;
-  return Finite(told ? z_mm : kNotMeasured, u_mm, "picture and surface do not tell both toes together here");
+  return Finite(told ? z_mm : kNotMeasured, u_mm, {ReasonCode::kToesNotTogether});
 }
 
 ToldLine BySurface(const Sections& sections, const Doubts& doubts, double theta_deg, const HeightOptions& o) {
@@ -119,8 +119,7 @@ ToldLine BySurface(const Sections& sections, const Doubts& doubts, double theta_
   out.width_mm = left.told() && right.told()
                      ? Stated<double>::Of(right.value() - left.value(), std::hypot(left.u(), right.u()))
                      : Stated<double>::Not(left.told() ? right.why() : left.why());
-  out.misalignment_mm =
-      Finite(line.misalignment, line.misalignment_u, "too little bare wall was measured beside the weld here");
+  out.misalignment_mm = Finite(line.misalignment, line.misalignment_u, {ReasonCode::kFewBareWall});
   return out;
 }
 

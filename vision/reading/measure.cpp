@@ -281,8 +281,7 @@ Status MeasureOptions::Check() const {
 namespace {
 
 void NothingMeasured(bool no_frames, Reading& reading) {
-  const std::string reason =
-      no_frames ? "no frame of this recording can be measured" : "no weld found in this recording";
+  const Reason reason{no_frames ? ReasonCode::kNoFrame : ReasonCode::kNoWeld};
   for (const char* what :
        {"width_mm", "fusion_left", "fusion_right", "crown_height_mm", "concavity_mm", "misalignment_mm"})
     reading.why.push_back({what, 0, 360, reason});

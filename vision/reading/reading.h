@@ -5,6 +5,7 @@
 #include <string>
 #include <vector>
 
+#include "vision/base/reason.h"
 #include "vision/base/result.h"
 
 /// The Reading: all that was measured on one or more recordings of a joint. The contract that report, judge, window and
@@ -75,7 +76,7 @@ struct SectionArc {
 struct Why {
   std::string what;  ///< width_mm, crown_height_mm, fusion_right, ...
   double start_deg = 0, end_deg = 0;
-  std::string reason;  ///< One sentence a person understands.
+  Reason reason;  ///< One sentence of English in the file.
 };
 
 /// An arc over which an edge of the insert is still to be seen.

@@ -42,6 +42,7 @@ struct Writer {
     const auto& v = values.value;
     if (std::any_of(v.begin(), v.end(), [](double x) { return std::isfinite(x); })) out[key] = Numbers(v);
   }
+  void operator()(const char* key, const Reason& reason) const { out[key] = EnglishOf(reason); }
   template <class T>
   void operator()(const char* key, const T& value) const {
     out[key] = value;
@@ -71,6 +72,7 @@ struct Reader {
   void operator()(const char* key, Maybe<std::vector<double>> values) const {
     if (in.contains(key)) (*this)(key, values.value);
   }
+  void operator()(const char* key, Reason& reason) const { reason = ReasonFrom(in.at(key).get<std::string>()); }
   template <class T>
   void operator()(const char* key, T& value) const {
     in.at(key).get_to(value);

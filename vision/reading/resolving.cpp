@@ -11,11 +11,6 @@
 namespace vision::reading {
 namespace {
 
-std::string Reason(double line_mm) {
-  return "the recording could not show a line of " + Rounded(line_mm) +
-         " mm here (too coarse or too blurred), so this is not examined; go nearer or focus";
-}
-
 struct Placed {
   unroll::Strip strip;
   std::string how;
@@ -115,7 +110,7 @@ double SmallestLineAtBead(const unroll::StripGrid& grid, const cv::Mat1f& smalle
 Unresolved UnresolvedIn(const unroll::StripGrid& grid, const cv::Mat1f& smallest_line_mm,
                         const resolve::ResolveOptions& options) {
   const cv::Mat1b fails(smallest_line_mm > options.line_mm);  // NaN compares false: not seen is not seen already
-  return {grid, fails, Reason(options.line_mm)};
+  return {grid, fails, {ReasonCode::kLineNotShown, {Rounded(options.line_mm)}}};
 }
 
 bool Unresolved::At(std::size_t line, double z_mm) const {

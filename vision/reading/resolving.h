@@ -28,7 +28,7 @@ Result<Resolving> Resolve(const MeasureInput& input, const MeasureOptions& optio
 struct Unresolved {
   unroll::StripGrid grid;
   cv::Mat1b fails;  ///< By cell; 255 = could not show it. A cell that no frame sees is not among them.
-  std::string why;
+  Reason why;
 
   /// At a toe of a station line; z NaN: at the weld's middle.
   bool At(std::size_t line, double z_mm) const;

@@ -12,26 +12,17 @@
 namespace vision::reading {
 namespace {
 
-constexpr const char* kUnderScale = "wrinkled scale beside the bead hides where the bead ends";
-
-std::string BoundReason(double bound_mm) {
-  return "the expanded uncertainty (k = 2) here is not below the " + Rounded(bound_mm) + " mm that was asked for";
-}
-
-std::string CoarseReason(double coarsest_mm) {
-  return "the picture is too coarse to tell the step between the walls by the camera's travel (over " +
-         Rounded(coarsest_mm) + " mm a pixel at the bead)";
-}
+const Reason kUnderScale{ReasonCode::kUnderScale};
 
 /// As told, unless it is told and something speaks against it.
 template <class T>
-Stated<T> Unless(bool against, const char* why, const Stated<T>& told) {
+Stated<T> Unless(bool against, const Reason& why, const Stated<T>& told) {
   return told.told() && against ? Stated<T>::Not(why) : told;
 }
 
 Stated<RootHeight> WithinBound(const Stated<RootHeight>& told, double bound_mm) {
   const bool within = !told.told() || 2 * told.u() < bound_mm;
-  return within ? told : Stated<RootHeight>::Not(BoundReason(bound_mm));
+  return within ? told : Stated<RootHeight>::Not({ReasonCode::kLessSureThanAsked, {Rounded(bound_mm)}});
 }
 
 /// A line as it is stated.
@@ -44,7 +35,8 @@ ToldLine AsStated(const Told& told, std::size_t i, const Withheld& withheld, con
   out.left_z_mm = Unless(left, kUnderScale, line.left_z_mm);
   out.right_z_mm = Unless(right, kUnderScale, line.right_z_mm);
   out.width_mm = Unless(scale, kUnderScale, line.width_mm);
-  out.misalignment_mm = Unless(coarse, CoarseReason(o.coarsest_for_step_mm).c_str(), line.misalignment_mm);
+  out.misalignment_mm =
+      Unless(coarse, {ReasonCode::kStepTooCoarse, {Rounded(o.coarsest_for_step_mm)}}, line.misalignment_mm);
   out.crown = Unless(scale, kUnderScale, WithinBound(line.crown, withheld.bound.crown_height_mm));
   out.concavity = Unless(scale, kUnderScale, WithinBound(line.concavity, withheld.bound.concavity_mm));
   return out;
@@ -69,7 +61,7 @@ void WriteLine(const ToldLine& line, std::size_t i, Profile& p) {
 /// Why each line's number is absent, put together to arcs.
 template <class Number>
 void ExplainNumber(const char* what, const std::vector<ToldLine>& lines, Number number, Reading& reading) {
-  std::vector<std::string> reasons;
+  std::vector<Reason> reasons;
   for (const ToldLine& line : lines) reasons.push_back((line.*number).why());
   Explain(what, reasons, reading);
 }

@@ -2,9 +2,9 @@
 
 #include <cassert>
 #include <optional>
-#include <string>
 #include <utility>
 
+#include "vision/base/reason.h"
 #include "vision/reading/reading.h"
 
 namespace vision::reading {
@@ -13,23 +13,23 @@ namespace vision::reading {
 template <class T>
 class Stated {
  public:
-  static Stated Of(T value, double u) { return Stated(std::move(value), u, ""); }
-  static Stated Not(std::string why) { return Stated(std::nullopt, kNotMeasured, std::move(why)); }
+  static Stated Of(T value, double u) { return Stated(std::move(value), u, {}); }
+  static Stated Not(Reason why) { return Stated(std::nullopt, kNotMeasured, std::move(why)); }
 
   bool told() const { return value_.has_value(); }
   const T& value() const {
     assert(told());
     return *value_;
   }
-  double u() const { return u_; }                  ///< NaN where no value is told.
-  const std::string& why() const { return why_; }  ///< Empty where a value is told.
+  double u() const { return u_; }             ///< NaN where no value is told.
+  const Reason& why() const { return why_; }  ///< Empty where a value is told.
 
  private:
-  Stated(std::optional<T> value, double u, std::string why) : value_(std::move(value)), u_(u), why_(std::move(why)) {}
+  Stated(std::optional<T> value, double u, Reason why) : value_(std::move(value)), u_(u), why_(std::move(why)) {}
 
   std::optional<T> value_;
   double u_;
-  std::string why_;
+  Reason why_;
 };
 
 /// The number, NaN where none is told: as arrays of lines hold it.

@@ -100,8 +100,7 @@ void AddIndications(const std::vector<surface::Surface>& all, Reading& reading) 
     out.length_u_mm = seen.length_u_mm, out.width_u_mm = seen.width_u_mm, out.confidence = seen.confidence;
     reading.indications.push_back(out);
   }
-  if (!kept.empty())
-    reading.why.push_back({"indications.depth_mm", 0, 360, "a single view cannot tell how deep an indication is"});
+  if (!kept.empty()) reading.why.push_back({"indications.depth_mm", 0, 360, {ReasonCode::kNoDepthFromOneView}});
 }
 
 Searched Together(const std::vector<surface::Surface>& all, const std::string& kind, const std::string& side) {

@@ -89,7 +89,7 @@ Status AssessColour(const MeasureInput& input, const std::vector<Look>& looks, c
   for (const Look& look : looks)
     of_frame.push_back(look.recording ? whites.value()[*look.recording] : std::optional<tint::White>());
   if (std::none_of(of_frame.begin(), of_frame.end(), [](const auto& white) { return white.has_value(); })) {
-    reading.why.push_back({"heat_tint", 0, 360, "no white target in the same light, so no colour is judged"});
+    reading.why.push_back({"heat_tint", 0, 360, {ReasonCode::kNoWhite}});
     return std::nullopt;
   }
   const Profile& profile = reading.profile;

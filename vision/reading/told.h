@@ -17,10 +17,10 @@ struct RootHeight {
 
 /// One station line. z in the joint's frame: 0 at the weld's middle.
 struct ToldLine {
-  Stated<double> left_z_mm = Stated<double>::Not(""), right_z_mm = Stated<double>::Not("");
-  Stated<double> width_mm = Stated<double>::Not("");
-  Stated<double> misalignment_mm = Stated<double>::Not("");  ///< b wall's h minus the a wall's.
-  Stated<RootHeight> crown = Stated<RootHeight>::Not(""), concavity = Stated<RootHeight>::Not("");
+  Stated<double> left_z_mm = Stated<double>::Not({}), right_z_mm = Stated<double>::Not({});
+  Stated<double> width_mm = Stated<double>::Not({});
+  Stated<double> misalignment_mm = Stated<double>::Not({});  ///< b wall's h minus the a wall's.
+  Stated<RootHeight> crown = Stated<RootHeight>::Not({}), concavity = Stated<RootHeight>::Not({});
 };
 
 struct Told {
@@ -33,8 +33,8 @@ struct Told {
 /// One edge of the insert by station line.
 struct EdgeTold {
   std::vector<Fusion> state;
-  std::vector<double> unfused;   ///< Chance that it kept its shape; NaN where not in sight.
-  std::vector<std::string> why;  ///< Where the state is not visible.
+  std::vector<double> unfused;  ///< Chance that it kept its shape; NaN where not in sight.
+  std::vector<Reason> why;      ///< Where the state is not visible.
 };
 
 struct EdgesTold {

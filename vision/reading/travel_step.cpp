@@ -72,9 +72,8 @@ std::vector<relief::SectionLine> AllLines(const std::vector<relief::SectionLine>
     const std::size_t k = i / static_cast<std::size_t>(step), next = (k + 1) % worked.size();
     const double t = static_cast<double>(i % static_cast<std::size_t>(step)) / step;
     relief::SectionLine line = Between(worked[k], worked[next], t);
-    if (!told.lines[i].width_mm.told()) line = {}, line.why = "a toe of the bead is not known here";
-    if (Unfused(edges, i))
-      line = {}, line.why = "the insert's edge is still there, so there is no root reinforcement to speak of";
+    if (!told.lines[i].width_mm.told()) line = {}, line.why = {ReasonCode::kToeUnknown};
+    if (Unfused(edges, i)) line = {}, line.why = {ReasonCode::kEdgeStillThere};
     line.theta_deg = bore::kStationLine_deg * static_cast<double>(i);
     all.push_back(line);
   }
@@ -130,7 +129,7 @@ Result<Told> WithTravel(const Push& push, Told told, const EdgesTold& edges, con
   } else if (heights.cancelled()) {
     return heights.error();
   } else {
-    for (auto& line : worked) line.why = heights.error().message;
+    for (auto& line : worked) line.why = ReasonFrom(heights.error().message);
   }
   if (!options.stated) return told;
   const auto all = AllLines(worked, step, told, edges);

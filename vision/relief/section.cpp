@@ -144,7 +144,7 @@ void Across(const Relief& relief, const Averaged& a, int column, const SectionOp
   const auto& grid = relief.grid;
   const double width = line.toe_right_z - line.toe_left_z;
   if (!(width > 0.5)) {
-    line.why = "the toes lie too close together";
+    line.why = {ReasonCode::kToesTooClose};
     return;
   }
   const double lean = (line.wall_right - line.wall_left) / width;
@@ -173,11 +173,11 @@ void Across(const Relief& relief, const Averaged& a, int column, const SectionOp
   }
   widest_gap = std::max(widest_gap, line.toe_right_z - last_z);
   if (count == 0 || widest_gap > o.longest_gap_mm) {
-    line.why = "no height was measured over part of the weld here";
+    line.why = {ReasonCode::kHeightGap};
     return;
   }
   if (Torn(a, grid, column, line.toe_left_z, line.toe_right_z, o)) {
-    line.why = "the surface that was read is torn here: the stripe was lost on the bead";
+    line.why = {ReasonCode::kStripeTorn};
     return;
   }
   const double toes_u = std::max(line.toe_left_u, line.toe_right_u) > o.two_witnesses_u_mm ? o.one_witness_u_mm : 0;
@@ -211,7 +211,7 @@ void DropLuck(const Relief& relief, std::vector<SectionLine>& lines, const Secti
     if (!line.why.empty()) continue;
     line.crown = line.crown_u = line.crown_with_ripples = line.crown_over_left = line.crown_over_right = kNotMeasured;
     line.concavity = line.concavity_u = line.concavity_under_left = line.concavity_under_right = kNotMeasured;
-    line.why = "the stripe was lost over most of the bead, so what was read of it is not trusted";
+    line.why = {ReasonCode::kStripeLost};
   }
 }
 
@@ -273,9 +273,9 @@ Result<std::vector<SectionLine>> SectionOf(const Relief& relief, const SectionOp
       line.undercut_right = UndercutAt(a, relief.grid, column, false, line.toe_right_z, line.wall_right);
     line.undercut_u = std::hypot(0.04, relief.shared_u_mm);
     if (!walls)
-      line.why = "too little bare wall was measured beside the weld here";
+      line.why = {ReasonCode::kFewBareWall};
     else if (!std::isfinite(line.toe_left_z) || !std::isfinite(line.toe_right_z))
-      line.why = "a toe of the bead is not known here";
+      line.why = {ReasonCode::kToeUnknown};
     else
       Across(relief, a, column, options, line);
   }

@@ -3,6 +3,7 @@
 #include <string>
 #include <vector>
 
+#include "vision/base/reason.h"
 #include "vision/relief/relief.h"
 #include "vision/relief/section_options.h"
 
@@ -29,7 +30,7 @@ struct SectionLine {
   double concavity_under_left = kNotMeasured, concavity_under_right = kNotMeasured;
   double misalignment = kNotMeasured, misalignment_u = kNotMeasured;  ///< b wall's h minus the a wall's.
   double undercut_left = kNotMeasured, undercut_right = kNotMeasured, undercut_u = kNotMeasured;  ///< Depth at the toe.
-  std::string why;  ///< Why crown and concavity are absent; empty where they are stated.
+  Reason why;  ///< Why crown and concavity are absent; empty where they are stated.
 };
 
 /// Source: not noted, so taken as chosen; where a field says none.

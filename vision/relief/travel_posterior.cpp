@@ -88,12 +88,12 @@ bool ToesKnown(const TravelLine& asked, const TravelOptions& o) {
 }
 
 /// Why a line's height is not stated; empty where it is.
-std::string WhyNot(const TravelLine& asked, const LineCurve& curve, double usual_misfit, double u_mm,
-                   const TravelOptions& o) {
-  if (!ToesKnown(asked, o)) return "a toe is not known well enough here for a height by travel";
-  if (!Explained(curve, usual_misfit, o)) return "no section explains what the frames show here";
-  if (!(u_mm <= o.most_u_mm)) return "the frames do not tell the height well enough here";
-  return "";
+Reason WhyNot(const TravelLine& asked, const LineCurve& curve, double usual_misfit, double u_mm,
+              const TravelOptions& o) {
+  if (!ToesKnown(asked, o)) return {ReasonCode::kToeTooUnsureForTravel};
+  if (!Explained(curve, usual_misfit, o)) return {ReasonCode::kNoSectionExplains};
+  if (!(u_mm <= o.most_u_mm)) return {ReasonCode::kFramesDoNotTell};
+  return {};
 }
 
 }  // namespace
@@ -107,7 +107,7 @@ TravelHeights Stated(const std::vector<TravelLine>& lines, const Samples& sample
   out.middle_mm = out.spread_mm = out.misfit;
   for (std::size_t i = 0; i < lines.size(); ++i) {
     out.lines[i].theta_deg = lines[i].theta_deg;
-    out.lines[i].why = "a toe of the bead is not known here";
+    out.lines[i].why = {ReasonCode::kToeUnknown};
   }
   std::vector<double> misfits;
   for (const auto& curve : curves) misfits.push_back(curve.misfit);

@@ -80,20 +80,20 @@ class LineReader {
   std::vector<Shade> shade_;
 };
 
-std::string WhyNot(const Bins& bins, int line, bool toe_seen, const TintOptions& o) {
-  if (!toe_seen) return "the toe is not visible here";
+Reason WhyNot(const Bins& bins, int line, bool toe_seen, const TintOptions& o) {
+  if (!toe_seen) return {ReasonCode::kToeNotVisible};
   std::array<int, 5> count{};
   for (int step = 0; step < Steps(o.least_sight_mm, o.bins); ++step) ++count[bins.state(line, step)];
   count[static_cast<std::size_t>(Bin::kTold)] = 0;
   switch (static_cast<Bin>(std::max_element(count.begin(), count.end()) - count.begin())) {
     case Bin::kBlownOut:
-      return "the wall beside the toe is blown out here";
+      return {ReasonCode::kWallBlownOut};
     case Bin::kDark:
-      return "the wall beside the toe is too dark here to tell a colour";
+      return {ReasonCode::kWallTooDark};
     case Bin::kNoWhite:
-      return "no white target in the same light belongs to the recording that shows this place";
+      return {ReasonCode::kNoWhiteHere};
     default:
-      return "the wall beside the toe is out of sight here";
+      return {ReasonCode::kWallOutOfSight};
   }
 }
 

@@ -6,6 +6,7 @@
 #include <vector>
 
 #include "vision/base/job.h"
+#include "vision/base/reason.h"
 #include "vision/base/result.h"
 #include "vision/tint/tint_options.h"
 #include "vision/tint/white.h"
@@ -48,7 +49,7 @@ struct TintOptions {
 struct Side {
   std::vector<std::optional<Shade>> shade;   ///< The hottest shade; none where not assessed.
   std::vector<double> reach_mm, reach_u_mm;  ///< Outer end of the colour, from the toe; 0 where clean, NaN where not.
-  std::vector<std::string> why;              ///< Where not assessed.
+  std::vector<Reason> why;                   ///< Where not assessed.
 };
 
 struct Tint {
