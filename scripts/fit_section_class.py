@@ -11,7 +11,7 @@ import math
 import os
 import sys
 
-CLASS_MM, TOLD, ASTRAY = 0.3, 0.9, 0.05  # TravelOptions::class_mm, told_chance, astray_chance
+CLASS_MM, TOLD, ASTRAY = 0.3, 0.9, 0.1  # TravelOptions::class_mm, told_chance, astray_chance
 MOST_TOE_U = 0.5  # TravelOptions::most_toe_u_mm
 BANDS = ((0, 0.2), (0.2, 0.4), (0.4, 0.8), (0.8, 1.6), (1.6, 9))
 KINDS = ("concave", "flush", "convex")
