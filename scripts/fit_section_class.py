@@ -11,8 +11,8 @@ import math
 import os
 import sys
 
-CLASS_MM, TOLD, ASTRAY = 0.3, 0.9, 0.05  # TravelOptions::class_mm, told_chance, astray_chance
-MOST_TOE_U = 0.5  # TravelOptions::most_toe_u_mm
+CLASS_MM, TOLD, ASTRAY = 0.3, 0.9, 0.1  # TravelOptions::class_mm, told_chance, astray_chance
+MOST_TOE_U, MOST_JUMP = 0.5, 2.5  # TravelOptions::most_toe_u_mm, most_jump_mm
 BANDS = ((0, 0.2), (0.2, 0.4), (0.4, 0.8), (0.8, 1.6), (1.6, 9))
 KINDS = ("concave", "flush", "convex")
 
@@ -68,24 +68,36 @@ def told(row, scale):
     return best[0] if best[1] >= TOLD else "nothing"
 
 
-def table(answers):
-    """answers: (true height, told kind)."""
+def both_ways(rows):
+    """As ReadBothWays of vision/relief: are there neighbours whose heights no bead has side by side?"""
+    return any(abs((a["theta_deg"] - b["theta_deg"] + 180) % 360 - 180) <= 4 and abs(a["middle"] - b["middle"]) > MOST_JUMP
+               for i, a in enumerate(rows) for b in rows[i + 1:])
+
+
+def answers(rows, scale):
+    """(true height, told kind) of each line."""
+    silent = both_ways(rows)
+    return [(height(row), "nothing" if silent else told(row, scale)) for row in rows]
+
+
+def table(told_of):
+    """told_of: (true height, told kind)."""
     print("%-22s %8s %8s %8s %8s" % (("true, mm",) + KINDS + ("nothing",)))
     for true in KINDS:
         for band in BANDS:
-            row = [a for h, a in answers if kind(h) == true and band[0] <= abs(h) < band[1]]
+            row = [a for h, a in told_of if kind(h) == true and band[0] <= abs(h) < band[1]]
             if row:
                 counts = tuple(row.count(k) for k in KINDS + ("nothing",))
                 print("%-8s %.1f to %.1f     " % (true, *band), "%8d %8d %8d %8d" % counts)
 
 
-def say(name, answers):
-    said = [(h, a) for h, a in answers if a != "nothing"]
+def say(name, told_of):
+    said = [(h, a) for h, a in told_of if a != "nothing"]
     right = sum(kind(h) == a for h, a in said)
     turned = sum({kind(h), a} == {"concave", "convex"} for h, a in said)
     if said:
         print("%s: told %d of %d lines, right %.1f %%, convex for concave or the other way %d" %
-              (name, len(said), len(answers), 100 * right / len(said), turned))
+              (name, len(said), len(told_of), 100 * right / len(said), turned))
 
 
 def main():
@@ -101,13 +113,13 @@ def main():
     for name in fit:
         rest = {other: rows for other, rows in fit.items() if other != name}
         own = fitted(rest) if rest else scale
-        out += [(height(row), told(row, own)) for row in fit[name]]
+        out += answers(fit[name], own)
     say("left out one by one", out)
     table(out)
     if judge:
-        answers = [(height(row), told(row, scale)) for rows in judge.values() for row in rows]
-        say("judged, %d pushes" % len(judge), answers)
-        table(answers)
+        judged = [answer for rows in judge.values() for answer in answers(rows, scale)]
+        say("judged, %d pushes" % len(judge), judged)
+        table(judged)
     return 0
 
 

@@ -99,6 +99,11 @@ class Pool:
                     book.figure("%s: %s by %.1f to %.1f mm, told" % (what, true, *band),
                                 ", ".join("%s %d" % (told if told != "-" else "nothing", row[told])
                                           for told in KINDS + ("-",) if told in row))
+        right = sum(n for (true, _, told), n in self.told.items() if true == told)
+        said = sum(n for (_, _, told), n in self.told.items() if told != "-")
+        book.figure("%s: fused lines with a kind of section" % what, "%s %% of %d" % (self.share(said, self.lines), self.lines))
+        if said:
+            book.at_least("%s: kinds told with a chance of 0.9 and more, right" % what, self.share(right, said), 90, "%")
         wrong = sum(n for (true, _, told), n in self.told.items() if {true, told} == {"concave", "convex"})
         book.at_most("%s: lines told concave for convex or convex for concave" % what, wrong, 0)
 

@@ -8,6 +8,8 @@ import ledger as tools
 from relief_heights import Pool, measure
 
 HOLLOW_SEEDS, CROWNED_SEEDS, LIGHT_SEEDS = range(41, 53), range(61, 69), range(11, 31)
+# Pushes of make_field with hollow arcs that come within 0.9 radii, none of them fitted on
+SHOP_SEEDS = (27013, 27039, 27075, 27089, 27118, 27203, 27233, 27276, 27288, 27289, 27345, 27397)
 
 
 def pooled(programs, folders, work):
@@ -30,6 +32,15 @@ def own_pushes(book, programs, work):
     folders = [made(programs, work, kind, seed, ("--frames", "8"))
                for kind, seeds in (("concave", HOLLOW_SEEDS), ("fused", CROWNED_SEEDS)) for seed in seeds]
     pooled(programs, folders, work).say(book, "own pushes", True)
+
+
+def shop_pushes(book, programs, work):
+    book.heading("Pushes of our own maker under shop conditions, hollow arcs: twelve that nothing was fitted on")
+    root = os.path.join(work, "shop")
+    for seed in SHOP_SEEDS:
+        tools.run([programs.path("make_field"), root, "--first", str(seed), "--recording", "push", "--tame"])
+    folders = [os.path.join(root, "field_%d_push" % seed) for seed in SHOP_SEEDS]
+    pooled(programs, folders, work).say(book, "shop pushes", False)
 
 
 def single_pictures(book, programs, work):
@@ -78,11 +89,11 @@ def forty_frames(book, programs, work):
 
 def prove():
     with tempfile.TemporaryDirectory(prefix="prove-") as work:
-        programs = tools.Programs(["rootscroll", "make_scene"], os.path.join(work, "bin"))
+        programs = tools.Programs(["rootscroll", "make_scene", "make_field"], os.path.join(work, "bin"))
         if programs.trouble:
             print(programs.trouble)
             return 1
         book = tools.Ledger()
-        for part in (own_pushes, shared_pushes, single_pictures, light_sections, forty_frames):
+        for part in (own_pushes, shop_pushes, shared_pushes, single_pictures, light_sections, forty_frames):
             part(book, programs, work)
     return book.close()

@@ -46,6 +46,7 @@ const MadePush& ThePush() {
     fixtures::scene::ScenarioOptions options;
     options.kind = "concave", options.seed = 42, options.frames = 6, options.width_px = 960, options.height_px = 720;
     made.scenario = fixtures::scene::MakeScenario(options).value();
+    for (auto& arc : made.scenario.scene.concave) arc.depth_mm = 1.3;  // a shallow one is mostly not told
     made.scene = fixtures::scene::Scene::Make(made.scenario.scene).value();
     for (const auto& view : made.scenario.views) {
       made.push.pictures.push_back(made.scene->Render(view).value().bgr);

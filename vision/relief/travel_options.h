@@ -124,10 +124,14 @@ struct TravelOptions {
   double class_mm = 0.3;       ///< Convex or concave is more than this over or under the chord; > 0.
   /// By how much heights err as far as a kind of section is concerned: scale of a Student-t of three degrees of freedom
   /// (tails: lamps and curve of brightness that are not as taken); > 0. Fitted: scripts/fit_section_class.py.
-  double class_u_mm = 0.13;
-  /// Chance that all of a push is astray, which no line of it shows; in [0, 0.5]. Trials: one of 21 pushes of
-  /// make_field.
-  double astray_chance = 0.05;
+  double class_u_mm = 0.19;
+  /// Chance that a push, or an arc of it, is read upside down, which no line of it shows; in [0, 0.5]. Trials: three of
+  /// 29 runs over pushes of make_field.
+  double astray_chance = 0.1;
+  /// Heights of lines within 4 degrees that are further apart are those of no bead: where there are such, the frames
+  /// can be read both ways and no kind of section is told; > 0. Chosen: arcs of make_field go from crown to hollow
+  /// by 2.3.
+  double most_jump_mm = 2.5;
   double told_chance = 0.9;  ///< A kind of section is told from this chance on; in (0.5, 1]. A judgement, no source.
   // What is known of the lamps; absent: found from the bare wall and the bead.
   std::optional<LampRing> lamps = std::nullopt;
