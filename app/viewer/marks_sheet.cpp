@@ -120,7 +120,10 @@ QWidget* MarksSheet::MakeFields() {
   for (const auto& [field, name, words] : fields) {
     field->setObjectName(name);
     field->setAccessibleName(QString(words).remove('&'));
-    form->addRow(words, field);
+    auto* label = new QLabel(words);
+    label->setWordWrap(true);
+    label->setBuddy(field);
+    form->addRow(label, field);
   }
   const QString marks[] = {tr("Points of the &nearer mark (circles)"), tr("Points of the &farther mark (squares)")};
   for (int i = 0; i < 2; ++i) {

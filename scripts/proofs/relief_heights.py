@@ -23,6 +23,7 @@ class Pool:
 
     def __init__(self):
         self.crown, self.hollow = [], []  # (error, u)
+        self.undercut_lines = self.undercut_stated = 0  # a dip beside the toe is undercut, no hollow root
         self.lines = self.hollow_lines = self.recordings = self.with_heights = 0
         self.told = {}  # (true kind, band, told kind or "-") -> lines
 
@@ -40,11 +41,16 @@ class Pool:
 
     def line(self, truth, reading, i, k):
         crown, hollow = truth["crown_height_smooth"][i], truth["max_concavity"][i]
+        undercut = max(truth.get("undercut_%s_depth" % side, [0] * 720)[i] for side in ("left", "right")) >= 0.05
+        if undercut and crown > hollow:
+            hollow = 0
         self.lines += 1
+        self.undercut_lines += undercut
         self.hollow_lines += hollow >= 0.2
         at = lambda name: reading["profile"].get(name, [None] * 720)[k]
         if at("crown_height_mm") is not None:
             self.crown.append((abs(at("crown_height_mm") - crown), at("crown_height_u_mm")))
+            self.undercut_stated += undercut
             if hollow >= 0.2:
                 self.hollow.append((abs(at("concavity_mm") - hollow), at("concavity_u_mm")))
         told = "-"
@@ -64,6 +70,9 @@ class Pool:
     def say(self, book, what, floors):
         """Prints the pool's figures; with floors, holds them against these."""
         book.figure("%s: recordings with heights" % what, "%d of %d" % (self.with_heights, self.recordings))
+        if self.undercut_lines:
+            book.figure("%s: lines with an undercut, with a height" % what,
+                        "%d of %d" % (self.undercut_stated, self.undercut_lines))
         for name, errors, of in (("crown, fused lines", self.crown, self.lines),
                                  ("concavity, lines hollow by 0.2 mm and more", self.hollow, self.hollow_lines)):
             if not of:

@@ -114,7 +114,18 @@ TEST(HeightsByTravel, ALineWhoseToesAreNotKnownHasNoneAndSaysSo) {
   EXPECT_TRUE(std::isnan(out.classes[1].convex));
   EXPECT_TRUE(std::isnan(out.lines[10].crown));
   EXPECT_EQ(out.lines[10].why.code, ReasonCode::kToeTooUnsureForTravel);
-  EXPECT_TRUE(std::isfinite(out.lines[20].crown));
+  EXPECT_TRUE(std::isnan(out.classes[10].convex)) << "a kind of section needs its toes too";
+  EXPECT_TRUE(std::isfinite(out.lines[20].crown) && std::isfinite(out.classes[20].convex));
+}
+
+// Each second frame half a millimetre further on than it was: what is predicted lies elsewhere in it.
+TEST(HeightsByTravel, FramesThatDoNotLieOnEachOtherTellNothing) {
+  auto frames = FramesOf(ThePush());
+  for (std::size_t i = 0; i < frames.size(); i += 2) frames[i].pose.translation_mm.z() += 0.5;
+  const double radius_mm = ThePush().scenario.scene.radius_mm;
+  const auto heights = HeightsByTravel(frames, {radius_mm, 0.02}, ThePush().lines, EveryFourDegrees());
+  ASSERT_FALSE(heights.ok());
+  EXPECT_THAT(heights.error().message, testing::HasSubstr("do not lie on each other"));
 }
 
 TEST(HeightsByTravel, StopsWhenAsked) {

@@ -136,6 +136,43 @@ TEST_P(MadeShape, IsFoundAndItsPosteriorAgreesWithMonteCarlo) {
 
 INSTANTIATE_TEST_SUITE_P(Shapes, MadeShape, testing::Values(-0.8, -0.35, 0.0, 0.45, 1.3));
 
+/// All of the posterior on one height.
+Height SureOf(double middle_mm, const TravelOptions& o) {
+  Height height{
+      middle_mm, 0.01,
+      std::vector<double>(1 + static_cast<std::size_t>(std::lround((o.highest_mm - o.lowest_mm) / o.step_mm)), 0)};
+  height.chance[static_cast<std::size_t>(std::lround((middle_mm - o.lowest_mm) / o.step_mm))] = 1;
+  return height;
+}
+
+// Student's t of three degrees of freedom: 95 % lie below 2.353 (Student 1908 and any printed table, from memory), half
+// below 0.
+TEST(ClassOf, IsAsSureAsHeightsAreKnown) {
+  TravelOptions o;
+  o.class_mm = 0.3;
+  o.class_u_mm = 0.6 / 2.353, o.astray_chance = 0;
+  const SectionClass crowned = ClassOf(SureOf(0.9, o), o), hollow = ClassOf(SureOf(-0.9, o), o),
+                     edge = ClassOf(SureOf(0.3, o), o);
+  EXPECT_NEAR(crowned.convex, 0.95, 1e-3);
+  EXPECT_NEAR(hollow.concave, 0.95, 1e-3);
+  EXPECT_NEAR(edge.convex, 0.5, 1e-3);
+  EXPECT_NEAR(edge.concave, 1 - 0.95, 1e-3);
+  o.astray_chance = 0.1;
+  const SectionClass held = ClassOf(SureOf(3, o), o);
+  EXPECT_LT(held.convex, 0.9 + 0.1 / 3 + 1e-9) << "nothing is surer than that the push is not astray";
+  for (const auto& c : {crowned, hollow, edge, held}) EXPECT_NEAR(c.convex + c.flush + c.concave, 1, 1e-9);
+}
+
+TEST(ClassOf, APosteriorThatHoldsBothIsNeither) {
+  const TravelOptions o;
+  Height torn = SureOf(1, o);
+  const Height other = SureOf(-1, o);
+  for (std::size_t i = 0; i < torn.chance.size(); ++i) torn.chance[i] = 0.5 * (torn.chance[i] + other.chance[i]);
+  const SectionClass kind = ClassOf(torn, o);
+  EXPECT_NEAR(kind.convex, kind.concave, 1e-6);
+  EXPECT_LT(kind.convex, o.told_chance);
+}
+
 TEST(CostOf, ClippedLightIsAtLeastSoMuch) {
   MadeLine made = Prepared();
   Paint({1, 1.25, 0}, made);

@@ -6,6 +6,7 @@
 #include <QTest>
 #include <QTimer>
 #include <QTranslator>
+#include <cmath>
 #include <cstdio>
 
 #include "app/viewer/add_recording_sheet.h"
@@ -15,6 +16,7 @@
 #include "app/viewer/facts_sheet.h"
 #include "app/viewer/handbook_sheet.h"
 #include "app/viewer/main_window.h"
+#include "app/viewer/marks_sheet.h"
 #include "app/viewer/new_joint_sheet.h"
 #include "app/viewer/note_sheet.h"
 #include "app/viewer/theme.h"
@@ -47,6 +49,10 @@ bool Open(MainWindow& window, const QString& path) {
   return QTest::qWaitFor([&] { return done; }, 20000);
 }
 
+void Act(MainWindow& window, const char* name) {
+  if (auto* action = window.findChild<QAction*>(name)) action->trigger();
+}
+
 /// The board pictures that lie in the repository.
 void SaveCamera(MainWindow& window) {
   const QString boards = "fixtures/boards/fisheye_chessboard";
@@ -61,13 +67,38 @@ void SaveCamera(MainWindow& window) {
   Save(sheet, "camera");
 }
 
+/// A picture along the demo's pipe with some points on its two toes, in place of scribed rings.
+void SaveMarks(MainWindow& window) {
+  app::viewer::MarksSheet sheet((out_folder + "/cameras").toStdString(), &window);
+  sheet.AddFiles({"fixtures/demo/from_a.jpg", "fixtures/demo/from_b.jpg"});
+  sheet.show();
+  QTest::qWait(100);  // laid out
+  auto* picture = sheet.findChild<app::viewer::MarkPicture*>();
+  for (const double radius : {0.36, 0.33}) {
+    picture->SetMark(radius < 0.35);
+    for (int i = 0; i < 8; ++i)
+      QTest::mouseClick(picture, Qt::LeftButton, {},
+                        picture->rect().center() + QPointF(radius * picture->height() * std::cos(i * M_PI / 4),
+                                                           radius * picture->height() * std::sin(i * M_PI / 4))
+                                                       .toPoint());
+  }
+  Save(sheet, "marks");
+}
+
+/// On the smallest screen that the window is meant for, lens and end view out on their own.
+void SaveDocks(MainWindow& window) {
+  const QSize usual = window.size();
+  window.resize(1024, 700);
+  Save(window, "small");
+  for (const char* dock : {"dock_end", "dock_lens"}) Act(window, dock);
+  Save(window, "docks");
+  for (const char* dock : {"dock_end", "dock_lens"}) Act(window, dock);
+  window.resize(usual);
+}
+
 void Compare(MainWindow& window, const QString& after) {
   window.CompareWith(after);
   if (!QTest::qWaitFor([&] { return window.comparison().has(); }, 60000)) std::printf("no comparison\n");
-}
-
-void Act(MainWindow& window, const char* name) {
-  if (auto* action = window.findChild<QAction*>(name)) action->trigger();
 }
 
 }  // namespace
@@ -117,6 +148,8 @@ int main(int count, char** arguments) {
     Save(handbook, "handbook_search");
     handbook.close();
     SaveCamera(window);
+    SaveMarks(window);
+    SaveDocks(window);
     app::viewer::BookSheet books(&window);
     books.show();
     books.List(QString::fromLocal8Bit(arguments[3]));

@@ -82,7 +82,7 @@ std::vector<relief::SectionLine> AllLines(const std::vector<relief::SectionLine>
 
 /// Arcs of one kind of section, where its chance is high enough.
 void AddSections(const relief::TravelHeights& heights, int step, const relief::TravelOptions& options, const Told& told,
-                 Reading& reading) {
+                 const EdgesTold& edges, Reading& reading) {
   const std::pair<const char*, double relief::SectionClass::*> kinds[] = {{"convex", &relief::SectionClass::convex},
                                                                           {"flush", &relief::SectionClass::flush},
                                                                           {"concave", &relief::SectionClass::concave}};
@@ -92,7 +92,7 @@ void AddSections(const relief::TravelHeights& heights, int step, const relief::T
     for (std::size_t i = 0; i < told.lines.size(); ++i) {
       const std::size_t nearest = (i + static_cast<std::size_t>(step) / 2) / static_cast<std::size_t>(step);
       chances.push_back(heights.classes[nearest % heights.classes.size()].*chance);
-      is.push_back(chances.back() >= options.told_chance && told.lines[i].width_mm.told());
+      is.push_back(!Unfused(edges, i) && chances.back() >= options.told_chance && told.lines[i].width_mm.told());
     }
     for (const auto& arc : bore::RunsOnCircle(is)) {
       SectionArc section{arc.start_deg, arc.closing_deg(), kind, 1, options.class_mm};
@@ -115,7 +115,7 @@ bool AllOfOnePush(const std::vector<Look>& looks) {
 Result<Told> WithTravel(const Push& push, Told told, const EdgesTold& edges, const bore::Bore& bore,
                         const JobContext& job, Reading& reading) {
   const relief::TravelOptions options;
-  if (!options.stated) return told;
+  if (!options.stated && !options.classes_told) return told;
   const int step = static_cast<int>(std::lround(2 * options.line_step_deg));
   std::vector<relief::TravelFrame> frames;
   for (std::size_t i = 0; i < push.pictures.size(); ++i)
@@ -125,12 +125,13 @@ Result<Told> WithTravel(const Push& push, Told told, const EdgesTold& edges, con
   std::vector<relief::SectionLine> worked(lines.size());
   if (heights.ok()) {
     worked = heights.value().lines;
-    AddSections(heights.value(), step, options, told, reading);
+    if (options.classes_told) AddSections(heights.value(), step, options, told, edges, reading);
   } else if (heights.cancelled()) {
     return heights.error();
   } else {
     for (auto& line : worked) line.why = ReasonFrom(heights.error().message);
   }
+  if (!options.stated) return told;
   const auto all = AllLines(worked, step, told, edges);
   return WithSections(std::move(told), all, relief::How::kTravel);
 }

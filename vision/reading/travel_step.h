@@ -13,8 +13,9 @@ namespace vision::reading {
 /// Are all looks of one push, so that their z and theta are its own?
 bool AllOfOnePush(const std::vector<Look>& looks);
 
-/// Crown and concavity by the camera's travel (vision/relief/travel.h), on the lines whose two toes are told and whose
-/// edges are not unfused; elsewhere the reason. Kinds of section go into the reading.
+/// By the camera's travel (vision/relief/travel.h), on the lines whose two toes are told and whose edges are not
+/// unfused: kinds of section, which go into the reading, and, where TravelOptions says that they are stated, crown and
+/// concavity, elsewhere the reason.
 /// @return kCancelled alone: what cannot be measured has its reason.
 Result<Told> WithTravel(const Push& push, Told told, const EdgesTold& edges, const bore::Bore& bore,
                         const JobContext& job, Reading& reading);

@@ -86,6 +86,7 @@ Result<TravelHeights> HeightsByTravel(const std::vector<TravelFrame>& frames, co
     if (job.Cancelled()) return Cancelled();
     shift += Register(fitted, scenery, samples);
   }
+  if (shift > o.most_shift_mm) return NotFound("the frames do not lie on each other well enough for heights by travel");
   job.Report(0.5, "height by travel");
   const auto curves = Curves(samples, scenery, fitted);
   if (job.Cancelled()) return Cancelled();
@@ -150,6 +151,9 @@ Status TravelOptions::Check() const {
                              within("most_misfit", most_misfit, 1, 100),
                              within("nearest_share", nearest_share, 0.1, 10),
                              within("class_mm", class_mm, 0.01, 10),
+                             within("most_shift_mm", most_shift_mm, 1e-3, 10),
+                             within("astray_chance", astray_chance, 0, 0.5),
+                             within("class_u_mm", class_u_mm, 1e-3, 1),
                              within("told_chance", told_chance, 0.5, 1),
                              within("line_step_deg", line_step_deg, 0.5, 10),
                              within("step_mm", step_mm, 0.02, 0.5),

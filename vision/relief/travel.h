@@ -50,6 +50,8 @@ struct SectionClass {
 struct TravelHeights {
   std::vector<SectionLine> lines;  ///< As asked: crown, concavity and u, or why not; toes and walls as given.
   std::vector<SectionClass> classes;
+  /// Over the chord, and the posterior's own deviation, before anything is widened or withheld; NaN as misfit.
+  std::vector<double> middle_mm, spread_mm;
   std::vector<double> misfit;  ///< Of the likeliest section, per observation; NaN where the line was not asked for.
   double usual_misfit = kNotMeasured;
   double noise = kNotMeasured;          ///< What the samples show of TravelOptions' noise.

@@ -78,6 +78,8 @@ struct TravelOptions {
   /// Put into readings. Off: on pushes of another renderer under shop conditions the stated u did not hold
   /// (DEVELOPERS.md).
   bool stated = false;
+  /// Kinds of section (convex, flush, concave) are put into readings; a class, no number.
+  bool classes_told = true;
   // Frames.
   int most_frames = 8;               ///< Evenly over the distances, nearest first; in [3, 64].
   double farthest_share = 1.9;       ///< Frames farther off than so many radii are not used; > 0.
@@ -114,9 +116,19 @@ struct TravelOptions {
   double most_misfit = 1.8;    ///< Nor one whose misfit, over the push's usual one, is not noise; > 1.
   /// A push whose usual misfit is more, at the most noise: not lit by a ring; > 1. No unit.
   double most_usual_misfit = 1.3;
+  /// Frames that had to be moved further to lie on what is predicted (root mean square): poses or toes are not what
+  /// they are said to be; > 0. Trials: pushes of make_field need 0.02 to 0.1 mm; two of 21 needed 0.18, one of them all
+  /// wrong.
+  double most_shift_mm = 0.15;
   double nearest_share = 0.9;  ///< The nearest frame must stand within so many radii; > 0.
   double class_mm = 0.3;       ///< Convex or concave is more than this over or under the chord; > 0.
-  double told_chance = 0.9;    ///< A kind of section is told from this chance on; in (0.5, 1]. A judgement, no source.
+  /// By how much heights err as far as a kind of section is concerned: scale of a Student-t of three degrees of freedom
+  /// (tails: lamps and curve of brightness that are not as taken); > 0. Fitted: scripts/fit_section_class.py.
+  double class_u_mm = 0.13;
+  /// Chance that all of a push is astray, which no line of it shows; in [0, 0.5]. Trials: one of 21 pushes of
+  /// make_field.
+  double astray_chance = 0.05;
+  double told_chance = 0.9;  ///< A kind of section is told from this chance on; in (0.5, 1]. A judgement, no source.
   // What is known of the lamps; absent: found from the bare wall and the bead.
   std::optional<LampRing> lamps = std::nullopt;
   int reweighting_rounds = 3;  ///< Of robust weights in the fit of one line; in [1, 20]. Chosen.

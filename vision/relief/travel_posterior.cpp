@@ -45,20 +45,27 @@ Height HeightAt(const std::vector<LineCurve>& curves, const Samples& samples, st
 
 namespace {
 
-/// Chances of the three kinds, the posterior blurred by what is common to all lines.
-SectionClass ClassOf(const Height& height, const TravelOptions& o) {
-  SectionClass chances{0, 0, 0};
-  const auto below = [&](double limit, double at) {
-    return 0.5 * std::erfc((at - limit) / (o.common_u_mm * std::numbers::sqrt2));
-  };
-  for (std::size_t i = 0; i < height.chance.size(); ++i) {
-    const double at = MiddleOf(o, i), concave = below(-o.class_mm, at), not_convex = below(o.class_mm, at);
-    chances.concave += height.chance[i] * concave;
-    chances.convex += height.chance[i] * (1 - not_convex);
-    chances.flush += height.chance[i] * (not_convex - concave);
-  }
-  return chances;
+/// Chance that a Student-t of three degrees of freedom lies below x (closed form: Johnson, Kotz and Balakrishnan,
+/// Continuous Univariate Distributions 2, ch. 28).
+double BelowT3(double x) {
+  const double y = x / std::numbers::sqrt3;
+  return 0.5 + (y / (1 + y * y) + std::atan(y)) / std::numbers::pi;
 }
+
+}  // namespace
+
+SectionClass ClassOf(const Height& height, const TravelOptions& o) {
+  const auto below = [&](double limit, double at) { return BelowT3((limit - at) / o.class_u_mm); };
+  double concave = 0, not_convex = 0;
+  for (std::size_t i = 0; i < height.chance.size(); ++i) {
+    concave += height.chance[i] * below(-o.class_mm, MiddleOf(o, i));
+    not_convex += height.chance[i] * below(o.class_mm, MiddleOf(o, i));
+  }
+  const auto held = [&o](double chance) { return (1 - o.astray_chance) * chance + o.astray_chance / 3; };
+  return {held(1 - not_convex), held(not_convex - concave), held(concave)};
+}
+
+namespace {
 
 /// Height into the section's numbers, each wall's own level included.
 void Write(const TravelLine& asked, double middle_mm, double u_mm, SectionLine& line) {
@@ -76,10 +83,14 @@ bool Explained(const LineCurve& curve, double usual_misfit, const TravelOptions&
   return curve.misfit <= o.most_misfit * std::max(1.0, usual_misfit);
 }
 
+bool ToesKnown(const TravelLine& asked, const TravelOptions& o) {
+  return std::max(asked.toe_left_u, asked.toe_right_u) <= o.most_toe_u_mm;
+}
+
 /// Why a line's height is not stated; empty where it is.
 Reason WhyNot(const TravelLine& asked, const LineCurve& curve, double usual_misfit, double u_mm,
               const TravelOptions& o) {
-  if (!(std::max(asked.toe_left_u, asked.toe_right_u) <= o.most_toe_u_mm)) return {ReasonCode::kToeTooUnsureForTravel};
+  if (!ToesKnown(asked, o)) return {ReasonCode::kToeTooUnsureForTravel};
   if (!Explained(curve, usual_misfit, o)) return {ReasonCode::kNoSectionExplains};
   if (!(u_mm <= o.most_u_mm)) return {ReasonCode::kFramesDoNotTell};
   return {};
@@ -93,6 +104,7 @@ TravelHeights Stated(const std::vector<TravelLine>& lines, const Samples& sample
   out.lines.resize(lines.size());
   out.classes.resize(lines.size());
   out.misfit.assign(lines.size(), kNotMeasured);
+  out.middle_mm = out.spread_mm = out.misfit;
   for (std::size_t i = 0; i < lines.size(); ++i) {
     out.lines[i].theta_deg = lines[i].theta_deg;
     out.lines[i].why = {ReasonCode::kToeUnknown};
@@ -106,9 +118,10 @@ TravelHeights Stated(const std::vector<TravelLine>& lines, const Samples& sample
     const Height height = HeightAt(curves, samples, k, o);
     const double u = std::hypot(o.widen * height.u_mm, o.common_u_mm);
     out.misfit[i] = curves[k].misfit;
+    out.middle_mm[i] = height.middle_mm, out.spread_mm[i] = height.u_mm;
     out.lines[i].why = WhyNot(lines[i], curves[k], out.usual_misfit, u, o);
     if (out.lines[i].why.empty()) Write(lines[i], height.middle_mm, u, out.lines[i]);
-    if (Explained(curves[k], out.usual_misfit, o)) out.classes[i] = ClassOf(height, o);
+    if (ToesKnown(lines[i], o) && Explained(curves[k], out.usual_misfit, o)) out.classes[i] = ClassOf(height, o);
   }
   return out;
 }

@@ -16,6 +16,10 @@ struct Height {
 Height HeightAt(const std::vector<LineCurve>& curves, const Samples& samples, std::size_t line,
                 const TravelOptions& options);
 
+/// Chances of the three kinds of section: the posterior made wider by what heights err beyond it
+/// (TravelOptions::class_u_mm), and the push's own chance to be astray taken off.
+SectionClass ClassOf(const Height& height, const TravelOptions& options);
+
 /// Everything that is stated. @param noise Of the options\' noise, what the curves took the samples to show.
 TravelHeights Stated(const std::vector<TravelLine>& lines, const Samples& samples, const std::vector<LineCurve>& curves,
                      const TravelOptions& options, double noise = 1);
