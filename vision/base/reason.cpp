@@ -44,6 +44,7 @@ constexpr std::array<std::string_view, kReasonCodes> kSentences{
     "hardly anything of the weld is seen",
     "too little bare wall is shared by the frames of the run-in",
     "the frames were not lit as lamps around the lens would light them",
+    "the frames do not lie on each other well enough for heights by travel",
     "the picture does not tell at this place (dark, blown out or too coarse)",
     "this edge of the insert lies behind the bead in this view; look from the other side",
     "the recording could not show a line of %1 mm here (too coarse or too blurred), so this is not examined; go nearer "

@@ -45,6 +45,7 @@ enum class ReasonCode {
   kHardlySeen,
   kWallHardlyShared,
   kNotLitByRing,
+  kFramesApart,
   // An edge of the insert.
   kPictureDoesNotTell,
   kEdgeBehindBead,

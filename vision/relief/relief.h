@@ -5,6 +5,7 @@
 #include <string>
 
 #include "vision/base/result.h"
+#include "vision/bore/stations.h"
 #include "vision/unroll/strip.h"
 
 /// Height of the inside surface over the bore's nominal cylinder, cell by cell, and how it was earned.
@@ -32,6 +33,7 @@ struct Relief {
 };
 
 /// An empty relief (all NaN): `columns` station lines, rows from z_from_mm to z_to_mm.
-Relief EmptyRelief(double radius_mm, double z_from_mm, double z_to_mm, double pitch_mm, How how, int columns = 720);
+Relief EmptyRelief(double radius_mm, double z_from_mm, double z_to_mm, double pitch_mm, How how,
+                   int columns = bore::kStationLines);
 
 }  // namespace vision::relief
