@@ -75,15 +75,15 @@ double MeanOver(const bore::Arc& arc, const std::vector<double>& chance) {
   return sum / static_cast<double>(lines);
 }
 
-/// Three digits: what is said of a chance that was fitted on some hundred samples.
-std::vector<double> Rounded(std::vector<double> chances) {
+/// What a chance that was fitted on some hundred samples has to say.
+std::vector<double> ThreeDigits(std::vector<double> chances) {
   for (double& chance : chances) chance = std::round(chance * 1000) / 1000;
   return chances;
 }
 
 void StateEdge(const EdgeTold& edge, bool left, Reading& reading) {
   (left ? reading.profile.fusion_left : reading.profile.fusion_right) = edge.state;
-  (left ? reading.profile.unfused_left_chance : reading.profile.unfused_right_chance) = Rounded(edge.unfused);
+  (left ? reading.profile.unfused_left_chance : reading.profile.unfused_right_chance) = ThreeDigits(edge.unfused);
   std::vector<bool> unfused;
   for (const auto state : edge.state) unfused.push_back(state == Fusion::kUnfused);
   for (const auto& arc : bore::RunsOnCircle(unfused)) {
