@@ -2825,6 +2825,14 @@ píxel %6, %7; un píxel cubre %8 mm</translation>
         <translation>no está a la vista</translation>
     </message>
     <message>
+        <source>over 95 %</source>
+        <translation>más del 95 %</translation>
+    </message>
+    <message>
+        <source>under 1 %</source>
+        <translation>menos del 1 %</translation>
+    </message>
+    <message>
         <source>%1 %</source>
         <translation>%1 %</translation>
     </message>

@@ -219,6 +219,10 @@ TEST_F(OneTruth, WhatTheProgramSawIsShownWhereAPersonMayDisagree) {
   EXPECT_EQ(Words::AsSeenAt(desk().known().measured, 210).toStdString(),
             "the program saw: original edge still there, a 80 %, b not in sight (strip_reader 0)");
   EXPECT_THAT(Words::AsSeenAt(desk().known().measured, 10).toStdString(), HasSubstr("a 2 %"));
+  auto sure = desk().known().measured;
+  sure.profile.unfused_left_chance[20] = 0.998, sure.profile.unfused_left_chance[22] = 0.002;
+  EXPECT_THAT(Words::AsSeenAt(sure, 10).toStdString(), HasSubstr("a over 95 %,"));
+  EXPECT_THAT(Words::AsSeenAt(sure, 11).toStdString(), HasSubstr("a under 1 %,"));
   const int before = Count(StripOf(window_), Means::kChance);
   layer->setChecked(true);
   EXPECT_TRUE(has(listed(), Means::kChance));
