@@ -69,6 +69,12 @@ const std::vector<std::string>& Languages() {
   return names;
 }
 
+Wording Wording::In(const std::string& language) {
+  HousePaper paper;
+  paper.language = language;
+  return Of(paper);
+}
+
 Wording Wording::Of(const HousePaper& paper) {
   Wording wording;
   if (!paper.language.empty()) wording.language_ = QString::fromStdString(paper.language);

@@ -22,6 +22,8 @@ class Wording {
  public:
   /// The language that ships under `paper.language`, then the company's own words over it.
   static Wording Of(const HousePaper& paper);
+  /// A language that ships, without a company's words.
+  static Wording In(const std::string& language);
 
   const QString& language() const { return language_; }  ///< ISO 639-1; "en" where none was asked for.
   bool empty() const { return exact_.isEmpty() && patterns_.empty(); }

@@ -63,12 +63,14 @@ class MainWindow : public QMainWindow {
   void closeEvent(QCloseEvent*) override;
 
  private:
-  // main_actions.cpp
-  void MakeMenus();
+  // main_file_menu.cpp
   void MakeFileMenu();
   void AddOpenActions(QMenu* menu);
   void AddJointActions(QMenu* menu);
   void AddKeepActions(QMenu* menu);
+
+  // main_actions.cpp
+  void MakeMenus();
   void MakeEditMenu();
   void MakeNoteMenu();
   void MakeViewMenu();

@@ -30,11 +30,7 @@ std::size_t LineAt(const Reading& reading, double theta_deg) {
 }
 
 const report::Wording& Spanish() {
-  static const report::Wording spanish = [] {
-    report::HousePaper paper;
-    paper.language = "es";
-    return report::Wording::Of(paper);
-  }();
+  static const report::Wording spanish = report::Wording::In("es");
   return spanish;
 }
 

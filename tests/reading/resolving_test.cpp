@@ -75,7 +75,18 @@ TEST(Unresolved, WhatCouldNotBeShownIsNotExamined) {
   }
   EXPECT_THAT(whats, testing::Contains("zone"));
   EXPECT_THAT(whats, testing::Contains("fusion_left"));
-  EXPECT_NEAR(SmallestLineAtBead(strip.grid, line), 0.5, 1e-6);
+  EXPECT_NEAR(MedianAtBead(strip.grid, line, 3, 8), 0.5, 1e-6);
+}
+
+TEST(MedianAtBead, IsOfTheBeadsRowsAloneAndOfWhatIsKnownThere) {
+  const auto strip = SeenStrip();
+  cv::Mat1f values(strip.grid.rows, strip.grid.columns, 9.0F);
+  values.rowRange(static_cast<int>(strip.grid.Row(-3)), static_cast<int>(strip.grid.Row(3)) + 1).setTo(0.5F);
+  values.colRange(0, strip.grid.columns / 2).setTo(std::nanf(""));
+  EXPECT_EQ(MedianAtBead(strip.grid, values, 3, 8), 0.5);
+  EXPECT_EQ(MedianAtBead(strip.grid, values, 1000, 8), 9.0) << "no farther than the strip";
+  values.setTo(std::nanf(""));
+  EXPECT_TRUE(std::isnan(MedianAtBead(strip.grid, values, 3, 8)));
 }
 
 TEST(Unresolved, NothingIsWithheldWhereAllIsShown) {

@@ -6,6 +6,7 @@
 
 #include "fixtures/scene/render.h"
 #include "fixtures/scene/scenario.h"
+#include "fixtures/scene/truth.h"
 #include "vision/relief/travel.h"
 
 namespace vision::relief {
@@ -59,13 +60,7 @@ TravelOptions EveryFourDegrees() {
 /// Height over the chord where the bead is highest, or less than nothing where it is deepest: the maker's closed form.
 double TrueMiddle(double theta_deg) {
   const auto& relief = ThePush().scene->relief();
-  const auto section = relief.At(theta_deg);
-  double high = 0, low = 0;
-  for (double z = section.edge_left(); z <= section.edge_right(); z += 0.05) {
-    const double over = relief.SmoothHeight(section, z) - relief.Chord(section, z);
-    high = std::max(high, over), low = std::min(low, over);
-  }
-  return high > -low ? high : low;
+  return fixtures::scene::RiseAcross(relief, relief.At(theta_deg), theta_deg).Middle();
 }
 
 double P95(std::vector<double> values) {

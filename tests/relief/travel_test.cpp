@@ -177,13 +177,13 @@ TEST(ReadBothWays, AsksOfNeighboursRoundTheRingAlone) {
   std::vector<TravelLine> lines(180);
   std::vector<double> middle(180, 1.4);
   for (std::size_t i = 0; i < lines.size(); ++i) lines[i].theta_deg = 2 * static_cast<double>(i);
-  EXPECT_FALSE(ReadBothWays(lines, middle, 2.5));
+  EXPECT_FALSE(ReadBothWays(lines, middle, {}));
   for (std::size_t i = 40; i < 80; ++i) middle[i] = -1.4;
-  EXPECT_TRUE(ReadBothWays(lines, middle, 2.5));
+  EXPECT_TRUE(ReadBothWays(lines, middle, {}));
   for (const std::size_t i : {38U, 39U, 80U, 81U}) middle[i] = kNotMeasured;  // what lies between is not known
-  EXPECT_FALSE(ReadBothWays(lines, middle, 2.5));
+  EXPECT_FALSE(ReadBothWays(lines, middle, {}));
   middle[0] = -1.4;  // beside 358 degrees
-  EXPECT_TRUE(ReadBothWays({lines[0], lines[179]}, {middle[0], middle[179]}, 2.5));
+  EXPECT_TRUE(ReadBothWays({lines[0], lines[179]}, {middle[0], middle[179]}, {}));
 }
 
 TEST(CostOf, ClippedLightIsAtLeastSoMuch) {

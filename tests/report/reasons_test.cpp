@@ -12,12 +12,6 @@ namespace {
 using vision::Reason;
 using vision::ReasonCode;
 
-Wording Spanish() {
-  HousePaper paper;
-  paper.language = "es";
-  return Wording::Of(paper);
-}
-
 /// The reason with a number at each place of its sentence that no other text holds.
 Reason Example(int code) {
   Reason reason{static_cast<ReasonCode>(code)};
@@ -28,7 +22,7 @@ Reason Example(int code) {
 }
 
 TEST(Reasons, EachCodeHasItsOwnWordsInEnglishAndSpanish) {
-  const Wording spanish = Spanish(), english = Wording::Of({});
+  const Wording spanish = Wording::In("es"), english = Wording::Of({});
   std::set<std::string> all;
   for (int code = static_cast<int>(ReasonCode::kAsSaid) + 1; code < vision::kReasonCodes; ++code) {
     const Reason reason = Example(code);
@@ -61,7 +55,7 @@ TEST(Reasons, ASentenceOfAFileIsItsCodeAgain) {
 
 TEST(Reasons, WhatNoCodeSaysStaysAndIsListed) {
   QStringList misses;
-  EXPECT_EQ(Spanish()(Reason{ReasonCode::kAsSaid, {"No one wrote this sentence"}}, &misses).toStdString(),
+  EXPECT_EQ(Wording::In("es")(Reason{ReasonCode::kAsSaid, {"No one wrote this sentence"}}, &misses).toStdString(),
             "No one wrote this sentence");
   EXPECT_EQ(misses.size(), 1);
 }

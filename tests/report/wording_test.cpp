@@ -22,13 +22,7 @@ using report_test::ReadAll;
 using testing::HasSubstr;
 using testing::Not;
 
-Wording Spanish() {
-  HousePaper paper;
-  paper.language = "es";
-  return Wording::Of(paper);
-}
-
-std::string Es(const char* text) { return Spanish()(QString(text)).toStdString(); }
+std::string Es(const char* text) { return Wording::In("es")(QString(text)).toStdString(); }
 
 TEST(Wording, PutsNumbersNamesAndNestedReasonsWhereTheyBelong) {
   EXPECT_EQ(Es("Seen at 163.5 degrees, none is permitted; confidence 0.70."),
@@ -52,10 +46,10 @@ TEST(Wording, PutsNumbersNamesAndNestedReasonsWhereTheyBelong) {
 
 TEST(Wording, WhatHasNoOtherWordsStaysAndIsListed) {
   QStringList misses;
-  EXPECT_EQ(Spanish()("No one wrote this sentence. Cautions", &misses),
+  EXPECT_EQ(Wording::In("es")("No one wrote this sentence. Cautions", &misses),
             QString("No one wrote this sentence. Precauciones"));
   EXPECT_EQ(misses, QStringList("No one wrote this sentence."));
-  Wording kept = Spanish();
+  Wording kept = Wording::In("es");
   kept.Keep({"Cautions"});
   EXPECT_EQ(kept("Cautions").toStdString(), "Cautions") << "a joint of this name";
 }
@@ -77,7 +71,7 @@ TEST(Wording, EveryPlaceOfASentenceIsInItsOtherWordsOnce) {
 /// Every title, reason and how-known of every shipped set has its words.
 TEST(Wording, TheShippedCriteriaHaveTheirWords) {
   QStringList misses;
-  const Wording spanish = Spanish();
+  const Wording spanish = Wording::In("es");
   for (const std::string& name : joint::ShippedCriteria()) {
     const auto set = joint::LoadCriteria(name, {});
     ASSERT_TRUE(set.ok()) << name;
@@ -132,7 +126,7 @@ TEST(Wording, NotesOfAReadingHaveTheirWords) {
       "push.avi: 12 frames were taken between 0:03 and 0:07, 0.4 to 1.1 bore radii before the weld: near, lit and "
       "sharp.",
       "push.avi: no weld was found on the way, so the sharpest frames of equal stretches of the video were taken."};
-  Wording spanish = Spanish();
+  Wording spanish = Wording::In("es");
   spanish.Keep({"push.avi", "root", "line", "push", "a.jpg"});  // names stay
   for (const auto& note : notes) {
     QStringList misses;

@@ -74,12 +74,12 @@ void SaveMarks(MainWindow& window) {
   sheet.show();
   QTest::qWait(100);  // laid out
   auto* picture = sheet.findChild<app::viewer::MarkPicture*>();
-  for (const double radius : {0.36, 0.33}) {
-    picture->SetMark(radius < 0.35);
+  for (const double radius : {0.26, 0.23}) {  // of the picture's width
+    picture->SetMark(radius < 0.25);
     for (int i = 0; i < 8; ++i)
       QTest::mouseClick(picture, Qt::LeftButton, {},
-                        picture->rect().center() + QPointF(radius * picture->height() * std::cos(i * M_PI / 4),
-                                                           radius * picture->height() * std::sin(i * M_PI / 4))
+                        picture->rect().center() + QPointF(radius * picture->width() * std::cos(i * M_PI / 4),
+                                                           radius * picture->width() * std::sin(i * M_PI / 4))
                                                        .toPoint());
   }
   Save(sheet, "marks");

@@ -62,9 +62,8 @@ const pose::WallLevels* LevelsOf(const std::vector<Look>& looks) {
   return pushed == looks.end() ? nullptr : &*pushed->levels;
 }
 
-ToldLine LineFrom(const std::vector<Look>& looks, const Sighting& left, const Sighting& right, std::size_t i,
-                  double middle_mm, double scale_u) {
-  const pose::WallLevels* levels = LevelsOf(looks);
+ToldLine LineFrom(const std::vector<Look>& looks, const pose::WallLevels* levels, const Sighting& left,
+                  const Sighting& right, std::size_t i, double middle_mm, double scale_u) {
   const double theta_deg = bore::kStationLine_deg * static_cast<double>(i);
   ToldLine line;
   line.left_z_mm = ToeFrom(looks, left, true, i, middle_mm);
@@ -117,9 +116,10 @@ Told TellByLooks(const std::vector<Look>& looks, const MeasureInput& input) {
   const auto left = ToesAround(looks, true, together), right = ToesAround(looks, false, together);
   const double middle_mm = MiddleOf(left, right), scale_u = ScaleU(looks, input.bore);
   Told told;
-  told.push_from_joint_mm = middle_mm, told.step_by_travel = LevelsOf(looks) != nullptr;
+  const pose::WallLevels* levels = LevelsOf(looks);
+  told.push_from_joint_mm = middle_mm, told.step_by_travel = levels != nullptr;
   for (std::size_t i = 0; i < bore::kStationLines; ++i)
-    told.lines.push_back(LineFrom(looks, left[i], right[i], i, middle_mm, scale_u));
+    told.lines.push_back(LineFrom(looks, levels, left[i], right[i], i, middle_mm, scale_u));
   return told;
 }
 

@@ -2,7 +2,6 @@
 
 #include <opencv2/imgproc.hpp>
 
-#include "vision/base/median.h"
 #include "vision/reading/source_map.h"
 
 namespace vision::reading {
@@ -28,23 +27,16 @@ void PutInJoint(const Told& told, const std::vector<Look>& looks, Flat& flat, Li
   if (light) move(light->section.relief.grid, JointFromLook(light->look, told));
 }
 
-Unresolved TakeOutUnresolved(const std::vector<Look>& looks, unroll::Strip& merged, Reading& reading) {
+Unresolved TakeOutUnresolved(const std::vector<Look>& looks, double bead_half_mm, unroll::Strip& merged,
+                             Reading& reading) {
   std::vector<resolve::Sharpness> sharpness;
   for (const Look& look : looks) sharpness.push_back(look.sharpness);
   const resolve::ResolveOptions resolving;
   const cv::Mat1f smallest_mm = resolve::SmallestLineMm(merged, sharpness, resolving);
   Unresolved unresolved = UnresolvedIn(merged.grid, smallest_mm, resolving);
   merged.valid.setTo(0, unresolved.fails);
-  reading.strip.smallest_line_mm = SmallestLineAtBead(merged.grid, smallest_mm);
+  reading.strip.smallest_line_mm = MedianAtBead(merged.grid, smallest_mm, bead_half_mm, 8);
   return unresolved;
-}
-
-double ResolutionAtBead(const unroll::Strip& strip) {
-  std::vector<float> values;
-  for (int row = static_cast<int>(strip.grid.Row(-3)); row <= static_cast<int>(strip.grid.Row(3)); ++row)
-    for (int column = 0; column < strip.grid.columns; column += 16)
-      if (const float value = strip.resolution_z_mm(row, column); value == value) values.push_back(value);
-  return values.empty() ? kNotMeasured : static_cast<double>(MedianInPlace(values));
 }
 
 void KeepSources(const std::vector<Look>& looks, const Flat& flat, const std::optional<LightLook>& light,

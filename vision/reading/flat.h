@@ -25,10 +25,8 @@ Result<Flat> LayFlat(std::vector<Look>& looks);
 void PutInJoint(const Told& told, const std::vector<Look>& looks, Flat& flat, LightLook* light);
 
 /// Takes what the recording could not show out of the strip's mask. Fills reading.strip.smallest_line_mm.
-Unresolved TakeOutUnresolved(const std::vector<Look>& looks, unroll::Strip& merged, Reading& reading);
-
-/// Median source-pixel size across the bead along z, mm; NaN where nothing is seen.
-double ResolutionAtBead(const unroll::Strip& strip);
+Unresolved TakeOutUnresolved(const std::vector<Look>& looks, double bead_half_mm, unroll::Strip& merged,
+                             Reading& reading);
 
 /// Where each frame sees the flat picture, and which frame each of its cells was taken from. The light's look is the
 /// last one and has a pose for every frame of its sweep.

@@ -266,6 +266,8 @@ Status MeasureOptions::Check() const {
   if (!(pitch_mm >= 0.02 && pitch_mm <= 1))
     return BadInput("MeasureOptions::pitch_mm is " + std::to_string(pitch_mm) + "; it must be 0.02 to 1 mm.");
   if (!(zone_mm > 0 && zone_mm < 100)) return BadInput("MeasureOptions::zone_mm must be above 0 and below 100 mm.");
+  if (!(bead_half_mm > 0 && bead_half_mm < 100))
+    return BadInput("MeasureOptions::bead_half_mm must be above 0 and below 100 mm.");
   if (!(coarsest_for_fusion_mm > 0)) return BadInput("MeasureOptions::coarsest_for_fusion_mm must be > 0 mm.");
   if (video_frames < 1 || video_frames > 200) return BadInput("MeasureOptions::video_frames must be 1 to 200.");
   if (!(usual_width_share > 0 && usual_width_share <= 1))
@@ -328,7 +330,7 @@ Result<Measured> Measure(const MeasureInput& input, const MeasureOptions& option
   PutInJoint(told, looks, laid.value(), light.value() ? &*light.value() : nullptr);
   const bool heights_by_light = light.value() && !light.value()->no_heights;
   if (heights_by_light) told = WithLight(std::move(told), *light.value(), input, measured);
-  const Unresolved unresolved = TakeOutUnresolved(looks, merged, reading);
+  const Unresolved unresolved = TakeOutUnresolved(looks, options.bead_half_mm, merged, reading);
   const EdgesTold edges = TellEdges(looks, input.bore.radius_mm, told, unresolved);
   if (!heights_by_light && pushes.size() == 1 && AllOfOnePush(looks)) {
     auto travelled = WithTravel(pushes.front(), std::move(told), edges, input.bore, job.Part(0.8, 0.95), reading);
@@ -336,7 +338,7 @@ Result<Measured> Measure(const MeasureInput& input, const MeasureOptions& option
     told = std::move(travelled).value();
   }
   if (auto failed = SearchSurface(looks, strips, told, edges, options, reading, job)) return *failed;
-  reading.strip.resolution_mm = ResolutionAtBead(merged);
+  reading.strip.resolution_mm = MedianAtBead(merged.grid, merged.resolution_z_mm, options.bead_half_mm, 16);
   State(told, edges, WithheldFor(options, reading), reading);
   Explain("zone", unresolved.Zone(options.zone_mm), unresolved.why, reading);
   reading.coverage_deg = CoverageOf(merged, reading.profile, options.zone_mm);

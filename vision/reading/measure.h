@@ -64,8 +64,11 @@ struct MeasureInput {
 
 /// Source: not noted, so taken as chosen; where a field says none.
 struct MeasureOptions {
-  double pitch_mm = 0.1;                ///< Strip cell; in [0.02, 1].
-  double zone_mm = 12.7;                ///< Examined each side of the weld (1/2 in: T9074-AS-GIB-010/271 ch. 8); > 0.
+  double pitch_mm = 0.1;  ///< Strip cell; in [0.02, 1].
+  double zone_mm = 12.7;  ///< Examined each side of the weld (1/2 in: T9074-AS-GIB-010/271 ch. 8); > 0.
+  /// About as far as a bead reaches to either side, mm; > 0: over it the picture's resolution is told for the whole
+  /// strip.
+  double bead_half_mm = 3;
   double coarsest_for_fusion_mm = 0.5;  ///< EdgeOptions::coarsest_for_fused_mm.
   int video_frames = 12;                ///< Frames taken from a video (film_frames.h); in [1, 200].
   int max_frames = 60;                  ///< More stills than this in one run are refused; > 0.

@@ -3,6 +3,7 @@
 #include <algorithm>
 #include <cmath>
 
+#include "vision/base/median.h"
 #include "vision/bore/angle.h"
 #include "vision/bore/stations.h"
 #include "vision/reading/explain.h"
@@ -94,17 +95,14 @@ Result<Resolving> Resolve(const MeasureInput& input, const MeasureOptions& optio
   return result;
 }
 
-double SmallestLineAtBead(const unroll::StripGrid& grid, const cv::Mat1f& smallest_line_mm) {
-  constexpr double kHalf_mm = 3;  ///< Format: about as wide as a bead, for one number of the whole strip.
-  std::vector<float> values;
-  const int from = std::max(0, static_cast<int>(grid.Row(-kHalf_mm))),
-            to = std::min(grid.rows - 1, static_cast<int>(grid.Row(kHalf_mm)));
+double MedianAtBead(const unroll::StripGrid& grid, const cv::Mat1f& values, double half_mm, int every) {
+  std::vector<float> told;
+  const int from = std::max(0, static_cast<int>(grid.Row(-half_mm))),
+            to = std::min(grid.rows - 1, static_cast<int>(grid.Row(half_mm)));
   for (int row = from; row <= to; ++row)
-    for (int column = 0; column < grid.columns; column += 8)
-      if (const float value = smallest_line_mm(row, column); value == value) values.push_back(value);
-  if (values.empty()) return kNotMeasured;
-  std::nth_element(values.begin(), values.begin() + static_cast<std::ptrdiff_t>(values.size() / 2), values.end());
-  return values[values.size() / 2];
+    for (int column = 0; column < grid.columns; column += every)
+      if (const float value = values(row, column); value == value) told.push_back(value);
+  return told.empty() ? kNotMeasured : static_cast<double>(MedianInPlace(told));
 }
 
 Unresolved UnresolvedIn(const unroll::StripGrid& grid, const cv::Mat1f& smallest_line_mm,

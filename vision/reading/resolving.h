@@ -39,7 +39,8 @@ struct Unresolved {
 Unresolved UnresolvedIn(const unroll::StripGrid& grid, const cv::Mat1f& smallest_line_mm,
                         const resolve::ResolveOptions& options);
 
-/// Median of the smallest line over the bead.
-double SmallestLineAtBead(const unroll::StripGrid& grid, const cv::Mat1f& smallest_line_mm);
+/// Median over the bead, `half_mm` to either side of the weld's middle and every so many columns; NaN where no cell has
+/// a value.
+double MedianAtBead(const unroll::StripGrid& grid, const cv::Mat1f& values, double half_mm, int every);
 
 }  // namespace vision::reading

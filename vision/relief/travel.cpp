@@ -152,6 +152,7 @@ Status TravelOptions::Check() const {
                              within("nearest_share", nearest_share, 0.1, 10),
                              within("class_mm", class_mm, 0.01, 10),
                              within("most_shift_mm", most_shift_mm, 1e-3, 10),
+                             within("beside_deg", beside_deg, 1, 45),
                              within("most_jump_mm", most_jump_mm, 0.1, 10),
                              within("astray_chance", astray_chance, 0, 0.5),
                              within("class_u_mm", class_u_mm, 1e-3, 1),

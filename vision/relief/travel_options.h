@@ -128,9 +128,9 @@ struct TravelOptions {
   /// Chance that a push, or an arc of it, is read upside down, which no line of it shows; in [0, 0.5]. Trials: three of
   /// 29 runs over pushes of make_field.
   double astray_chance = 0.1;
-  /// Heights of lines within 4 degrees that are further apart are those of no bead: where there are such, the frames
-  /// can be read both ways and no kind of section is told; > 0. Chosen: arcs of make_field go from crown to hollow
-  /// by 2.3.
+  double beside_deg = 4;  ///< Lines so near each other are neighbours; in [1, 45]. Chosen.
+  /// Heights of neighbours that are further apart are those of no bead: where there are such, the frames can be read
+  /// both ways and no kind of section is told; > 0. Chosen: arcs of make_field go from crown to hollow by 2.3.
   double most_jump_mm = 2.5;
   double told_chance = 0.9;  ///< A kind of section is told from this chance on; in (0.5, 1]. A judgement, no source.
   // What is known of the lamps; absent: found from the bare wall and the bead.

@@ -98,12 +98,11 @@ Reason WhyNot(const TravelLine& asked, const LineCurve& curve, double usual_misf
 
 }  // namespace
 
-bool ReadBothWays(const std::vector<TravelLine>& lines, const std::vector<double>& middle_mm, double most_jump_mm) {
-  constexpr double kBeside_deg = 4 + 1e-6;  ///< Format: as most_jump_mm says.
+bool ReadBothWays(const std::vector<TravelLine>& lines, const std::vector<double>& middle_mm, const TravelOptions& o) {
   for (std::size_t i = 0; i < lines.size(); ++i)
     for (std::size_t k = i + 1; k < lines.size(); ++k)
-      if (std::abs(bore::Wrap180(lines[k].theta_deg - lines[i].theta_deg)) <= kBeside_deg &&
-          std::abs(middle_mm[k] - middle_mm[i]) > most_jump_mm)
+      if (std::abs(bore::Wrap180(lines[k].theta_deg - lines[i].theta_deg)) <= o.beside_deg + 1e-6 &&
+          std::abs(middle_mm[k] - middle_mm[i]) > o.most_jump_mm)
         return true;
   return false;
 }
@@ -133,7 +132,7 @@ TravelHeights Stated(const std::vector<TravelLine>& lines, const Samples& sample
     if (out.lines[i].why.empty()) Write(lines[i], height.middle_mm, u, out.lines[i]);
     if (ToesKnown(lines[i], o) && Explained(curves[k], out.usual_misfit, o)) out.classes[i] = ClassOf(height, o);
   }
-  if (ReadBothWays(lines, out.middle_mm, o.most_jump_mm)) out.classes.assign(lines.size(), {});
+  if (ReadBothWays(lines, out.middle_mm, o)) out.classes.assign(lines.size(), {});
   return out;
 }
 

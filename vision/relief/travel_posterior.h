@@ -20,9 +20,10 @@ Height HeightAt(const std::vector<LineCurve>& curves, const Samples& samples, st
 /// (TravelOptions::class_u_mm), and the push's own chance to be astray taken off.
 SectionClass ClassOf(const Height& height, const TravelOptions& options);
 
-/// Are there lines within 4 degrees of each other whose heights no bead has side by side? @param middle_mm One a line
-/// of `lines`; NaN is passed over.
-bool ReadBothWays(const std::vector<TravelLine>& lines, const std::vector<double>& middle_mm, double most_jump_mm);
+/// Are there neighbours whose heights no bead has side by side? @param middle_mm One a line of `lines`; NaN is passed
+/// over.
+bool ReadBothWays(const std::vector<TravelLine>& lines, const std::vector<double>& middle_mm,
+                  const TravelOptions& options);
 
 /// Everything that is stated. @param noise Of the options\' noise, what the curves took the samples to show.
 TravelHeights Stated(const std::vector<TravelLine>& lines, const Samples& samples, const std::vector<LineCurve>& curves,
