@@ -26,10 +26,28 @@ def spread_scale(error, spread):
     return round(float(0.5 * (low + high)), 3)
 
 
+def told(r, side):
+    """Errors, spreads and pixels (mm) of the toes that may be stated."""
+    use = r["sight"][:, side] & r["usable"][:, side] & (r["hidden"][:, side] < 0.5) & (r["spread"][:, side] < 1.0)
+    return r["error"][:, side][use], r["spread"][:, side][use], r["pixel"][:, side][use]
+
+
 def toe_scale(r, side):
-    use = r["sight"][:, side] & r["usable"][:, side] & (r["hidden"][:, side] < 0.5)
-    error, spread = r["error"][:, side][use], r["spread"][:, side][use]
-    return spread_scale(error[spread < 1.0], spread[spread < 1.0])
+    return spread_scale(*told(r, side)[:2])
+
+
+def toe_floor_px(r, side):
+    """The share of a pixel with which 95.45 % hold among the third of the lines whose pixels are coarsest as well: pooled, those of
+    fine pictures hide that they do not."""
+    error, spread, pixel = told(r, side)
+    if len(error) < 50:
+        return 0.2
+    coarse = pixel >= np.quantile(pixel, 2 / 3)
+    error, spread, pixel = np.abs(error[coarse]), toe_scale(r, side) * spread[coarse], pixel[coarse]
+    for share in np.arange(0, 0.5, 0.01):
+        if np.mean(error < 2 * np.sqrt(spread**2 + FLOOR_MM**2 + (share * pixel) ** 2)) >= 0.9545:
+            break
+    return round(float(share), 2)
 
 
 def near_stated_below(r):
@@ -85,6 +103,6 @@ def map_level(counts):
 
 def calibrate(r):
     called, fused, reliability = unfused_levels(r)
-    return {"spread_scale": {"near": toe_scale(r, 0), "far": toe_scale(r, 1)}, "spread_floor_mm": FLOOR_MM,
+    return {"spread_scale": {"near": toe_scale(r, 0), "far": toe_scale(r, 1)}, "spread_floor_mm": FLOOR_MM, "spread_floor_px": {"near": toe_floor_px(r, 0), "far": toe_floor_px(r, 1)},
             "stated_below_hidden": {"near": near_stated_below(r), "far": FAR_STATED_BELOW}, "edge_hidden_below": EDGE_HIDDEN, "unfused_above": called, "unfused_goes_on_above": min(called, UNFUSED_GOES_ON), "fused_below": fused,
             "unfused_reliability": reliability, "map_above": {name: COVERED_ABOVE if name == "covered" else map_level(r["map_" + name]) for name, _, _ in MAPS}}

@@ -100,7 +100,7 @@ def read_all(nets, samples, which, batch=8, strange=None):
             far = surer_of((mean[:, 1:], spread[:, 1:]), places(from_ring(s["toes"][:, 1:]))[:2])  # as in evidence.cpp
             mean, spread = torch.cat([mean[:, :1], far[0]], 1), torch.cat([spread[:, :1], far[1]], 1)
             nll = toe_loss(s["toes"], t)
-            got = {"error": mean - b["z"], "spread": spread, "hidden": hidden, "nll": nll, "sight": t["sight"], "usable": t["usable"],
+            got = {"error": mean - b["z"], "spread": spread, "pixel": pixel_at(b["log_resolution"], mean), "hidden": hidden, "nll": nll, "sight": t["sight"], "usable": t["usable"],
                    "unfused": s["unfused"], "is_unfused": t["unfused"], "plain": t["plain"], "hollow": s["hollow"], "is_hollow": t["hollow"]}
             for name, bit, _ in MAPS:
                 chance, true = s["maps"][:, HEAD[name]], (b["map"] & bit) > 0
@@ -110,6 +110,13 @@ def read_all(nets, samples, which, batch=8, strange=None):
     for net, training in zip(nets, kept):
         net.train(training)
     return {k: np.concatenate([r[k] for r in rows]) for k in rows[0]}
+
+
+def pixel_at(log_resolution, z):
+    """What a source pixel spans along z at each toe, mm; as Doubt of evidence.cpp reads it."""
+    rows = log_resolution.shape[1]
+    row = ((z / 0.1).round().long() + rows // 2).clamp(0, rows - 1)
+    return torch.gather(log_resolution[:, :, ::2], 1, row).exp()
 
 
 def figures(r):

@@ -122,6 +122,8 @@ TEST(InputOf, BesideTheSeamLieTheColumnsFromTheOtherEnd) {
   EXPECT_NEAR(blue[79], ((kColumns - 1) % 251 / 255.0 - 0.4) * 4, 1e-5);
 }
 
+const cv::Mat1f kMillimetres(kWindowRows, kColumns, 0.0F);  ///< A strip of pixels that span 1 mm each.
+
 /// A network that is sure of the near toe's bin, of its being in sight or not, and of its state (logits).
 Heads Sure(int near_bin, float hidden, float unfused) {
   Heads heads;
@@ -134,10 +136,10 @@ Heads Sure(int near_bin, float hidden, float unfused) {
 
 /// Against the mean and spread of two points, by hand.
 TEST(MeanOf, WhatTwoNetworksDisagreeOnIsInDoubt) {
-  const auto one = MeanOf({Sure(60, -9, 4), Sure(60, -9, 4)}, true);
+  const auto one = MeanOf({Sure(60, -9, 4), Sure(60, -9, 4)}, true, kMillimetres);
   EXPECT_LT(one.near.u_mm[7], 0.1);
   EXPECT_NEAR(one.unfused[7], 1 / (1 + std::exp(-4.0)), 1e-4);
-  const auto two = MeanOf({Sure(60, -9, 4), Sure(70, -9, -4)}, true);
+  const auto two = MeanOf({Sure(60, -9, 4), Sure(70, -9, -4)}, true, kMillimetres);
   EXPECT_GE(two.near.u_mm[7], 0.999 * 10 * kBin_mm / std::sqrt(2.0));  // half lies 2 mm off the bin that was chosen
   EXPECT_NEAR(two.near.chance(7, 60), 0.5, 1e-3);
   EXPECT_NEAR(two.unfused[7], 0.5, 1e-4);
@@ -147,7 +149,7 @@ TEST(MeanOf, EachToeIsReadInItsOwnMapAndTheStateWhereTheNearOneLies) {
   Heads heads = Sure(60, -9, -4);
   heads[kFarToe].row(90) = 30;
   heads[kUnfused].row(60) = 4;
-  const auto said = MeanOf({heads, heads}, true);
+  const auto said = MeanOf({heads, heads}, true, kMillimetres);
   EXPECT_NEAR(said.near.z_mm[7], kFirstBin_mm + 60 * kBin_mm, 0.01);
   EXPECT_NEAR(said.far.z_mm[7], kFirstBin_mm + 90 * kBin_mm, 0.01);
   EXPECT_NEAR(said.unfused[7], 1 / (1 + std::exp(-4.0)), 1e-4);
@@ -161,7 +163,7 @@ TEST(MeanOf, AFarToeInDoubtTakesWhatItsNeighboursKnowAndASureOneKeepsItsOwn) {
     heads[toe](60, 300) = heads[toe](75, 300) = 20;     // either place
     heads[toe](60, 400) = 0, heads[toe](66, 400) = 30;  // another place, and sure of it
   }
-  const auto said = MeanOf({heads, heads}, true);
+  const auto said = MeanOf({heads, heads}, true, kMillimetres);
   EXPECT_NEAR(said.far.z_mm[300], kFirstBin_mm + 60 * kBin_mm, 0.1);
   EXPECT_LT(said.far.u_mm[300], 0.6);
   EXPECT_GT(said.far.chance(300, 60), said.far.chance(300, 75));
@@ -170,11 +172,11 @@ TEST(MeanOf, AFarToeInDoubtTakesWhatItsNeighboursKnowAndASureOneKeepsItsOwn) {
 }
 
 TEST(MeanOf, ANetworkThatHoldsTheToeHiddenSaysNothingOfItsPlace) {
-  const auto said = MeanOf({Sure(60, -9, 0), Sure(70, 9, 0)}, false);
+  const auto said = MeanOf({Sure(60, -9, 0), Sure(70, 9, 0)}, false, kMillimetres);
   EXPECT_NEAR(said.near.hidden[7], 0.5, 1e-3);
   EXPECT_NEAR(said.near.z_mm[7], -(kFirstBin_mm + 60 * kBin_mm), 0.01);
   EXPECT_LT(said.near.u_mm[7], 0.1);
-  const auto neither = MeanOf({Sure(60, 200, 0), Sure(60, 200, 0)}, true);
+  const auto neither = MeanOf({Sure(60, 200, 0), Sure(60, 200, 0)}, true, kMillimetres);
   EXPECT_GT(neither.near.hidden[7], 0.999);
   EXPECT_TRUE(std::isfinite(neither.near.z_mm[7]));
 }

@@ -39,39 +39,60 @@ double InSight(const cv::Mat1f& toe, const cv::Mat1f& hidden, int line) {
   return 1 - 1 / (1 + sum * std::exp(top - mean));
 }
 
-void Place(const float* chance, double scale, double floor_mm, double sign, double* z_mm, double* u_mm) {
+/// From a spread to a standard uncertainty: what is fitted with the model, and what a pixel leaves open at the place.
+class Doubt {
+ public:
+  Doubt(std::size_t side, const cv::Mat1f& log_resolution) : side_(side), log_resolution_(log_resolution) {}
+
+  double UMm(double spread_mm, double z_mm, int line) const {
+    const Trust& trust = TheTrust();
+    const int row =
+        std::clamp(static_cast<int>(std::lround(z_mm / kRowPitch_mm)) + kWindowRows / 2, 0, kWindowRows - 1);
+    const double pixel_mm = std::exp(static_cast<double>(log_resolution_(row, 2 * line)));
+    return std::hypot(trust.spread_scale[side_] * spread_mm, trust.spread_floor_mm,
+                      trust.spread_floor_px[side_] * pixel_mm);
+  }
+
+ private:
+  std::size_t side_;
+  const cv::Mat1f& log_resolution_;
+};
+
+/// Where the toe lies, near side first.
+struct Found {
+  double z_mm = 0, u_mm = 0;
+};
+
+Found Place(const float* chance, int line, const Doubt& doubt) {
   const double best = BinMm(static_cast<int>(std::max_element(chance, chance + kBins) - chance));
   double sum = 0, mean = 0, spread = 0;
   for (int k = 0; k < kBins; ++k)
     if (std::abs(BinMm(k) - best) < kAround_mm) sum += chance[k], mean += chance[k] * BinMm(k);
   mean /= sum;
   for (int k = 0; k < kBins; ++k) spread += chance[k] * (BinMm(k) - mean) * (BinMm(k) - mean);
-  *z_mm = sign * mean;
-  *u_mm = std::hypot(scale * std::sqrt(spread), floor_mm);
+  return {mean, doubt.UMm(std::sqrt(spread), mean, line)};
 }
 
 /// A far toe as each line tells it by itself, or as its neighbours do where these are surer. A near toe that its own
 /// line leaves open is mostly covered or unlit, and the neighbours' word does not hold there (DEVELOPERS.md).
-void PlaceEach(std::size_t side, bool near_is_left, ToeEvidence& toe) {
-  const Trust& trust = TheTrust();
+void PlaceEach(const Doubt& doubt, bool far, bool near_is_left, ToeEvidence& toe) {
   const double sign = near_is_left ? 1 : -1;
-  const bool far = side == 1;
   const cv::Mat1f ring = far ? AlongRing(toe.chance, toe.hidden, kBin_mm) : cv::Mat1f();
   for (int line = 0; line < kLines; ++line) {
     const auto i = static_cast<std::size_t>(line);
-    Place(toe.chance[line], trust.spread_scale[side], trust.spread_floor_mm, sign, &toe.z_mm[i], &toe.u_mm[i]);
-    if (!far) continue;
-    double z_mm = 0, u_mm = 0;
-    Place(ring[line], trust.spread_scale[side], trust.spread_floor_mm, sign, &z_mm, &u_mm);
-    if (!(u_mm < toe.u_mm[i])) continue;
-    toe.z_mm[i] = z_mm, toe.u_mm[i] = u_mm;
-    ring.row(line).copyTo(toe.chance.row(line));
+    Found found = Place(toe.chance[line], line, doubt);
+    const Found by_neighbours = far ? Place(ring[line], line, doubt) : found;
+    if (by_neighbours.u_mm < found.u_mm) {
+      found = by_neighbours;
+      ring.row(line).copyTo(toe.chance.row(line));
+    }
+    toe.z_mm[i] = sign * found.z_mm, toe.u_mm[i] = found.u_mm;
   }
 }
 
 /// Of all networks: the mean of their chances (`places`), each weighed by how likely it holds the toe to be in sight.
 ToeEvidence ToeOf(const std::vector<Heads>& said, const std::vector<cv::Mat1f>& places, std::size_t side,
-                  bool near_is_left) {
+                  bool near_is_left, const cv::Mat1f& log_resolution) {
   ToeEvidence out{std::vector<double>(kLines), std::vector<double>(kLines), std::vector<double>(kLines),
                   cv::Mat1f(kLines, kBins, 0.0F)};
   std::vector<double> sight(kLines);
@@ -87,7 +108,7 @@ ToeEvidence ToeOf(const std::vector<Heads>& said, const std::vector<cv::Mat1f>& 
     out.chance.row(line) /= sight[i];
     out.hidden[i] = 1 - sight[i] / static_cast<double>(said.size());
   }
-  PlaceEach(side, near_is_left, out);
+  PlaceEach(Doubt(side, log_resolution), side == 1, near_is_left, out);
   return out;
 }
 
@@ -120,13 +141,13 @@ double StripEvidence::CoveredAt(double z_mm, int line) const {
   return static_cast<double>(covered(std::clamp(static_cast<int>(std::lround(Row(z_mm))), 0, kBins - 1), line));
 }
 
-StripEvidence MeanOf(const std::vector<Heads>& said, bool near_is_left) {
+StripEvidence MeanOf(const std::vector<Heads>& said, bool near_is_left, const cv::Mat1f& log_resolution) {
   StripEvidence out;
   out.near_is_left = near_is_left;
   std::vector<cv::Mat1f> near, far;
   for (const Heads& heads : said) near.push_back(Chances(heads[kNearToe])), far.push_back(Chances(heads[kFarToe]));
-  out.near = ToeOf(said, near, 0, near_is_left);
-  out.far = ToeOf(said, far, 1, near_is_left);
+  out.near = ToeOf(said, near, 0, near_is_left, log_resolution);
+  out.far = ToeOf(said, far, 1, near_is_left, log_resolution);
   out.unfused = AtNearToe(said, near, kUnfused);
   out.hollow = AtNearToe(said, near, kHollowHead);
   out.covered = ChanceMap(said, kCoveredHead);
@@ -141,9 +162,10 @@ StripEvidence MeanOf(const std::vector<Heads>& said, bool near_is_left) {
 Result<StripEvidence> ReadStrip(const unroll::Strip& strip, const Sight& sight, const JobContext& job) {
   if (strip.image.empty()) return BadInput("the strip has no picture.");
   if (job.Cancelled()) return Cancelled();
-  const auto said = RunNetworks(InputOf(LayFlat(strip, sight.near_is_left), Obliquity(sight, strip.grid.radius_mm)));
+  const LaidFlat laid = LayFlat(strip, sight.near_is_left);
+  const auto said = RunNetworks(InputOf(laid, Obliquity(sight, strip.grid.radius_mm)));
   if (job.Cancelled()) return Cancelled();
-  return MeanOf(said, sight.near_is_left);
+  return MeanOf(said, sight.near_is_left, laid.log_resolution);
 }
 
 }  // namespace vision::evidence

@@ -33,8 +33,10 @@ const Model& TheModel();
 /// From which level of chance something is stated, and what spreads are multiplied by; all fitted on held-out made-up
 /// scenes by export_evidence.py (strip_reader.json). Chances in [0, 1].
 struct Trust {
-  std::array<double, 2> spread_scale{1, 1};      ///< Near, far; in (0, 10].
-  double spread_floor_mm = 0.03;                 ///< Added in quadrature; >= 0.
+  std::array<double, 2> spread_scale{1, 1};  ///< Near, far; in (0, 10].
+  double spread_floor_mm = 0.03;             ///< Added in quadrature; >= 0.
+  /// Near, far: share of what a source pixel spans along z where the toe lies, added in quadrature; in [0, 1].
+  std::array<double, 2> spread_floor_px{0, 0};
   std::array<double, 2> hidden_below{0.5, 0.5};  ///< A toe whose chance to be hidden is not below is not stated.
   double edge_hidden_below = 0.5;                ///< The near edge is spoken of below this chance to be hidden.
   double unfused_above = 0.9;                    ///< The near edge is called unfused.

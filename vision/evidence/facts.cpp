@@ -20,6 +20,7 @@ Trust ReadTrust() {
   const auto& hidden = f.at("stated_below_hidden");
   trust.spread_scale = {spread.at("near"), spread.at("far")};
   trust.spread_floor_mm = f.at("spread_floor_mm");
+  trust.spread_floor_px = {f.at("spread_floor_px").at("near"), f.at("spread_floor_px").at("far")};
   trust.hidden_below = {hidden.at("near"), hidden.at("far")};
   trust.edge_hidden_below = f.at("edge_hidden_below");
   trust.unfused_above = f.at("unfused_above");
@@ -57,6 +58,8 @@ Status Trust::Check() const {
   for (const double scale : spread_scale)
     if (!(scale > 0 && scale <= 10)) return BadInput("Trust::spread_scale must be above 0 and at most 10.");
   if (!(spread_floor_mm >= 0)) return BadInput("Trust::spread_floor_mm must be zero or more.");
+  for (const double share : spread_floor_px)
+    if (!(share >= 0 && share <= 1)) return BadInput("Trust::spread_floor_px must be 0 to 1.");
   for (const double chance :
        {hidden_below[0], hidden_below[1], edge_hidden_below, unfused_above, unfused_goes_on_above, fused_below,
         covered_above, pore_above, near_undercut_above, far_undercut_above, pocket_above, scale_above})

@@ -37,6 +37,7 @@ using Heads = std::array<cv::Mat1f, kHeads>;
 std::vector<Heads> RunNetworks(const cv::Mat& input);
 
 /// The mean of their chances. A toe's place is weighed by how likely each network holds the toe to be in sight.
-StripEvidence MeanOf(const std::vector<Heads>& said, bool near_is_left);
+/// @param log_resolution Of the strip as laid out (LaidFlat).
+StripEvidence MeanOf(const std::vector<Heads>& said, bool near_is_left, const cv::Mat1f& log_resolution);
 
 }  // namespace vision::evidence
