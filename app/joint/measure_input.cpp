@@ -4,10 +4,13 @@
 #include <cmath>
 #include <set>
 
+#include "vision/base/says.h"
 #include "vision/bore/angle.h"
 
 namespace app::joint {
 namespace {
+
+using vision::Says, vision::Sentence;
 
 using vision::reading::FrameInput;
 
@@ -65,13 +68,12 @@ bool Agrees(const ScaleCheck& check) {
   return std::abs(check.measured_mm - check.known_mm) <= kScaleTolerance * check.known_mm;
 }
 
-std::string FaultOf(const Camera& camera) {
-  if (!camera.calibration) return "camera " + camera.id + " names no calibration in the joint file";
-  if (!camera.calibration->scale_before || !camera.calibration->scale_after)
-    return "camera " + camera.id + " has no scale check in the bore before and after";
+Sentence FaultOf(const Camera& camera) {
+  if (!camera.calibration) return {Says::kNoCalibration, {camera.id}};
+  if (!camera.calibration->scale_before || !camera.calibration->scale_after) return {Says::kNoScaleCheck, {camera.id}};
   if (!Agrees(*camera.calibration->scale_before) || !Agrees(*camera.calibration->scale_after))
-    return "the scale check of camera " + camera.id + " is off by more than 2 %";
-  return "";
+    return {Says::kScaleOff, {camera.id}};
+  return {};
 }
 
 }  // namespace
@@ -83,13 +85,13 @@ CalibrationState CalibrationOf(const Joint& joint, const std::vector<std::string
       for (const auto& frame : recording->frames) used.insert(frame.camera);
       if (recording->video) used.insert(recording->video_defaults.camera);
     }
-  std::string calibrations;
+  Sentence calibrations;
   for (const auto& id : used) {
     const Camera* camera = joint.FindCamera(id);
     if (!camera) continue;
-    if (const auto fault = FaultOf(*camera); !fault.empty()) return {false, "not calibrated: " + fault + "."};
-    calibrations += (calibrations.empty() ? "" : "; ") + camera->id + " on " + camera->calibration->date + " with " +
-                    camera->calibration->target;
+    if (const auto fault = FaultOf(*camera); !fault.empty()) return {false, {Says::kNotCalibrated, {fault}}};
+    const Sentence one{Says::kCalibratedOn, {camera->id, camera->calibration->date, camera->calibration->target}};
+    calibrations = calibrations.empty() ? one : Sentence{Says::kBoth, {calibrations, one}};
   }
   return {!calibrations.empty(), calibrations};
 }

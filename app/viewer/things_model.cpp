@@ -105,7 +105,7 @@ QString ThingsModel::Sentence(const Thing& thing) const {
       return tr("Toe set by hand, %1 side, %2").arg(piece, span) + " — " +
              Words::HandToe(desk_.known().toes[static_cast<std::size_t>(thing.index)], desk_.units());
     case Thing::Sort::kFlag:
-      return Words::Sentence(reading.flags[static_cast<std::size_t>(thing.index)].text);
+      return Words::Said(reading.flags[static_cast<std::size_t>(thing.index)].text);
     case Thing::Sort::kNotExamined:
       return tr("Not examined, %1 side, %2").arg(piece, span);
   }

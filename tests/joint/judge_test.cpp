@@ -84,7 +84,7 @@ TEST(Judge, UsersWidthLimitIsTheOnlyWidthLimit) {
 TEST(Judge, WithinNeedsTheWholeRing) {
   Reading r = Good();
   r.profile.width_mm[100] = NAN;
-  r.why.push_back({"width_mm", 50, 50.5, vision::ReasonFrom("The far toe is hidden by the crown.")});
+  r.why.push_back({"width_mm", 50, 50.5, vision::SentenceFrom("The far toe is hidden by the crown.")});
   const Finding f = Of(Judge(r, SixInch(), WidthSet(7)), "width");
   EXPECT_EQ(f.outcome, Outcome::kNotMeasured);
   EXPECT_THAT(f.reason, HasSubstr("359.5 of 360 degrees"));
@@ -134,7 +134,7 @@ TEST(Judge, SaysWhereAHeightIsTooUncertainForItsLimit) {
   EXPECT_THAT(Of(By(kMil, r), "root-concavity").reason, Not(HasSubstr("Not fit")));
   r.profile.concavity_mm.assign(kLines, NAN);
   r.why = {{"concavity_mm", 0, 360,
-            vision::ReasonFrom("the expanded uncertainty (k = 2) here is not below the 0.40 mm asked for")}};
+            vision::SentenceFrom("the expanded uncertainty (k = 2) here is not below the 0.40 mm asked for")}};
   const Finding none = Of(By(kMil, r), "root-concavity");
   EXPECT_EQ(none.outcome, Outcome::kNotMeasured);
   EXPECT_THAT(none.reason, HasSubstr("not below the 0.40 mm asked for"));

@@ -124,7 +124,7 @@ TEST(Edited, AToeByHandGivesAWidthWhereThereWasNoneAndTakesItsReasonAway) {
   auto reading = Measured();
   for (std::size_t i = 100; i <= 140; ++i)
     reading.profile.right_toe_z_mm[i] = reading.profile.width_mm[i] = vision::reading::kNotMeasured;
-  reading.why.push_back({"width_mm", 50, 70.5, vision::ReasonFrom("the far toe is hidden")});
+  reading.why.push_back({"width_mm", 50, 70.5, vision::SentenceFrom("the far toe is hidden")});
   Notes notes;
   notes.toes = {{"right", {{55, 2}, {60, 2}}, {"R. Example", "t"}}};
   const auto edited = Edited(reading, notes);

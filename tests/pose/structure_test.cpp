@@ -7,6 +7,7 @@
 #include "fixtures/scene/render.h"
 #include "fixtures/scene/scenario.h"
 #include "tests/pose/known_frames.h"
+#include "vision/base/says.h"
 #include "vision/bore/angle.h"
 #include "vision/pose/head.h"
 
@@ -54,7 +55,7 @@ TEST(Structure, ABareBoreWithALitFarEndShowsItsAxisAndNoWeld) {
     const auto pose = FindPose(bare.picture, bare.bore, bare.setting);
     ASSERT_FALSE(pose.ok()) << "a weld, wrong by " << pose.value().chance_wrong << ", at "
                             << pose.value().bore_from_cam.translation_mm.z() << " mm";
-    EXPECT_EQ(RefusalOf(pose.error()), Refusal::kNoWeld) << pose.error().message;
+    EXPECT_EQ(pose.error().says.code, Says::kNoRingLikeAWeld) << pose.error().message;
   }
 }
 

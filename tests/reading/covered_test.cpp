@@ -7,6 +7,7 @@
 
 #include "tests/pose/known_frames.h"
 #include "tests/recording/temporary_folder.h"
+#include "vision/base/says.h"
 #include "vision/reading/measure.h"
 
 namespace vision::reading {
@@ -83,7 +84,7 @@ int NotSeen(const Measured& measured) {
 int Covered(const Reading& reading) {
   double degrees = 0;
   for (const auto& why : reading.why)
-    if (why.what == "width_mm" && why.reason.code == ReasonCode::kCovered) degrees += why.end_deg - why.start_deg;
+    if (why.what == "width_mm" && why.reason.code == Says::kCovered) degrees += why.end_deg - why.start_deg;
   return static_cast<int>(degrees);
 }
 

@@ -34,7 +34,7 @@ Reading Full() {
   r.profile.fusion_right[4] = Fusion::kFused;
   r.height_by = "travel";
   r.sections.push_back({350, 12, "concave", 0.97, 0.3});
-  r.why.push_back({"width_mm", 350, 10, vision::ReasonFrom("the far toe is hidden")});
+  r.why.push_back({"width_mm", 350, 10, vision::SentenceFrom("the far toe is hidden")});
   r.unfused.push_back({350, 12.5, "left", 0.75, 30.25, 0.7, "unfused_1.png"});
   r.indications.push_back({"pore", "2017", 40, 1, 0.5, 0.5, kNotMeasured, 0.1, 0.1, kNotMeasured, 0.5, ""});
   r.searched.push_back({"pore", "", "diameter", 90, 0.9, {{350, 80, 0.9}}, "glare"});

@@ -5,6 +5,7 @@
 #include <cmath>
 
 #include "tests/reading/told.h"
+#include "vision/base/says.h"
 #include "vision/reading/measure.h"
 
 /// What is told and what is stated of it. Expected by hand from the rules in state.h.
@@ -42,7 +43,7 @@ Reading StatedFrom(const Told& told, const Withheld& withheld = {}) {
 
 TEST(State, WithholdsAStepByTravelWhereThePictureIsTooCoarse) {
   Told told = ByLight();
-  told.lines[3].misalignment_mm = Stated<double>::Not({ReasonCode::kFewBareWall});  // its own reason stays
+  told.lines[3].misalignment_mm = Stated<double>::Not({Says::kFewBareWall});  // its own reason stays
   EXPECT_EQ(StatedFrom(told, {{}, 0.46, {}, {}}).profile.misalignment_mm[7], 0.1) << "a step by light is no parallax";
   told.step_by_travel = true;
   EXPECT_EQ(StatedFrom(told, {{}, 0.44, {}, {}}).profile.misalignment_mm[7], 0.1);
@@ -50,11 +51,11 @@ TEST(State, WithholdsAStepByTravelWhereThePictureIsTooCoarse) {
   EXPECT_TRUE(std::isnan(reading.profile.misalignment_mm[7]) && std::isnan(reading.profile.misalignment_u_mm[7]));
   EXPECT_EQ(reading.profile.crown_height_mm[7], 1);
   ASSERT_EQ(reading.why.size(), 2u);
-  const auto& coarse = reading.why[reading.why[0].reason.code == ReasonCode::kFewBareWall ? 1 : 0];
+  const auto& coarse = reading.why[reading.why[0].reason.code == Says::kFewBareWall ? 1 : 0];
   EXPECT_EQ(coarse.what, "misalignment_mm");
   EXPECT_DOUBLE_EQ(coarse.start_deg, 2);
   EXPECT_DOUBLE_EQ(coarse.end_deg, 1.5);
-  EXPECT_EQ(coarse.reason, (Reason{ReasonCode::kStepTooCoarse, {"0.45"}}));
+  EXPECT_EQ(coarse.reason, (Reason{Says::kStepTooCoarse, {"0.45"}}));
 }
 
 /// So that an examiner sees what the states rest on; a reading from before they were kept has none.
@@ -83,7 +84,7 @@ TEST(State, WithholdsOnlyHeightsThatAreLessCertainThanAskedAndSaysWhere) {
   EXPECT_EQ(reading.why[0].what, "crown_height_mm");
   EXPECT_DOUBLE_EQ(reading.why[0].start_deg, 350);
   EXPECT_DOUBLE_EQ(reading.why[0].end_deg, 10);
-  EXPECT_EQ(reading.why[0].reason, (Reason{ReasonCode::kLessSureThanAsked, {"0.30"}}));
+  EXPECT_EQ(reading.why[0].reason, (Reason{Says::kLessSureThanAsked, {"0.30"}}));
 }
 
 TEST(State, ABoundJustReachedIsNotBelowIt) {
@@ -106,10 +107,10 @@ TEST(State, WithoutABoundEverythingToldIsStated) {
 TEST(State, WhatWasNeverMeasuredKeepsItsOwnReason) {
   Told told;
   told.lines.resize(720);
-  for (ToldLine& line : told.lines) line.crown = Stated<RootHeight>::Not({ReasonCode::kSingleView});
+  for (ToldLine& line : told.lines) line.crown = Stated<RootHeight>::Not({Says::kSingleView});
   const auto reading = StatedFrom(told, {{0.1, 0.1}, 0.1, std::vector<bool>(720, true), {}});
   ASSERT_EQ(reading.why.size(), 1u);
-  EXPECT_EQ(reading.why[0].reason.code, ReasonCode::kSingleView);
+  EXPECT_EQ(reading.why[0].reason.code, Says::kSingleView);
 }
 
 /// Scale hides one side's toe, and with it all that is told across the root; the other toe and the step stay.
@@ -126,7 +127,7 @@ TEST(State, NothingThatNeedsAToeUnderScaleIsStated) {
   EXPECT_EQ(p.right_toe_z_mm[110], 3);
   EXPECT_EQ(p.misalignment_mm[110], 0.1);
   ASSERT_EQ(reading.why.size(), 3u);
-  for (const Why& why : reading.why) EXPECT_EQ(why.reason.code, ReasonCode::kUnderScale);
+  for (const Why& why : reading.why) EXPECT_EQ(why.reason.code, Says::kUnderScale);
 }
 
 TEST(State, ScaleLiesAsFarRoundAsItIsLongWithItsUncertainty) {

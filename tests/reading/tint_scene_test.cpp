@@ -8,6 +8,7 @@
 
 #include "fixtures/scene/render.h"
 #include "fixtures/scene/scenario.h"
+#include "vision/base/says.h"
 #include "vision/bore/angle.h"
 #include "vision/reading/measure.h"
 #include "vision/tint/tint.h"
@@ -152,10 +153,10 @@ TEST_F(TintOnScenes, WrinkledScaleIsFoundAndTheToeUnderItIsWithdrawn) {
   ASSERT_NE(WhyOf(reading, "width_mm"), nullptr);
   // one view never had a crown: its reason stays that, and scale is not blamed for it
   EXPECT_TRUE(std::none_of(reading.why.begin(), reading.why.end(), [](const Why& why) {
-    return why.what == "crown_height_mm" && why.reason.code == ReasonCode::kUnderScale;
+    return why.what == "crown_height_mm" && why.reason.code == Says::kUnderScale;
   }));
   EXPECT_TRUE(std::any_of(reading.why.begin(), reading.why.end(), [](const Why& why) {
-    return why.what == "width_mm" && why.reason.code == ReasonCode::kUnderScale;
+    return why.what == "width_mm" && why.reason.code == Says::kUnderScale;
   }));
 }
 
@@ -170,7 +171,7 @@ TEST_F(TintOnScenes, WithoutAWhiteTargetColourIsNotAssessed) {
   const Reading reading = Read(Render(0.7, {1, 1, 1}, false));
   EXPECT_FALSE(reading.tint);
   ASSERT_NE(WhyOf(reading, "heat_tint"), nullptr);
-  EXPECT_EQ(WhyOf(reading, "heat_tint")->reason.code, ReasonCode::kNoWhite);
+  EXPECT_EQ(WhyOf(reading, "heat_tint")->reason.code, Says::kNoWhite);
   EXPECT_TRUE(reading.flags.empty());
 }
 

@@ -2,13 +2,14 @@
 
 #include <cmath>
 
+#include "vision/base/says.h"
 #include "vision/reading/state.h"
 
 /// Evidence put together by hand, for tests of what is made of it.
 namespace vision::reading {
 
 inline Stated<double> StatedOrNot(double value, double u) {
-  return std::isfinite(value) ? Stated<double>::Of(value, u) : Stated<double>::Not({ReasonCode::kToeUnknown});
+  return std::isfinite(value) ? Stated<double>::Of(value, u) : Stated<double>::Not({Says::kToeUnknown});
 }
 
 /// Toes and width as a profile holds them.

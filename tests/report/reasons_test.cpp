@@ -3,19 +3,19 @@
 #include <set>
 
 #include "app/report/wording.h"
-#include "vision/base/reason.h"
+#include "vision/base/says.h"
 
 /// Every reason that a number can be absent for: its code, what differs in it, its words in both languages.
 namespace app::report {
 namespace {
 
 using vision::Reason;
-using vision::ReasonCode;
+using vision::Says;
 
 /// The reason with a number at each place of its sentence that no other text holds.
 Reason Example(int code) {
-  Reason reason{static_cast<ReasonCode>(code)};
-  const std::string sentence(vision::SentenceOf(reason.code));
+  Reason reason{static_cast<Says>(code)};
+  const std::string sentence(vision::WordsOf(reason.code));
   for (char place = '1'; place <= '9'; ++place)
     if (sentence.find(std::string("%") + place) != std::string::npos) reason.args.push_back(std::string("7.3") + place);
   return reason;
@@ -24,7 +24,7 @@ Reason Example(int code) {
 TEST(Reasons, EachCodeHasItsOwnWordsInEnglishAndSpanish) {
   const Wording spanish = Wording::In("es"), english = Wording::Of({});
   std::set<std::string> all;
-  for (int code = static_cast<int>(ReasonCode::kAsSaid) + 1; code < vision::kReasonCodes; ++code) {
+  for (int code = static_cast<int>(Says::kAsSaid) + 1; code < vision::kSentences; ++code) {
     const Reason reason = Example(code);
     const std::string in_english = vision::EnglishOf(reason);
     QStringList misses;
@@ -37,25 +37,23 @@ TEST(Reasons, EachCodeHasItsOwnWordsInEnglishAndSpanish) {
     for (const std::string& said : {in_english, in_spanish}) {
       EXPECT_TRUE(all.insert(said).second) << "said by two codes: " << said;
       EXPECT_EQ(said.find('%'), said.find("100 %")) << said;
-      for (const std::string& arg : reason.args) EXPECT_NE(said.find(arg), std::string::npos) << said;
+      for (const auto& arg : reason.args) EXPECT_NE(said.find(arg.text), std::string::npos) << said;
     }
   }
 }
 
 /// A reading keeps the English sentence; an older one's words give the same code.
 TEST(Reasons, ASentenceOfAFileIsItsCodeAgain) {
-  for (int code = 0; code < vision::kReasonCodes; ++code) {
-    const Reason reason =
-        code == static_cast<int>(ReasonCode::kAsSaid) ? Reason{ReasonCode::kAsSaid, {"by hand"}} : Example(code);
-    EXPECT_EQ(vision::ReasonFrom(vision::EnglishOf(reason)), reason) << vision::EnglishOf(reason);
+  for (int code = 0; code < vision::kSentences; ++code) {
+    const Reason reason = code == static_cast<int>(Says::kAsSaid) ? Reason{Says::kAsSaid, {"by hand"}} : Example(code);
+    EXPECT_EQ(vision::SentenceFrom(vision::EnglishOf(reason)), reason) << vision::EnglishOf(reason);
   }
-  EXPECT_EQ(vision::ReasonFrom("covered").code, ReasonCode::kAsSaid)
-      << "the beginning of a sentence is not the sentence";
+  EXPECT_EQ(vision::SentenceFrom("covered").code, Says::kAsSaid) << "the beginning of a sentence is not the sentence";
 }
 
 TEST(Reasons, WhatNoCodeSaysStaysAndIsListed) {
   QStringList misses;
-  EXPECT_EQ(Wording::In("es")(Reason{ReasonCode::kAsSaid, {"No one wrote this sentence"}}, &misses).toStdString(),
+  EXPECT_EQ(Wording::In("es")(Reason{Says::kAsSaid, {"No one wrote this sentence"}}, &misses).toStdString(),
             "No one wrote this sentence");
   EXPECT_EQ(misses.size(), 1);
 }

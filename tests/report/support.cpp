@@ -114,15 +114,15 @@ app::joint::Joint MakeJoint() {
 
 void FillLists(vision::reading::Reading& reading) {
   reading.why = {
-      {"width_mm", 180, 242, vision::ReasonFrom("the toe at piece b lies behind the crown in every frame")},
+      {"width_mm", 180, 242, vision::SentenceFrom("the toe at piece b lies behind the crown in every frame")},
       {"crown_height_mm", 0, 360,
-       vision::ReasonFrom("single view: height is not measurable without travel or a light section")},
+       vision::SentenceFrom("single view: height is not measurable without travel or a light section")},
       {"concavity_mm", 0, 360,
-       vision::ReasonFrom("single view: height is not measurable without travel or a light section")},
+       vision::SentenceFrom("single view: height is not measurable without travel or a light section")},
       {"misalignment_mm", 0, 360,
-       vision::ReasonFrom("single view: a step between the walls cannot be told from a wider bead")},
-      {"fusion_left", 200, 219, vision::ReasonFrom("glare over the edge")},
-      {"fusion_right", 180, 242, vision::ReasonFrom("the edge at piece b is hidden behind the root reinforcement")}};
+       vision::SentenceFrom("single view: a step between the walls cannot be told from a wider bead")},
+      {"fusion_left", 200, 219, vision::SentenceFrom("glare over the edge")},
+      {"fusion_right", 180, 242, vision::SentenceFrom("the edge at piece b is hidden behind the root reinforcement")}};
   reading.unfused = {{48, 56, "left", 0.93, 10.76, 0.4, "unfused_0.png"},
                      {352, 4, "right", 0.81, 16.13, 0.5, "unfused_1.png"}};
   vision::reading::Indication pore;

@@ -9,6 +9,7 @@
 #include <opencv2/imgproc.hpp>
 #include <vector>
 
+#include "vision/base/says.h"
 #include "vision/bore/angle.h"
 #include "vision/statistics/quantile.h"
 
@@ -154,8 +155,6 @@ double Unevenness(const Harmonics& h) {
   return statistics::MedianOr(scatter, 0.0);
 }
 
-Error NotABore(const std::string& what) { return Refused(Refusal::kNotABore, "not a view along a bore: " + what); }
-
 }  // namespace
 
 PolarPicture Polar(const cv::Mat1f& grey, const FrameSetting& setting, const Eigen::Matrix3d& rotation, double from_deg,
@@ -195,19 +194,17 @@ Result<AxisSeen> FindAxis(const cv::Mat1f& grey, const FrameSetting& setting, co
     const auto polar =
         Polar(smooth, setting, RotationFromAxis(seen.axis_cam, 0, Looks::kPlusZ), from_deg, to_deg, step_deg, 360);
     const auto step = SolveStep(HarmonicsOf(polar));
-    if (!step) return NotABore("the middle of the picture has no brightness that grows outward.");
+    if (!step) return NotFound(Says::kNotBrighterOutward);
     const double length = step->delta_rad.norm(), longest = 6 * kRadPerDeg;
     seen.axis_cam = Lean(seen.axis_cam, step->delta_rad * std::min(1.0, longest / std::max(length, 1e-12)));
     seen.sigma_rad = std::clamp(step->sigma_rad, 0.2 * kRadPerDeg, 2 * kRadPerDeg);
-    if (DegFromOptical(seen.axis_cam) > options.max_tilt_deg)
-      return NotABore("the picture is not dark about one direction near its middle, as the far end of a pipe is.");
+    if (DegFromOptical(seen.axis_cam) > options.max_tilt_deg) return NotFound(Says::kNotDarkInTheMiddle);
     if (length < 0.005 * kRadPerDeg) break;
   }
   const auto polar = Polar(smooth, setting, RotationFromAxis(seen.axis_cam, 0, Looks::kPlusZ), 0.05 * to_deg,
                            1.4 * to_deg, step_deg, 360);
-  if (DarkFarEnd(polar) < 1) return NotABore("the far end of a pipe is dark all round the axis; here it is not.");
-  if (Unevenness(HarmonicsOf(polar)) > kMostUneven)
-    return NotABore("at each angle from its axis a pipe is about equally bright all round; here it is not.");
+  if (DarkFarEnd(polar) < 1) return NotFound(Says::kNotDarkAllRound);
+  if (Unevenness(HarmonicsOf(polar)) > kMostUneven) return NotFound(Says::kUnevenRound);
   return seen;
 }
 

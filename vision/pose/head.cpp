@@ -5,6 +5,7 @@
 #include <algorithm>
 #include <cmath>
 
+#include "vision/base/says.h"
 #include "vision/bore/angle.h"
 #include "vision/pose/light_pose.h"
 #include "vision/pose/stand_strip.h"
@@ -213,8 +214,7 @@ Result<HeadFound> FindHeadStand(const std::vector<HeadView>& views, const bore::
   HeadFound head;
   head.structure = found.value();
   const Structure& s = head.structure;
-  if (s.score < o.min_score && s.margin < o.min_margin)
-    return Refused(Refusal::kNotABore, "not a view along a bore: no drawing lines and no rings agree about one axis.");
+  if (s.score < o.min_score && s.margin < o.min_margin) return NotFound(Says::kNoAxis);
   if (s.weld && s.weld->odds < 0) head.structure.weld.reset();  // that there is none is likelier
   const Placed placed = PlaceOf(views, frame, s.stand, s.weld ? s.weld->middle_mm() : 0, bore.radius_mm);
   head.bore_from_head.rotation = placed.bore_from_search.rotation * frame.search_from_head;
@@ -225,22 +225,15 @@ Result<HeadFound> FindHeadStand(const std::vector<HeadView>& views, const bore::
   head.origin.agreement = s.score;
   head.origin.margin = s.margin;
   Judge(s, views, bore, options, &head.origin);
-  head.origin.how = views.size() > 1 ? "shared by the cameras of the head" : "found in the picture";
+  head.origin.how = WordsOf(views.size() > 1 ? Says::kSharedByHead : Says::kFoundInPicture);
   return head;
 }
 
 namespace {
 
-Error NoWeld() {
-  return Refused(Refusal::kNoWeld, "no weld found: no ring around the bore rises and falls as a weld does.");
-}
+Error NoWeld() { return NotFound(Says::kNoRingLikeAWeld); }
 
-Error Sideways() {
-  return Refused(
-      Refusal::kSideways,
-      "a camera that looks sideways shows neither the far end nor the whole ring; give its pose in the joint "
-      "file.");
-}
+Error Sideways() { return NotFound(Says::kLooksSideways); }
 
 }  // namespace
 

@@ -3,6 +3,7 @@
 #include <cmath>
 #include <opencv2/imgproc.hpp>
 
+#include "vision/base/says.h"
 #include "vision/pose/axis.h"
 #include "vision/pose/ring.h"
 
@@ -46,7 +47,7 @@ Result<Pose> FindPoseByLight(const cv::Mat3b& frame, const bore::Bore& bore, con
   pose.covariance =
       FirstCovariance(ring.value().distance_mm, bore.radius_mm, axis.value().sigma_rad, options.ring_wander_mm);
   pose.ring_strength = ring.value().strength;
-  pose.how = "found in the picture";
+  pose.how = WordsOf(Says::kFoundInPicture);
   return pose;
 }
 

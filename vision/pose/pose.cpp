@@ -4,6 +4,7 @@
 #include <cmath>
 #include <opencv2/imgproc.hpp>
 
+#include "vision/base/says.h"
 #include "vision/bore/angle.h"
 #include "vision/pose/axis.h"
 #include "vision/pose/ring.h"
@@ -24,19 +25,7 @@ double Pose::offset_u_mm() const { return std::sqrt(std::max(covariance(0, 0), c
 double Pose::z_u_mm() const { return std::sqrt(covariance(2, 2)); }
 double Pose::tilt_u_deg() const { return std::sqrt(std::max(covariance(3, 3), covariance(4, 4))) * bore::kDegPerRad; }
 
-Refusal RefusalOf(const Error& error) { return static_cast<Refusal>(error.reason); }
-
-Error Refused(Refusal why, std::string sentence) {
-  Error error = NotFound(std::move(sentence));
-  error.reason = static_cast<int>(why);
-  return error;
-}
-
-Error InDoubt() {
-  return Refused(Refusal::kDoubt,
-                 "the camera's place is in doubt: another place in the bore fits the picture nearly as well; give the "
-                 "mount, or set six points on a toe.");
-}
+Error InDoubt() { return NotFound(Says::kPlaceInDoubt); }
 
 Status MountPrior::Check() const {
   const auto broken = [](const char* field) { return BadInput(std::string("mount: ") + field + " must be above 0."); };

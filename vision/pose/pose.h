@@ -26,12 +26,6 @@ enum class Looks { kPlusZ, kMinusZ, kSide };
 std::optional<Looks> LooksFromName(const std::string& name);  ///< +z | -z | side
 std::string NameOf(Looks looks);
 
-/// Why there is no pose; the `reason` of an Error from this room.
-enum class Refusal { kUnsaid, kNotABore, kNoWeld, kSideways, kDoubt };
-
-Refusal RefusalOf(const Error& error);
-Error Refused(Refusal why, std::string sentence);  ///< kNotFound with its reason.
-
 /// How the head rides in the bore, as a person knows it; each a standard uncertainty. Absent: the wide defaults of
 /// StructureOptions.
 struct MountPrior {

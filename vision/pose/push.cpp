@@ -10,6 +10,7 @@
 #include <utility>
 
 #include "vision/base/range.h"
+#include "vision/base/says.h"
 #include "vision/bore/angle.h"
 #include "vision/camera/lens_project.h"
 #include "vision/statistics/harmonics.h"
@@ -290,9 +291,7 @@ Status CheckInput(const std::vector<PushFrame>& frames, const std::vector<WallPo
     ++count[sighting.frame];
   }
   for (std::size_t i = 0; i < frames.size(); ++i)
-    if (count[i] < o.fewest_sightings)
-      return NotFound("frame " + std::to_string(i + 1) + " of the run-in shares only " + std::to_string(count[i]) +
-                      " places of the wall with the others.");
+    if (count[i] < o.fewest_sightings) return NotFound(Says::kFewShared, {i + 1, count[i]});
   return std::nullopt;
 }
 
@@ -306,7 +305,7 @@ void Unpack(const std::vector<PushFrame>& frames, const std::vector<WallPoint>& 
     pose.bore_from_cam.rotation = frames[i].start.bore_from_cam.rotation * turn;
     pose.bore_from_cam.translation_mm << x[0], x[1], x[2];
     pose.residual_px = solution->residual_px;
-    pose.how = "solved together with the other frames of the run-in";
+    pose.how = WordsOf(Says::kSolvedWithOthers);
     solution->poses.push_back(pose);
   }
   solution->points = points;
@@ -368,13 +367,12 @@ Result<PushSolution> SolvePush(const std::vector<PushFrame>& frames, const std::
   AddSightings(frames, points, sightings, bore.radius_mm, options.robust, &push);
   const bool settled = SolveAll(options, job, &push);
   if (job.Cancelled()) return Cancelled();
-  if (!settled) return NotFound("the poses of the run-in do not settle together.");
+  if (!settled) return NotFound(Says::kPosesUnsettled);
   PushSolution solution;
   Residuals(frames, sightings, push, &solution);
   Unpack(frames, points, bore.radius_mm, push, &solution);
   const double scale = std::max(1.0, solution.chi * solution.chi);
-  if (!Covariances(options, scale, &push, &solution))
-    return NotFound("the poses of the run-in are not held by what the frames share.");
+  if (!Covariances(options, scale, &push, &solution)) return NotFound(Says::kPosesNotHeld);
   return solution;
 }
 

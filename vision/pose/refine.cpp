@@ -7,6 +7,7 @@
 #include <cmath>
 #include <utility>
 
+#include "vision/base/says.h"
 #include "vision/bore/angle.h"
 #include "vision/pose/head.h"
 #include "vision/pose/pose.h"
@@ -101,8 +102,7 @@ Result<Fit> Solve(const Pose& start, const std::vector<RingPoint>& points, const
   ceres::Solve(options, &problem, &summary);
   ceres::Covariance covariance{ceres::Covariance::Options()};
   const std::vector<std::pair<const double*, const double*>> blocks{{x, x}};
-  if (!summary.IsSolutionUsable() || !covariance.Compute(blocks, &problem))
-    return NotFound("the pose does not settle: the toe points do not lie on a ring around the bore.");
+  if (!summary.IsSolutionUsable() || !covariance.Compute(blocks, &problem)) return NotFound(Says::kNoRingOfToes);
   Eigen::Matrix<double, kUnknowns, kUnknowns, Eigen::RowMajor> rows;
   covariance.GetCovarianceBlock(x, x, rows.data());
   fit.covariance = rows;
@@ -143,8 +143,7 @@ Result<Pose> RefinePose(const Pose& start, const std::vector<RingPoint>& points,
   pose.bore_from_cam = PoseOf(x.data(), axis, setting);
   pose.covariance = fit.value().covariance.topLeftCorner<5, 5>();
   pose.residual_px = ResidualPx(pose.bore_from_cam, x[5], points, bore.radius_mm, setting.lens);
-  if (pose.bore_from_cam.translation_mm.head<2>().norm() > 0.85 * bore.radius_mm)
-    return NotFound("the pose does not settle: the camera would stand in the wall.");
+  if (pose.bore_from_cam.translation_mm.head<2>().norm() > 0.85 * bore.radius_mm) return NotFound(Says::kInTheWall);
   return pose;
 }
 
@@ -190,7 +189,7 @@ Result<Pose> PoseFromPoints(const cv::Mat3b& frame, const std::vector<Eigen::Vec
   start.bore_from_cam.translation_mm.z() = -side * mean_distance;
   auto pose = RefinePose(start, ring, bore, setting, options);
   if (pose.ok()) {
-    pose.value().how = "points given by a person";
+    pose.value().how = WordsOf(Says::kPointsByPerson);
     pose.value().trusted = true;  // what stays unknown is in its covariance
   }
   return pose;

@@ -3,6 +3,7 @@
 #include <algorithm>
 #include <cmath>
 
+#include "vision/base/says.h"
 #include "vision/bore/angle.h"
 #include "vision/bore/stations.h"
 #include "vision/reading/edges.h"
@@ -39,7 +40,7 @@ Reason ReasonAt(const std::vector<Look>& looks, bool left, std::size_t line) {
     if (InPicture(look.strip, static_cast<int>(line))) return toe.reason[line];
     if (first.empty()) first = toe.reason[line];
   }
-  return first.empty() ? Reason{ReasonCode::kToeNotInSight} : first;
+  return first.empty() ? Reason{Says::kToeNotInSight} : first;
 }
 
 Stated<double> ToeFrom(const std::vector<Look>& looks, const Sighting& toe, bool left, std::size_t line,
@@ -70,8 +71,8 @@ ToldLine LineFrom(const std::vector<Look>& looks, const pose::WallLevels* levels
   line.right_z_mm = ToeFrom(looks, right, false, i, middle_mm);
   line.width_mm = WidthFrom(left, right, scale_u, line);
   line.misalignment_mm = levels ? Stated<double>::Of(levels->Step(theta_deg), StepU(*levels, theta_deg))
-                                : Stated<double>::Not({ReasonCode::kSingleView});
-  line.crown = line.concavity = Stated<RootHeight>::Not({levels ? ReasonCode::kNotByTravel : ReasonCode::kSingleView});
+                                : Stated<double>::Not({Says::kSingleView});
+  line.crown = line.concavity = Stated<RootHeight>::Not({levels ? Says::kNotByTravel : Says::kSingleView});
   return line;
 }
 
@@ -79,7 +80,7 @@ ToldLine LineFrom(const std::vector<Look>& looks, const pose::WallLevels* levels
 Reason HiddenReason(const std::vector<Look>& looks, bool left) {
   const bool near_seen =
       std::any_of(looks.begin(), looks.end(), [left](const Look& look) { return look.near_is_left() == left; });
-  return {near_seen ? ReasonCode::kPictureDoesNotTell : ReasonCode::kEdgeBehindBead};
+  return {near_seen ? Says::kPictureDoesNotTell : Says::kEdgeBehindBead};
 }
 
 EdgeTold TellEdge(const std::vector<Look>& looks, bool left, double radius_mm, const Told& told,

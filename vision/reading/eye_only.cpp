@@ -1,5 +1,6 @@
 #include "vision/reading/eye_only.h"
 
+#include "vision/base/says.h"
 #include "vision/reading/pictures.h"
 
 namespace vision::reading {
@@ -26,7 +27,7 @@ Status AddEyeOnly(const EyeOnly& eye_only, const MeasureInput& input, const Meas
   if (!strip.ok()) return strip.error();
   strip.value().source_frame.setTo(0, strip.value().source_frame >= 0);
   AddPictures(strip.value(), measured);
-  measured.reading.strip.eye_only = eye_only.frame.name + ": " + eye_only.why;
+  measured.reading.strip.eye_only = {Says::kOfFilm, {eye_only.frame.name, eye_only.why}};
   return std::nullopt;
 }
 

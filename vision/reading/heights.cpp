@@ -7,6 +7,7 @@
 
 #include "vision/base/median.h"
 #include "vision/base/range.h"
+#include "vision/base/says.h"
 #include "vision/bore/angle.h"
 #include "vision/bore/stations.h"
 
@@ -106,7 +107,7 @@ Stated<RootHeight> Finite(const RootHeight& height, double u, const Reason& why)
 /// for a place (up to 2 mm off on the independent ring scene): none is told there.
 Stated<double> ToeTogether(double z_mm, double u_mm, bool doubt, const HeightOptions& o) {
   const bool told = !doubt && u_mm <= o.told_together_mm;
-  return Finite(told ? z_mm : kNotMeasured, u_mm, {ReasonCode::kToesNotTogether});
+  return Finite(told ? z_mm : kNotMeasured, u_mm, {Says::kToesNotTogether});
 }
 
 ToldLine BySurface(const Sections& sections, const Doubts& doubts, double theta_deg, const HeightOptions& o) {
@@ -119,7 +120,7 @@ ToldLine BySurface(const Sections& sections, const Doubts& doubts, double theta_
   out.width_mm = left.told() && right.told()
                      ? Stated<double>::Of(right.value() - left.value(), std::hypot(left.u(), right.u()))
                      : Stated<double>::Not(left.told() ? right.why() : left.why());
-  out.misalignment_mm = Finite(line.misalignment, line.misalignment_u, {ReasonCode::kFewBareWall});
+  out.misalignment_mm = Finite(line.misalignment, line.misalignment_u, {Says::kFewBareWall});
   return out;
 }
 
@@ -134,12 +135,12 @@ cv::Mat ReadPicture(const std::filesystem::path& file, const ReliefPicture& abou
 
 }  // namespace
 
-Told WithRelief(Told told, const relief::Relief& relief, const ToesSeen& seen, std::vector<std::string>& notes,
+Told WithRelief(Told told, const relief::Relief& relief, const ToesSeen& seen, std::vector<Sentence>& notes,
                 const HeightOptions& o) {
   assert(!o.Check());
   const auto by_height = relief::SectionOf(relief);
   if (!by_height.ok()) {
-    notes.push_back("no height was read off the relief: " + by_height.error().message);
+    notes.push_back({Says::kNoHeightOffRelief, {SaidBy(by_height.error())}});
     return told;
   }
   const relief::ToeHints hints =

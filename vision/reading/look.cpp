@@ -4,9 +4,11 @@
 #include <cmath>
 #include <opencv2/imgproc.hpp>
 
+#include "vision/base/says.h"
 #include "vision/reading/bore_rings.h"
 #include "vision/reading/covered.h"
 #include "vision/reading/from_evidence.h"
+#include "vision/unroll/origin.h"
 
 namespace vision::reading {
 namespace {
@@ -20,7 +22,7 @@ Result<pose::Pose> FirstPose(const recording::Frame& frame, const FrameInput& in
     pose::Pose pose;
     pose.bore_from_cam = *input.known_pose;
     pose.covariance.diagonal() << 0.04, 0.04, 0.25, 1e-5, 1e-5;  // as a bench would set it: 0.2 mm, 0.5 mm, 0.2 degree
-    pose.how = "given in the joint file";
+    pose.how = WordsOf(Says::kGivenInFile);
     return pose;
   }
   if (!input.toe_points.empty()) return pose::PoseFromPoints(frame.image, input.toe_points, bore, setting);
@@ -147,7 +149,7 @@ Result<Look> TakeLook(const recording::Frame& frame, const FrameInput& input_fra
       if (!refined.ok()) return refined.error();
       look.pose = refined.value();
     } else {
-      look.pose.bore_from_cam.translation_mm.z() -= MiddleOfWeld(look, input.insert_width_mm);
+      unroll::Origin(MiddleOfWeld(look, input.insert_width_mm)).Move(look.pose.bore_from_cam);
     }
   }
   return WithRest(std::move(look), frame.image, setting.value(), input, options);

@@ -58,7 +58,7 @@ struct MeasureInput {
   bore::Bore bore;
   double insert_width_mm = kNotMeasured;
   bool calibrated = false;
-  std::string calibration_note;
+  Sentence calibration_note;
   std::vector<RecordingInput> recordings;
 };
 

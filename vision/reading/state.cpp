@@ -5,6 +5,7 @@
 #include <cmath>
 
 #include "vision/base/range.h"
+#include "vision/base/says.h"
 #include "vision/bore/angle.h"
 #include "vision/bore/stations.h"
 #include "vision/reading/explain.h"
@@ -12,7 +13,7 @@
 namespace vision::reading {
 namespace {
 
-const Reason kUnderScale{ReasonCode::kUnderScale};
+const Reason kUnderScale{Says::kUnderScale};
 
 /// As told, unless it is told and something speaks against it.
 template <class T>
@@ -22,7 +23,7 @@ Stated<T> Unless(bool against, const Reason& why, const Stated<T>& told) {
 
 Stated<RootHeight> WithinBound(const Stated<RootHeight>& told, double bound_mm) {
   const bool within = !told.told() || 2 * told.u() < bound_mm;
-  return within ? told : Stated<RootHeight>::Not({ReasonCode::kLessSureThanAsked, {Rounded(bound_mm)}});
+  return within ? told : Stated<RootHeight>::Not({Says::kLessSureThanAsked, {Rounded(bound_mm)}});
 }
 
 /// A line as it is stated.
@@ -35,8 +36,7 @@ ToldLine AsStated(const Told& told, std::size_t i, const Withheld& withheld, con
   out.left_z_mm = Unless(left, kUnderScale, line.left_z_mm);
   out.right_z_mm = Unless(right, kUnderScale, line.right_z_mm);
   out.width_mm = Unless(scale, kUnderScale, line.width_mm);
-  out.misalignment_mm =
-      Unless(coarse, {ReasonCode::kStepTooCoarse, {Rounded(o.coarsest_for_step_mm)}}, line.misalignment_mm);
+  out.misalignment_mm = Unless(coarse, {Says::kStepTooCoarse, {Rounded(o.coarsest_for_step_mm)}}, line.misalignment_mm);
   out.crown = Unless(scale, kUnderScale, WithinBound(line.crown, withheld.bound.crown_height_mm));
   out.concavity = Unless(scale, kUnderScale, WithinBound(line.concavity, withheld.bound.concavity_mm));
   return out;

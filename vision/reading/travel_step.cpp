@@ -3,6 +3,7 @@
 #include <algorithm>
 #include <cmath>
 
+#include "vision/base/says.h"
 #include "vision/bore/angle.h"
 #include "vision/bore/stations.h"
 #include "vision/reading/combine.h"
@@ -72,8 +73,8 @@ std::vector<relief::SectionLine> AllLines(const std::vector<relief::SectionLine>
     const std::size_t k = i / static_cast<std::size_t>(step), next = (k + 1) % worked.size();
     const double t = static_cast<double>(i % static_cast<std::size_t>(step)) / step;
     relief::SectionLine line = Between(worked[k], worked[next], t);
-    if (!told.lines[i].width_mm.told()) line = {}, line.why = {ReasonCode::kToeUnknown};
-    if (Unfused(edges, i)) line = {}, line.why = {ReasonCode::kEdgeStillThere};
+    if (!told.lines[i].width_mm.told()) line = {}, line.why = {Says::kToeUnknown};
+    if (Unfused(edges, i)) line = {}, line.why = {Says::kEdgeStillThere};
     line.theta_deg = bore::kStationLine_deg * static_cast<double>(i);
     all.push_back(line);
   }
@@ -129,7 +130,7 @@ Result<Told> WithTravel(const Push& push, Told told, const EdgesTold& edges, con
   } else if (heights.cancelled()) {
     return heights.error();
   } else {
-    for (auto& line : worked) line.why = ReasonFrom(heights.error().message);
+    for (auto& line : worked) line.why = SaidBy(heights.error());
   }
   if (!options.stated) return told;
   const auto all = AllLines(worked, step, told, edges);

@@ -7,11 +7,13 @@
 
 #include "vision/base/median.h"
 #include "vision/base/range.h"
+#include "vision/base/says.h"
 #include "vision/bore/angle.h"
 #include "vision/pose/axis.h"
 #include "vision/relief/light_cuts.h"
 #include "vision/relief/light_solve.h"
 #include "vision/statistics/harmonics.h"
+#include "vision/unroll/origin.h"
 
 namespace vision::relief {
 namespace {
@@ -126,7 +128,7 @@ Status FindStripes(const std::vector<LightFrame>& frames, double radius_mm, Ligh
     if (job.Cancelled()) return Cancelled();
     auto stripe = find(i);
     if (!stripe) {
-      out.notes.push_back(frames[i].name + " was left out: no ring of light stands out in it.");
+      out.notes.push_back({Says::kNoRingOfLightIn, {frames[i].name}});
       continue;
     }
     push.frames.push_back(&frames[i]);
@@ -136,11 +138,8 @@ Status FindStripes(const std::vector<LightFrame>& frames, double radius_mm, Ligh
   }
   for (std::size_t k = 1; k < out.used.size(); ++k)
     if (const auto lost = out.used[k] - out.used[k - 1] - 1; lost > o.lost_in_a_row)
-      return NotFound("the ring of light is lost in " + std::to_string(lost) + " frames in a row, after " +
-                      frames[out.used[k - 1]].name + ", so the camera's path across them is not known.");
-  if (push.cuts.size() < 3)
-    return NotFound("a ring of light was found in " + std::to_string(push.cuts.size()) +
-                    " of the frames; at least three are needed.");
+      return NotFound(Says::kRingOfLightLost, {lost, frames[out.used[k - 1]].name});
+  if (push.cuts.size() < 3) return NotFound(Says::kFewRingsOfLight, {push.cuts.size()});
   return std::nullopt;
 }
 
@@ -183,8 +182,7 @@ Status FirstPoses(double radius_mm, Push& push, const JobContext& job, const Dra
     pose.translation_mm << -middle.x(), -middle.y(), i == 0 ? 0 : push.cuts[i - 1].pose.translation_mm.z() + step;
     if (i == 0) continue;
     const double off = StepFrom(push, i, radius_mm, o);
-    if (!std::isfinite(off))
-      return NotFound("the wall of " + push.frames[i]->name + " cannot be followed from the frame before it.");
+    if (!std::isfinite(off)) return NotFound(Says::kWallNotFollowed, {push.frames[i]->name});
     pose.translation_mm.z() += off;
     step = pose.translation_mm.z() - push.cuts[i - 1].pose.translation_mm.z();
   }
@@ -295,12 +293,8 @@ Result<PathSolved> SolveRound(const bore::Bore& bore, const LightPlane& known, c
   problem.walls = push.walls;
   problem.bore = bore;
   problem.weld_z_mm = push.weld_z_mm;
-  if (problem.drawing.size() < 40)
-    return NotFound("too little of the surface texture can be followed through the frames (" +
-                    std::to_string(problem.drawing.size()) + " places, at least 40 are needed).");
-  if (problem.stripe.size() < 60)
-    return NotFound("the ring of light lies on bare wall in too few places (" + std::to_string(problem.stripe.size()) +
-                    ", at least 60 are needed); begin and end the run-in at least 8 mm from the weld.");
+  if (problem.drawing.size() < 40) return NotFound(Says::kLittleTexture, {problem.drawing.size()});
+  if (problem.stripe.size() < 60) return NotFound(Says::kLittleBareWall, {problem.stripe.size()});
   auto solved = SolvePath(problem);
   if (!solved.ok()) return solved;
   for (std::size_t i = 0; i < push.cuts.size(); ++i) {
@@ -374,11 +368,10 @@ Result<LightSection> ReliefByLight(const std::vector<LightFrame>& frames, const 
   if (auto none = Distrusted(push.walls, out.wall_residual_mm)) return *none;
   const double half = HalfDepth(push.cuts, push.plane, bore.radius_mm, push.weld_z_mm, options.clear_of_weld_mm);
   out.relief = ReliefFromCuts(push.cuts, push.plane, bore.radius_mm, half, options);
-  out.relief.grid.z_from_mm -= push.weld_z_mm;
-  for (auto& cut : push.cuts) {
-    cut.pose.translation_mm.z() -= push.weld_z_mm;
-    out.poses.push_back(cut.pose);
-  }
+  for (const auto& cut : push.cuts) out.poses.push_back(cut.pose);
+  const unroll::Origin weld(push.weld_z_mm);
+  weld.Move(out.relief.grid);
+  weld.Move(out.poses);
   out.stripe_mask = push.hidden;
   out.plane = push.plane;
   job.Report(1, "relief made");
