@@ -18,7 +18,7 @@ using vision::reading::FrameInput;
 constexpr double kScaleTolerance = 0.02;
 
 /// The pose that a joint file gives: pitch leans the view towards the image's up, yaw towards its right.
-vision::bore::BoreFromCam KnownPoseOf(const KnownPose& given, double up_theta_deg, vision::pose::Looks looks) {
+vision::bore::BoreFromCam KnownPoseOf(const KnownPose& given, double up_theta_deg, vision::pose::Facing looks) {
   const double pitch = given.pitch_deg * vision::bore::kRadPerDeg, yaw = given.yaw_deg * vision::bore::kRadPerDeg;
   const Eigen::Vector3d axis = Eigen::Vector3d(-std::tan(yaw), std::tan(pitch), 1).normalized();
   vision::bore::BoreFromCam pose;
@@ -47,13 +47,13 @@ FrameInput FrameInputOf(const Joint& joint, const FrameEntry& entry) {
     input.mask = camera->mask;
     input.mirrored = camera->mirrored;
   }
-  input.looks = vision::pose::LooksFromName(entry.looks).value_or(vision::pose::Looks::kPlusZ);
+  input.facing = vision::pose::FacingFromName(entry.looks).value_or(vision::pose::Facing::kPlusZ);
   input.up_theta_deg = entry.up_theta_deg;
   input.travel_mm = entry.travel_mm;
   input.shot = entry.shot;
   if (const RigCamera* place = joint.FindPlace(entry.camera); place && entry.shot)
     input.head_from_cam = HeadFromCam(*place);
-  if (entry.pose) input.known_pose = KnownPoseOf(*entry.pose, entry.up_theta_deg.value_or(0), input.looks);
+  if (entry.pose) input.known_pose = KnownPoseOf(*entry.pose, entry.up_theta_deg.value_or(0), input.facing);
   for (const auto& point : entry.toe_points) input.toe_points.emplace_back(point.u_px, point.v_px);
   return input;
 }

@@ -223,7 +223,7 @@ void AddPoses(const ComposeContext& context, Content& content) {
   if (context.relative) table.columns[2].title = "offset to 270°", table.columns[3].title = "offset to 0°";
   for (const auto& pose : reading.poses) {
     table.rows.push_back({{Q(pose.file)},
-                          {Q(pose.looks)},
+                          {Q(pose.facing)},
                           {PoseNumber(pose.offset_x_mm, pose.offset_u_mm, "mm", 2)},
                           {PoseNumber(pose.offset_y_mm, pose.offset_u_mm, "mm", 2)},
                           {PoseNumber(pose.distance_to_weld_mm, pose.distance_u_mm, "mm", 2)},

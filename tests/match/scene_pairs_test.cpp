@@ -62,7 +62,7 @@ Scene Take(const fs::path& folder) {
   reading::FrameInput still;
   still.file = folder / frame["file"].get<std::string>();
   still.lens = scene.lens;
-  still.looks = *pose::LooksFromName(frame["looks"]);
+  still.facing = *pose::FacingFromName(frame["looks"]);
   still.up_theta_deg = frame["up_theta_deg"].get<double>();
   input.recordings.push_back({"root", "root", {still}, {}, false});
   const auto measured = reading::Measure(input);

@@ -16,7 +16,7 @@ constexpr double kPrior_mm = 0.35, kRadius_mm = 80;
 
 Look Looking(bool plus_z, double distance_mm, double left_z, double right_z) {
   Look look;
-  look.looks = plus_z ? pose::Looks::kPlusZ : pose::Looks::kMinusZ;
+  look.facing = plus_z ? pose::Facing::kPlusZ : pose::Facing::kMinusZ;
   look.pose.bore_from_cam = fixtures::scene::PoseLooking(plus_z, 0, 0, plus_z ? -distance_mm : distance_mm, 0, 0, 0);
   const double step = kPrior_mm * distance_mm / kRadius_mm;  // what the far toe owes to an unknown step
   const auto toe = [](double z, double u) {

@@ -61,7 +61,8 @@ class AHose : public recording::TemporaryFolder {
     input.bore = {77.1, 0.015};
     input.insert_width_mm = 4.2;
     FrameInput frame;
-    frame.lens = known.setting.lens, frame.looks = known.setting.looks, frame.up_theta_deg = known.setting.up_theta_deg;
+    frame.lens = known.setting.lens, frame.facing = known.setting.facing,
+    frame.up_theta_deg = known.setting.up_theta_deg;
     frame.known_pose = known.truth;
     RecordingInput recording{"root", "root", {}, std::nullopt};
     for (const auto& file : {folder_ / "hose.png", demo / "from_a.jpg"}) {

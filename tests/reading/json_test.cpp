@@ -52,7 +52,7 @@ TEST(Json, RoundTripKeepsEverything) {
   ASSERT_TRUE(back.ok()) << back.error().message;
   EXPECT_EQ(ToJson(back.value()), text);
   const Reading& r = back.value();
-  EXPECT_EQ(r.poses[0].looks, "-z");
+  EXPECT_EQ(r.poses[0].facing, "-z");
   EXPECT_DOUBLE_EQ(r.poses[0].offset_y_mm, -2.25);
   EXPECT_DOUBLE_EQ(r.profile.width_mm[7], 5.25);
   ASSERT_TRUE(r.relief);

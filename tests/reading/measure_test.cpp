@@ -24,7 +24,7 @@ FrameInput FrameOf(const pose::KnownFrame& known, const fs::path& file) {
   FrameInput frame;
   frame.file = file;
   frame.lens = known.setting.lens;
-  frame.looks = known.setting.looks;
+  frame.facing = known.setting.facing;
   frame.up_theta_deg = known.setting.up_theta_deg;
   return frame;
 }
@@ -139,7 +139,7 @@ TEST(MeasureDemo, BothPosesAreNearTheTruthWithinWhatTheySay) {
     EXPECT_LT(std::hypot(poses[i].offset_x_mm - truth.x(), poses[i].offset_y_mm - truth.y()),
               std::min(1.5, 4 * poses[i].offset_u_mm));
     EXPECT_LT(std::abs(poses[i].distance_to_weld_mm - std::abs(truth.z())), 1.0);
-    EXPECT_EQ(poses[i].looks, i == 0 ? "+z" : "-z");
+    EXPECT_EQ(poses[i].facing, i == 0 ? "+z" : "-z");
   }
 }
 

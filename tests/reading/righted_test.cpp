@@ -26,7 +26,7 @@ class Righted : public recording::TemporaryFolder {
     input.bore = {77.1, 0.015};
     input.insert_width_mm = 4.2;
     FrameInput frame;
-    frame.file = file, frame.lens = known.setting.lens, frame.looks = known.setting.looks;
+    frame.file = file, frame.lens = known.setting.lens, frame.facing = known.setting.facing;
     frame.up_theta_deg = known.setting.up_theta_deg, frame.known_pose = known.truth, frame.mirrored = mirrored;
     input.recordings.push_back({"root", "root", {frame}, std::nullopt});
     return Measure(input).value().reading;

@@ -28,7 +28,7 @@ Reading ReadFirst(const fs::path& scene, bool placed = false) {
   FrameInput frame;
   frame.file = scene / TruthOf(scene)["frames"][0]["file"].get<std::string>();
   frame.lens = known.setting.lens;
-  frame.looks = known.setting.looks;
+  frame.facing = known.setting.facing;
   frame.up_theta_deg = known.setting.up_theta_deg;
   if (placed) frame.known_pose = known.truth;
   input.recordings.push_back({"root", "root", {frame}, std::nullopt});

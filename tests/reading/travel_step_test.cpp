@@ -51,7 +51,7 @@ const MadePush& ThePush() {
     made.scene = fixtures::scene::Scene::Make(made.scenario.scene).value();
     for (const auto& view : made.scenario.views) {
       made.push.pictures.push_back(made.scene->Render(view).value().bgr);
-      made.push.settings.push_back({view.lens, pose::Looks::kPlusZ, 0, {}, {}});
+      made.push.settings.push_back({view.lens, pose::Facing::kPlusZ, 0, {}, {}});
       pose::Pose pose;
       pose.bore_from_cam = view.bore_from_cam;
       made.push.solution.poses.push_back(pose);

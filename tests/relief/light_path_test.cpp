@@ -168,7 +168,7 @@ TrackFrame DrawnWall(const pose::FrameSetting& setting, double z_mm, cv::Mat3b& 
 }
 
 TEST(StepAlong, IsFoundInASmallBoreBesideTheStripe) {
-  pose::FrameSetting setting{SmallLens(), pose::Looks::kPlusZ, 0, {}};
+  pose::FrameSetting setting{SmallLens(), pose::Facing::kPlusZ, 0, {}};
   cv::Mat3b first, second;
   const TrackFrame a = DrawnWall(setting, 0, first), b = DrawnWall(setting, 1.3, second);
   EXPECT_NEAR(StepAlong(a, b, 51, 7), 1.3, 0.1) << "its pose was taken 1.3 mm too far back: this much is to be added";

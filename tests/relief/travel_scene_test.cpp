@@ -32,7 +32,7 @@ const MadePush& ThePush() {
     made.scene = fixtures::scene::Scene::Make(made.scenario.scene).value();
     for (const auto& view : made.scenario.views) {
       made.pictures.push_back(made.scene->Render(view).value().bgr);
-      made.settings.push_back({view.lens, pose::Looks::kPlusZ, 0, {}, {}});
+      made.settings.push_back({view.lens, pose::Facing::kPlusZ, 0, {}, {}});
     }
     for (double theta = 0; theta < 360; theta += 4) {
       const auto section = made.scene->relief().At(theta);

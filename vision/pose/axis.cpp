@@ -121,7 +121,7 @@ std::optional<AxisStep> SolveStep(const Harmonics& h) {
 
 /// Directions in the camera's frame of azimuth 0 and 90 degrees around `axis`, as Polar() counts them for up_theta 0.
 Eigen::Vector3d Lean(const Eigen::Vector3d& axis, const Eigen::Vector2d& delta) {
-  const Eigen::Matrix3d rotation = RotationFromAxis(axis, 0, Looks::kPlusZ);
+  const Eigen::Matrix3d rotation = RotationFromAxis(axis, 0, Facing::kPlusZ);
   const Eigen::Vector3d towards_0 = rotation.transpose() * Eigen::Vector3d(0, 1, 0);
   const Eigen::Vector3d towards_90 = rotation.transpose() * Eigen::Vector3d(-1, 0, 0);
   return (axis + delta[0] * towards_0 + delta[1] * towards_90).normalized();
@@ -192,7 +192,7 @@ Result<AxisSeen> FindAxis(const cv::Mat1f& grey, const FrameSetting& setting, co
   AxisSeen seen;
   for (int round = 0; round < 8; ++round) {
     const auto polar =
-        Polar(smooth, setting, RotationFromAxis(seen.axis_cam, 0, Looks::kPlusZ), from_deg, to_deg, step_deg, 360);
+        Polar(smooth, setting, RotationFromAxis(seen.axis_cam, 0, Facing::kPlusZ), from_deg, to_deg, step_deg, 360);
     const auto step = SolveStep(HarmonicsOf(polar));
     if (!step) return NotFound(Says::kNotBrighterOutward);
     const double length = step->delta_rad.norm(), longest = 6 * kRadPerDeg;
@@ -201,7 +201,7 @@ Result<AxisSeen> FindAxis(const cv::Mat1f& grey, const FrameSetting& setting, co
     if (DegFromOptical(seen.axis_cam) > options.max_tilt_deg) return NotFound(Says::kNotDarkInTheMiddle);
     if (length < 0.005 * kRadPerDeg) break;
   }
-  const auto polar = Polar(smooth, setting, RotationFromAxis(seen.axis_cam, 0, Looks::kPlusZ), 0.05 * to_deg,
+  const auto polar = Polar(smooth, setting, RotationFromAxis(seen.axis_cam, 0, Facing::kPlusZ), 0.05 * to_deg,
                            1.4 * to_deg, step_deg, 360);
   if (DarkFarEnd(polar) < 1) return NotFound(Says::kNotDarkAllRound);
   if (Unevenness(HarmonicsOf(polar)) > kMostUneven) return NotFound(Says::kUnevenRound);

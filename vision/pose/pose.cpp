@@ -11,14 +11,16 @@
 
 namespace vision::pose {
 
-std::optional<Looks> LooksFromName(const std::string& name) {
-  if (name == "+z") return Looks::kPlusZ;
-  if (name == "-z") return Looks::kMinusZ;
-  if (name == "side") return Looks::kSide;
+std::optional<Facing> FacingFromName(const std::string& name) {
+  if (name == "+z") return Facing::kPlusZ;
+  if (name == "-z") return Facing::kMinusZ;
+  if (name == "side") return Facing::kSide;
   return std::nullopt;
 }
 
-std::string NameOf(Looks looks) { return looks == Looks::kPlusZ ? "+z" : looks == Looks::kMinusZ ? "-z" : "side"; }
+std::string NameOf(Facing facing) {
+  return facing == Facing::kPlusZ ? "+z" : facing == Facing::kMinusZ ? "-z" : "side";
+}
 
 double Pose::tilt_deg() const { return bore_from_cam.tilt_deg(); }
 double Pose::offset_u_mm() const { return std::sqrt(std::max(covariance(0, 0), covariance(1, 1))); }
@@ -48,10 +50,10 @@ Status PoseOptions::Check() const {
   return structure.Check();
 }
 
-Eigen::Matrix3d RotationFromAxis(const Eigen::Vector3d& axis_cam, double up_theta_deg, Looks looks) {
+Eigen::Matrix3d RotationFromAxis(const Eigen::Vector3d& axis_cam, double up_theta_deg, Facing facing) {
   const Eigen::Vector3d up = -Eigen::Vector3d::UnitY();
   const Eigen::Vector3d up_across = (up - up.dot(axis_cam) * axis_cam).normalized();
-  const double sign = looks == Looks::kMinusZ ? -1 : 1;
+  const double sign = facing == Facing::kMinusZ ? -1 : 1;
   const double theta = up_theta_deg * bore::kRadPerDeg;
   Eigen::Matrix3d cam, in_bore;  // the same three directions in both frames
   cam << up_across, sign * axis_cam, (sign * axis_cam).cross(up_across);

@@ -150,7 +150,7 @@ void AddStand(const PushFrame& frame, std::size_t frames, double* pose, ceres::P
   const Eigen::Matrix4d lower = factor.matrixL();
   const auto& start = frame.start.bore_from_cam;
   auto* prior = new StandPrior{start.rotation, start.translation_mm.head<2>(),
-                               frame.setting.looks == Looks::kMinusZ ? -1.0 : 1.0, lower.inverse()};
+                               frame.setting.facing == Facing::kMinusZ ? -1.0 : 1.0, lower.inverse()};
   problem->AddResidualBlock(new ceres::AutoDiffCostFunction<StandPrior, 4, 6>(prior), nullptr, pose);
 }
 
@@ -164,7 +164,7 @@ void AddPriors(const std::vector<PushFrame>& frames, const bore::Bore& bore, con
                                    push->poses[i].data());
     AddStand(frame, frames.size(), push->poses[i].data(), &push->problem);
     if (i == 0 || !frame.travel_mm || !frames[i - 1].travel_mm) continue;
-    const double side = frame.setting.looks == Looks::kMinusZ ? -1 : 1;
+    const double side = frame.setting.facing == Facing::kMinusZ ? -1 : 1;
     push->problem.AddResidualBlock(new ceres::AutoDiffCostFunction<TravelStep, 1, 6, 6>(new TravelStep{
                                        side * (*frame.travel_mm - *frames[i - 1].travel_mm), options.counter_u_mm}),
                                    nullptr, push->poses[i - 1].data(), push->poses[i].data());

@@ -56,7 +56,7 @@ std::filesystem::path FolderOf(const RecordingInput& recording) {
   const auto& first = recording.frames.front();
   const auto folder = first.file.parent_path();
   const auto alike = [&](const FrameInput& frame) {
-    return frame.file.parent_path() == folder && frame.looks == first.looks && frame.lens.fx_px == first.lens.fx_px &&
+    return frame.file.parent_path() == folder && frame.facing == first.facing && frame.lens.fx_px == first.lens.fx_px &&
            frame.lens.width_px == first.lens.width_px && !frame.known_pose && !frame.shot && frame.toe_points.empty();
   };
   const auto& frames = recording.frames;

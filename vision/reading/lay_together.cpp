@@ -24,7 +24,7 @@ struct NotLaid {
 
 /// Of one push or one head: in one frame of reference already.
 bool GoTogether(const Look& a, const Look& b) {
-  if (a.levels && b.levels && a.looks == b.looks) return true;
+  if (a.levels && b.levels && a.facing == b.facing) return true;
   return a.shot && a.shot == b.shot && a.recording == b.recording;
 }
 

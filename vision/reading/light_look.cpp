@@ -129,7 +129,7 @@ std::vector<FramePose> RecordsOf(const relief::LightSection& section, const std:
     record.tilt_u_deg = section.tilt_u_deg[i];
     record.axis_azimuth_deg = pose.axis_azimuth_deg();
     record.residual_px = section.drawing_residual_px;
-    record.looks = pose::NameOf(frames[section.used[i]].setting.looks);
+    record.facing = pose::NameOf(frames[section.used[i]].setting.facing);
     record.how = WordsOf(Says::kSolvedWithAll);
     records.push_back(record);
   }

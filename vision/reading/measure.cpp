@@ -42,7 +42,7 @@ FramePose PoseRecord(const Look& look) {
   record.tilt_u_deg = look.pose.tilt_u_deg();
   if (look.pose.axis_told) record.axis_azimuth_deg = look.pose.bore_from_cam.axis_azimuth_deg();
   record.residual_px = look.pose.residual_px;
-  record.looks = pose::NameOf(look.looks);
+  record.facing = pose::NameOf(look.facing);
   record.how = look.pose.how;
   return record;
 }
@@ -195,7 +195,7 @@ void AddRings(const std::vector<Look>& looks, const Told& told, Reading& reading
 /// What the looks tell, with the light look's relief, in the joint's z.
 Told WithLight(Told told, const LightLook& light, const MeasureInput& input, Measured& measured) {
   const auto& relief = light.section.relief;
-  const double along = light.look.looks == pose::Looks::kMinusZ ? -1 : 1;
+  const double along = light.look.facing == pose::Facing::kMinusZ ? -1 : 1;
   const double per_height = along * light.look.distance_mm() / input.bore.radius_mm;
   told = WithRelief(std::move(told), relief, {per_height}, measured.reading.notes);
   AddReliefPictures(relief, measured);

@@ -23,7 +23,7 @@ struct FrameInput {
   std::filesystem::path file;
   camera::Lens lens;
   std::optional<std::filesystem::path> mask;  ///< Picture, white where the camera sees itself.
-  pose::Looks looks = pose::Looks::kPlusZ;
+  pose::Facing facing = pose::Facing::kPlusZ;
   std::optional<double> up_theta_deg;           ///< Absent = unknown.
   std::optional<bore::BoreFromCam> known_pose;  ///< z = 0 at the weld's middle.
   std::vector<Eigen::Vector2d> toe_points;      ///< Six or more set by a person on the near toe, or none.

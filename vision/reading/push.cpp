@@ -252,7 +252,7 @@ Status Decode(Waiting& next) {
 bool MayBePush(const Waiting* first, const Waiting* last) {
   if (last - first < 3) return false;
   return std::all_of(first, last, [&](const Waiting& next) {
-    return next.setting.looks == first->setting.looks && next.setting.looks != pose::Looks::kSide &&
+    return next.setting.facing == first->setting.facing && next.setting.facing != pose::Facing::kSide &&
            !next.setting.known_pose && !next.setting.shot && next.setting.toe_points.empty() &&
            next.setting.up_theta_deg.has_value() == first->setting.up_theta_deg.has_value();
   });

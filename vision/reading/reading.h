@@ -32,7 +32,7 @@ struct FramePose {
   double tilt_u_deg = kNotMeasured;
   double axis_azimuth_deg = kNotMeasured;  ///< Bore angle towards which the view leans, in [0, 360).
   double residual_px = 0;                  ///< Root mean square of what the pose was fitted to.
-  std::string looks = "+z";                ///< +z | -z | side
+  std::string facing = "+z";               ///< +z | -z | side
   std::string how;              ///< "found in the picture" | "points given by a person" | "given in the joint file"
   std::string source_map = {};  ///< Where each cell of the strip lies in this frame (source_map.h); empty = none.
 };

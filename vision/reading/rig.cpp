@@ -150,17 +150,17 @@ namespace {
 
 /// The cameras of a shot that look along the bore the way most of them do.
 Result<std::vector<pose::HeadView>> Ahead(const std::vector<Waiting>& waiting, std::size_t begin, std::size_t end) {
-  const auto count = [&](pose::Looks looks) {
+  const auto count = [&](pose::Facing facing) {
     return std::count_if(waiting.begin() + static_cast<std::ptrdiff_t>(begin),
                          waiting.begin() + static_cast<std::ptrdiff_t>(end),
-                         [looks](const Waiting& w) { return w.setting.looks == looks && !w.setting.known_pose; });
+                         [facing](const Waiting& w) { return w.setting.facing == facing && !w.setting.known_pose; });
   };
-  const auto looks =
-      count(pose::Looks::kMinusZ) > count(pose::Looks::kPlusZ) ? pose::Looks::kMinusZ : pose::Looks::kPlusZ;
+  const auto facing =
+      count(pose::Facing::kMinusZ) > count(pose::Facing::kPlusZ) ? pose::Facing::kMinusZ : pose::Facing::kPlusZ;
   std::vector<pose::HeadView> views;
   for (std::size_t i = begin; i < end; ++i) {
     const FrameInput& input = waiting[i].setting;
-    if (input.looks != looks || input.known_pose) continue;
+    if (input.facing != facing || input.known_pose) continue;
     auto setting = SettingOf(input);
     if (!setting.ok()) return setting.error();
     views.push_back(
@@ -202,7 +202,7 @@ Result<HeadPose> FromEachAlone(std::vector<Waiting>& waiting, std::size_t begin,
   Sentence refused;
   for (std::size_t i = begin; i < end; ++i) {
     const recording::Frame& frame = *waiting[i].frame;
-    if (waiting[i].setting.looks == pose::Looks::kSide) continue;
+    if (waiting[i].setting.facing == pose::Facing::kSide) continue;
     auto look = TakeLook(frame, waiting[i].setting, input, options, job, waiting[i].sought);
     if (look.ok()) {
       seen.push_back(BroughtToHead(look.value().pose, *waiting[i].setting.head_from_cam));

@@ -26,7 +26,7 @@ double CommonZ(const Look& look, bool left, std::size_t line, const Together& to
   z += together.MeanDisagreement(theta_deg) - (look.to_first ? look.to_first->Z(theta_deg) : 0);
   const double height =
       look.levels ? look.levels->Height(theta_deg, left) : (left ? -0.5 : 0.5) * together.StepMm(theta_deg);
-  const double along = look.looks == pose::Looks::kMinusZ ? -1 : 1;
+  const double along = look.facing == pose::Facing::kMinusZ ? -1 : 1;
   return z - along * height * look.distance_mm() / together.radius_mm;
 }
 

@@ -177,7 +177,7 @@ Status FirstPoses(double radius_mm, Push& push, const JobContext& job, const Dra
     if (job.Cancelled()) return Cancelled();
     auto& pose = push.cuts[i].pose;
     const auto& here = push.frames[i]->setting;
-    pose.rotation = pose::RotationFromAxis(axis, here.up_theta_deg, here.looks);
+    pose.rotation = pose::RotationFromAxis(axis, here.up_theta_deg, here.facing);
     const Eigen::Vector3d middle = pose.rotation * push.plane.PointAt(push.cuts[i].stripe.centre);
     pose.translation_mm << -middle.x(), -middle.y(), i == 0 ? 0 : push.cuts[i - 1].pose.translation_mm.z() + step;
     if (i == 0) continue;
