@@ -44,7 +44,7 @@ using All =
                    pose::DoubtOptions, pose::RingAgreementOptions, reading::EdgeOptions, reading::FilmOptions,
                    reading::HeightOptions, reading::RigOptions, reading::RingOptions, reading::SightingOptions,
                    reading::StatingOptions, reading::TintRunOptions, reading::WidthOptions, relief::LightOptions,
-                   relief::SectionOptions, relief::TrackOptions, relief::TravelOptions, scan::ScanOptions,
+                   relief::SectionOptions, relief::SweepOptions, relief::TravelOptions, scan::ScanOptions,
                    study::PodPlotOptions, surface::SurfaceOptions, tint::TintOptions, tint::WhiteOptions>;
 TYPED_TEST_SUITE(Options, All);
 
@@ -68,7 +68,7 @@ TEST(OptionsOutsideTheirRange, AreNamed) {
   EXPECT_THAT(Said<pose::DoubtOptions>([](auto& o) { o.base = kNan; }), HasSubstr("DoubtOptions::base"));
   EXPECT_THAT(Said<match::RingOptions>([](auto& o) { o.max_gap_deg = 400; }), HasSubstr("max_gap_deg"));
   EXPECT_THAT(Said<reading::RigOptions>([](auto& o) { o.along_bore_deg = 90; }), HasSubstr("along_bore_deg"));
-  EXPECT_THAT(Said<relief::TrackOptions>([](auto& o) { o.weld_from_mm = 1; }), HasSubstr("weld_from_mm"));  // over to
+  EXPECT_THAT(Said<relief::SweepOptions>([](auto& o) { o.weld_from_mm = 1; }), HasSubstr("weld_from_mm"));  // over to
   EXPECT_THAT(Said<relief::TravelOptions>([](auto& o) { o.wall.beyond_mm[1] = 0; }), HasSubstr("beyond_mm"));
   EXPECT_THAT(Said<relief::TravelOptions>([](auto& o) { o.search.skews[0] = -2; }), HasSubstr("skews"));
   EXPECT_THAT(Said<study::PodPlotOptions>([](auto& o) { o.width_px = 0; }), HasSubstr("width_px"));

@@ -36,7 +36,7 @@ std::vector<Look> Drifting() {
 }
 
 Sighting At100(const std::vector<Look>& looks, bool left) {
-  return ToesAround(looks, left, TogetherOf(looks, kRadius_mm))[100];
+  return ToesAround(looks, left, BetweenLooksOf(looks, kRadius_mm))[100];
 }
 
 TEST(Sighting, ANearToeThatDriftsWithTheDistanceIsReadAtSixTenthsOfTheRadius) {

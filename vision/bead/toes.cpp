@@ -144,8 +144,8 @@ Result<BeadToes> FindToes(const unroll::Strip& strip, const ToeOptions& options,
   const ToeLine near =
       ToLine(f, Refine(f, hollow.near_row, Side::kNear, options.edge), hollow.hollow, Side::kNear, options);
   const ToeLine far = ToLine(f,
-                             Together(f, Refine(f, hollow.far_row, Side::kFar, options.edge), hollow.hollow,
-                                      options.far_even_mm, options.edge),
+                             EdgeOfHalves(f, Refine(f, hollow.far_row, Side::kFar, options.edge), hollow.hollow,
+                                          options.far_even_mm, options.edge),
                              hollow.hollow, Side::kFar, options);
   BeadToes out;
   out.left = options.near_is_left ? near : far;

@@ -127,7 +127,7 @@ struct ZeroPrior {
 };
 
 /// All unknowns and the problem over them.
-struct Push {
+struct PushProblem {
   std::vector<Six> poses;
   std::vector<std::array<double, 2>> points;
   std::array<double, 8> levels{};
@@ -154,7 +154,8 @@ void AddStand(const PushFrame& frame, std::size_t frames, double* pose, ceres::P
   problem->AddResidualBlock(new ceres::AutoDiffCostFunction<StandPrior, 4, 6>(prior), nullptr, pose);
 }
 
-void AddPriors(const std::vector<PushFrame>& frames, const bore::Bore& bore, const PushOptions& options, Push* push) {
+void AddPriors(const std::vector<PushFrame>& frames, const bore::Bore& bore, const PushOptions& options,
+               PushProblem* push) {
   for (std::size_t i = 0; i < frames.size(); ++i) {
     const auto& frame = frames[i];
     auto* prior = new FramePrior{frame.start.bore_from_cam.rotation, frame.setting.up_theta_deg * bore::kRadPerDeg,
@@ -182,7 +183,7 @@ void AddPriors(const std::vector<PushFrame>& frames, const bore::Bore& bore, con
 }
 
 void AddSightings(const std::vector<PushFrame>& frames, const std::vector<WallPoint>& points,
-                  const std::vector<WallSighting>& sightings, double radius_mm, double robust, Push* push) {
+                  const std::vector<WallSighting>& sightings, double radius_mm, double robust, PushProblem* push) {
   for (const auto& sighting : sightings) {
     const auto& frame = frames[sighting.frame];
     const auto& point = points[sighting.point];
@@ -211,7 +212,7 @@ class StopWhenCancelled : public ceres::IterationCallback {
   const JobContext& job_;
 };
 
-bool SolveAll(const PushOptions& options, const JobContext& job, Push* push) {
+bool SolveAll(const PushOptions& options, const JobContext& job, PushProblem* push) {
   ceres::Solver::Options solver;
   solver.linear_solver_type = ceres::DENSE_SCHUR;
   solver.num_threads = options.threads;
@@ -232,8 +233,8 @@ bool SolveAll(const PushOptions& options, const JobContext& job, Push* push) {
 }
 
 /// How the sightings lie about the solution: in px and in their own deviations.
-void Residuals(const std::vector<PushFrame>& frames, const std::vector<WallSighting>& sightings, const Push& push,
-               PushSolution* solution) {
+void Residuals(const std::vector<PushFrame>& frames, const std::vector<WallSighting>& sightings,
+               const PushProblem& push, PushSolution* solution) {
   std::vector<double> whitened, px;
   solution->sightings.assign(frames.size(), 0);
   for (std::size_t i = 0; i < sightings.size(); ++i) {
@@ -260,7 +261,7 @@ void Residuals(const std::vector<PushFrame>& frames, const std::vector<WallSight
   solution->used_share = static_cast<double>(used) / static_cast<double>(sightings.size());
 }
 
-bool Covariances(const PushOptions& options, double scale, Push* push, PushSolution* solution) {
+bool Covariances(const PushOptions& options, double scale, PushProblem* push, PushSolution* solution) {
   ceres::Covariance::Options settings;
   settings.num_threads = options.threads;
   settings.apply_loss_function = true;
@@ -296,7 +297,7 @@ Status CheckInput(const std::vector<PushFrame>& frames, const std::vector<WallPo
 }
 
 void Unpack(const std::vector<PushFrame>& frames, const std::vector<WallPoint>& points, double radius_mm,
-            const Push& push, PushSolution* solution) {
+            const PushProblem& push, PushSolution* solution) {
   for (std::size_t i = 0; i < frames.size(); ++i) {
     Pose pose = frames[i].start;
     const Six& x = push.poses[i];
@@ -356,7 +357,7 @@ Result<PushSolution> SolvePush(const std::vector<PushFrame>& frames, const std::
                                const PushOptions& options, const JobContext& job) {
   if (auto broken = options.Check()) return *broken;
   if (auto broken = CheckInput(frames, points, sightings, bore, options)) return *broken;
-  Push push;
+  PushProblem push;
   for (const auto& frame : frames) {
     const auto& t = frame.start.bore_from_cam.translation_mm;
     push.poses.push_back({t.x(), t.y(), t.z(), 0, 0, 0});

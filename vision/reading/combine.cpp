@@ -113,7 +113,7 @@ double WidthU(const Sighting& left, const Sighting& right, const WidthOptions& o
 }
 
 Told TellByLooks(const std::vector<Look>& looks, const MeasureInput& input) {
-  const Together together = TogetherOf(looks, input.bore.radius_mm);
+  const BetweenLooks together = BetweenLooksOf(looks, input.bore.radius_mm);
   const auto left = ToesAround(looks, true, together), right = ToesAround(looks, false, together);
   const double middle_mm = MiddleOf(left, right), scale_u = ScaleU(looks, input.bore);
   Told told;

@@ -133,9 +133,9 @@ Sentence Distrust(const pose::PushSolution& solution, double radius_mm, const Pu
 
 /// The solution, or nothing with the reason. Where it leaves what the frames show alone, the wall past the weld may
 /// bend: it is then left out.
-Result<std::optional<pose::PushSolution>> Together(const std::vector<track::TrackFrame>& frames, const bore::Bore& bore,
-                                                   bool up_known, const PushLimits& limits, const JobContext& job,
-                                                   Reason* why_not) {
+Result<std::optional<pose::PushSolution>> SolutionOf(const std::vector<track::TrackFrame>& frames,
+                                                     const bore::Bore& bore, bool up_known, const PushLimits& limits,
+                                                     const JobContext& job, Reason* why_not) {
   track::TrackOptions options;
   options.push.up_u_deg = up_known ? kUpKnown_deg : kUpUnknown_deg;
   std::vector<pose::PushFrame> singly;
@@ -270,8 +270,8 @@ Result<std::optional<Push>> TakePush(std::vector<Waiting>& waiting, std::size_t 
   if (frames.size() < 3 || !Travels(started.value(), input.bore.radius_mm)) return none;
   const PushLimits limits;
   Reason why_not;
-  auto solution = Together(frames, input.bore, waiting[begin].setting.up_theta_deg.has_value(), limits,
-                           job.Part(0.2, 0.6), &why_not);
+  auto solution = SolutionOf(frames, input.bore, waiting[begin].setting.up_theta_deg.has_value(), limits,
+                             job.Part(0.2, 0.6), &why_not);
   if (!solution.ok()) return solution.error();
   if (!solution.value()) {
     reading.notes.push_back({Says::kOneByOne, {id, why_not}});

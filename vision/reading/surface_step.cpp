@@ -104,7 +104,7 @@ void AddIndications(const std::vector<surface::Surface>& all, Reading& reading) 
   if (!kept.empty()) reading.why.push_back({"indications.depth_mm", 0, 360, {Says::kNoDepthFromOneView}});
 }
 
-Searched Together(const std::vector<surface::Surface>& all, const std::string& kind, const std::string& side) {
+Searched SearchedByAll(const std::vector<surface::Surface>& all, const std::string& kind, const std::string& side) {
   std::vector<double> smallest(bore::kStationLines, kNotMeasured);
   std::vector<Reason> why(bore::kStationLines);
   for (std::size_t i = 0; i < bore::kStationLines; ++i)
@@ -192,7 +192,7 @@ Status SearchSurface(const std::vector<Look>& looks, const std::vector<unroll::S
                                    {"undercut", "right"},
                                    {"scale", "left"},
                                    {"scale", "right"}})
-    reading.searched.push_back(Together(all, kind, side));
+    reading.searched.push_back(SearchedByAll(all, kind, side));
   reading.searched.push_back({"crack", "", "length", 0, kNotMeasured, {}, {Says::kCrackTooThin}});
   for (const bool left : {true, false}) reading.searched.push_back(ShortRuns(looks, left));
   AddConcaveLook(all, reading);

@@ -19,7 +19,7 @@ namespace vision::relief {
 namespace {
 
 /// What is worked on: frames with a stripe.
-struct Push {
+struct LightSweep {
   std::vector<const LightFrame*> frames;
   std::vector<Cut> cuts;
   std::vector<cv::Mat1b> hidden;
@@ -100,7 +100,7 @@ std::optional<RimColour> UsualRim(const std::vector<std::optional<Stripe>>& foun
   return *middle;
 }
 
-Status FindStripes(const std::vector<LightFrame>& frames, double radius_mm, LightSection& out, Push& push,
+Status FindStripes(const std::vector<LightFrame>& frames, double radius_mm, LightSection& out, LightSweep& push,
                    const JobContext& job, const LightOptions& o) {
   StripeOptions options;
   options.radius_mm = radius_mm;
@@ -143,13 +143,13 @@ Status FindStripes(const std::vector<LightFrame>& frames, double radius_mm, Ligh
   return std::nullopt;
 }
 
-TrackFrame TrackFrameOf(const Push& push, std::size_t i) {
+SweepFrame TrackFrameOf(const LightSweep& push, std::size_t i) {
   return {&push.frames[i]->image, &push.frames[i]->setting, push.hidden[i], push.cuts[i].pose};
 }
 
 /// The step that the wall's drawing shows before frame i, beyond what its pose says. The furthest reach that finds
 /// enough wall clear of the stripe counts.
-double StepFrom(const Push& push, std::size_t i, double radius_mm, const DrawingOptions& o) {
+double StepFrom(const LightSweep& push, std::size_t i, double radius_mm, const DrawingOptions& o) {
   double step = NAN;
   for (const double reach_mm : {7.0, 4.0, 2.5}) {
     if (i > 1 && reach_mm > 4) continue;
@@ -160,7 +160,7 @@ double StepFrom(const Push& push, std::size_t i, double radius_mm, const Drawing
 }
 
 /// The axis from the first frame that shows it; offsets from the stripe; steps along the axis from the wall's drawing.
-Status FirstPoses(double radius_mm, Push& push, const JobContext& job, const DrawingOptions& o) {
+Status FirstPoses(double radius_mm, LightSweep& push, const JobContext& job, const DrawingOptions& o) {
   if (!std::isfinite(push.plane.distance_mm)) {
     std::vector<double> distances;
     for (const auto& cut : push.cuts) distances.push_back(radius_mm / cut.stripe.radius);
@@ -207,7 +207,7 @@ std::vector<double> Roughness(const std::vector<CutPoint>& points) {
 }
 
 /// Middle of the stretch along the axis in which the cuts are rougher than elsewhere.
-double WeldMiddle(const Push& push, double radius_mm, const LightOptions& o) {
+double WeldMiddle(const LightSweep& push, double radius_mm, const LightOptions& o) {
   std::vector<std::vector<double>> bins;
   double from = 1e9, to = -1e9;
   std::vector<std::vector<CutPoint>> all;
@@ -244,7 +244,7 @@ double WeldMiddle(const Push& push, double radius_mm, const LightOptions& o) {
   return sum / weight;
 }
 
-std::vector<StripeSight> WallSights(const Push& push, double radius_mm, double clear_mm, const LightOptions& o) {
+std::vector<StripeSight> WallSights(const LightSweep& push, double radius_mm, double clear_mm, const LightOptions& o) {
   std::vector<StripeSight> sights;
   const auto stride = static_cast<std::size_t>(o.wall_stride);
   for (std::size_t f = 0; f < push.cuts.size(); ++f) {
@@ -272,10 +272,10 @@ std::vector<StripeSight> WallSights(const Push& push, double radius_mm, double c
 }
 
 Result<PathSolved> SolveRound(const bore::Bore& bore, const LightPlane& known, const LightOptions& o, int round,
-                              Push& push) {
-  std::vector<TrackFrame> frames;
+                              LightSweep& push) {
+  std::vector<SweepFrame> frames;
   for (std::size_t i = 0; i < push.cuts.size(); ++i) frames.push_back(TrackFrameOf(push, i));
-  TrackOptions track;
+  SweepOptions track;
   track.drawing = o.drawing;
   track.reach_mm = round == 0 ? 2 : 1;
   track.weld_from_mm = push.weld_z_mm - 4;
@@ -342,7 +342,7 @@ Result<LightSection> ReliefByLight(const std::vector<LightFrame>& frames, const 
   if (auto broken = options.Check()) return *broken;
   if (!(bore.radius_mm > 0)) return BadInput("The bore's radius must be > 0 mm.");
   LightSection out;
-  Push push;
+  LightSweep push;
   push.plane = plane;
   LightPlane known = plane;
   if (std::isfinite(plane.distance_mm)) {
