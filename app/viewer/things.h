@@ -5,7 +5,7 @@
 #include <vector>
 
 #include "app/known/known.h"
-#include "vision/arc/story.h"
+#include "vision/arc/course.h"
 #include "vision/reading/reading.h"
 
 namespace app::viewer {

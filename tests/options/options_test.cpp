@@ -17,8 +17,8 @@
 #include "vision/reading/from_evidence.h"
 #include "vision/reading/heights.h"
 #include "vision/reading/rig.h"
-#include "vision/reading/sighting.h"
 #include "vision/reading/tint_step.h"
+#include "vision/reading/toe_of_looks.h"
 #include "vision/relief/light.h"
 #include "vision/relief/light_track.h"
 #include "vision/relief/section.h"
@@ -39,7 +39,7 @@ template <class T>
 class Options : public testing::Test {};
 
 using All =
-    testing::Types<arc::FollowOptions, arc::StoryOptions, bead::ToeOptions, live::ToesNowOptions, match::ChangeOptions,
+    testing::Types<arc::FollowOptions, arc::CourseOptions, bead::ToeOptions, live::ToesNowOptions, match::ChangeOptions,
                    match::FateOptions, match::DepthOptions, match::RingOptions, pose::AxialLineOptions,
                    pose::DoubtOptions, pose::RingAgreementOptions, reading::EdgeOptions, reading::FilmOptions,
                    reading::HeightOptions, reading::RigOptions, reading::RingOptions, reading::SightingOptions,
@@ -92,7 +92,7 @@ TEST(NestedOptions, AreAskedByTheStructTheyLieIn) {
               HasSubstr("OutlineOptions::directions"));
   EXPECT_THAT(Said<match::DepthOptions>([](auto& o) { o.footprint.high_share = 2; }),
               HasSubstr("FootprintOptions::high_share"));
-  EXPECT_THAT(Said<arc::StoryOptions>([](auto& o) { o.burning.rising = 0.5; }), HasSubstr("BurningOptions::rising"));
+  EXPECT_THAT(Said<arc::CourseOptions>([](auto& o) { o.burning.rising = 0.5; }), HasSubstr("BurningOptions::rising"));
   EXPECT_THAT(Said<arc::FollowOptions>([](auto& o) { o.pool.most = -1; }), HasSubstr("PoolOptions::most"));
   EXPECT_THAT(Said<scan::ScanOptions>([](auto& o) { o.burned_in.window_s = 0; }),
               HasSubstr("BurnedInOptions::window_s"));

@@ -11,7 +11,7 @@
 #include "vision/bore/bore.h"
 #include "vision/camera/lens.h"
 #include "vision/pose/pose.h"
-#include "vision/reading/bound.h"
+#include "vision/reading/max_uncertainty.h"
 #include "vision/reading/reading.h"
 #include "vision/relief/light.h"
 

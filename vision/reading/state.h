@@ -3,7 +3,7 @@
 #include <vector>
 
 #include "vision/base/result.h"
-#include "vision/reading/bound.h"
+#include "vision/reading/max_uncertainty.h"
 #include "vision/reading/told.h"
 
 /// The one room that states: evidence in, the reading's numbers with their reasons out. What is not good enough is

@@ -9,7 +9,7 @@
 #include "vision/bore/angle.h"
 #include "vision/bore/stations.h"
 #include "vision/reading/explain.h"
-#include "vision/reading/searched.h"
+#include "vision/reading/search_arcs.h"
 #include "vision/surface/surface.h"
 
 namespace vision::reading {

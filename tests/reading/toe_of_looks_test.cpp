@@ -1,4 +1,4 @@
-#include "vision/reading/sighting.h"
+#include "vision/reading/toe_of_looks.h"
 
 #include <gtest/gtest.h>
 

@@ -1,4 +1,4 @@
-#include "vision/reading/searched.h"
+#include "vision/reading/search_arcs.h"
 
 #include <algorithm>
 #include <cmath>
