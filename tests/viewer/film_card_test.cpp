@@ -68,11 +68,11 @@ class FilmCardTest : public testing::Test {
 TEST_F(FilmCardTest, AStopOfWeldingStandsFirstInTheListAndOnTheStrip) {
   MainWindow window;
   OpenWelded(window);
-  const auto& things = window.desk().things();
+  const auto& things = window.desk().listed();
   ASSERT_GE(things.size(), 2u);
-  EXPECT_EQ(things[0].sort, Thing::Sort::kStop);
-  EXPECT_EQ(things[1].sort, Thing::Sort::kStop);
-  auto* list = window.findChild<QListView*>("things");
+  EXPECT_EQ(things[0].sort, Listed::Sort::kStop);
+  EXPECT_EQ(things[1].sort, Listed::Sort::kStop);
+  auto* list = window.findChild<QListView*>("list");
   EXPECT_EQ(list->model()->index(0, 0).data().toString().toStdString(),
             "Welding stood still for 1.3 s, arc on, at 4:40 (140.0°) (0:00:02.6 in push.avi)");
   EXPECT_EQ(list->model()->index(1, 0).data().toString().toStdString(),

@@ -1,4 +1,4 @@
-#include "app/viewer/words.h"
+#include "app/viewer/reading_words.h"
 
 #include <QHash>
 #include <algorithm>
