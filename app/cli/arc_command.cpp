@@ -50,7 +50,7 @@ vision::Result<Welding> FollowOne(const ArcArguments& arguments, const vision::J
   if (!input.ok()) return input.error();
   const auto& recording = input.value().recordings.front();
   const auto& frame = recording.frames.front();
-  if (frame.looks == vision::pose::Facing::kSide)
+  if (frame.facing == vision::pose::Facing::kSide)
     return vision::BadInput(arguments.joint + ": recording " + id.value() +
                             " looks sideways; the arc is followed by cameras that look along the bore.");
   const auto setting = vision::reading::SettingOf(frame);

@@ -176,7 +176,7 @@ QString Wording::operator()(const QString& text, QStringList* misses) const {
   return out;
 }
 
-QString Wording::operator()(const vision::Argument& argument, QStringList* misses) const {
+QString Wording::InWords(const vision::Argument& argument, QStringList* misses) const {
   if (!argument.sentence.empty()) return (*this)(argument.sentence, misses);
   const QString text = QString::fromStdString(argument.text);
   return names_.contains(text) ? text : exact_.value(text, text);
@@ -193,7 +193,7 @@ QString Wording::operator()(const vision::Sentence& sentence, QStringList* misse
     return english;
   }
   std::vector<std::string> args;
-  for (const vision::Argument& argument : sentence.args) args.push_back((*this)(argument, misses).toStdString());
+  for (const vision::Argument& argument : sentence.args) args.push_back(InWords(argument, misses).toStdString());
   return QString::fromStdString(vision::FilledIn(said->toStdString(), args));
 }
 

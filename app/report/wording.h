@@ -43,7 +43,7 @@ class Wording {
     QString to;
     bool bare = false;  ///< So short that it holds for numbers only: "%1 to %2".
   };
-  QString operator()(const vision::Argument& argument, QStringList* misses) const;
+  QString InWords(const vision::Argument& argument, QStringList* misses) const;
   void Add(const QString& from, const QString& to);
   bool Fits(const Pattern& pattern, const QString& text, QString& out, QStringList& misses) const;
   QString Best(const QString& text, QStringList& misses) const;

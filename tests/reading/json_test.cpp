@@ -37,12 +37,12 @@ Reading Full() {
   r.why.push_back({"width_mm", 350, 10, vision::SentenceFrom("the far toe is hidden")});
   r.unfused.push_back({350, 12.5, "left", 0.75, 30.25, 0.7, "unfused_1.png"});
   r.indications.push_back({"pore", "2017", 40, 1, 0.5, 0.5, kNotMeasured, 0.1, 0.1, kNotMeasured, 0.5, ""});
-  r.searched.push_back({"pore", "", "diameter", 90, 0.9, {{350, 80, 0.9}}, "glare"});
-  r.flags.push_back({"concave_look", 1, 2, "look here"});
+  r.searched.push_back({"pore", "", "diameter", 90, 0.9, {{350, 80, 0.9}}, SentenceFrom("glare")});
+  r.flags.push_back({"concave_look", 1, 2, SentenceFrom("look here")});
   r.coverage_deg = {300, 200, 100};
   r.strip = {"strip.png", "strip_seen.png", 4844, 355, 0.0743, 0.1, -17.7, 0.36, 0.45, "strip_origin.png"};
   r.relief = ReliefPicture{"relief.png", "relief_u.png", "light_section", 720, 101, 0.5, 0.2, -9.5, 0.0125};
-  r.notes = {"a note"};
+  r.notes = {SentenceFrom("a note")};
   return r;
 }
 
@@ -95,7 +95,7 @@ TEST(Json, NotMeasuredIsNullAndComesBackAsNotMeasured) {
   EXPECT_TRUE(std::isnan(back.value().profile.width_mm[8]));
   ASSERT_EQ(back.value().searched.size(), 1u);
   EXPECT_DOUBLE_EQ(back.value().searched[0].arcs.at(0).start_deg, 350);
-  EXPECT_EQ(back.value().searched[0].why, "glare");
+  EXPECT_EQ(EnglishOf(back.value().searched[0].why), "glare");
   EXPECT_TRUE(std::isnan(back.value().indications[0].depth_mm));
 }
 

@@ -39,8 +39,7 @@ std::vector<Look> Fused() {
 Told AllTold() {
   Told told;
   told.lines.resize(720);
-  for (ToldLine& line : told.lines)
-    line.left_z_mm = Stated<double>::Of(-2.5, 0.1), line.right_z_mm = Stated<double>::Of(2.5, 0.1);
+  for (ToldLine& line : told.lines) line.toe_z_mm = {Stated<double>::Of(-2.5, 0.1), Stated<double>::Of(2.5, 0.1)};
   return told;
 }
 

@@ -145,7 +145,7 @@ TEST_F(RigOnScene, ACameraLookingSidewaysIsReadFromTheHeadsPose) {
   const auto measured = Measure(input_);
   ASSERT_TRUE(measured.ok()) << measured.error().message;
   const Reading& reading = measured.value().reading;
-  ASSERT_EQ(reading.poses.size(), 2u) << (reading.notes.empty() ? "" : reading.notes.back());
+  ASSERT_EQ(reading.poses.size(), 2u) << EnglishOf(reading.notes);
   EXPECT_EQ(reading.angles, "joint");
   EXPECT_EQ(reading.poses[1].how, "shared by the cameras of the head");
   EXPECT_NEAR(reading.poses[1].offset_x_mm, truth_[1].translation_mm.x(), 0.6);
@@ -173,7 +173,7 @@ TEST_F(RigOnScene, APlaceOnTheHeadThatIsWrongIsSaid) {
   AddCamera("back", back, told, pose::Facing::kMinusZ);
   const auto measured = Measure(input_);
   ASSERT_TRUE(measured.ok()) << measured.error().message;
-  EXPECT_THAT(measured.value().reading.notes, testing::Contains(HasSubstr("check their places in rig")));
+  EXPECT_THAT(EnglishOf(measured.value().reading.notes), HasSubstr("check their places in rig"));
 }
 
 TEST_F(RigOnScene, AShotWithoutACameraAlongTheBoreIsRefusedWithTheReason) {
@@ -182,8 +182,7 @@ TEST_F(RigOnScene, AShotWithoutACameraAlongTheBoreIsRefusedWithTheReason) {
   const auto measured = Measure(input_);
   ASSERT_TRUE(measured.ok());
   EXPECT_FALSE(measured.value().reading.weld_found);
-  EXPECT_THAT(measured.value().reading.notes,
-              testing::Contains(HasSubstr("no camera of the shot looks along the bore")));
+  EXPECT_THAT(EnglishOf(measured.value().reading.notes), HasSubstr("no camera of the shot looks along the bore"));
 }
 
 }  // namespace

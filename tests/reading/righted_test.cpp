@@ -50,8 +50,8 @@ TEST_F(Righted, AMirroredPictureSaidToBeOneGivesTheSameNumbers) {
   EXPECT_GT(stated, 300);
   EXPECT_EQ(same, stated);
   EXPECT_LT(as_wrong, stated / 4);
-  EXPECT_THAT(back.notes, Contains(HasSubstr("mirror images")));
-  EXPECT_THAT(straight.notes, Not(Contains(HasSubstr("mirror images"))));
+  EXPECT_THAT(EnglishOf(back.notes), testing::HasSubstr("mirror images"));
+  EXPECT_THAT(EnglishOf(straight.notes), Not(HasSubstr("mirror images")));
 }
 
 TEST_F(Righted, AnInterlacedPictureIsToldAndReadFromOneOfItsTwoMoments) {
@@ -60,8 +60,8 @@ TEST_F(Righted, AnInterlacedPictureIsToldAndReadFromOneOfItsTwoMoments) {
   constexpr int kShift = 6;
   for (int y = 1; y < comb.rows; y += 2)
     picture.row(y).colRange(0, comb.cols - kShift).copyTo(comb.row(y).colRange(kShift, comb.cols));
-  EXPECT_THAT(Read(picture, false).notes, Not(Contains(HasSubstr("interlaced"))));
-  EXPECT_THAT(Read(comb, false).notes, Contains(HasSubstr("1 frames are interlaced")));
+  EXPECT_THAT(EnglishOf(Read(picture, false).notes), Not(HasSubstr("interlaced")));
+  EXPECT_THAT(EnglishOf(Read(comb, false).notes), testing::HasSubstr("1 frames are interlaced"));
 }
 
 // By hand: of 1, 9, 3, 9, 5, 9 (even lines one moment, odd lines another) the even ones stay, and between them lies

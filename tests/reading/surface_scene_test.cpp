@@ -43,7 +43,7 @@ void Print(const Reading& r) {
               << " confidence " << i.confidence << "\n";
   for (const auto& s : r.searched)
     std::cout << "  searched " << s.kind << " " << s.side << " " << s.degrees << " deg to " << s.smallest_mm << " mm; "
-              << s.why << "\n";
+              << EnglishOf(s.why) << "\n";
   for (const auto& f : r.flags) std::cout << "  " << f.kind << " " << f.start_deg << " to " << f.end_deg << "\n";
 }
 

@@ -180,7 +180,7 @@ TEST_F(TintOnScenes, AWhiteTargetThatIsBlownOutOrMissingIsSaid) {
   ASSERT_TRUE(cv::imwrite((folder_ / "white.png").string(), cv::Mat3b(40, 40, cv::Vec3b(255, 255, 255))));
   const Reading reading = Read(weld);
   EXPECT_FALSE(reading.tint);
-  EXPECT_THAT(reading.notes, testing::Contains(HasSubstr("blown out")));
+  EXPECT_THAT(EnglishOf(reading.notes), testing::HasSubstr("blown out"));
   fs::remove(folder_ / "white.png");
   const auto refused = Measure(weld.input);
   ASSERT_FALSE(refused.ok());

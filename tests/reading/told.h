@@ -17,8 +17,8 @@ inline Told ToldOf(const Profile& p) {
   Told told;
   for (std::size_t i = 0; i < p.theta_deg.size(); ++i) {
     ToldLine line;
-    line.left_z_mm = StatedOrNot(p.left_toe_z_mm[i], p.left_toe_u_mm[i]);
-    line.right_z_mm = StatedOrNot(p.right_toe_z_mm[i], p.right_toe_u_mm[i]);
+    line.toe_z_mm = {StatedOrNot(p.left_toe_z_mm[i], p.left_toe_u_mm[i]),
+                     StatedOrNot(p.right_toe_z_mm[i], p.right_toe_u_mm[i])};
     line.width_mm = StatedOrNot(p.width_mm[i], p.width_u_mm[i]);
     told.lines.push_back(line);
   }

@@ -137,9 +137,9 @@ void FillLists(vision::reading::Reading& reading) {
   pore.confidence = 0.7;
   pore.picture = "pore_0.png";
   reading.indications = {pore};
-  reading.flags = {
-      {"concave_look", 100, 118, "The shading over the bead looks concave; look here with a light section."}};
-  reading.notes = {"Frame frame_007.jpg was refused: out of focus."};
+  reading.flags = {{"concave_look", 100, 118,
+                    vision::SentenceFrom("The shading over the bead looks concave; look here with a light section.")}};
+  reading.notes = {vision::SentenceFrom("Frame frame_007.jpg was refused: out of focus.")};
   reading.poses = {{"frame_000.jpg", -2.65, -3.39, 0.12, 40.1, 0.35, 2.46, 0.05, 0, 0.61, "+z", "found in the picture"},
                    {"frame_001.jpg", 1.12, 0.4, 0.15, 52.7, 0.41, 1.2, 0.06, 0, 0.74, "+z", "found in the picture"}};
 }
@@ -153,7 +153,7 @@ vision::reading::Reading MakeReading() {
   reading.bore_radius_mm = kRadius;
   reading.bore_radius_u_mm = 0.025;
   reading.weld_found = true;
-  reading.calibration_note = "no scale check in the bore after the recording";
+  reading.calibration_note = vision::SentenceFrom("no scale check in the bore after the recording");
   reading.z_zero = "mean of both toes";
   reading.piece_a = "spool end";
   reading.piece_b = "elbow end";
@@ -202,7 +202,7 @@ app::joint::Finding MakeFinding(const std::string& title, Outcome outcome, const
   finding.how_known = "secondary source, check the standard";
   finding.datum = "the line joining the toes";
   finding.outcome = outcome;
-  finding.reason = reason;
+  finding.reason = vision::SentencesFrom(reason);
   return finding;
 }
 

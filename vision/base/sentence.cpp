@@ -16,6 +16,10 @@ constexpr std::array<std::string_view, kSentences> kWords{
 #undef SAYS
 };
 
+/// What earlier programs wrote for a code, where it differs.
+constexpr std::string_view kEdgeBehindBeadEarlier =
+    "this edge lies behind the bead in this view; look from the other side";
+
 bool IsPlace(std::string_view words, std::size_t i) {
   return words[i] == '%' && i + 1 < words.size() && words[i + 1] >= '1' && words[i + 1] <= '9';
 }
@@ -145,6 +149,7 @@ Sentence AsSaid(std::string text) { return {Says::kAsSaid, {std::move(text)}}; }
 
 Sentence SentenceFrom(const std::string& english) {
   if (english.empty()) return {};
+  if (english == kEdgeBehindBeadEarlier) return {Says::kEdgeBehindBead, {}};
   if (auto known = Known(english, 1); known && EnglishOf(*known) == english) return *known;
   return AsSaid(english);
 }
@@ -152,15 +157,16 @@ Sentence SentenceFrom(const std::string& english) {
 std::vector<Sentence> SentencesFrom(const std::string& english) {
   std::vector<Sentence> sentences;
   for (std::string_view rest = english; !rest.empty();) {
-    Sentence next = SentenceFrom(std::string(rest));
     std::size_t length = rest.size();
-    for (auto stop = rest.rfind(". "); next.code == Says::kAsSaid && stop != rest.npos && stop > 0;
-         stop = rest.rfind(". ", stop - 1)) {
-      Sentence shorter = SentenceFrom(std::string(rest.substr(0, stop + 1)));
-      if (shorter.code != Says::kAsSaid || rest.find(". ") == stop) next = std::move(shorter), length = stop + 2;
-      if (length < rest.size()) break;
+    std::optional<Sentence> next;
+    for (auto stop = rest.find(". "); !next && stop != rest.npos; stop = rest.find(". ", stop + 1)) {
+      next = Known(std::string(rest.substr(0, stop + 1)), 1);
+      if (next) length = stop + 2;
     }
-    sentences.push_back(std::move(next));
+    if (!next) next = SentenceFrom(std::string(rest));
+    if (const auto stop = rest.find(". "); next->code == Says::kAsSaid && stop != rest.npos)
+      next = AsSaid(std::string(rest.substr(0, stop + 1))), length = stop + 2;
+    sentences.push_back(std::move(*next));
     rest.remove_prefix(length);
   }
   return sentences;

@@ -5,6 +5,7 @@
 #include <limits>
 
 #include "vision/base/says.h"
+#include "vision/bore/sides.h"
 #include "vision/bore/stations.h"
 
 namespace vision::reading {
@@ -119,8 +120,9 @@ Result<bead::BeadToes> ToesFrom(const evidence::StripEvidence& said, const unrol
                       far =
                           LineFrom(said.far, far_judged, strip, far_shows ? Reason() : Reason{Says::kFarToeOnFewLines});
   bead::BeadToes toes;
-  toes.left = said.near_is_left ? near : far;
-  toes.right = said.near_is_left ? far : near;
+  const bore::Piece near_piece = said.near_is_left ? bore::Piece::kA : bore::Piece::kB;
+  auto by_piece = bore::NearFar{near, far}.ByPiece(near_piece);
+  toes.left = std::move(by_piece.a), toes.right = std::move(by_piece.b);
   for (const double chance : said.hollow) toes.hollow.push_back(chance > 0.5 ? 1 : 0);
   toes.weld_found = true;
   toes.contrast = ShareOf(near_likely, in_picture);

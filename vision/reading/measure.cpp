@@ -242,8 +242,8 @@ void JoinLight(std::optional<LightLook>& light, std::vector<Look>& looks, Readin
 }
 
 Withheld WithheldFor(const MeasureOptions& options, const Reading& reading) {
-  return {options.max_expanded_uncertainty_mm, reading.strip.resolution_mm, LinesUnderScale(reading, true),
-          LinesUnderScale(reading, false)};
+  return {options.max_expanded_uncertainty_mm, reading.strip.resolution_mm,
+          bore::OfEachPiece([&](bore::Piece piece) { return LinesUnderScale(reading, piece); })};
 }
 
 }  // namespace

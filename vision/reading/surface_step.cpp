@@ -18,9 +18,9 @@ namespace {
 constexpr double kSamePlace_mm = 1.5;
 
 surface::Bead BeadOf(const Told& told, const EdgesTold& edges) {
-  surface::Bead bead{ZOf(told, true), ZOf(told, false), {}, {}};
-  for (const Fusion state : edges.left.state) bead.unfused_left.push_back(state == Fusion::kUnfused);
-  for (const Fusion state : edges.right.state) bead.unfused_right.push_back(state == Fusion::kUnfused);
+  surface::Bead bead{ZOf(told, bore::Piece::kA), ZOf(told, bore::Piece::kB), {}, {}};
+  for (const Fusion state : edges.a.state) bead.unfused_left.push_back(state == Fusion::kUnfused);
+  for (const Fusion state : edges.b.state) bead.unfused_right.push_back(state == Fusion::kUnfused);
   return bead;
 }
 

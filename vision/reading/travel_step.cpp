@@ -28,12 +28,12 @@ double ToeNear(const std::vector<double>& z_mm, int line, int half) {
 double OwnU(double u_mm) { return std::sqrt(std::max(0.0, u_mm * u_mm - RoundnessU() * RoundnessU())); }
 
 bool Unfused(const EdgesTold& edges, std::size_t line) {
-  return edges.left.state[line] == Fusion::kUnfused || edges.right.state[line] == Fusion::kUnfused;
+  return edges.a.state[line] == Fusion::kUnfused || edges.b.state[line] == Fusion::kUnfused;
 }
 
 /// The lines that are worked out, with what is told of them.
 std::vector<relief::TravelLine> LinesOf(const Told& told, const EdgesTold& edges, const Push& push, int step) {
-  const std::vector<double> left = ZOf(told, true), right = ZOf(told, false);
+  const std::vector<double> left = ZOf(told, bore::Piece::kA), right = ZOf(told, bore::Piece::kB);
   std::vector<relief::TravelLine> lines;
   for (int i = 0; i < static_cast<int>(told.lines.size()); i += step) {
     const auto k = static_cast<std::size_t>(i);
@@ -44,7 +44,7 @@ std::vector<relief::TravelLine> LinesOf(const Told& told, const EdgesTold& edges
     if (!Unfused(edges, k)) {
       line.toe_left_z = ToeNear(left, i, step / 2) + told.push_from_joint_mm;
       line.toe_right_z = ToeNear(right, i, step / 2) + told.push_from_joint_mm;
-      line.toe_left_u = OwnU(told.lines[k].left_z_mm.u()), line.toe_right_u = OwnU(told.lines[k].right_z_mm.u());
+      line.toe_left_u = OwnU(told.lines[k].toe_z_mm.a.u()), line.toe_right_u = OwnU(told.lines[k].toe_z_mm.b.u());
     }
     lines.push_back(line);
   }
