@@ -172,6 +172,9 @@ QString Wording::operator()(const QString& text, QStringList* misses) const {
   if (empty()) return text;
   QStringList left;
   const QString out = Best(text, left);
+  if (!left.isEmpty())  // as a file has it, its code gone
+    if (const auto coded = vision::SentenceFrom(text.toStdString()); coded.code != vision::Says::kAsSaid)
+      return (*this)(coded, misses);
   if (misses) *misses += left;
   return out;
 }
