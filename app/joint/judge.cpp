@@ -142,7 +142,7 @@ vision::Reason WhyOf(const Reading& reading, const std::vector<std::string>& wha
 }
 
 namespace {
-Sentence SearchedFor(const vision::reading::Searched& s) {
+Sentence SearchOf(const vision::reading::Searched& s) {
   const vision::Argument name = s.kind == "unfused" ? "short unfused arcs" : s.kind;
   const Sentence at_toe{s.side == "left" ? Says::kAtToeA : Says::kAtToeB, {name}};
   const vision::Argument what = s.side.empty() ? name : at_toe;
@@ -158,7 +158,7 @@ Sentence SearchedFor(const vision::reading::Searched& s) {
 std::vector<Sentence> SearchedFor(const std::vector<std::string>& kinds, const Reading& reading) {
   std::vector<Sentence> said;
   for (const auto& s : reading.searched)
-    if (std::find(kinds.begin(), kinds.end(), s.kind) != kinds.end()) said.push_back(SearchedFor(s));
+    if (std::find(kinds.begin(), kinds.end(), s.kind) != kinds.end()) said.push_back(SearchOf(s));
   return said;
 }
 

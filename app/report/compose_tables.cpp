@@ -116,7 +116,7 @@ std::vector<Sentence> SaidTwice(const std::vector<app::joint::Finding>& findings
 }
 
 /// The one, then the other by `how`; either may say nothing.
-Sentence Joined(const Sentence& one, const Sentence& other, Says how) {
+Sentence Beside(const Sentence& one, const Sentence& other, Says how) {
   if (one.empty() || other.empty()) return one.empty() ? other : one;
   return {how, {one, other}};
 }
@@ -127,11 +127,11 @@ Sentence ReasonOf(const app::joint::Finding& finding, const std::vector<Sentence
   for (const Sentence& sentence : finding.reason) {
     const auto number = std::find(twice.begin(), twice.end(), sentence) - twice.begin();
     if (number == static_cast<std::ptrdiff_t>(twice.size()))
-      own = Joined(own, sentence, Says::kBesides);
+      own = Beside(own, sentence, Says::kBesides);
     else
       numbers += (numbers.empty() ? "(" : " (") + std::to_string(number + 1) + ")";
   }
-  return Joined(own, SentenceOf(Q(numbers)), Says::kBelow);
+  return Beside(own, SentenceOf(Q(numbers)), Says::kBelow);
 }
 
 /// @param named The rule stands in the row above: its source is not said again.
@@ -145,7 +145,7 @@ std::vector<Cell> FindingRow(const ComposeContext& context, const app::joint::Fi
           {named ? QString("as above") : source},
           {named ? QString() : Q(finding.datum)},
           {Q(app::joint::WordsOf(finding.outcome)), {}, true},
-          CellOf(Joined(Joined(ReasonOf(finding, twice), SentenceOf(NumbersOf(context, finding)), Says::kBelow),
+          CellOf(Beside(Beside(ReasonOf(finding, twice), SentenceOf(NumbersOf(context, finding)), Says::kBelow),
                         SentenceOf(WhereOf(context, finding)), Says::kBelow))};
 }
 
