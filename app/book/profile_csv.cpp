@@ -99,7 +99,8 @@ std::vector<CsvRow> FindingRows(const known::Known& known, const app::joint::Ver
   for (const auto& finding : verdict.findings)
     rows.push_back({"rule", finding.title, finding.iso6520, app::joint::NameOf(finding.outcome), "",
                     Maybe(finding.theta_deg), Maybe(finding.end_theta_deg), Maybe(finding.z_mm),
-                    Maybe(finding.value_mm), Maybe(finding.u_mm), Maybe(finding.limit_mm), finding.reason, ""});
+                    Maybe(finding.value_mm), Maybe(finding.u_mm), Maybe(finding.limit_mm), EnglishOf(finding.reason),
+                    ""});
   AddMeasured(known, rows);
   AddDecided(known, rows);
   AddUnknown(known, rows);

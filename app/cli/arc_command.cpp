@@ -50,7 +50,7 @@ vision::Result<Welding> FollowOne(const ArcArguments& arguments, const vision::J
   if (!input.ok()) return input.error();
   const auto& recording = input.value().recordings.front();
   const auto& frame = recording.frames.front();
-  if (frame.looks == vision::pose::Looks::kSide)
+  if (frame.facing == vision::pose::Facing::kSide)
     return vision::BadInput(arguments.joint + ": recording " + id.value() +
                             " looks sideways; the arc is followed by cameras that look along the bore.");
   const auto setting = vision::reading::SettingOf(frame);
@@ -91,30 +91,30 @@ std::string BurnWords(const vision::arc::Burn& burn, bool first) {
 }
 
 std::string ArcWords(const Welding& w) {
-  const auto& story = w.story;
+  const auto& course = w.course;
   char text[320];
   std::snprintf(text, sizeof text,
                 "%s: %s long, %ld frames. Travel %s for someone looking along +z.\n"
                 "Swept %.1f degrees, +-%.1f (k = 2); ",
                 w.source.c_str(), ClockText(w.duration_s).c_str(), w.frames,
-                story.clockwise ? "clockwise" : "counter-clockwise", story.swept_deg, 2 * w.swept_u_deg);
+                course.clockwise ? "clockwise" : "counter-clockwise", course.swept_deg, 2 * w.swept_u_deg);
   std::string words = text;
-  if (story.overlap_deg > 0)
-    std::snprintf(text, sizeof text, "laps over its start by %.1f degrees, %.1f mm.", story.overlap_deg,
-                  vision::bore::ArcMm(story.overlap_deg, w.radius_mm));
+  if (course.overlap_deg > 0)
+    std::snprintf(text, sizeof text, "laps over its start by %.1f degrees, %.1f mm.", course.overlap_deg,
+                  vision::bore::ArcMm(course.overlap_deg, w.radius_mm));
   else
-    std::snprintf(text, sizeof text, "not all round: %.1f degrees are not welded here.", 360 - story.swept_deg);
+    std::snprintf(text, sizeof text, "not all round: %.1f degrees are not welded here.", 360 - course.swept_deg);
   words += text;
   std::snprintf(text, sizeof text,
                 "\nMean speed of travel %.0f mm/min on the inside, +-%.0f (k = 2). Places +-%.1f degrees (k = 2).",
-                story.mean_speed_mm_min, 2 * w.mean_speed_u_mm_min, 2 * w.theta_u_deg);
+                course.mean_speed_mm_min, 2 * w.mean_speed_u_mm_min, 2 * w.theta_u_deg);
   words += text;
-  for (std::size_t i = 0; i < story.burns.size(); ++i) words += BurnWords(story.burns[i], i == 0);
-  for (const auto& stop : story.stops) {
+  for (std::size_t i = 0; i < course.burns.size(); ++i) words += BurnWords(course.burns[i], i == 0);
+  for (const auto& stop : course.stops) {
     std::snprintf(text, sizeof text, "  %.1f s, arc %s, look at ", stop.to_s - stop.from_s, stop.arc_on ? "on" : "off");
     words += "\nStop     " + ClockText(stop.from_s) + " to " + ClockText(stop.to_s) + text + Place(stop.theta_deg);
   }
-  if (story.stops.empty()) words += "\nNo stop of a second or longer.";
+  if (course.stops.empty()) words += "\nNo stop of a second or longer.";
   for (const auto& gap : w.gaps)
     words += "\nNothing  " + ClockText(gap.from_s) + " to " + ClockText(gap.to_s) + "  " + gap.why;
   for (const auto& note : w.notes) words += "\nNote: " + note;
@@ -123,7 +123,7 @@ std::string ArcWords(const Welding& w) {
 
 vision::Status WriteArc(const Welding& welding, const std::string& json, const fs::path& folder) {
   if (auto failed = vision::MakeFolder(folder)) return failed;
-  if (auto failed = vision::recording::WritePicture(folder / "arc.png", vision::arc::StoryPicture(welding)))
+  if (auto failed = vision::recording::WritePicture(folder / "arc.png", vision::arc::CoursePicture(welding)))
     return failed;
   return vision::WriteFileWhole(folder / "arc.json", json);
 }
@@ -155,7 +155,7 @@ void AddArc(CLI::App& program, Session& session) {
   command->add_option("--recording", arguments->recording, "Id of the video; needed where the joint has several");
   command->add_option("--out", arguments->out, "Folder for arc.json and arc.png; made when absent");
   command
-      ->add_option("--shortest-stop-s", arguments->options.story.shortest_stop_s,
+      ->add_option("--shortest-stop-s", arguments->options.course.shortest_stop_s,
                    "Stops shorter than this are not told")
       ->capture_default_str();
   command->callback([arguments, &session] { RunArc(*arguments, session); });

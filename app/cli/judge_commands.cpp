@@ -7,6 +7,7 @@
 #include "app/cli/steps.h"
 #include "app/joint/criteria.h"
 #include "vision/base/file.h"
+#include "vision/base/says.h"
 
 namespace app::cli {
 namespace {
@@ -27,16 +28,14 @@ void AddFolderArguments(CLI::App& command, JudgeArguments& arguments) {
 struct Loaded {
   app::joint::Joint joint;
   vision::reading::Reading reading;
-  std::string sha256;               ///< Of reading.json.
-  std::vector<std::string> doubts;  ///< What an earlier verdict tells of it.
+  std::string sha256;                    ///< Of reading.json.
+  std::vector<vision::Sentence> doubts;  ///< What an earlier verdict tells of it.
 };
 
-constexpr const char* kChanged =
-    "The reading was changed after it was first judged: reading.json is not the one of "
-    "which verdict.json spoke.";
+const vision::Sentence kChanged{vision::Says::kAnotherReading};
 
 /// A reading that was judged once and is another now; the doubt stays with later verdicts until it is measured anew.
-std::vector<std::string> DoubtsOf(const fs::path& folder, const std::string& sha256) {
+std::vector<vision::Sentence> DoubtsOf(const fs::path& folder, const std::string& sha256) {
   const auto text = vision::ReadFileWhole(folder / "verdict.json");
   if (!text.ok()) return {};
   const auto verdict = app::joint::VerdictFromJson(text.value(), "verdict.json");
@@ -72,9 +71,9 @@ std::string VerdictText(const app::joint::Verdict& verdict) {
   std::string text = verdict.criterion + " (" + verdict.standard + ", " + verdict.edition + ")";
   for (const auto& finding : verdict.findings)
     text += "\n  " + app::joint::WordsOf(finding.outcome) + ": " + finding.title + " [" + finding.paragraph +
-            "]: " + finding.reason;
+            "]: " + EnglishOf(finding.reason);
   text += "\n" + verdict.disposition + (verdict.decided_by.empty() ? "" : ", decided by: " + verdict.decided_by);
-  for (const auto& note : verdict.notes) text += "\nNote: " + note;
+  for (const auto& note : verdict.notes) text += "\nNote: " + EnglishOf(note);
   return text + "\n" + CautionText();
 }
 

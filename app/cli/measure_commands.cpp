@@ -22,8 +22,9 @@ std::string Summary(const vision::reading::Reading& reading) {
     std::string nothing =
         "Nothing was measured: " + (reading.why.empty() ? "no weld found" : EnglishOf(reading.why.front().reason)) +
         ".";
-    if (!reading.strip.eye_only.empty()) nothing += "\nThe strip is for the eye only: " + reading.strip.eye_only;
-    for (const auto& note : reading.notes) nothing += "\nNote: " + note;
+    if (!reading.strip.eye_only.empty())
+      nothing += "\nThe strip is for the eye only: " + EnglishOf(reading.strip.eye_only);
+    for (const auto& note : reading.notes) nothing += "\nNote: " + EnglishOf(note);
     return nothing;
   }
   double least = 1e9, most = 0;
@@ -51,8 +52,8 @@ std::string Summary(const vision::reading::Reading& reading) {
                   run.arc_mm, app::joint::ConfidenceText(run.confidence).c_str());
     summary += text;
   }
-  if (!reading.calibrated) summary += "\n" + reading.calibration_note;
-  for (const auto& note : reading.notes) summary += "\nNote: " + note;
+  if (!reading.calibrated) summary += "\n" + EnglishOf(reading.calibration_note);
+  for (const auto& note : reading.notes) summary += "\nNote: " + EnglishOf(note);
   return summary;
 }
 

@@ -36,8 +36,9 @@ ordered_json SpotsJson(const List& spots) {
   return list;
 }
 
-ordered_json DepthJson(const std::optional<vision::match::DepthAt>& depth, const std::string& why) {
-  ordered_json json{{"mm", nullptr}, {"u_mm", nullptr}, {"theta_deg", nullptr}, {"z_mm", nullptr}, {"why", why}};
+ordered_json DepthJson(const std::optional<vision::match::DepthAt>& depth, const vision::Reason& why) {
+  ordered_json json{
+      {"mm", nullptr}, {"u_mm", nullptr}, {"theta_deg", nullptr}, {"z_mm", nullptr}, {"why", EnglishOf(why)}};
   if (!depth) return json;
   json["mm"] = Rounded(depth->mm, 3), json["u_mm"] = Rounded(depth->u_mm, 3);
   json["theta_deg"] = Rounded(depth->place.theta_deg, 2), json["z_mm"] = Rounded(depth->place.z_mm, 2);
@@ -45,8 +46,11 @@ ordered_json DepthJson(const std::optional<vision::match::DepthAt>& depth, const
 }
 
 ordered_json SlopeJson(const vision::match::FlankSlope& flank, const std::optional<double>& planned_taper) {
-  ordered_json json{
-      {"deg", nullptr}, {"u_deg", nullptr}, {"z_from_mm", nullptr}, {"z_to_mm", nullptr}, {"why", flank.why}};
+  ordered_json json{{"deg", nullptr},
+                    {"u_deg", nullptr},
+                    {"z_from_mm", nullptr},
+                    {"z_to_mm", nullptr},
+                    {"why", EnglishOf(flank.why)}};
   if (!flank.slope) return json;
   if (planned_taper) json["against_plan"] = AgainstPlan(*flank.slope, *planned_taper);
   json["deg"] = Rounded(flank.slope->deg, 2), json["u_deg"] = Rounded(flank.slope->u_deg, 2);
@@ -115,15 +119,15 @@ std::string Line(const char* pattern, auto... values) {
   return line;
 }
 
-std::string DepthText(const char* what, const std::optional<vision::match::DepthAt>& depth, const std::string& why) {
-  if (!depth) return Line("  %s: %s.\n", what, why.c_str());
+std::string DepthText(const char* what, const std::optional<vision::match::DepthAt>& depth, const vision::Reason& why) {
+  if (!depth) return Line("  %s: %s.\n", what, EnglishOf(why).c_str());
   return Line("  %s: %.2f mm (± %.2f, k = 2) at %.1f degrees, z %.1f mm.\n", what, depth->mm, 2 * depth->u_mm,
               depth->place.theta_deg, depth->place.z_mm);
 }
 
 std::string SlopeText(const char* what, const vision::match::FlankSlope& flank,
                       const std::optional<double>& planned_taper) {
-  if (!flank.slope) return Line("  %s: %s.\n", what, flank.why.c_str());
+  if (!flank.slope) return Line("  %s: %s.\n", what, EnglishOf(flank.why).c_str());
   return Line("  %s: %.1f degrees (± %.1f, k = 2), %s, over z %.1f to %.1f mm%s.\n", what, flank.slope->deg,
               2 * flank.slope->u_deg, TaperText(flank.slope->deg).c_str(), flank.slope->from_z_mm, flank.slope->to_z_mm,
               planned_taper ? Line("; against the plan's %g:1: %s", *planned_taper,
@@ -174,9 +178,10 @@ std::string ToJson(const Comparison& c) {
                                 {"gone_mm", Rounded(one.fate.gone_mm, 2)},
                                 {"remains_mm", Rounded(one.fate.remains_mm, 2)},
                                 {"unseen_mm", Rounded(one.fate.unseen_mm, 2)},
-                                {"reason", one.fate.reason}});
+                                {"reason", EnglishOf(one.fate.reason)}});
   json["picture"] = PictureJson(c);
-  json["notes"] = c.notes;
+  json["notes"] = ordered_json::array();
+  for (const auto& note : c.notes) json["notes"].push_back(EnglishOf(note));
   json["cautions"] = app::joint::StandingCautions();
   return json.dump(2) + "\n";
 }
@@ -216,8 +221,8 @@ std::string ToText(const Comparison& c) {
   for (const auto& one : c.followed)
     text += Line("%s at %.1f degrees, z %.1f mm: %s. ", one.what.c_str(), one.place.theta_deg, one.place.z_mm,
                  Words(one.fate.fate).c_str()) +
-            one.fate.reason + "\n";
-  for (const auto& note : c.notes) text += note + "\n";
+            EnglishOf(one.fate.reason) + "\n";
+  for (const auto& note : c.notes) text += EnglishOf(note) + "\n";
   return text;
 }
 

@@ -13,7 +13,7 @@ using vision::match::Spot;
 
 SaidDepth DepthFrom(const json& j) {
   SaidDepth depth;
-  depth.why = j.at("why");
+  depth.why = vision::SentenceFrom(j.at("why"));
   if (j.at("mm").is_null()) return depth;
   depth.mm = j.at("mm").get<double>();
   depth.u_mm = j.at("u_mm"), depth.theta_deg = j.at("theta_deg"), depth.z_mm = j.at("z_mm");
@@ -24,7 +24,7 @@ std::optional<SaidSlope> SlopeFrom(const json& pocket, const char* side) {
   if (!pocket.contains(side)) return std::nullopt;
   const json& j = pocket.at(side);
   SaidSlope slope;
-  slope.why = j.at("why");
+  slope.why = vision::SentenceFrom(j.at("why"));
   if (j.at("deg").is_null()) return slope;
   slope.deg = j.at("deg").get<double>();
   slope.u_deg = j.at("u_deg"), slope.z_from_mm = j.at("z_from_mm"), slope.z_to_mm = j.at("z_to_mm");
@@ -85,11 +85,14 @@ SaidChange From(const json& j, const std::filesystem::path& folder) {
   for (const auto& pocket : j.at("pockets")) c.pockets.push_back(PocketFrom(pocket));
   c.marks = SpotsFrom(j.at("marks"));
   for (const auto& f : j.at("followed"))
-    c.followed.push_back(
-        {f.at("what"), f.at("fate"), f.at("reason"), {f.at("theta_deg"), f.at("z_mm")}, f.at("length_mm")});
+    c.followed.push_back({f.at("what"),
+                          f.at("fate"),
+                          vision::SentenceFrom(f.at("reason")),
+                          {f.at("theta_deg"), f.at("z_mm")},
+                          f.at("length_mm")});
   c.picture = PictureFrom(j.at("picture"), folder);
   c.depth_rule = j.at("depth_rule");
-  c.notes = j.at("notes").get<std::vector<std::string>>();
+  for (const auto& note : j.at("notes")) c.notes.push_back(vision::SentenceFrom(note));
   return c;
 }
 

@@ -14,14 +14,14 @@ namespace app::compare {
 struct SaidDepth {
   std::optional<double> mm;
   double u_mm = 0, theta_deg = 0, z_mm = 0;
-  std::string why;  ///< Why there is none.
+  vision::Reason why;  ///< Why there is none.
 };
 
 struct SaidSlope {
   std::optional<double> deg;
   double u_deg = 0, z_from_mm = 0, z_to_mm = 0;
   std::string against_plan;  ///< Empty: no plan was given.
-  std::string why;           ///< Why there is none.
+  vision::Reason why;        ///< Why there is none.
 };
 
 struct SaidPocket {
@@ -35,7 +35,8 @@ struct SaidPocket {
 };
 
 struct SaidFollowed {
-  std::string what, fate, reason;
+  std::string what, fate;
+  vision::Sentence reason;
   vision::match::WallPlace place;
   double length_mm = 0;
 };
@@ -55,7 +56,7 @@ struct SaidChange {
   std::vector<SaidFollowed> followed;
   SaidPicture picture;
   std::string depth_rule;
-  std::vector<std::string> notes;
+  std::vector<vision::Sentence> notes;
 };
 
 /// @param file A change.json; its pictures lie beside it.

@@ -4,6 +4,7 @@
 #include <opencv2/imgcodecs.hpp>
 
 #include "vision/base/file.h"
+#include "vision/base/says.h"
 #include "vision/bore/angle.h"
 #include "vision/match/footprint.h"
 #include "vision/reading/heights.h"
@@ -11,6 +12,8 @@
 
 namespace app::compare {
 namespace {
+
+using vision::Says;
 
 namespace fs = std::filesystem;
 using vision::match::WallPlace;
@@ -115,13 +118,9 @@ vision::Status FindDepths(Comparison& c) {
 void Notes(const joint::Joint& joint, Comparison& c) {
   for (const auto* look : {&c.before, &c.after})
     if (look->reading.joint_id != joint.id)
-      c.notes.push_back(look->folder.string() + " was measured as joint " + look->reading.joint_id + ", not " +
-                        joint.id + "; that both show one weld stands on their walls alone.");
-  if (c.before.reading.angles != "joint")
-    c.notes.push_back("Angles are relative: the first recording's up was not given.");
-  if (c.followed.empty())
-    c.notes.push_back(
-        "The first reading lists no indication and no place was given: whether one is gone cannot be said.");
+      c.notes.push_back({Says::kOtherJoint, {look->folder.string(), look->reading.joint_id, joint.id}});
+  if (c.before.reading.angles != "joint") c.notes.push_back({Says::kFirstRelative});
+  if (c.followed.empty()) c.notes.push_back({Says::kNothingToFollow});
 }
 
 }  // namespace
@@ -170,7 +169,7 @@ vision::Result<Comparison> Compare(const joint::Joint& joint, const fs::path& be
   if (!match.ok()) return match.error();
   c.match = std::move(match).value();
   if (!c.match.trusted)
-    return vision::NotFound("The two recordings cannot be laid on each other with trust: " + c.match.doubt +
+    return vision::NotFound("The two recordings cannot be laid on each other with trust: " + EnglishOf(c.match.doubt) +
                             ". What was removed is not measurable from them; check that both show one joint.");
   c.laid = vision::match::LaidOn(c.after.picture, c.before.picture.grid, c.match);
   vision::match::ChangeOptions options;

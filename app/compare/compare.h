@@ -51,7 +51,7 @@ struct Comparison {
   std::vector<vision::match::Slopes> slopes;  ///< One a pocket.
   std::vector<Followed> followed;
   std::optional<double> planned_taper;  ///< n of n:1 by the blend plan, for the slopes to be set against.
-  std::vector<std::string> notes;
+  std::vector<vision::Sentence> notes;
 };
 
 /// @return kNotFound where the two cannot be laid on each other with trust: the sentence says why.

@@ -83,7 +83,7 @@ struct LimitInputs {
 /// The row that applies, or why none does (one sentence part, such as "the wall is not in the joint file").
 struct ChosenRow {
   const LimitRow* row = nullptr;
-  std::string why_none;
+  vision::Reason why_none;
 };
 ChosenRow ChooseRow(const Rule& rule, const LimitInputs& inputs);
 
@@ -97,11 +97,11 @@ struct Limit {
 /// @param b_mm Root bead width at the place; NaN = not measured.
 /// @return nullopt when a formula needs something that is NaN; `missing` then says what.
 std::optional<Limit> Evaluate(const LimitRow& row, const LimitInputs& inputs, double b_mm,
-                              std::string* missing = nullptr);
+                              vision::Reason* missing = nullptr);
 
 /// Smallest of some formulas. Same contract as Evaluate.
 std::optional<Limit> EvaluateLeast(const std::vector<Term>& least, const LimitInputs& inputs, double b_mm,
-                                   std::string* missing = nullptr);
+                                   vision::Reason* missing = nullptr);
 
 /// Does any formula of the row use the bead width?
 bool NeedsWidth(const LimitRow& row);

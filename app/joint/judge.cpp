@@ -24,9 +24,10 @@ Case MakeCase(const Reading& reading, const Joint& joint, double k, const std::v
 
 void JudgeRule(const Rule& rule, const Case& c, std::vector<Finding>* findings) {
   Finding finding = StartFinding(rule);
-  finding.reason = rule.reason;
+  if (!rule.reason.empty()) finding.reason = {{Says::kAsSaid, {rule.reason}}};
   if (rule.judged == Judged::kAnnotated) finding.outcome = Outcome::kAnnotated;
-  if (rule.judged == Judged::kYes && !c.reading.weld_found) finding.reason = "Not measured: no weld was found.";
+  if (rule.judged == Judged::kYes && !c.reading.weld_found)
+    finding.reason = {{Says::kNotMeasured, {Says::kNoWeldWasFound}}};
   if (rule.judged != Judged::kYes || !c.reading.weld_found) {
     findings->push_back(finding);
     return;
@@ -59,19 +60,19 @@ const Finding* Nearest(const std::vector<Finding>& findings) {
   return nearest;
 }
 
-std::vector<std::string> Notes(const Case& c, const CriteriaSet& set) {
+std::vector<Sentence> Notes(const Case& c, const CriteriaSet& set) {
   const Reading& reading = c.reading;
   const Joint& joint = c.joint;
-  std::vector<std::string> notes;
-  if (!c.overruled.empty())
-    notes.push_back("Places measured and overruled by a person: " + std::to_string(c.overruled.size()) +
-                    ". The disposition rests on that.");
+  std::vector<Sentence> notes;
+  if (!c.overruled.empty()) notes.push_back({Says::kOverruledCount, {c.overruled.size()}});
   if (!reading.calibrated)
-    notes.push_back("Not calibrated" + (reading.calibration_note.empty() ? "." : ": " + reading.calibration_note));
-  if (reading.angles != "joint") notes.push_back("Angles are relative to the picture: its up direction was not given.");
+    notes.push_back(reading.calibration_note.empty()
+                        ? Sentence{Says::kVerdictIndicative}
+                        : Sentence{Says::kVerdictIndicativeSince, {reading.calibration_note}});
+  if (reading.angles != "joint") notes.push_back({Says::kAnglesRelative});
   const Sized& bore = joint.pipe.inside_diameter;
   if (bore.value_mm > 0 && 2 * bore.u_mm / bore.value_mm > 0.005) notes.push_back(BoreUncertaintySentence(joint.pipe));
-  if (!set.note.empty()) notes.push_back(set.note);
+  if (!set.note.empty()) notes.push_back({Says::kAsSaid, {set.note}});
   return notes;
 }
 
@@ -87,9 +88,11 @@ const Overruled* Case::OverruledOf(Overruled::Of of, std::size_t index) const {
   return found == overruled.end() ? nullptr : &*found;
 }
 
-std::string OverruledWords(const Overruled& overruled) {
-  return "overruled by " + (overruled.by.empty() ? "a person" : overruled.by) + ", " + overruled.when + ": " +
-         (overruled.why.empty() ? "no reason given" : overruled.why);
+std::vector<vision::Argument> ByWhom(std::vector<vision::Argument> before, const Overruled& overruled) {
+  before.emplace_back(overruled.by.empty() ? "a person" : overruled.by);
+  before.emplace_back(overruled.when);
+  before.emplace_back(overruled.why.empty() ? "no reason given" : overruled.why);
+  return before;
 }
 
 Finding StartFinding(const Rule& rule) {
@@ -99,9 +102,9 @@ Finding StartFinding(const Rule& rule) {
   finding.iso6520 = rule.iso6520;
   finding.paragraph = rule.paragraph;
   finding.how_known = rule.how_known;
-  if (rule.datum == HeightDatum::kChord) finding.datum = "the line joining the two toes";
-  if (rule.datum == HeightDatum::kEachSideLesser) finding.datum = "each side's own wall, the lesser of the two";
-  if (rule.datum == HeightDatum::kEachSideGreater) finding.datum = "each side's own wall, the greater of the two";
+  if (rule.datum == HeightDatum::kChord) finding.datum = WordsOf(Says::kFromChord);
+  if (rule.datum == HeightDatum::kEachSideLesser) finding.datum = WordsOf(Says::kFromLesser);
+  if (rule.datum == HeightDatum::kEachSideGreater) finding.datum = WordsOf(Says::kFromGreater);
   return finding;
 }
 
@@ -110,7 +113,7 @@ const LimitRow* RowOrFinding(const Rule& rule, const Case& the_case, std::vector
   if (chosen.row && !chosen.row->does_not_apply) return chosen.row;
   Finding finding = StartFinding(rule);
   finding.outcome = chosen.row ? Outcome::kAnnotated : Outcome::kNotMeasured;
-  finding.reason = chosen.row ? "Does not apply to this wall and diameter." : "Not judged: " + chosen.why_none + ".";
+  finding.reason = {chosen.row ? Sentence{Says::kDoesNotApply} : Sentence{Says::kNotJudged, {chosen.why_none}}};
   findings->push_back(finding);
   return nullptr;
 }
@@ -125,7 +128,7 @@ std::string WithUncertainty(double value_mm, double u_mm, double k) {
   return Fixed(value_mm, 2) + " mm +/- " + Fixed(k * u_mm, 2) + " mm (k = " + Fixed(k, 0) + ")";
 }
 
-std::string WhyOf(const Reading& reading, const std::vector<std::string>& whats) {
+vision::Reason WhyOf(const Reading& reading, const std::vector<std::string>& whats) {
   const Why* longest = nullptr;
   const auto length = [](const Why& why) {
     const double arc = vision::bore::Wrap360(why.end_deg - why.start_deg);
@@ -135,21 +138,28 @@ std::string WhyOf(const Reading& reading, const std::vector<std::string>& whats)
     if (std::find(whats.begin(), whats.end(), why.what) == whats.end()) continue;
     if (!longest || length(why) > length(*longest)) longest = &why;
   }
-  return longest ? EnglishOf(longest->reason) : "";
+  return longest ? longest->reason : vision::Reason();
 }
 
-std::string SearchedFor(const std::vector<std::string>& kinds, const Reading& reading) {
-  std::string text;
-  for (const auto& s : reading.searched) {
-    if (std::find(kinds.begin(), kinds.end(), s.kind) == kinds.end()) continue;
-    const std::string name = s.kind == "unfused" ? "short unfused arcs" : s.kind;
-    text += " Searched for " + name +
-            (s.side.empty() ? "" : " (" + std::string(s.side == "left" ? "piece a" : "piece b") + " toe)") + ": " +
-            Fixed(s.degrees, 0) + " of 360 degrees" +
-            (std::isfinite(s.smallest_mm) ? ", down to " + s.size + " " + Fixed(s.smallest_mm, 2) + " mm" : "") +
-            (s.why.empty() ? "." : "; elsewhere not: " + s.why + ".");
-  }
-  return text;
+namespace {
+Sentence SearchOf(const vision::reading::Searched& s) {
+  const vision::Argument name = s.kind == "unfused" ? "short unfused arcs" : s.kind;
+  const Sentence at_toe{s.side == "left" ? Says::kAtToeA : Says::kAtToeB, {name}};
+  const vision::Argument what = s.side.empty() ? name : at_toe;
+  const std::string degrees = Fixed(s.degrees, 0);
+  const Sentence far = std::isfinite(s.smallest_mm)
+                           ? Sentence{Says::kOfTheRingDownTo, {degrees, s.size, Fixed(s.smallest_mm, 2)}}
+                           : Sentence{Says::kOfTheRing, {degrees}};
+  return s.why.empty() ? Sentence{Says::kSearchedFor, {what, far}}
+                       : Sentence{Says::kSearchedInPart, {what, far, s.why}};
+}
+}  // namespace
+
+std::vector<Sentence> SearchedFor(const std::vector<std::string>& kinds, const Reading& reading) {
+  std::vector<Sentence> said;
+  for (const auto& s : reading.searched)
+    if (std::find(kinds.begin(), kinds.end(), s.kind) != kinds.end()) said.push_back(SearchOf(s));
+  return said;
 }
 
 double AllowedMm(const Allowance& allowance, double circumference_mm) {
@@ -175,9 +185,9 @@ Finding JudgeCoverage(const Case& c) {
   const auto& seen = c.reading.coverage_deg;
   const bool whole = c.reading.weld_found && Whole(seen.left) && Whole(seen.right) && Whole(seen.zone);
   finding.outcome = whole ? Outcome::kWithin : Outcome::kNotMeasured;
-  finding.reason = "Examined: " + c.joint.a.name + " side " + Degrees(seen.left) + ", " + c.joint.b.name + " side " +
-                   Degrees(seen.right) + ", whole zone " + Degrees(seen.zone) + " of 360 degrees." +
-                   (whole ? "" : " What is not shown, not in focus or not lit is not examined, not acceptable.");
+  finding.reason = {
+      {Says::kExamined, {c.joint.a.name, Degrees(seen.left), c.joint.b.name, Degrees(seen.right), Degrees(seen.zone)}}};
+  if (!whole) finding.reason.push_back({Says::kNotShownNotExamined});
   return finding;
 }
 
@@ -202,7 +212,7 @@ void Dispose(Verdict* verdict) {
     verdict->exit_code = 1;
   } else if (open || !any_rule) {
     verdict->disposition = "proposed: not decided";
-    verdict->decided_by = open ? open->title : "no rule of this set is judged here";
+    verdict->decided_by = open ? open->title : std::string(WordsOf(Says::kNoRuleJudged));
     verdict->exit_code = 3;
   } else {
     verdict->disposition = "proposed: within";

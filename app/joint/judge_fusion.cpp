@@ -71,10 +71,10 @@ Finding RunFinding(const Rule& rule, const Case& c, const Side& side, const Arc&
   const auto& toe = side.name == "left" ? c.reading.profile.left_toe_z_mm : c.reading.profile.right_toe_z_mm;
   const double z = AtLine(toe, LineAt(arc.start_deg + arc.length_deg / 2, lines));
   if (std::isfinite(z)) finding.z_mm = z;
-  finding.reason = "Original edge visible on the side of " + side.piece + " from " + Fixed(arc.start_deg, 1) + " to " +
-                   Fixed(arc.end_deg(), 1) + " degrees (" + Fixed(c.circumference_mm * arc.length_deg / 360, 1) +
-                   " mm of arc), confidence " + ConfidenceText(confidence) + ".";
-  if (finding.outcome == Outcome::kUndecided) finding.reason += " Too uncertain to decide: look at the picture.";
+  finding.reason = {{Says::kEdgeVisible,
+                     {side.piece, Fixed(arc.start_deg, 1), Fixed(arc.end_deg(), 1),
+                      Fixed(c.circumference_mm * arc.length_deg / 360, 1), ConfidenceText(confidence)}}};
+  if (finding.outcome == Outcome::kUndecided) finding.reason.push_back({Says::kTooUncertain});
   return finding;
 }
 
@@ -94,10 +94,10 @@ Finding OverruledFinding(const Rule& rule, const Case& c, const UnfusedRun& run,
   finding.outcome = Outcome::kOverruled;
   finding.theta_deg = run.start_deg;
   finding.end_theta_deg = run.end_deg;
-  finding.reason = "Measured: original edge visible on the side of " +
-                   (run.side == "right" ? c.joint.b.name : c.joint.a.name) + " from " + Fixed(run.start_deg, 1) +
-                   " to " + Fixed(run.end_deg, 1) + " degrees (" + Fixed(run.arc_mm, 1) +
-                   " mm of arc). Decided: " + OverruledWords(overruled) + ". Not judged.";
+  finding.reason = {
+      {Says::kEdgeOverruled, ByWhom({run.side == "right" ? c.joint.b.name : c.joint.a.name, Fixed(run.start_deg, 1),
+                                     Fixed(run.end_deg, 1), Fixed(run.arc_mm, 1)},
+                                    overruled)}};
   return finding;
 }
 
@@ -113,9 +113,11 @@ std::size_t AddOverruled(const Rule& rule, const Case& c, std::vector<Finding>* 
 Finding NotVisibleFinding(const Rule& rule, const Case& c, const Side& side, std::size_t count, std::size_t lines) {
   Finding finding = StartFinding(rule);
   const double degrees = lines == 0 ? 360 : 360.0 * static_cast<double>(count) / static_cast<double>(lines);
-  const std::string why = WhyOf(c.reading, {"fusion_" + side.name});
-  finding.reason = "The insert's edge on the side of " + side.piece + " is not visible over " + Fixed(degrees, 1) +
-                   " of 360 degrees" + (why.empty() ? "." : ": " + why);
+  const vision::Reason why = WhyOf(c.reading, {"fusion_" + side.name});
+  if (why.empty())
+    finding.reason = {{Says::kEdgeNotVisible, {side.piece, Fixed(degrees, 1)}}};
+  else
+    finding.reason = {{Says::kEdgeNotVisibleSince, {side.piece, Fixed(degrees, 1), why}}};
   return finding;
 }
 
@@ -139,21 +141,16 @@ void JudgeFusion(const Rule& rule, const Case& c, std::vector<Finding>* findings
     if (HasPlace(run) && !c.reading.profile.theta_deg.empty()) continue;
     if (c.OverruledOf(Overruled::Of::kRun, i)) continue;
     finding.outcome = Outcome::kBeyond;
-    finding.reason = "Original edge visible; the reading does not say where.";
-    if (HasPlace(run))
-      finding.reason =
-          "Original edge visible from " + Fixed(run.start_deg, 1) + " to " + Fixed(run.end_deg, 1) + " degrees.";
+    finding.reason = {{Says::kEdgeSomewhere}};
+    if (HasPlace(run)) finding.reason = {{Says::kEdgeFromTo, {Fixed(run.start_deg, 1), Fixed(run.end_deg, 1)}}};
     findings->push_back(finding);
   }
   JudgeSide(rule, c, {"left", c.joint.a.name, c.reading.profile.fusion_left}, findings);
   JudgeSide(rule, c, {"right", c.joint.b.name, c.reading.profile.fusion_right}, findings);
   if (findings->size() > before) return;
   finding.outcome = Outcome::kWithin;
-  finding.reason = (overruled == 0 ? std::string("No original edge visible on either side, both edges in sight over "
-                                                 "360 degrees.")
-                                   : std::string("Both edges in sight over 360 degrees; every place measured as "
-                                                 "original edge visible was overruled by a person.")) +
-                   SearchedFor({"unfused"}, c.reading);
+  finding.reason = SearchedFor({"unfused"}, c.reading);
+  finding.reason.insert(finding.reason.begin(), {overruled == 0 ? Says::kNoEdgeVisible : Says::kEveryEdgeOverruled});
   findings->push_back(finding);
 }
 

@@ -59,8 +59,9 @@ Finding Placed(const Rule& rule, const Indication& i) {
   return finding;
 }
 
-std::string Place(const Indication& i) {
-  return std::isfinite(i.theta_deg) ? " at " + Fixed(i.theta_deg, 1) + " degrees" : " (place not given)";
+Sentence Place(const Indication& i) {
+  return std::isfinite(i.theta_deg) ? Sentence{Says::kAtDegrees, {Fixed(i.theta_deg, 1)}}
+                                    : Sentence{Says::kPlaceNotGiven};
 }
 
 /// What was measured and overruled: said as both, not judged.
@@ -71,7 +72,7 @@ void AddOverruled(const Rule& rule, const Case& c, std::vector<Finding>* finding
     if (!overruled || !OfRule(rule, i)) continue;
     Finding finding = Placed(rule, i);
     finding.outcome = Outcome::kOverruled;
-    finding.reason = "Measured" + Place(i) + ". Decided: " + OverruledWords(*overruled) + ". Not judged.";
+    finding.reason = {{Says::kIndicationOverruled, ByWhom({Place(i)}, *overruled)}};
     findings->push_back(finding);
   }
 }
@@ -80,8 +81,8 @@ Finding NotPermitted(const Rule& rule, const Indication& i) {
   Finding finding = Placed(rule, i);
   const bool sure = !(i.confidence < kLeastConfidence);
   finding.outcome = sure ? Outcome::kBeyond : Outcome::kUndecided;
-  finding.reason = "Seen" + Place(i) + ", none is permitted; confidence " + ConfidenceText(i.confidence) +
-                   (sure ? "." : ": too uncertain to decide, look at the picture.");
+  finding.reason = {
+      {sure ? Says::kNotPermitted : Says::kNotPermittedUncertain, {Place(i), ConfidenceText(i.confidence)}}};
   return finding;
 }
 
@@ -90,24 +91,25 @@ Finding Limited(const Rule& rule, const LimitRow& row, const Case& c, const Indi
   const auto& p = c.reading.profile;
   const bool place = std::isfinite(i.theta_deg) && !p.theta_deg.empty();
   const double b = place ? AtLine(p.width_mm, LineAt(i.theta_deg, p.theta_deg.size())) : NAN;
-  std::string missing;
+  vision::Reason missing;
   const auto limit = Evaluate(row, c.inputs, b, &missing);
   const Size size = SizeOfIndication(i, *rule.size);
   const std::string name = SizeName(*rule.size);
   if (!limit || !std::isfinite(size.value)) {
-    finding.reason = "Seen" + Place(i) + "; " + (limit ? "its " + name + " is not measured." : missing + ".");
+    finding.reason = {limit ? Sentence{Says::kSizeNotMeasured, {Place(i), name}}
+                            : Sentence{Says::kLimitMissing, {Place(i), missing}}};
     return finding;
   }
   finding.value_mm = size.value;
   finding.u_mm = size.u;
   finding.limit_mm = limit->value_mm;
   finding.outcome = Decide(size.value, size.u, limit->low_mm, limit->high_mm, c.k);
-  finding.reason = "Seen" + Place(i) + ": " + name + " " + WithUncertainty(size.value, size.u, c.k) + ", at most " +
-                   Fixed(limit->value_mm, 3) + " mm.";
+  finding.reason = {
+      {Says::kSeenOfSize, {Place(i), name, WithUncertainty(size.value, size.u, c.k), Fixed(limit->value_mm, 3)}}};
   if (finding.outcome == Outcome::kWithin && !size.complete) finding.outcome = Outcome::kNotMeasured;
   if (finding.outcome == Outcome::kBeyond && i.confidence < kLeastConfidence) {
     finding.outcome = Outcome::kUndecided;
-    finding.reason += " Confidence " + ConfidenceText(i.confidence) + ": too uncertain to decide, look at the picture.";
+    finding.reason.push_back({Says::kConfidenceTooLow, {ConfidenceText(i.confidence)}});
   }
   return finding;
 }
@@ -139,8 +141,7 @@ void AddLengthFinding(const Rule& rule, const LimitRow& row, const Case& c, cons
   finding.value_mm = most;
   finding.u_mm = u;
   finding.limit_mm = allowed;
-  finding.reason = "Length together in the worst window: " + WithUncertainty(most, u, c.k) + ", at most " +
-                   Fixed(allowed, 1) + " mm.";
+  finding.reason = {{Says::kLengthTogether, {WithUncertainty(most, u, c.k), Fixed(allowed, 1)}}};
   findings->push_back(finding);
 }
 
@@ -161,9 +162,9 @@ void AddSumFinding(const Rule& rule, const Case& c, const std::vector<const Indi
   finding.value_mm = sum.sum_mm;
   finding.u_mm = sum.u_mm;
   finding.limit_mm = rule.sum->total_mm;
-  finding.reason = "Sum in the worst " + Fixed(rule.sum->window_mm, 1) +
-                   " mm of weld: " + WithUncertainty(sum.sum_mm, sum.u_mm, c.k) + ", at most " +
-                   Fixed(rule.sum->total_mm, 2) + " mm.";
+  finding.reason = {
+      {Says::kSumInWindow,
+       {Fixed(rule.sum->window_mm, 1), WithUncertainty(sum.sum_mm, sum.u_mm, c.k), Fixed(rule.sum->total_mm, 2)}}};
   findings->push_back(finding);
 }
 
@@ -171,16 +172,17 @@ void AddSumFinding(const Rule& rule, const Case& c, const std::vector<const Indi
 /// proven by a probability of detection. Absence is never "within".
 Finding NotSearched(const Rule& rule, const Case& c, std::size_t seen) {
   Finding finding = StartFinding(rule);
-  const std::string resolution =
-      std::isfinite(c.reading.strip.resolution_mm)
-          ? " (one picture element is about " + Fixed(c.reading.strip.resolution_mm, 2) + " mm)"
-          : "";
-  const std::string why = WhyOf(c.reading, {"indications"}), searched = SearchedFor(rule.kinds, c.reading);
-  finding.reason = (seen == 0 ? std::string("None reported, but the")
-                              : std::to_string(seen) + " reported (see there where not within); the") +
-                   " reading does not prove that none is there" + resolution + ": not acceptable by this alone." +
-                   (searched.empty() ? " The reading does not say that it was searched for." : searched) +
-                   (why.empty() ? "" : " " + why);
+  std::vector<vision::Argument> args;
+  if (seen > 0) args.emplace_back(seen);
+  const bool resolved = std::isfinite(c.reading.strip.resolution_mm);
+  if (resolved) args.emplace_back(Fixed(c.reading.strip.resolution_mm, 2));
+  finding.reason = {{seen == 0 ? (resolved ? Says::kNoneReportedAt : Says::kNoneReported)
+                               : (resolved ? Says::kReportedAt : Says::kReported),
+                     args}};
+  auto searched = SearchedFor(rule.kinds, c.reading);
+  if (searched.empty()) searched.push_back({Says::kNotSaidSearched});
+  finding.reason.insert(finding.reason.end(), searched.begin(), searched.end());
+  if (const vision::Reason why = WhyOf(c.reading, {"indications"}); !why.empty()) finding.reason.push_back(why);
   return finding;
 }
 

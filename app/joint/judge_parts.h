@@ -4,9 +4,12 @@
 #include <vector>
 
 #include "app/joint/verdict.h"
+#include "vision/base/says.h"
 
 /// The parts of Judge, one per kind of measurement. Each appends findings for one rule. Used by Judge only.
 namespace app::joint {
+
+using vision::Says, vision::Sentence;
 
 /// What every part needs.
 struct Case {
@@ -21,8 +24,8 @@ struct Case {
   const Overruled* OverruledOf(Overruled::Of of, std::size_t index) const;
 };
 
-/// "overruled by R. Example, 2026-01-31T10:00:00Z: looked at abeam"
-std::string OverruledWords(const Overruled& overruled);
+/// Who overruled, when and why, in words, after the arguments before them.
+std::vector<vision::Argument> ByWhom(std::vector<vision::Argument> before, const Overruled& overruled);
 
 /// Below this confidence a sign seen in the picture is undecided, not beyond (a judgement, no source).
 constexpr double kLeastConfidence = 0.5;
@@ -44,11 +47,11 @@ std::string WithUncertainty(double value_mm, double u_mm, double k);
 std::string Fixed(double value, int digits);  ///< 1.20
 
 /// What `reading.why` says about one of `whats` (the longest arc), empty when nothing.
-std::string WhyOf(const vision::reading::Reading& reading, const std::vector<std::string>& whats);
+vision::Reason WhyOf(const vision::reading::Reading& reading, const std::vector<std::string>& whats);
 
-/// What the reading says was searched for these kinds of indication, in sentences that begin with a space; empty where
-/// it says nothing.
-std::string SearchedFor(const std::vector<std::string>& kinds, const vision::reading::Reading& reading);
+/// What the reading says was searched for these kinds of indication; empty where it says nothing.
+std::vector<vision::Sentence> SearchedFor(const std::vector<std::string>& kinds,
+                                          const vision::reading::Reading& reading);
 
 /// Length allowed by an allowance on this ring, mm.
 double AllowedMm(const Allowance& allowance, double circumference_mm);

@@ -81,7 +81,7 @@ void CountForAllowance(const Allowance& allowance, const Case& c, double b, Line
   line->perhaps_over = line->value > 0 && line->value + c.k * line->u > over;
 }
 
-Line MeasureLine(const Rule& rule, const LimitRow& row, const Case& c, std::size_t i, std::string* missing) {
+Line MeasureLine(const Rule& rule, const LimitRow& row, const Case& c, std::size_t i, vision::Reason* missing) {
   const Profile& p = c.reading.profile;
   Line line;
   const double width = AtLine(p.width_mm, i), width_u = AtLine(p.width_u_mm, i);
@@ -122,13 +122,12 @@ void SetWorst(const Line& line, const Case& c, std::size_t i, const LimitRow& ro
   if (std::isfinite(AtLine(p.theta_deg, i))) finding->theta_deg = p.theta_deg[i];
   const double z = (AtLine(p.left_toe_z_mm, i) + AtLine(p.right_toe_z_mm, i)) / 2;
   if (std::isfinite(z)) finding->z_mm = z;
-  finding->reason = "Worst at " + Fixed(*finding->theta_deg, 1) +
-                    " degrees: " + WithUncertainty(line.value, line.u, c.k) +
-                    (row.not_permitted ? ", none is permitted" : ", at most " + Fixed(line.limit.value_mm, 3) + " mm");
-  if (line.limit.low_mm != line.limit.high_mm)
-    finding->reason +=
-        " (sources disagree: " + Fixed(line.limit.low_mm, 3) + " to " + Fixed(line.limit.high_mm, 3) + " mm)";
-  finding->reason += ".";
+  std::vector<vision::Argument> args{Fixed(*finding->theta_deg, 1), WithUncertainty(line.value, line.u, c.k)};
+  if (!row.not_permitted) args.emplace_back(Fixed(line.limit.value_mm, 3));
+  const bool disputed = !row.not_permitted && line.limit.low_mm != line.limit.high_mm;
+  if (disputed) args.emplace_back(Fixed(line.limit.low_mm, 3)), args.emplace_back(Fixed(line.limit.high_mm, 3));
+  finding->reason = {
+      {row.not_permitted ? Says::kWorstNonePermitted : (disputed ? Says::kWorstDisputed : Says::kWorst), args}};
 }
 
 std::vector<bool> Flags(const std::vector<Line>& lines, bool Line::*flag) {
@@ -143,27 +142,24 @@ void ApplyAllowance(const LimitRow& row, const Case& c, const std::vector<Line>&
   const double window = row.allowance->window_mm.value_or(c.circumference_mm);
   const double sure = MostInWindow(Flags(lines, &Line::surely_over), c.circumference_mm, window);
   const double perhaps = MostInWindow(Flags(lines, &Line::perhaps_over), c.circumference_mm, window);
-  const std::string where =
-      row.allowance->window_mm
-          ? " in the worst " + Fixed(std::min(window, c.circumference_mm), 0) + " mm of the inside circumference"
-          : " of the inside circumference";
+  const Sentence where = row.allowance->window_mm
+                             ? Sentence{Says::kInWorstOfRing, {Fixed(std::min(window, c.circumference_mm), 0)}}
+                             : Sentence{Says::kOfWholeRing};
   if (sure > allowed) {
     finding->outcome = Outcome::kBeyond;
-    finding->reason += " Too long: " + Fixed(sure, 1) + " mm" + where + ", at most " + Fixed(allowed, 1) + " mm.";
+    finding->reason.push_back({Says::kTooLong, {Fixed(sure, 1), where, Fixed(allowed, 1)}});
   } else if (perhaps > allowed) {
     finding->outcome = Outcome::kUndecided;
-    finding->reason +=
-        " Length not decided: up to " + Fixed(perhaps, 1) + " mm" + where + ", at most " + Fixed(allowed, 1) + " mm.";
+    finding->reason.push_back({Says::kLengthNotDecided, {Fixed(perhaps, 1), where, Fixed(allowed, 1)}});
   }
 }
 
-std::string Unmeasured(const Rule& rule, const Case& c, const std::string& missing) {
-  if (!missing.empty()) return missing + ".";
-  const std::string why = WhyOf(c.reading, Names(rule));
+vision::Reason Unmeasured(const Rule& rule, const Case& c, const vision::Reason& missing) {
+  if (!missing.empty()) return missing;
+  const vision::Reason why = WhyOf(c.reading, Names(rule));
   if (!why.empty()) return why;
   const bool heights = rule.measures != Measures::kWidth;
-  return heights && !c.reading.height_by ? "heights were not measured: one view alone does not show them."
-                                         : "the reading gives no number with an uncertainty there.";
+  return {heights && !c.reading.height_by ? Says::kHeightsNotMeasured : Says::kNoNumberThere};
 }
 
 /// Says over how much of the ring the heights are too uncertain for their limit, by the rule that a quarter of it is
@@ -180,24 +176,22 @@ void SayWhereUnfit(const Rule& rule, const Case& c, const std::vector<Line>& lin
   }
   if (unfit == 0) return;
   const double degrees = 360.0 * static_cast<double>(unfit) / static_cast<double>(lines.size());
-  finding->reason += " Not fit for this limit over " + Fixed(degrees, 1) +
-                     " degrees: the expanded uncertainty, up to " + Fixed(worst_mm, 2) +
-                     " mm, is more than a quarter of it (" + Fixed(share_mm, 2) + " mm).";
+  finding->reason.push_back({Says::kNotFit, {Fixed(degrees, 1), Fixed(worst_mm, 2), Fixed(share_mm, 2)}});
 }
 
 /// Within holds only for the whole ring; where a part is missing the finding says how much was measured, and why.
-void ApplyCoverage(const Rule& rule, const Case& c, std::size_t measured, std::size_t lines, const std::string& missing,
-                   Finding* finding) {
+void ApplyCoverage(const Rule& rule, const Case& c, std::size_t measured, std::size_t lines,
+                   const vision::Reason& missing, Finding* finding) {
   if (measured == lines && lines > 0) return;
   const double degrees = lines == 0 ? 0 : 360.0 * static_cast<double>(measured) / static_cast<double>(lines);
-  const std::string why = Unmeasured(rule, c, missing);
+  const vision::Reason why = Unmeasured(rule, c, missing);
   if (measured == 0) {
     finding->outcome = Outcome::kNotMeasured;
-    finding->reason = "Not measured: " + why;
+    finding->reason = {{Says::kNotMeasured, {why}}};
     return;
   }
   if (finding->outcome == Outcome::kWithin) finding->outcome = Outcome::kNotMeasured;
-  finding->reason += " Measured over " + Fixed(degrees, 1) + " of 360 degrees only: " + why;
+  finding->reason.push_back({Says::kMeasuredInPart, {Fixed(degrees, 1), why}});
 }
 
 }  // namespace
@@ -207,7 +201,7 @@ void JudgeProfile(const Rule& rule, const Case& c, std::vector<Finding>* finding
   const LimitRow* row = RowOrFinding(rule, c, findings);
   if (!row) return;
   std::vector<Line> lines;
-  std::string missing;
+  vision::Reason missing;
   std::size_t measured = 0;
   for (std::size_t i = 0; i < c.reading.profile.theta_deg.size(); ++i) {
     lines.push_back(MeasureLine(rule, *row, c, i, &missing));

@@ -3,9 +3,12 @@
 #include <cmath>
 
 #include "app/joint/criteria.h"
+#include "vision/base/says.h"
 
 namespace app::joint {
 namespace {
+
+using vision::Says;
 
 enum class Holds { kYes, kNo, kUnknown };
 
@@ -36,23 +39,22 @@ Holds CheckMaterial(const std::vector<std::string>& parts, const std::string& ma
   return Holds::kNo;
 }
 
-bool Add(double factor, double value, const char* what, double* sum, std::string* missing) {
+bool Add(double factor, double value, Says what, double* sum, vision::Reason* missing) {
   if (factor == 0) return true;
   if (!std::isfinite(value)) {
-    if (missing) *missing = what;
+    if (missing) *missing = {what};
     return false;
   }
   *sum += factor * value;
   return true;
 }
 
-std::optional<double> ValueOf(const Term& term, const LimitInputs& inputs, double b_mm, std::string* missing) {
+std::optional<double> ValueOf(const Term& term, const LimitInputs& inputs, double b_mm, vision::Reason* missing) {
   double sum = term.mm;
-  const bool known =
-      Add(term.t, inputs.t_mm, "the wall thickness is not in the joint file", &sum, missing) &&
-      Add(term.b, b_mm, "the width of the root bead is not measured there", &sum, missing) &&
-      Add(term.s, inputs.s_mm, "the wall thickness is not in the joint file", &sum, missing) &&
-      Add(term.cap, inputs.cap_mm, "the smallest height of the cap outside is not in the joint file", &sum, missing);
+  const bool known = Add(term.t, inputs.t_mm, Says::kNoWallThickness, &sum, missing) &&
+                     Add(term.b, b_mm, Says::kNoWidthThere, &sum, missing) &&
+                     Add(term.s, inputs.s_mm, Says::kNoWallThickness, &sum, missing) &&
+                     Add(term.cap, inputs.cap_mm, Says::kNoCapHeight, &sum, missing);
   return known ? std::optional(sum) : std::nullopt;
 }
 
@@ -73,15 +75,15 @@ ChosenRow ChooseRow(const Rule& rule, const LimitInputs& inputs) {
     const auto diameter = CheckDiameter(row.outside_diameter_mm, inputs);
     const auto material = CheckMaterial(row.material_contains, inputs.material);
     if (wall == Holds::kNo || diameter == Holds::kNo || material == Holds::kNo) continue;
-    if (wall == Holds::kUnknown) return {nullptr, "the wall thickness is not in the joint file"};
-    if (diameter == Holds::kUnknown) return {nullptr, "the outside diameter is not in the joint file"};
-    return {&row, ""};
+    if (wall == Holds::kUnknown) return {nullptr, {Says::kNoWallThickness}};
+    if (diameter == Holds::kUnknown) return {nullptr, {Says::kNoOutsideDiameter}};
+    return {&row, {}};
   }
-  return {nullptr, "the set has no limit for this wall and diameter"};
+  return {nullptr, {Says::kNoLimitHere}};
 }
 
 std::optional<Limit> EvaluateLeast(const std::vector<Term>& least, const LimitInputs& inputs, double b_mm,
-                                   std::string* missing) {
+                                   vision::Reason* missing) {
   std::optional<Limit> limit;
   for (const Term& term : least) {
     const auto value = ValueOf(term, inputs, b_mm, missing);
@@ -91,7 +93,7 @@ std::optional<Limit> EvaluateLeast(const std::vector<Term>& least, const LimitIn
   return limit;
 }
 
-std::optional<Limit> Evaluate(const LimitRow& row, const LimitInputs& inputs, double b_mm, std::string* missing) {
+std::optional<Limit> Evaluate(const LimitRow& row, const LimitInputs& inputs, double b_mm, vision::Reason* missing) {
   if (row.not_permitted) return Limit{};
   auto limit = EvaluateLeast(row.least, inputs, b_mm, missing);
   if (!limit || row.disputed_least.empty()) return limit;

@@ -4,10 +4,13 @@
 #include <cmath>
 #include <set>
 
+#include "vision/base/says.h"
 #include "vision/bore/angle.h"
 
 namespace app::joint {
 namespace {
+
+using vision::Says, vision::Sentence;
 
 using vision::reading::FrameInput;
 
@@ -15,7 +18,7 @@ using vision::reading::FrameInput;
 constexpr double kScaleTolerance = 0.02;
 
 /// The pose that a joint file gives: pitch leans the view towards the image's up, yaw towards its right.
-vision::bore::BoreFromCam KnownPoseOf(const KnownPose& given, double up_theta_deg, vision::pose::Looks looks) {
+vision::bore::BoreFromCam KnownPoseOf(const KnownPose& given, double up_theta_deg, vision::pose::Facing looks) {
   const double pitch = given.pitch_deg * vision::bore::kRadPerDeg, yaw = given.yaw_deg * vision::bore::kRadPerDeg;
   const Eigen::Vector3d axis = Eigen::Vector3d(-std::tan(yaw), std::tan(pitch), 1).normalized();
   vision::bore::BoreFromCam pose;
@@ -44,13 +47,13 @@ FrameInput FrameInputOf(const Joint& joint, const FrameEntry& entry) {
     input.mask = camera->mask;
     input.mirrored = camera->mirrored;
   }
-  input.looks = vision::pose::LooksFromName(entry.looks).value_or(vision::pose::Looks::kPlusZ);
+  input.facing = vision::pose::FacingFromName(entry.looks).value_or(vision::pose::Facing::kPlusZ);
   input.up_theta_deg = entry.up_theta_deg;
   input.travel_mm = entry.travel_mm;
   input.shot = entry.shot;
   if (const RigCamera* place = joint.FindPlace(entry.camera); place && entry.shot)
     input.head_from_cam = HeadFromCam(*place);
-  if (entry.pose) input.known_pose = KnownPoseOf(*entry.pose, entry.up_theta_deg.value_or(0), input.looks);
+  if (entry.pose) input.known_pose = KnownPoseOf(*entry.pose, entry.up_theta_deg.value_or(0), input.facing);
   for (const auto& point : entry.toe_points) input.toe_points.emplace_back(point.u_px, point.v_px);
   return input;
 }
@@ -65,13 +68,12 @@ bool Agrees(const ScaleCheck& check) {
   return std::abs(check.measured_mm - check.known_mm) <= kScaleTolerance * check.known_mm;
 }
 
-std::string FaultOf(const Camera& camera) {
-  if (!camera.calibration) return "camera " + camera.id + " names no calibration in the joint file";
-  if (!camera.calibration->scale_before || !camera.calibration->scale_after)
-    return "camera " + camera.id + " has no scale check in the bore before and after";
+Sentence FaultOf(const Camera& camera) {
+  if (!camera.calibration) return {Says::kNoCalibration, {camera.id}};
+  if (!camera.calibration->scale_before || !camera.calibration->scale_after) return {Says::kNoScaleCheck, {camera.id}};
   if (!Agrees(*camera.calibration->scale_before) || !Agrees(*camera.calibration->scale_after))
-    return "the scale check of camera " + camera.id + " is off by more than 2 %";
-  return "";
+    return {Says::kScaleOff, {camera.id}};
+  return {};
 }
 
 }  // namespace
@@ -83,13 +85,13 @@ CalibrationState CalibrationOf(const Joint& joint, const std::vector<std::string
       for (const auto& frame : recording->frames) used.insert(frame.camera);
       if (recording->video) used.insert(recording->video_defaults.camera);
     }
-  std::string calibrations;
+  Sentence calibrations;
   for (const auto& id : used) {
     const Camera* camera = joint.FindCamera(id);
     if (!camera) continue;
-    if (const auto fault = FaultOf(*camera); !fault.empty()) return {false, "not calibrated: " + fault + "."};
-    calibrations += (calibrations.empty() ? "" : "; ") + camera->id + " on " + camera->calibration->date + " with " +
-                    camera->calibration->target;
+    if (const auto fault = FaultOf(*camera); !fault.empty()) return {false, {Says::kNotCalibrated, {fault}}};
+    const Sentence one{Says::kCalibratedOn, {camera->id, camera->calibration->date, camera->calibration->target}};
+    calibrations = calibrations.empty() ? one : Sentence{Says::kBoth, {calibrations, one}};
   }
   return {!calibrations.empty(), calibrations};
 }

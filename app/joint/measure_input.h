@@ -18,7 +18,7 @@ vision::Result<vision::reading::MeasureInput> MeasureInputFor(const Joint& joint
 /// not.
 struct CalibrationState {
   bool calibrated = false;
-  std::string note;
+  vision::Sentence note;
 };
 CalibrationState CalibrationOf(const Joint& joint, const std::vector<std::string>& recording_ids);
 

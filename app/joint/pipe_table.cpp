@@ -8,6 +8,7 @@
 
 #include "app/joint/embedded.h"
 #include "app/joint/json_check.h"
+#include "vision/base/says.h"
 
 namespace app::joint {
 namespace {
@@ -99,12 +100,12 @@ vision::Result<PipeSize> NominalPipe(const std::string& nps, const std::string& 
   return out;
 }
 
-std::string BoreUncertaintySentence(const Pipe& pipe) {
+vision::Sentence BoreUncertaintySentence(const Pipe& pipe) {
   const Sized& bore = pipe.inside_diameter;
   const double expanded = 2 * bore.u_mm;
   const double share = bore.value_mm > 0 ? 100 * expanded / bore.value_mm : 0;
-  return "Inside diameter " + Short("%.2f", bore.value_mm) + " mm, known to +/- " + Short("%.2g", expanded) +
-         " mm (k = 2; " + bore.source + "): that is " + Short("%.2g", share) + " % of every length on the strip.";
+  return {vision::Says::kBoreKnownTo,
+          {Short("%.2f", bore.value_mm), Short("%.2g", expanded), bore.source, Short("%.2g", share)}};
 }
 
 }  // namespace app::joint

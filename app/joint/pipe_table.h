@@ -34,6 +34,6 @@ std::vector<std::string> Schedules(const std::string& nps);
 
 /// What the bore's uncertainty does to the strip, in one sentence: "... 2.5 % of every length on the strip ...".
 /// The share is the expanded uncertainty (k = 2) of the inside diameter over the diameter itself.
-std::string BoreUncertaintySentence(const Pipe& pipe);
+vision::Sentence BoreUncertaintySentence(const Pipe& pipe);
 
 }  // namespace app::joint

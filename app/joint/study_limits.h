@@ -5,7 +5,7 @@
 
 #include "app/joint/criteria.h"
 #include "app/joint/joint.h"
-#include "vision/reading/bound.h"
+#include "vision/reading/max_uncertainty.h"
 
 namespace app::joint {
 

@@ -25,7 +25,7 @@ Ordered ToOrdered(const Finding& f) {
           {"how_known", f.how_known},
           {"datum", f.datum},
           {"outcome", NameOf(f.outcome)},
-          {"reason", f.reason},
+          {"reason", EnglishOf(f.reason)},
           {"theta_deg", OrNull(f.theta_deg)},
           {"end_theta_deg", OrNull(f.end_theta_deg)},
           {"z_mm", OrNull(f.z_mm)},
@@ -81,6 +81,8 @@ std::string Finding::Fingerprint() const {
 std::string ToJson(const Verdict& verdict) {
   Ordered findings = Ordered::array();
   for (const Finding& finding : verdict.findings) findings.push_back(ToOrdered(finding));
+  Ordered notes = Ordered::array();
+  for (const auto& note : verdict.notes) notes.push_back(EnglishOf(note));
   Ordered out = {{"format", "rootscroll.verdict/2"},
                  {"criterion", verdict.criterion},
                  {"standard", verdict.standard},
@@ -89,7 +91,7 @@ std::string ToJson(const Verdict& verdict) {
                  {"decided_by", verdict.decided_by},
                  {"exit_code", verdict.exit_code},
                  {"k", verdict.k},
-                 {"notes", verdict.notes},
+                 {"notes", notes},
                  {"findings", findings},
                  {"cautions", StandingCautions()}};
   if (!verdict.reading_sha256.empty()) out["reading_sha256"] = verdict.reading_sha256;

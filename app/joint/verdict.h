@@ -39,7 +39,7 @@ struct Finding {
   std::string how_known;  ///< "from a digest, check against your document" where it applies.
   std::string datum;      ///< What the measurement is taken from.
   Outcome outcome = Outcome::kNotMeasured;
-  std::string reason;                     ///< One sentence: which number against which limit, or why not measured.
+  std::vector<vision::Sentence> reason;   ///< Which number against which limit, or why not measured.
   std::optional<double> theta_deg, z_mm;  ///< Worst place.
   std::optional<double> end_theta_deg;    ///< Where it is an arc.
   std::optional<double> value_mm, u_mm, limit_mm;
@@ -54,7 +54,8 @@ struct Verdict {
   int exit_code = 3;              ///< 0 all within (annotated rules aside, at least one judged), 1 beyond, 3 otherwise.
   double k = 2.0;                 ///< Coverage factor the outcomes were decided with.
   std::string reading_sha256;     ///< Of the reading.json that was judged; "" = not said.
-  std::vector<std::string> notes;  ///< What marks the whole verdict: not calibrated, angles relative, nominal bore.
+  std::vector<vision::Sentence>
+      notes;  ///< What marks the whole verdict: not calibrated, angles relative, nominal bore.
 };
 
 /// Three-valued comparison with "at most `limit`".

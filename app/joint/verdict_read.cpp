@@ -22,9 +22,9 @@ Finding FindingFrom(const Json& json) {
                                   {"iso6520", &finding.iso6520},
                                   {"paragraph", &finding.paragraph},
                                   {"how_known", &finding.how_known},
-                                  {"datum", &finding.datum},
-                                  {"reason", &finding.reason}})
+                                  {"datum", &finding.datum}})
     *text = json.value(key, "");
+  finding.reason = vision::SentencesFrom(json.value("reason", ""));
   finding.outcome = OutcomeFrom(json.value("outcome", ""));
   for (const auto& [key, number] : {std::pair{"theta_deg", &finding.theta_deg},
                                     {"end_theta_deg", &finding.end_theta_deg},
@@ -55,7 +55,8 @@ vision::Result<Verdict> VerdictFromJson(const std::string& text, const std::stri
       *value = json.value(key, "");
     verdict.exit_code = json.value("exit_code", 3);
     verdict.k = json.value("k", 2.0);
-    verdict.notes = json.value("notes", std::vector<std::string>());
+    for (const auto& note : json.value("notes", std::vector<std::string>()))
+      verdict.notes.push_back(vision::SentenceFrom(note));
     for (const auto& finding : json.at("findings")) verdict.findings.push_back(FindingFrom(finding));
     return verdict;
   } catch (const Json::exception&) {

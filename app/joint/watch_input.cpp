@@ -21,10 +21,10 @@ vision::Result<vision::live::WatchOptions> WatchOptionsFor(const WatchRequest& r
   const auto& bore = joint.value().pipe.inside_diameter;
   options.bore = {0.5 * bore.value_mm, 0.5 * bore.u_mm};
   options.setting.lens = camera->lens;
-  const auto looks = vision::pose::LooksFromName(request.looks);
-  if (!looks || *looks == vision::pose::Looks::kSide)
+  const auto looks = vision::pose::FacingFromName(request.looks);
+  if (!looks || *looks == vision::pose::Facing::kSide)
     return BadInput("--looks is '" + request.looks + "'; it must be +z or -z.");
-  options.setting.looks = *looks;
+  options.setting.facing = *looks;
   options.setting.up_theta_deg = request.up_theta_deg;
   options.reader.size = {camera->lens.width_px, camera->lens.height_px};
   if (camera->mask) {

@@ -4,6 +4,7 @@
 #include "app/notes/kinds.h"
 #include "app/notes/notes.h"
 #include "app/notes/span.h"
+#include "vision/base/says.h"
 #include "vision/bore/angle.h"
 #include "vision/reading/by_hand.h"
 
@@ -12,9 +13,9 @@ namespace {
 
 using vision::reading::Reading;
 
-std::string Who(const Signed& by) { return (by.author.empty() ? "a person" : by.author) + ", " + by.time; }
+std::string Who(const Signed& by) { return by.author.empty() ? "a person" : by.author; }
 
-void Flag(Reading& reading, double start_deg, double end_deg, const std::string& text) {
+void Flag(Reading& reading, double start_deg, double end_deg, const vision::Sentence& text) {
   reading.flags.push_back({"by_hand", vision::bore::Wrap360(start_deg), vision::bore::Wrap360(end_deg), text});
   reading.notes.push_back(text);
 }
@@ -24,8 +25,7 @@ void ApplyToe(const HandToe& toe, Reading& reading) {
   for (const Place& place : toe.points) points.push_back({place.theta_deg, place.z_mm});
   vision::reading::MoveToe(reading, toe.side == "left", points, HandUOf(toe, reading).u_mm);
   Flag(reading, toe.points.front().theta_deg, toe.points.back().theta_deg,
-       "The toe on the " + (toe.side == "left" ? reading.piece_a : reading.piece_b) + " side was set by hand (" +
-           Who(toe.by) + "); the width there was computed anew.");
+       {vision::Says::kToeByHand, {toe.side == "left" ? reading.piece_a : reading.piece_b, Who(toe.by), toe.by.time}});
 }
 
 /// An edge that a person saw and accepted is unfused over its span, on the side nearer to it.
@@ -62,7 +62,7 @@ void AddAccepted(const Note& note, Reading& reading) {
     seen.confidence = 1;
     reading.indications.push_back(seen);
   }
-  Flag(reading, start, end, "Seen and accepted by " + Who(note.by) + ": " + std::string(kind->name) + ".");
+  Flag(reading, start, end, {vision::Says::kSeenAndAccepted, {Who(note.by), note.by.time, std::string(kind->name)}});
 }
 
 }  // namespace

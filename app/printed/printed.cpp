@@ -5,6 +5,7 @@
 #include "app/compare/change_read.h"
 #include "app/joint/criteria.h"
 #include "app/printed/stamp_of.h"
+#include "vision/base/says.h"
 
 namespace app::printed {
 namespace {
@@ -22,9 +23,7 @@ vision::Result<report::ReportInput> InputFrom(const book::LaidReading& laid) {
   auto input = report::InputOf(joint, laid.reading, laid.told, set.value(), laid.folder);
   const bool knows_notes = OverruledIn(laid.verdict) == OverruledIn(input.verdict);
   input.verdict = laid.verdict;
-  if (!knows_notes)
-    input.verdict.notes.push_back(
-        "The notes on the record are newer than this verdict: put them on again with `rootscroll book window-notes`.");
+  if (!knows_notes) input.verdict.notes.push_back({vision::Says::kNotesNewer});
   return input;
 }
 

@@ -84,11 +84,11 @@ void CheckAgainstCriterion(const joint::CriteriaSet& set, const joint::Joint& jo
   if (rule == set.rules.end()) return;
   const joint::LimitInputs inputs = joint::LimitInputsOf(joint);
   const auto row = joint::ChooseRow(*rule, inputs);
-  std::string missing;
+  vision::Reason missing;
   const auto limit =
       row.row ? joint::Evaluate(*row.row, inputs, std::numeric_limits<double>::quiet_NaN(), &missing) : std::nullopt;
   if (!limit) {
-    plan.depth_why_none = set.name + ", " + rule->paragraph + ": " + (row.row ? missing : row.why_none) + ".";
+    plan.depth_why_none = set.name + ", " + rule->paragraph + ": " + EnglishOf(row.row ? missing : row.why_none) + ".";
     return;
   }
   plan.depth = CheckDepth(plan.pocket.depth, limit->low_mm, set.name + " " + rule->paragraph);

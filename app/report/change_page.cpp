@@ -25,13 +25,13 @@ std::vector<Cell> Row(const QString& name, const QString& value, const QString& 
 }
 
 std::vector<Cell> DepthRow(const QString& name, const SaidDepth& depth) {
-  if (!depth.mm) return Row(name, "—", Q(depth.why));
+  if (!depth.mm) return {{name, {}, true}, {"—"}, CellOf(depth.why)};
   return Row(name, LengthFormat{}.Measured(*depth.mm, depth.u_mm), PlaceOf({depth.theta_deg, depth.z_mm}));
 }
 
 void AddSlope(const QString& name, const std::optional<compare::SaidSlope>& slope, Table& table) {
   if (!slope) return;
-  if (!slope->deg) return table.rows.push_back(Row(name, "—", Q(slope->why)));
+  if (!slope->deg) return table.rows.push_back({{name, {}, true}, {"—"}, CellOf(slope->why)});
   const QString value = QString("%1 ± %2° (%3)")
                             .arg(*slope->deg, 0, 'f', 1)
                             .arg(2 * slope->u_deg, 0, 'f', 1)
@@ -74,7 +74,7 @@ void AddFollowed(const SaidChange& change, Content& content) {
     table.rows.push_back({{Q(one.what), {}, false},
                           {PlaceOf(one.place), {}, false},
                           {FateText(one.fate), {}, true},
-                          {Q(one.reason), {}, false}});
+                          CellOf(one.reason)});
   content.blocks.push_back(std::move(table));
 }
 
@@ -122,7 +122,11 @@ void AddChange(const SaidChange& change, double text_width_mm, Content& content)
   if (!change.pockets.empty()) content.blocks.push_back(Notice{"Remaining wall", Q(change.depth_rule)});
   AddFollowed(change, content);
   AddMarks(change, content);
-  for (const auto& note : change.notes) content.blocks.push_back(Paragraph{Q(note), Weight::kSmall});
+  for (const auto& note : change.notes) {
+    Paragraph paragraph = ParagraphOf(note);
+    paragraph.weight = Weight::kSmall;
+    content.blocks.emplace_back(std::move(paragraph));
+  }
 }
 
 vision::Result<ReportFiles> WriteChangePage(const SaidChange& change, const std::filesystem::path& out_dir, Paper paper,

@@ -7,6 +7,7 @@
 #include "app/report/cautions.h"
 #include "app/report/change_page.h"
 #include "app/report/figures.h"
+#include "vision/base/says.h"
 
 namespace app::report {
 
@@ -104,10 +105,10 @@ void AddCameraFacts(const ComposeContext& context, Table& table) {
   const auto& reading = context.known.measured;
   for (const auto& camera : context.input.joint.cameras) AddFact(table, "Camera", CameraText(camera));
   if (context.input.joint.cameras.empty()) AddFact(table, "Camera", "unknown: no lens was entered");
-  const QString note = Q(reading.calibration_note);
-  AddFact(table, "Calibration",
-          (reading.calibrated ? "calibrated" : "NOT CALIBRATED: results are indicative") +
-              (note.isEmpty() ? QString() : ": " + note));
+  const Sentence state{reading.calibrated ? Says::kCalibrated : Says::kIndicative};
+  const Says with_note = reading.calibrated ? Says::kCalibratedAs : Says::kIndicativeSince;
+  const Sentence& note = reading.calibration_note;
+  table.rows.push_back({{"Calibration", {}, true}, CellOf(note.empty() ? state : Sentence{with_note, {note}})});
   AddFact(table, "Recording",
           Joined(reading.recordings) + (reading.stage.empty() ? "" : ", stage: " + Q(reading.stage)));
 }
@@ -154,7 +155,7 @@ void AddJointFacts(const ComposeContext& context, Content& content) {
   if (context.relative) {
     AddFact(table, "Angles", "relative: the picture's up was not given, 0° is the picture's up and no clock is stated");
   }
-  AddFact(table, "z = 0", Q(reading.z_zero));
+  table.rows.push_back({{"z = 0", {}, true}, CellOf(vision::SentenceFrom(reading.z_zero))});
   AddCameraFacts(context, table);
   content.blocks.push_back(Heading{"Joint"});
   content.blocks.push_back(std::move(table));
@@ -203,8 +204,7 @@ QStringList NamesOf(const ReportInput& input) {
                     Q(input.verdict.criterion),
                     Q(input.verdict.standard),
                     Q(input.verdict.edition),
-                    Q(reading.stage),
-                    Q(reading.calibration_note)};
+                    Q(reading.stage)};
   for (const auto* piece : {&joint.a, &joint.b}) {
     if (piece->heat) names << Q(*piece->heat);
     for (const auto* sized : {&piece->outside_diameter, &piece->wall, &piece->inside_diameter})

@@ -70,4 +70,11 @@ QString PlainName(const std::string& what);
 
 inline QString Q(const std::string& text) { return QString::fromStdString(text); }
 
+using vision::Says, vision::Sentence;
+/// A text that has no code yet: its words are looked up as it stands.
+inline Sentence SentenceOf(const QString& text) { return vision::SentenceFrom(text.toStdString()); }
+/// What has a code, as a paragraph and as a cell.
+inline Paragraph ParagraphOf(const Sentence& says) { return {.text = Q(EnglishOf(says)), .says = says}; }
+inline Cell CellOf(const Sentence& says) { return {.text = Q(EnglishOf(says)), .says = says}; }
+
 }  // namespace app::report

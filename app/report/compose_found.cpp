@@ -4,6 +4,7 @@
 #include "app/joint/confidence.h"
 #include "app/notes/span.h"
 #include "app/report/compose.h"
+#include "vision/base/says.h"
 
 namespace app::report {
 namespace {
@@ -207,9 +208,10 @@ void AddFoundInFull(const ComposeContext& context, Content& content) {
   }
   const auto& reading = context.known.measured;
   for (const auto& flag : reading.flags) {
-    const Paragraph look{"Look here: " + PlainName(flag.kind) + ", " +
-                         SpanText(flag.start_deg, flag.end_deg, context.relative) + ". " + Q(flag.text)};
-    content.blocks.emplace_back(look);
+    content.blocks.emplace_back(
+        ParagraphOf({Says::kLookHere,
+                     {SentenceOf(PlainName(flag.kind)),
+                      SentenceOf(SpanText(flag.start_deg, flag.end_deg, context.relative)), flag.text}}));
   }
 }
 

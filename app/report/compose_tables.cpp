@@ -1,11 +1,11 @@
 #include <QDate>
 #include <QDateTime>
-#include <QRegularExpression>
 #include <algorithm>
 #include <cmath>
 
 #include "app/report/cautions.h"
 #include "app/report/compose.h"
+#include "vision/base/says.h"
 
 namespace app::report {
 
@@ -83,56 +83,60 @@ void AddMeasured(const ComposeContext& context, Content& content) {
 }
 
 namespace {
-QStringList SentencesOf(const std::string& reason) {
-  static const QRegularExpression between("(?<=\\.) (?=[A-Z])");
-  return Q(reason).split(between);
-}
-
 QString WhereOf(const ComposeContext& context, const app::joint::Finding& finding) {
   if (!finding.theta_deg) return {};
   QString text = finding.end_theta_deg ? SpanText(*finding.theta_deg, *finding.end_theta_deg, context.relative)
                                        : PlaceText(*finding.theta_deg, context.relative);
   if (finding.z_mm && std::isfinite(*finding.z_mm)) text += ", z " + context.length.Plain(*finding.z_mm, 1);
-  return "\nat " + text;
+  return "at " + text;
 }
 
 QString NumbersOf(const ComposeContext& context, const app::joint::Finding& finding) {
   QString text;
   if (finding.value_mm && std::isfinite(*finding.value_mm)) {
-    text += "\nmeasured " + context.length.Measured(*finding.value_mm, finding.u_mm.value_or(NAN));
+    text += "measured " + context.length.Measured(*finding.value_mm, finding.u_mm.value_or(NAN));
   }
   if (finding.limit_mm && std::isfinite(*finding.limit_mm))
-    text += "\nlimit " + context.length.Plain(*finding.limit_mm);
+    text += (text.isEmpty() ? "limit " : "\nlimit ") + context.length.Plain(*finding.limit_mm);
   return text;
 }
 
 /// Sentences that several rules say: each stands once under the table and is named by its number in it.
-QStringList SaidTwice(const std::vector<app::joint::Finding>& findings) {
-  QStringList once, twice;
+std::vector<Sentence> SaidTwice(const std::vector<app::joint::Finding>& findings) {
+  std::vector<Sentence> once, twice;
+  const auto has = [](const auto& all, const Sentence& one) {
+    return std::find(all.begin(), all.end(), one) != all.end();
+  };
   for (const auto& finding : findings)
-    for (const QString& sentence : SentencesOf(finding.reason)) {
-      if (once.contains(sentence) && !twice.contains(sentence) && sentence.size() > 40) twice << sentence;
-      once << sentence;
+    for (const Sentence& sentence : finding.reason) {
+      if (has(once, sentence) && !has(twice, sentence) && EnglishOf(sentence).size() > 40) twice.push_back(sentence);
+      once.push_back(sentence);
     }
   return twice;
 }
 
-QString ReasonOf(const app::joint::Finding& finding, const QStringList& twice) {
-  QStringList own, numbers;
-  for (const QString& sentence : SentencesOf(finding.reason)) {
-    const auto number = twice.indexOf(sentence);
-    if (number < 0)
-      own << sentence;
+/// The one, then the other by `how`; either may say nothing.
+Sentence Beside(const Sentence& one, const Sentence& other, Says how) {
+  if (one.empty() || other.empty()) return one.empty() ? other : one;
+  return {how, {one, other}};
+}
+
+Sentence ReasonOf(const app::joint::Finding& finding, const std::vector<Sentence>& twice) {
+  Sentence own;
+  std::string numbers;
+  for (const Sentence& sentence : finding.reason) {
+    const auto number = std::find(twice.begin(), twice.end(), sentence) - twice.begin();
+    if (number == static_cast<std::ptrdiff_t>(twice.size()))
+      own = Beside(own, sentence, Says::kBesides);
     else
-      numbers << "(" + QString::number(number + 1) + ")";
+      numbers += (numbers.empty() ? "(" : " (") + std::to_string(number + 1) + ")";
   }
-  if (own.isEmpty()) return numbers.join(" ");
-  return own.join(" ") + (numbers.isEmpty() ? QString() : "\n" + numbers.join(" "));
+  return Beside(own, SentenceOf(Q(numbers)), Says::kBelow);
 }
 
 /// @param named The rule stands in the row above: its source is not said again.
 std::vector<Cell> FindingRow(const ComposeContext& context, const app::joint::Finding& finding, bool named,
-                             const QStringList& twice) {
+                             const std::vector<Sentence>& twice) {
   QString rule = Q(finding.title);
   if (!finding.iso6520.empty()) rule += " (ISO 6520-1: " + Q(finding.iso6520) + ")";
   QString source = Q(finding.paragraph);
@@ -141,16 +145,17 @@ std::vector<Cell> FindingRow(const ComposeContext& context, const app::joint::Fi
           {named ? QString("as above") : source},
           {named ? QString() : Q(finding.datum)},
           {Q(app::joint::WordsOf(finding.outcome)), {}, true},
-          {ReasonOf(finding, twice) + NumbersOf(context, finding) + WhereOf(context, finding)}};
+          CellOf(Beside(Beside(ReasonOf(finding, twice), SentenceOf(NumbersOf(context, finding)), Says::kBelow),
+                        SentenceOf(WhereOf(context, finding)), Says::kBelow))};
 }
 
-Table TwiceTable(const QStringList& twice) {
+Table TwiceTable(const std::vector<Sentence>& twice) {
   Table table;
   table.titled = false;
   table.fine = true;
   table.columns = {{"", 5}, {"", 95}};
-  for (qsizetype i = 0; i < twice.size(); ++i)
-    table.rows.push_back({{"(" + QString::number(i + 1) + ")", {}, true}, {twice[i]}});
+  for (std::size_t i = 0; i < twice.size(); ++i)
+    table.rows.push_back({{"(" + QString::number(i + 1) + ")", {}, true}, CellOf(twice[i])});
   return table;
 }
 }  // namespace
@@ -163,14 +168,14 @@ void AddCriteria(const ComposeContext& context, Content& content) {
   Table table;
   table.fine = true;
   table.columns = {{"rule", 20}, {"paragraph, how known", 23}, {"measured from", 15}, {"outcome", 14}, {"why", 34}};
-  const QStringList twice = SaidTwice(verdict.findings);
+  const std::vector<Sentence> twice = SaidTwice(verdict.findings);
   for (std::size_t i = 0; i < verdict.findings.size(); ++i) {
     const bool named = i > 0 && verdict.findings[i].title == verdict.findings[i - 1].title;
     table.rows.push_back(FindingRow(context, verdict.findings[i], named, twice));
   }
   content.blocks.push_back(std::move(table));
-  if (!twice.isEmpty()) content.blocks.push_back(TwiceTable(twice));
-  for (const auto& note : verdict.notes) content.blocks.push_back(Paragraph{"Note: " + Q(note)});
+  if (!twice.empty()) content.blocks.push_back(TwiceTable(twice));
+  for (const auto& note : verdict.notes) content.blocks.emplace_back(ParagraphOf({Says::kNote, {note}}));
 }
 
 void AddNotMeasured(const ComposeContext& context, Content& content) {
@@ -189,8 +194,7 @@ void AddNotMeasured(const ComposeContext& context, Content& content) {
   }
   Table table;
   table.columns = {{"reason", 48}, {"what, and where clockwise", 52}};
-  for (const auto& [reason, what] : by_reason)
-    table.rows.push_back({{Q(vision::EnglishOf(reason)), {}, false, false, reason}, {what.join("\n")}});
+  for (const auto& [reason, what] : by_reason) table.rows.push_back({CellOf(reason), {what.join("\n")}});
   content.blocks.push_back(std::move(table));
 }
 
@@ -219,16 +223,16 @@ void AddPoses(const ComposeContext& context, Content& content) {
   if (context.relative) table.columns[2].title = "offset to 270°", table.columns[3].title = "offset to 0°";
   for (const auto& pose : reading.poses) {
     table.rows.push_back({{Q(pose.file)},
-                          {Q(pose.looks)},
+                          {Q(pose.facing)},
                           {PoseNumber(pose.offset_x_mm, pose.offset_u_mm, "mm", 2)},
                           {PoseNumber(pose.offset_y_mm, pose.offset_u_mm, "mm", 2)},
                           {PoseNumber(pose.distance_to_weld_mm, pose.distance_u_mm, "mm", 2)},
                           {PoseNumber(pose.tilt_deg, pose.tilt_u_deg, "°", 2)},
                           {PoseNumber(pose.residual_px, NAN, "px", 2)},
-                          {Q(pose.how)}});
+                          CellOf(vision::SentenceFrom(pose.how))});
   }
   if (!table.rows.empty()) content.blocks.push_back(std::move(table));
-  for (const auto& note : context.known.measured.notes) content.blocks.push_back(Paragraph{"Note: " + Q(note)});
+  for (const auto& note : context.known.measured.notes) content.blocks.emplace_back(ParagraphOf({Says::kNote, {note}}));
 }
 
 void AddCautions(const ComposeContext&, Content& content) {

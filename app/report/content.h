@@ -8,7 +8,7 @@
 #include <variant>
 #include <vector>
 
-#include "vision/base/reason.h"
+#include "vision/base/sentence.h"
 
 class QPainter;
 
@@ -33,7 +33,8 @@ struct Paragraph {
   };
   QString text;
   Weight weight = Weight::kNormal;
-  bool verbatim = false;  ///< As somebody typed it: never in other words.
+  bool verbatim = false;       ///< As somebody typed it: never in other words.
+  vision::Sentence says = {};  ///< Where it has a code, its words come from that.
 };
 
 /// Text set in a frame, for what must not be overlooked.
@@ -45,9 +46,8 @@ struct Cell {
   QString text = {};
   QImage picture = {};  ///< Under the text; null = none.
   bool strong = false;
-  bool verbatim = false;  ///< As somebody typed it: never in other words.
-  vision::Reason reason =
-      {};  ///< What `text` says, where it says why a number is absent: its words come from the code.
+  bool verbatim = false;       ///< As somebody typed it: never in other words.
+  vision::Sentence says = {};  ///< Where it has a code, its words come from that.
 };
 
 struct Table {

@@ -5,6 +5,7 @@
 
 #include "app/report/report.h"
 #include "app/report/wording_text.h"  // generated from wording_es.json
+#include "vision/base/says.h"
 
 namespace app::report {
 
@@ -32,7 +33,10 @@ class Reworder {
     static const QRegularExpression mark("^(▪ |□ \\d+  )");
     const QString listed = mark.match(paragraph.text).captured(1);
     QString text = paragraph.text.mid(listed.size());
-    if (!paragraph.verbatim) Change(text);
+    if (!paragraph.says.empty())
+      text = wording_(paragraph.says, &misses_);
+    else if (!paragraph.verbatim)
+      Change(text);
     paragraph.text = listed + text;
   }
   void operator()(Notice& notice) const {
@@ -43,8 +47,8 @@ class Reworder {
     for (auto& column : table.columns) Change(column.title);
     for (auto& row : table.rows)
       for (auto& cell : row)
-        if (!cell.reason.empty())
-          cell.text = wording_(cell.reason, &misses_);
+        if (!cell.says.empty())
+          cell.text = wording_(cell.says, &misses_);
         else if (!cell.verbatim)
           Change(cell.text);
   }
@@ -97,6 +101,7 @@ void Wording::Add(const QString& from, const QString& to) {
     exact_[from] = to;
     return;
   }
+  if (vision::HasCode(from.toStdString())) return;  // found by its code
   Pattern pattern;
   pattern.head = from.left(from.indexOf(place));
   QString expression = "^";
@@ -167,19 +172,32 @@ QString Wording::operator()(const QString& text, QStringList* misses) const {
   if (empty()) return text;
   QStringList left;
   const QString out = Best(text, left);
+  if (!left.isEmpty())  // as a file has it, its code gone
+    if (const auto coded = vision::SentenceFrom(text.toStdString()); coded.code != vision::Says::kAsSaid)
+      return (*this)(coded, misses);
   if (misses) *misses += left;
   return out;
 }
 
-QString Wording::operator()(const vision::Reason& reason, QStringList* misses) const {
-  const QString english = QString::fromStdString(vision::EnglishOf(reason));
-  if (empty() || reason.empty()) return english;
-  if (reason.code == vision::ReasonCode::kAsSaid) return (*this)(english, misses);
-  const std::string_view sentence = vision::SentenceOf(reason.code);
-  const auto said = sentences_.constFind(QString::fromUtf8(sentence.data(), static_cast<qsizetype>(sentence.size())));
-  if (said != sentences_.constEnd()) return QString::fromStdString(vision::FilledIn(said->toStdString(), reason.args));
-  if (misses) *misses << english;
-  return english;
+QString Wording::InWords(const vision::Argument& argument, QStringList* misses) const {
+  if (!argument.sentence.empty()) return (*this)(argument.sentence, misses);
+  const QString text = QString::fromStdString(argument.text);
+  return names_.contains(text) ? text : exact_.value(text, text);
+}
+
+QString Wording::operator()(const vision::Sentence& sentence, QStringList* misses) const {
+  const QString english = QString::fromStdString(vision::EnglishOf(sentence));
+  if (empty() || sentence.empty()) return english;
+  if (sentence.code == vision::Says::kAsSaid) return (*this)(english, misses);
+  const std::string_view words = vision::WordsOf(sentence.code);
+  const auto said = sentences_.constFind(QString::fromUtf8(words.data(), static_cast<qsizetype>(words.size())));
+  if (said == sentences_.constEnd()) {
+    if (misses) *misses << english;
+    return english;
+  }
+  std::vector<std::string> args;
+  for (const vision::Argument& argument : sentence.args) args.push_back(InWords(argument, misses).toStdString());
+  return QString::fromStdString(vision::FilledIn(said->toStdString(), args));
 }
 
 QStringList Reword(const Wording& wording, Content& content) {

@@ -10,8 +10,8 @@
 
 #include "app/report/content.h"
 #include "app/report/stamp.h"
-#include "vision/base/reason.h"
 #include "vision/base/result.h"
+#include "vision/base/sentence.h"
 
 /// The record in other words: a second language that ships, or a company's own. English is what the program says; a
 /// wording gives another text for each sentence. `%1` to `%9` in a sentence stand for what differs from record to
@@ -32,8 +32,8 @@ class Wording {
   /// The text in other words; line by line, part by part and sentence by sentence where the whole is not known. What
   /// has no other words stays and is added to `misses`.
   QString operator()(const QString& text, QStringList* misses = nullptr) const;
-  /// Why a number is absent: by its code alone.
-  QString operator()(const vision::Reason& reason, QStringList* misses = nullptr) const;
+  /// By its code alone; what stands in it stays as it is, but for sentences and words that have others.
+  QString operator()(const vision::Sentence& sentence, QStringList* misses = nullptr) const;
 
  private:
   struct Pattern {
@@ -43,6 +43,7 @@ class Wording {
     QString to;
     bool bare = false;  ///< So short that it holds for numbers only: "%1 to %2".
   };
+  QString InWords(const vision::Argument& argument, QStringList* misses) const;
   void Add(const QString& from, const QString& to);
   bool Fits(const Pattern& pattern, const QString& text, QString& out, QStringList& misses) const;
   QString Best(const QString& text, QStringList& misses) const;

@@ -12,7 +12,7 @@
 #include <QVBoxLayout>
 
 #include "app/viewer/buttons.h"
-#include "app/viewer/words.h"
+#include "app/viewer/reading_words.h"
 
 namespace app::viewer {
 

@@ -199,8 +199,8 @@ QString Comparison::AtPlace(double theta_deg, double z_mm) const {
 
 QString Comparison::Sentence() const {
   if (!has()) return {};
-  QString text = match_.trusted ? tr("Laid on each other by the wall")
-                                : tr("NOT TRUSTWORTHY: %1").arg(Words::Sentence(match_.doubt));
+  QString text =
+      match_.trusted ? tr("Laid on each other by the wall") : tr("NOT TRUSTWORTHY: %1").arg(Words::Said(match_.doubt));
   text += tr(" — turned by %1°, residual %2 mm, %3 % of the wall's patches agree")
               .arg(match_.roll_deg, 0, 'f', 1)
               .arg(match_.residual_mm, 0, 'f', 2)

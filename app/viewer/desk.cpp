@@ -91,7 +91,7 @@ void Desk::LayAside(const fs::path& joint_file) {
   opened_.reset();
   keeper_.reset();
   notes_ = {}, known_ = {}, verdict_ = {}, criteria_ = {};
-  ribbons_.clear(), things_.clear(), undo_.clear();
+  ribbons_.clear(), listed_.clear(), undo_.clear();
   recovered_ = false;
   theta_deg_ = z_mm_ = 0;
   emit changed();
@@ -131,7 +131,7 @@ void Desk::Derive() {
   known_ = known::Know(opened_->reading, notes_, {where, {}, 0});
   verdict_ = known::Judge(known_, opened_->joint, criteria_);
   ribbons_ = RibbonsOf(known_.decided, opened_->joint, criteria_);
-  things_ = ThingsOf(known_, opened_->welded ? opened_->welded->times.stops : std::vector<vision::arc::Stop>());
+  listed_ = ListedIn(known_, opened_->welded ? opened_->welded->times.stops : std::vector<vision::arc::Stop>());
 }
 
 void Desk::GoTo(double theta_deg, double z_mm) {

@@ -11,10 +11,10 @@
 #include "app/notes/keeper.h"
 #include "app/viewer/from_book.h"
 #include "app/viewer/job_runner.h"
+#include "app/viewer/listed.h"
 #include "app/viewer/opened.h"
+#include "app/viewer/reading_words.h"
 #include "app/viewer/ribbons.h"
-#include "app/viewer/things.h"
-#include "app/viewer/words.h"
 
 namespace app::viewer {
 
@@ -42,7 +42,7 @@ class Desk : public QObject {
   const known::Known& known() const { return known_; }
   const vision::reading::Reading& edited() const { return known_.decided; }  ///< With what people put in.
   const std::vector<Ribbon>& ribbons() const { return ribbons_; }
-  const std::vector<Thing>& things() const { return things_; }
+  const std::vector<Listed>& listed() const { return listed_; }
   const joint::Verdict& verdict() const { return verdict_; }
   const joint::CriteriaSet& criteria() const { return criteria_; }
   JobRunner& jobs() { return jobs_; }
@@ -90,7 +90,7 @@ class Desk : public QObject {
   joint::CriteriaSet criteria_;
   joint::Verdict verdict_;
   std::vector<Ribbon> ribbons_;
-  std::vector<Thing> things_;
+  std::vector<Listed> listed_;
   double theta_deg_ = 0, z_mm_ = 0;
   Units units_;
   QUndoStack undo_;

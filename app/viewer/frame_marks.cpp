@@ -51,7 +51,7 @@ FrameMarks MarksOn(const Opened& opened, const vision::reading::Reading& decided
     Trace(
         map, strip, 2, [z](double) { return z; }, marks.borders);
   if (decided.angles == "relative") return marks;
-  const bool ahead = opened.reading.poses[number].looks != "-z";
+  const bool ahead = opened.reading.poses[number].facing != "-z";
   for (const int hour : {12, 3, 6, 9})
     if (const auto point = LookUp(map, strip, hour % 12 * 30, ahead ? first : last))
       marks.hours.push_back({hour, {point->u_px, point->v_px}});

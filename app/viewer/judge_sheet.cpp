@@ -87,7 +87,7 @@ void JudgeSheet::Fill() {
         Words::Outcome(joint::WordsOf(finding.outcome)),
         Words::Sentence(finding.title) + (finding.iso6520.empty() ? "" : " (" + Q(finding.iso6520) + ")"),
         Q(finding.paragraph).replace(" and ", tr(" and ")) + "\n" + Words::Sentence(finding.how_known),
-        Words::Sentence(finding.reason)};
+        Words::Said(finding.reason)};
     for (int column = 0; column < cells.size(); ++column) {
       auto* item = new QTableWidgetItem(cells[column]);
       item->setToolTip(cells[column]);
@@ -100,7 +100,7 @@ void JudgeSheet::Fill() {
   }
   rules_->resizeRowsToContents();
   QStringList lines;
-  for (const auto& note : verdict.notes) lines << tr("Note: %1").arg(Words::Sentence(note));
+  for (const auto& note : verdict.notes) lines << tr("Note: %1").arg(Words::Said(note));
   lines << Words::Cautions();
   notes_->setText(lines.join("\n"));
 }

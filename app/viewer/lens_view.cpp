@@ -223,7 +223,7 @@ QString LensView::Caption() const {
                      .arg(chosen_ + 1)
                      .arg(sights_.size())
                      .arg(pose.distance_to_weld_mm, 0, 'f', 0)
-                     .arg(QString::fromStdString(pose.looks))
+                     .arg(QString::fromStdString(pose.facing))
                      .arg(sight->point.u_px, 0, 'f', 0)
                      .arg(sight->point.v_px, 0, 'f', 0)
                      .arg(sight->point.resolution_mm, 0, 'f', 2);

@@ -65,7 +65,7 @@ void MainWindow::MakeEditMenu() {
       menu, tr("&Edit the chosen note…"), "E",
       [this] {
         const auto index = list_->currentIndex();
-        if (index.isValid()) EditNote(things_->At(index.row()).note_id);
+        if (index.isValid()) EditNote(listed_->At(index.row()).note_id);
       },
       "edit_note");
   Add(

@@ -12,9 +12,9 @@ namespace app::viewer {
 
 void MainWindow::RuleOnThing(bool overrule) {
   const auto index = list_->currentIndex();
-  if (!index.isValid() || things_->At(index.row()).about.empty())
+  if (!index.isValid() || listed_->At(index.row()).about.empty())
     return Say(tr("Choose a measured place in the list first (an edge still visible or an indication)."));
-  const std::string about = things_->At(index.row()).about;
+  const std::string about = listed_->At(index.row()).about;
   QString reason;
   if (overrule) {
     QInputDialog ask(this);
@@ -27,7 +27,7 @@ void MainWindow::RuleOnThing(bool overrule) {
   const int row = index.row();
   if (const auto wrong = Rule(desk_, about, overrule, reason.trimmed().toStdString()))
     ShowFailure(QString::fromStdString(wrong->message));
-  list_->setCurrentIndex(things_->index(row));
+  list_->setCurrentIndex(listed_->index(row));
 }
 
 void MainWindow::NoteDrawn(notes::Shape shape, const std::vector<notes::Place>& points) {
@@ -64,9 +64,9 @@ void MainWindow::EditNote(int id) {
 void MainWindow::RemoveChosen() {
   const auto index = list_->currentIndex();
   if (!index.isValid()) return;
-  const Thing thing = things_->At(index.row());
+  const Listed thing = listed_->At(index.row());
   if (thing.note_id) return RemoveNote(desk_, thing.note_id);
-  if (thing.sort == Thing::Sort::kHandToe) return RemoveHandToe(desk_, thing.index);
+  if (thing.sort == Listed::Sort::kHandToe) return RemoveHandToe(desk_, thing.index);
   Say(tr("What was measured is never removed; overrule it with a reason."));
 }
 

@@ -32,7 +32,7 @@ MainWindow::MainWindow(QWidget* parent)
       live_(new LiveView),
       end_(new EndView(desk_)),
       section_(new SectionView(desk_)),
-      things_(new ThingsModel(desk_, this)),
+      listed_(new ListModel(desk_, this)),
       timeline_(new TimelineView(desk_.jobs())),
       list_(new QListView),
       words_(new QTextBrowser),
@@ -130,8 +130,8 @@ QWidget* MainWindow::MakeBench() {
   welder_area->setWidget(welder_words_);
   welder_area->hide();
   row->addWidget(welder_area, 2);
-  list_->setModel(things_);
-  list_->setObjectName("things");
+  list_->setModel(listed_);
+  list_->setObjectName("list");
   list_->setWordWrap(true);
   list_->setAccessibleName(tr("What to look at"));
   list_->setToolTip(tr("What to look at. Enter goes there."));
@@ -171,7 +171,7 @@ void MainWindow::ConnectDesk() {
     lens_->setVisible(!welder_);
     if (desk_.opened().came_from.empty()) Remember(QString::fromStdString(desk_.opened().joint.file.string()));
     FillJoints();
-    if (!desk_.things().empty()) GoToThing(0);
+    if (!desk_.listed().empty()) GoToListed(0);
   });
   connect(&desk_, &Desk::laidAside, this, [this] {
     lens_->hide();
@@ -240,9 +240,9 @@ void MainWindow::ConnectPage() {
   connect(page_, &PageView::noteAsked, this, &MainWindow::EditNote);
   connect(end_, &EndView::asked, this, [this](double theta, bool left) {
     // Onto the middle of an edge still visible there, else onto the toe.
-    for (const Thing& thing : desk_.things()) {
+    for (const Listed& thing : desk_.listed()) {
       const auto arc = vision::bore::ArcBetween(thing.start_deg, thing.end_deg);
-      if (thing.sort == Thing::Sort::kUnfused && (thing.side == "left") == left && arc.Contains(theta)) {
+      if (thing.sort == Listed::Sort::kUnfused && (thing.side == "left") == left && arc.Contains(theta)) {
         desk_.GoTo(theta, thing.z_mm);
         return page_->Reveal(theta, thing.z_mm);
       }
@@ -250,10 +250,10 @@ void MainWindow::ConnectPage() {
     desk_.GoTo(theta, left ? -2 : 2);
     page_->Reveal(theta, desk_.z_mm());
   });
-  connect(list_, &QListView::activated, this, [this](const QModelIndex& index) { GoToThing(index.row()); });
-  connect(list_, &QListView::clicked, this, [this](const QModelIndex& index) { GoToThing(index.row()); });
+  connect(list_, &QListView::activated, this, [this](const QModelIndex& index) { GoToListed(index.row()); });
+  connect(list_, &QListView::clicked, this, [this](const QModelIndex& index) { GoToListed(index.row()); });
   connect(list_, &QListView::doubleClicked, this, [this](const QModelIndex& index) {
-    if (things_->At(index.row()).note_id) EditNote(things_->At(index.row()).note_id);
+    if (listed_->At(index.row()).note_id) EditNote(listed_->At(index.row()).note_id);
   });
 }
 
@@ -269,19 +269,19 @@ void MainWindow::ConnectTimeline() {
 void MainWindow::OpenPath(const QString& path) { desk_.Open(path.toStdString()); }
 void MainWindow::CompareWith(const QString& path) { comparison_->With(path.toStdString()); }
 
-void MainWindow::GoToThing(int row) {
-  if (row < 0 || row >= things_->rowCount()) return;
-  const Thing& thing = things_->At(row);
+void MainWindow::GoToListed(int row) {
+  if (row < 0 || row >= listed_->rowCount()) return;
+  const Listed& thing = listed_->At(row);
   const double length = vision::bore::Wrap360(thing.end_deg - thing.start_deg);
   const double theta = thing.start_deg + (length < 180 ? length / 2 : 0), z = thing.z_mm;
-  list_->setCurrentIndex(things_->index(row));
+  list_->setCurrentIndex(listed_->index(row));
   desk_.GoTo(theta, z);
   page_->Reveal(theta, z);
 }
 
 void MainWindow::StepThing(int by) {
-  const int rows = things_->rowCount();
-  if (rows > 0) GoToThing(((list_->currentIndex().row() + by) % rows + rows) % rows);
+  const int rows = listed_->rowCount();
+  if (rows > 0) GoToListed(((list_->currentIndex().row() + by) % rows + rows) % rows);
 }
 
 void MainWindow::Say(const QString& sentence) { statusBar()->showMessage(sentence, 12000); }

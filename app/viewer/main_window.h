@@ -9,11 +9,11 @@
 #include "app/viewer/frame_view.h"
 #include "app/viewer/legend_view.h"
 #include "app/viewer/lens_view.h"
+#include "app/viewer/list_model.h"
 #include "app/viewer/live_view.h"
 #include "app/viewer/page_view.h"
 #include "app/viewer/printing.h"
 #include "app/viewer/section_view.h"
-#include "app/viewer/things_model.h"
 #include "app/viewer/timeline_view.h"
 
 class QComboBox;
@@ -132,7 +132,7 @@ class MainWindow : public QMainWindow {
   void ConnectDesk();
   void ConnectPage();
   void ConnectTimeline();
-  void GoToThing(int row);
+  void GoToListed(int row);
   void StepThing(int by);
   void Say(const QString& sentence);
   void ShowFailure(const QString& sentence);
@@ -152,7 +152,7 @@ class MainWindow : public QMainWindow {
   LiveView* live_;
   EndView* end_;
   SectionView* section_;
-  ThingsModel* things_;
+  ListModel* listed_;
   TimelineView* timeline_;
   QListView* list_;
   QTextBrowser* words_;

@@ -221,7 +221,7 @@ void PaintRibbons(const LinePaint& p) {
   }
   if (absent.size() == 3)
     thin(y - 2, absent.join(", ") + ": " + PageView::tr("not measurable from this recording") + " (" +
-                    Words::Reason(ribbons[1].why) + ")");
+                    Words::Said(ribbons[1].why) + ")");
 }
 
 bool PaintScaleBar(const LinePaint& p, const Units& units) {

@@ -2363,7 +2363,7 @@ píxel %6, %7; un píxel cubre %8 mm</translation>
     </message>
 </context>
 <context>
-    <name>app::viewer::ThingsModel</name>
+    <name>app::viewer::ListModel</name>
     <message>
         <source>Original edge visible, %1 side, %2, %3</source>
         <translation>Borde original visible, lado %1, %2, %3</translation>

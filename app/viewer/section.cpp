@@ -2,6 +2,7 @@
 
 #include <cmath>
 
+#include "vision/base/says.h"
 #include "vision/bore/angle.h"
 
 namespace app::viewer {
@@ -45,7 +46,7 @@ Section SectionAt(const vision::reading::Reading& reading, const std::optional<H
     section.wall_left_h = line.wall_left, section.wall_right_h = line.wall_right;
     if (!std::isfinite(section.toe_left_z)) section.toe_left_z = line.toe_left_z;
     if (!std::isfinite(section.toe_right_z)) section.toe_right_z = line.toe_right_z;
-    if (section.surface.empty()) section.why = {vision::ReasonCode::kNoHeightHere};
+    if (section.surface.empty()) section.why = {vision::Says::kNoHeightHere};
   } else {
     section.why = section.why_no_crown;
   }

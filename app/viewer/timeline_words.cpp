@@ -1,6 +1,6 @@
 #include "app/viewer/timeline_words.h"
 
-#include "app/viewer/words.h"
+#include "app/viewer/reading_words.h"
 
 namespace app::viewer {
 

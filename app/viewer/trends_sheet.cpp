@@ -10,7 +10,7 @@
 #include <QSettings>
 #include <QVBoxLayout>
 
-#include "app/viewer/words.h"
+#include "app/viewer/reading_words.h"
 
 namespace app::viewer {
 namespace {

@@ -110,7 +110,7 @@ def language(book, vision, app):
     none(book, "places beside vision/bore that say how many station lines there are",
          [p for p in matches(vision, r"\bk\w+ = 720\b|\(720\)|columns = 720\b")
           if not p.startswith(("vision/bore", "vision/pose"))])  # pose: columns of a polar picture
-    none(book, "places in which z is set to zero anew", matches(vision, r"z_from_mm [-+]= |translation_mm\.z\(\) -= "), 1)
+    none(book, "places in which z is set to zero anew", matches(vision, r"z_from_mm [-+]= |z_mm -= at_z_mm_|translation_mm\.z\(\) [-+]= (?!off;|setting)"), 1)
     none(book, "harmonic bases beside vision/statistics",
          [p for p in matches(vision, r"cos\((?:k|2) \* t|sin\((?:k|2) \* t") if not p.startswith("vision/statistics")])
     book.figure("lines that stand twice (6 in a row or more), vision and app", str(twice(both)))

@@ -69,10 +69,10 @@ Film::Made* Film::made_ = nullptr;
 TEST_F(Film, TheArcIsWhereItIs) {
   const auto welding = FollowIt();
   ASSERT_TRUE(welding.ok()) << welding.error().message;
-  const auto& story = welding.value().story;
+  const auto& course = welding.value().course;
   std::vector<double> off;
   int inside = 0;
-  for (const auto& m : story.moments) {
+  for (const auto& m : course.moments) {
     const auto& frame = made_->frames.at(static_cast<std::size_t>(m.index));
     if (!frame.arc_on) continue;
     off.push_back(std::abs(bore::Wrap180(m.theta_deg - frame.light_theta_deg)));
@@ -83,9 +83,9 @@ TEST_F(Film, TheArcIsWhereItIs) {
   EXPECT_GE(static_cast<double>(off.size()), 0.95 * static_cast<double>(on));
   EXPECT_LE(off[off.size() * 95 / 100], 2.0);  // degrees; half of what a minute of the dial is (6)
   EXPECT_GE(inside, static_cast<int>(0.95 * static_cast<double>(off.size())));
-  EXPECT_EQ(story.clockwise, made_->film->run().clockwise());
-  EXPECT_NEAR(story.swept_deg, 60, 2 * welding.value().swept_u_deg);
-  ASSERT_EQ(story.stops.size(), made_->film->run().stops().size());
+  EXPECT_EQ(course.clockwise, made_->film->run().clockwise());
+  EXPECT_NEAR(course.swept_deg, 60, 2 * welding.value().swept_u_deg);
+  ASSERT_EQ(course.stops.size(), made_->film->run().stops().size());
 }
 
 TEST_F(Film, GoesThroughItsFileAndBack) {
@@ -99,14 +99,14 @@ TEST_F(Film, GoesThroughItsFileAndBack) {
   int welded = 0;
   for (int degree = 0; degree < 360; ++degree) {
     const double told = times.value().time_s[static_cast<std::size_t>(degree)],
-                 is = WeldedAt(welding.value().story, degree);
+                 is = WeldedAt(welding.value().course, degree);
     ASSERT_EQ(std::isnan(told), std::isnan(is));
     if (std::isnan(told)) continue;
     EXPECT_NEAR(told, is, 1e-3);
     ++welded;
   }
   EXPECT_NEAR(welded, 60, 4);
-  ASSERT_EQ(times.value().stops.size(), welding.value().story.stops.size());
+  ASSERT_EQ(times.value().stops.size(), welding.value().course.stops.size());
   auto json = nlohmann::json::parse(text.value());
   json["stops"] = 3;
   const auto refused = FromJson(json.dump(), "arc.json");

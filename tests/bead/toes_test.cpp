@@ -171,7 +171,7 @@ TEST(Toes, TogetherKeepsAStepAndDropsAStray) {
   e.step.assign(720, 0.2);
   e.step[0] = 1.1;
   const std::vector<char> full(720, 0);
-  const auto together = vision::bead::Together(f, e, full, 2.5, {});
+  const auto together = vision::bead::EdgeOfHalves(f, e, full, 2.5, {});
   EXPECT_EQ(together.row[100], 40);
   EXPECT_EQ(together.row[199], 40);
   EXPECT_EQ(together.row[200], 50);
@@ -179,12 +179,12 @@ TEST(Toes, TogetherKeepsAStepAndDropsAStray) {
   EXPECT_NEAR(together.step[719], 0.3, 1e-9);  // 0.9 more over nine lines, across the seam
   EXPECT_NEAR(together.step[4], 0.3, 1e-9);
   EXPECT_NEAR(together.step[5], 0.2, 1e-9);
-  const auto narrow = vision::bead::Together(f, e, full, 0.6, {});  // the row before, its own, the row after
+  const auto narrow = vision::bead::EdgeOfHalves(f, e, full, 0.6, {});  // the row before, its own, the row after
   EXPECT_EQ(narrow.row[100], 40);
   EXPECT_EQ(narrow.row[200], 50);
   std::vector<char> hollow = full;
   hollow[0] = 1;
-  const auto apart = vision::bead::Together(f, e, hollow, 2.5, {});
+  const auto apart = vision::bead::EdgeOfHalves(f, e, hollow, 2.5, {});
   EXPECT_NEAR(apart.step[1], 0.2, 1e-9) << "a hollow line's step is not its neighbours'";
   EXPECT_NEAR(apart.step[0], 1.1, 1e-9);
 }
@@ -196,7 +196,7 @@ TEST(Toes, TogetherLetsAToeWanderOnlyALittle) {
   e.row.assign(720, 40.0), e.step.assign(720, 0.2);
   for (std::size_t i = 100; i < 103; ++i) e.row[i] = 42;  // 0.2 mm over 1.2 mm of arc: a toe's own
   for (std::size_t i = 300; i < 303; ++i) e.row[i] = 45;  // 0.5 mm: another edge
-  const auto together = vision::bead::Together(f, e, std::vector<char>(720, 0), 0.4, {});
+  const auto together = vision::bead::EdgeOfHalves(f, e, std::vector<char>(720, 0), 0.4, {});
   EXPECT_EQ(together.row[101], 42);
   EXPECT_EQ(together.row[301], 40);
 }

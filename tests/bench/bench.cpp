@@ -40,7 +40,7 @@ Subject MakeSubject() {
   Subject subject{ValueOrEnd(app::joint::MeasureInputFor(joint, {"root"})), {}, {}, {}, {}, {}};
   const auto& still = subject.input.recordings.front().frames.front();
   subject.frame = ValueOrEnd(vision::recording::ReadStill(still.file, {still.lens.width_px, still.lens.height_px}));
-  subject.setting = {still.lens, still.looks, still.up_theta_deg.value_or(0), {}};
+  subject.setting = {still.lens, still.facing, still.up_theta_deg.value_or(0), {}};
   subject.pose = ValueOrEnd(vision::pose::FindPose(subject.frame.image, subject.input.bore, subject.setting));
   const double reach_mm = vision::reading::MeasureOptions().zone_mm + 5;  // as Measure does
   subject.grid = vision::unroll::StripGrid::Over(subject.input.bore.radius_mm, -reach_mm, reach_mm);

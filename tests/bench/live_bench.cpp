@@ -244,7 +244,7 @@ void PrintErrorOffAxis(double off_mm) {
   const Subject& s = TheSubject();
   const double radius = s.bore.radius_mm;
   bore::BoreFromCam stood;  // looking straight along the bore: only the offset is wrong
-  stood.rotation = pose::RotationFromAxis({0, 0, 1}, 0, pose::Looks::kPlusZ);
+  stood.rotation = pose::RotationFromAxis({0, 0, 1}, 0, pose::Facing::kPlusZ);
   stood.translation_mm = {off_mm, 0, -radius};
   bore::BoreFromCam taken = stood;
   taken.translation_mm.x() = 0;

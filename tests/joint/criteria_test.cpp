@@ -37,7 +37,7 @@ double LimitOf(const std::string& set_name, const std::string& id, double t, dou
   inputs.t_mm = inputs.s_mm = t;
   inputs.od_mm = od;
   const ChosenRow chosen = ChooseRow(Find(set, id), inputs);
-  EXPECT_NE(chosen.row, nullptr) << chosen.why_none;
+  EXPECT_NE(chosen.row, nullptr) << EnglishOf(chosen.why_none);
   if (!chosen.row) return NAN;
   return Evaluate(*chosen.row, inputs, b)->value_mm;
 }

@@ -84,11 +84,11 @@ TEST(Judge, UsersWidthLimitIsTheOnlyWidthLimit) {
 TEST(Judge, WithinNeedsTheWholeRing) {
   Reading r = Good();
   r.profile.width_mm[100] = NAN;
-  r.why.push_back({"width_mm", 50, 50.5, vision::ReasonFrom("The far toe is hidden by the crown.")});
+  r.why.push_back({"width_mm", 50, 50.5, vision::SentenceFrom("The far toe is hidden by the crown.")});
   const Finding f = Of(Judge(r, SixInch(), WidthSet(7)), "width");
   EXPECT_EQ(f.outcome, Outcome::kNotMeasured);
-  EXPECT_THAT(f.reason, HasSubstr("359.5 of 360 degrees"));
-  EXPECT_THAT(f.reason, HasSubstr("hidden by the crown"));
+  EXPECT_THAT(EnglishOf(f.reason), HasSubstr("359.5 of 360 degrees"));
+  EXPECT_THAT(EnglishOf(f.reason), HasSubstr("hidden by the crown"));
   r.profile.width_mm[300] = 9;
   EXPECT_EQ(Of(Judge(r, SixInch(), WidthSet(7)), "width").outcome, Outcome::kBeyond);
 }
@@ -98,7 +98,7 @@ TEST(Judge, CoverageIsAlwaysAFinding) {
   r.coverage_deg = {341, 298, 290};
   const Verdict v = Judge(r, SixInch(), WidthSet(7));
   EXPECT_EQ(v.exit_code, 3);
-  EXPECT_THAT(Of(v, "coverage").reason, HasSubstr("spool end side 341, fitting end side 298"));
+  EXPECT_THAT(EnglishOf(Of(v, "coverage").reason), HasSubstr("spool end side 341, fitting end side 298"));
 }
 
 TEST(Judge, NoWeldMeansNothingWithin) {
@@ -127,21 +127,22 @@ TEST(Judge, DecidesConcavityInThreeValues) {
 TEST(Judge, SaysWhereAHeightIsTooUncertainForItsLimit) {
   Reading r = Good();
   for (std::size_t i = 100; i < 120; ++i) r.profile.concavity_u_mm[i] = 0.2;
-  EXPECT_THAT(Of(By(kMil, r), "root-concavity").reason,
+  EXPECT_THAT(EnglishOf(Of(By(kMil, r), "root-concavity").reason),
               HasSubstr("Not fit for this limit over 10.0 degrees: the expanded uncertainty, up to 0.40 mm, is more "
                         "than a quarter of it (0.40 mm)"));
   for (std::size_t i = 100; i < 120; ++i) r.profile.concavity_u_mm[i] = 0.195;
-  EXPECT_THAT(Of(By(kMil, r), "root-concavity").reason, Not(HasSubstr("Not fit")));
+  EXPECT_THAT(EnglishOf(Of(By(kMil, r), "root-concavity").reason), Not(HasSubstr("Not fit")));
   r.profile.concavity_mm.assign(kLines, NAN);
   r.why = {{"concavity_mm", 0, 360,
-            vision::ReasonFrom("the expanded uncertainty (k = 2) here is not below the 0.40 mm asked for")}};
+            vision::SentenceFrom("the expanded uncertainty (k = 2) here is not below the 0.40 mm asked for")}};
   const Finding none = Of(By(kMil, r), "root-concavity");
   EXPECT_EQ(none.outcome, Outcome::kNotMeasured);
-  EXPECT_THAT(none.reason, HasSubstr("not below the 0.40 mm asked for"));
+  EXPECT_THAT(EnglishOf(none.reason), HasSubstr("not below the 0.40 mm asked for"));
 }
 
 TEST(Judge, RulesThatNeedTheCapAreNotMeasuredWithoutIt) {
-  EXPECT_THAT(Of(By(kMil, Good()), "root-concavity-thickness").reason, HasSubstr("smallest height of the cap outside"));
+  EXPECT_THAT(EnglishOf(Of(By(kMil, Good()), "root-concavity-thickness").reason),
+              HasSubstr("smallest height of the cap outside"));
   EXPECT_EQ(Of(By(kB313, Good()), "concave-root").outcome, Outcome::kNotMeasured);
   Joint joint = SixInch();
   joint.outside_cap_height_mm = 1.0;
@@ -184,7 +185,7 @@ TEST(Judge, ShortConcavityIsCountedAcrossTheSeam) {
   EXPECT_EQ(lines(37, 700).outcome, Outcome::kWithin);
   EXPECT_EQ(lines(38, 700).outcome, Outcome::kBeyond);
   EXPECT_EQ(lines(38, 300).outcome, Outcome::kBeyond);
-  EXPECT_THAT(lines(38, 700).reason, HasSubstr("25.5 mm in the worst 100 mm"));
+  EXPECT_THAT(EnglishOf(lines(38, 700).reason), HasSubstr("25.5 mm in the worst 100 mm"));
 }
 
 TEST(Judge, LimitByWidthIsNotMeasuredWithoutWidth) {
@@ -192,7 +193,7 @@ TEST(Judge, LimitByWidthIsNotMeasuredWithoutWidth) {
   r.profile.width_mm[7] = NAN;
   const Finding f = Of(By("ISO 5817:2014 B", r), "excess-penetration");
   EXPECT_EQ(f.outcome, Outcome::kNotMeasured);
-  EXPECT_THAT(f.reason, HasSubstr("width of the root bead"));
+  EXPECT_THAT(EnglishOf(f.reason), HasSubstr("width of the root bead"));
 }
 
 TEST(Judge, UnfusedRunIsBeyondAndHiddenEdgeNeverWithin) {
@@ -202,7 +203,7 @@ TEST(Judge, UnfusedRunIsBeyondAndHiddenEdgeNeverWithin) {
   const Finding beyond = Of(By(kMil, r), "insert-fusion");
   EXPECT_EQ(beyond.outcome, Outcome::kBeyond);
   EXPECT_DOUBLE_EQ(*beyond.theta_deg, 355);
-  EXPECT_THAT(beyond.reason, HasSubstr("Original edge visible on the side of fitting end"));
+  EXPECT_THAT(EnglishOf(beyond.reason), HasSubstr("Original edge visible on the side of fitting end"));
   EXPECT_EQ(By(kMil, r).exit_code, 1);
   r.unfused[0].confidence = 0.3;
   EXPECT_EQ(Of(By(kMil, r), "insert-fusion").outcome, Outcome::kUndecided);
@@ -226,7 +227,7 @@ TEST(Judge, UnfusedRunEndsWhereTheReadingSays) {
   Reading r = Good();
   for (std::size_t i = 200; i < 220; ++i) r.profile.fusion_left[i] = Fusion::kUnfused;
   r.unfused.push_back({100, 110, "left", 0.9, 13.5, 1, ""});
-  EXPECT_THAT(Of(By(kMil, r), "insert-fusion").reason, HasSubstr("from 100.0 to 110.0 degrees"));
+  EXPECT_THAT(EnglishOf(Of(By(kMil, r), "insert-fusion").reason), HasSubstr("from 100.0 to 110.0 degrees"));
 }
 
 // MIL-STD-2035A 4.2.10: each at most 2.38 mm, sum at most 3.18 mm in any 50.8 mm, up to 0.79 mm ignored.
@@ -247,25 +248,26 @@ TEST(Judge, PoresBySizeAndBySumAcrossTheSeam) {
 // Both edges in sight and no run: within, with how short an arc would have shown beside it.
 TEST(Judge, FusionWithinSaysHowShortAnArcWouldHaveShown) {
   auto r = Good();
-  r.searched = {{"unfused", "left", "length", 300, 0.9, {{0, 300, 0.9}}, "glints"}};
+  r.searched = {{"unfused", "left", "length", 300, 0.9, {{0, 300, 0.9}}, vision::SentenceFrom("glints")}};
   const Finding f = Of(By(kMil, r), "insert-fusion");
   EXPECT_EQ(f.outcome, Outcome::kWithin);
-  EXPECT_THAT(f.reason, HasSubstr("short unfused arcs (piece a toe): 300 of 360 degrees, down to length 0.90 mm; "
-                                  "elsewhere not: glints."));
+  EXPECT_THAT(EnglishOf(f.reason),
+              HasSubstr("short unfused arcs (piece a toe): 300 of 360 degrees, down to length 0.90 mm; "
+                        "elsewhere not: glints."));
 }
 
 // What was searched is said in words; how surely a pore of that size is found is not proven, so none seen is not
 // within.
 TEST(Judge, NoPoreSeenSaysWhatWasSearchedAndIsNotWithin) {
   Reading r = Good();
-  r.searched = {{"pore", "", "diameter", 350, 0.75, {{0, 350, 0.75}}, "glare"},
-                {"undercut", "left", "length", 120, 2, {{0, 120, 2}}, ""}};
+  r.searched = {{"pore", "", "diameter", 350, 0.75, {{0, 350, 0.75}}, vision::SentenceFrom("glare")},
+                {"undercut", "left", "length", 120, 2, {{0, 120, 2}}, {}}};
   const auto f = Of(By(kMil, r), "pores");
   EXPECT_EQ(f.outcome, Outcome::kNotMeasured);
-  EXPECT_THAT(f.reason,
+  EXPECT_THAT(EnglishOf(f.reason),
               HasSubstr("Searched for pore: 350 of 360 degrees, down to diameter 0.75 mm; elsewhere not: glare."));
-  EXPECT_THAT(f.reason, Not(HasSubstr("undercut")));
-  EXPECT_THAT(Of(By(kMil, Good()), "pores").reason, HasSubstr("does not say that it was searched for"));
+  EXPECT_THAT(EnglishOf(f.reason), Not(HasSubstr("undercut")));
+  EXPECT_THAT(EnglishOf(Of(By(kMil, Good()), "pores").reason), HasSubstr("does not say that it was searched for"));
 }
 
 TEST(Judge, CracksAreNeverWithin) {
@@ -283,7 +285,7 @@ TEST(Judge, UndercutWithoutDepthIsNotMeasured) {
   Indication undercut = Pore(10, 8);
   undercut.kind = "undercut", undercut.iso6520 = "5011";
   r.indications = {undercut};
-  EXPECT_THAT(Of(By(kMil, r), "undercut").reason, HasSubstr("its depth is not measured"));
+  EXPECT_THAT(EnglishOf(Of(By(kMil, r), "undercut").reason), HasSubstr("its depth is not measured"));
   r.indications[0].depth_mm = 0.6, r.indications[0].depth_u_mm = 0.05;
   EXPECT_EQ(Of(By(kMil, r), "undercut").outcome, Outcome::kBeyond);
 }
@@ -292,7 +294,7 @@ TEST(Judge, UndercutWithoutDepthIsNotMeasured) {
 /// nothing.
 TEST(Judge, WrinkledScaleIsBeyondAndTemperColourIsNot) {
   EXPECT_EQ(Of(By(kMil, Good()), "oxidation").outcome, Outcome::kNotMeasured);
-  EXPECT_THAT(Of(By(kMil, Good()), "oxidation").reason, HasSubstr("does not prove"));
+  EXPECT_THAT(EnglishOf(Of(By(kMil, Good()), "oxidation").reason), HasSubstr("does not prove"));
   Reading r = Good();
   r.indications = {Pore(10, 12)};
   r.indications[0].kind = "scale", r.indications[0].iso6520 = "613";
@@ -370,7 +372,7 @@ TEST(Finding, FingerprintSurvivesRemeasuring) {
 
 TEST(Verdict, JsonCarriesTheCautionsAndMarks) {
   Reading r = Good();
-  r.calibrated = false, r.calibration_note = "no scale check", r.angles = "relative";
+  r.calibrated = false, r.calibration_note = vision::SentenceFrom("no scale check"), r.angles = "relative";
   const auto verdict = nlohmann::json::parse(ToJson(By(kMil, r)));
   EXPECT_EQ(verdict.at("format"), "rootscroll.verdict/2");
   EXPECT_THAT(verdict.at("cautions").dump(), HasSubstr("NOT EXAMINED, not acceptable"));

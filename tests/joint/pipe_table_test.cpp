@@ -68,7 +68,7 @@ TEST(PipeTable, NominalBoreIsUncertainByMillimetres) {
 TEST(PipeTable, SaysWhatTheBoreDoesToEveryLength) {
   Pipe pipe;
   pipe.inside_diameter = {100.0, 1.0, "a source"};  // k = 2: 2 mm in 100 mm.
-  EXPECT_THAT(BoreUncertaintySentence(pipe), HasSubstr("2 % of every length on the strip"));
+  EXPECT_THAT(EnglishOf(BoreUncertaintySentence(pipe)), HasSubstr("2 % of every length on the strip"));
 }
 
 TEST(PipeTable, NamesWhatExistsWhenAskedForWhatDoesNot) {

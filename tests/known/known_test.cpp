@@ -144,15 +144,16 @@ TEST(JudgeKnown, AnOverruledRunIsAFindingOfItsOwnWithNameAndReason) {
   for (const auto& finding : verdict.findings) {
     if (finding.outcome == joint::Outcome::kOverruled) {
       ++overruled;
-      EXPECT_THAT(finding.reason, HasSubstr("overruled by R. Example, 2026-01-31T10:00:00Z: looked at abeam"));
-      EXPECT_THAT(finding.reason, HasSubstr("350.0 to 10.0 degrees"));
+      EXPECT_THAT(EnglishOf(finding.reason),
+                  HasSubstr("overruled by R. Example, 2026-01-31T10:00:00Z: looked at abeam"));
+      EXPECT_THAT(EnglishOf(finding.reason), HasSubstr("350.0 to 10.0 degrees"));
     }
     beyond += finding.outcome == joint::Outcome::kBeyond ? 1 : 0;
   }
   EXPECT_EQ(overruled, 1);
   EXPECT_EQ(beyond, 1);  // the other run is still judged
   ASSERT_FALSE(verdict.notes.empty());
-  EXPECT_THAT(verdict.notes[0], HasSubstr("overruled by a person: 1"));
+  EXPECT_THAT(EnglishOf(verdict.notes[0]), HasSubstr("overruled by a person: 1"));
 }
 
 TEST(JudgeKnown, WithEveryRunOverruledTheDispositionSaysThatItRestsOnAPerson) {
@@ -164,7 +165,7 @@ TEST(JudgeKnown, WithEveryRunOverruledTheDispositionSaysThatItRestsOnAPerson) {
   notes.rulings.push_back({notes::FingerprintOf(reading.unfused[1]), true, "a scratch", {"R. Example", "t"}});
   const auto verdict = Judge(Know(reading, notes), SomeJoint(), FusionOnly());
   EXPECT_EQ(verdict.disposition, "proposed: within");
-  EXPECT_THAT(verdict.notes[0], HasSubstr("overruled by a person: 2"));
+  EXPECT_THAT(EnglishOf(verdict.notes[0]), HasSubstr("overruled by a person: 2"));
   const auto back = joint::VerdictFromJson(joint::ToJson(verdict), "verdict.json");
   ASSERT_TRUE(back.ok());
   EXPECT_EQ(back.value().findings[0].outcome, joint::Outcome::kOverruled);

@@ -21,8 +21,8 @@ TEST(DepthsOf, TellsFloorAndRemovalApartWhereABeadStood) {
   const auto depths = DepthsOf(Outline(ground), &before, &after, Turned(kRoll_deg), kWalls);
   ASSERT_TRUE(depths.ok());
   const auto& d = depths.value();
-  ASSERT_TRUE(d.floor) << d.floor_why;
-  ASSERT_TRUE(d.removed) << d.removed_why;
+  ASSERT_TRUE(d.floor) << EnglishOf(d.floor_why);
+  ASSERT_TRUE(d.removed) << EnglishOf(d.removed_why);
   EXPECT_NEAR(d.floor->mm, kFloor_mm, 0.05);
   EXPECT_NEAR(d.removed->mm, kFloor_mm + kCrown_mm, 0.08);  // at z = 0 the bead stood 1.2 mm over the line
   EXPECT_NEAR(d.removed->place.z_mm, 0, 0.6);
@@ -39,12 +39,12 @@ TEST(DepthsOf, StateNothingWithoutHeights) {
   const auto after = Wall(&ground, 0, 0, 0.02, 2);
   const auto none = DepthsOf(Outline(ground), nullptr, nullptr, Turned(0), kWalls).value();
   EXPECT_FALSE(none.floor || none.removed);
-  EXPECT_THAT(none.floor_why, HasSubstr("not measurable"));
-  EXPECT_THAT(none.removed_why, HasSubstr("not measurable"));
+  EXPECT_THAT(EnglishOf(none.floor_why), HasSubstr("not measurable"));
+  EXPECT_THAT(EnglishOf(none.removed_why), HasSubstr("not measurable"));
   const auto half = DepthsOf(Outline(ground), nullptr, &after, Turned(0), kWalls).value();
   EXPECT_TRUE(half.floor);
   EXPECT_FALSE(half.removed);
-  EXPECT_THAT(half.removed_why, HasSubstr("the earlier one has no heights"));
+  EXPECT_THAT(EnglishOf(half.removed_why), HasSubstr("the earlier one has no heights"));
 }
 
 TEST(DepthsOf, APocketMostlyWithoutHeightsOrWithoutWallBesideIsNotStated) {
@@ -59,10 +59,10 @@ TEST(DepthsOf, APocketMostlyWithoutHeightsOrWithoutWallBesideIsNotStated) {
     }
   const auto shy = DepthsOf(Outline(ground), &before, &holed, Turned(0), kWalls).value();
   EXPECT_FALSE(shy.floor || shy.removed);
-  EXPECT_THAT(shy.floor_why, HasSubstr("% of the pocket carries a height"));
+  EXPECT_THAT(EnglishOf(shy.floor_why), HasSubstr("% of the pocket carries a height"));
   const auto alone = DepthsOf(Outline(ground), &before, &bare, Turned(0), kWalls).value();
   EXPECT_FALSE(alone.floor || alone.removed);
-  EXPECT_THAT(alone.floor_why, HasSubstr("too little bare wall"));
+  EXPECT_THAT(EnglishOf(alone.floor_why), HasSubstr("too little bare wall"));
 }
 
 TEST(DepthsOf, OptionsAreChecked) {

@@ -92,7 +92,7 @@ TEST_P(AnyRoll, TheWallIsFoundWithinAQuarterMillimetre) {
   const Look look{GetParam(), 1.2, 0.8, 0.6, 9};
   const auto match = MatchRing(PictureOf(wall, {}), PictureOf(wall, look));
   ASSERT_TRUE(match.ok()) << match.error().message;
-  EXPECT_TRUE(match.value().trusted) << match.value().doubt << ", lead " << match.value().lead;
+  EXPECT_TRUE(match.value().trusted) << EnglishOf(match.value().doubt) << ", lead " << match.value().lead;
   EXPECT_LT(WorstError(match.value(), look), 0.25) << "roll " << match.value().roll_deg;
   EXPECT_LT(match.value().residual_mm, 0.2);
 }

@@ -62,7 +62,7 @@ Scene Take(const fs::path& folder) {
   reading::FrameInput still;
   still.file = folder / frame["file"].get<std::string>();
   still.lens = scene.lens;
-  still.looks = *pose::LooksFromName(frame["looks"]);
+  still.facing = *pose::FacingFromName(frame["looks"]);
   still.up_theta_deg = frame["up_theta_deg"].get<double>();
   input.recordings.push_back({"root", "root", {still}, {}, false});
   const auto measured = reading::Measure(input);
@@ -135,9 +135,9 @@ TEST_P(ScenePairs, AreLaidOnEachOtherWithinHalfAMillimetreForAnyRoll) {
         "pair: %s roll %.1f: median %.3f mm, p95 %.3f mm, worst %.3f mm; residual %.3f mm, agreeing %.2f, lead %.2f, "
         "%s\n",
         GetParam().c_str(), roll_deg, median, p95, errors.back(), match.value().residual_mm, match.value().agreeing,
-        match.value().lead, match.value().trusted ? "trusted" : match.value().doubt.c_str());
+        match.value().lead, match.value().trusted ? "trusted" : EnglishOf(match.value().doubt).c_str());
     EXPECT_LT(errors.back(), 0.5);
-    EXPECT_TRUE(match.value().trusted) << match.value().doubt;
+    EXPECT_TRUE(match.value().trusted) << EnglishOf(match.value().doubt);
   }
 }
 INSTANTIATE_TEST_SUITE_P(Shared, ScenePairs, testing::Values("pair_00_undercut", "pair_01_pores", "pair_02_untouched"));

@@ -22,8 +22,8 @@ TEST(SlopesOf, AgreeWithFlanksWorkedByHand) {
   const auto slopes = SlopesOf(Outline(ground), &after, Turned(kRoll_deg), kWalls);
   ASSERT_TRUE(slopes.ok());
   const auto &left = slopes.value().left, &right = slopes.value().right;
-  ASSERT_TRUE(left.slope) << left.why;
-  ASSERT_TRUE(right.slope) << right.why;
+  ASSERT_TRUE(left.slope) << EnglishOf(left.why);
+  ASSERT_TRUE(right.slope) << EnglishOf(right.why);
   EXPECT_NEAR(left.slope->deg, 9.728, 0.7);
   EXPECT_NEAR(right.slope->deg, 15.945, 0.7);
   EXPECT_LE(std::abs(left.slope->deg - 9.728), 2 * left.slope->u_deg);
@@ -41,7 +41,7 @@ TEST(SlopesOf, SteepFlanksAreAnglesNotRatios) {
   ground.floor_mm = 1.5, ground.right_flank = 0.3;
   const auto after = Wall(&ground, 0, 0, 0.02, 4);
   const auto right = SlopesOf(Outline(ground), &after, Turned(0), kWalls).value().right;
-  ASSERT_TRUE(right.slope) << right.why;
+  ASSERT_TRUE(right.slope) << EnglishOf(right.why);
   EXPECT_NEAR(right.slope->deg, 35.538, 1.2);
 }
 
@@ -55,7 +55,7 @@ TEST(SlopesOf, ItsUncertaintyHoldsAgainstMonteCarlo) {
     const auto after = Wall(&ground, 0, 0, 0.04, seed);
     const auto slopes = SlopesOf(Outline(ground), &after, Turned(0), kWalls).value();
     for (const auto* flank : {&slopes.left, &slopes.right}) {
-      ASSERT_TRUE(flank->slope) << flank->why;
+      ASSERT_TRUE(flank->slope) << EnglishOf(flank->why);
       const double off = std::abs(flank->slope->deg - 9.728);
       inside += off <= 2 * flank->slope->u_deg, ++all;
       worst = std::max(worst, flank->slope->u_deg);
@@ -70,11 +70,12 @@ TEST(SlopesOf, StateNothingThatIsNotThere) {
   Ground ground;
   const auto none = SlopesOf(Outline(ground), nullptr, Turned(0), kWalls).value();
   EXPECT_FALSE(none.left.slope || none.right.slope);
-  EXPECT_THAT(none.left.why, HasSubstr("not measurable from this recording"));
+  EXPECT_THAT(EnglishOf(none.left.why), HasSubstr("not measurable from this recording"));
 
   ground.floor_mm = 0.05;  // no flank to speak of; the 0.1 mm that are averaged away are noise
   const auto flat = Wall(&ground, 0, 0, 0.01, 3);
-  EXPECT_THAT(SlopesOf(Outline(ground), &flat, Turned(0), kWalls).value().right.why, HasSubstr("below the wall"));
+  EXPECT_THAT(EnglishOf(SlopesOf(Outline(ground), &flat, Turned(0), kWalls).value().right.why),
+              HasSubstr("below the wall"));
 
   ground.floor_mm = 0.6;
   auto holed = Wall(&ground, 0, 0, 0.02, 2);
@@ -82,9 +83,9 @@ TEST(SlopesOf, StateNothingThatIsNotThere) {
     if (holed.grid.ZMm(row) > 4 && holed.grid.ZMm(row) < 9)
       holed.h_mm.row(row) = std::numeric_limits<float>::quiet_NaN();
   const auto half = SlopesOf(Outline(ground), &holed, Turned(0), kWalls).value();
-  EXPECT_TRUE(half.left.slope) << half.left.why;
+  EXPECT_TRUE(half.left.slope) << EnglishOf(half.left.why);
   EXPECT_FALSE(half.right.slope);
-  EXPECT_THAT(half.right.why, HasSubstr("shorter than 1.0 mm"));
+  EXPECT_THAT(EnglishOf(half.right.why), HasSubstr("shorter than 1.0 mm"));
 
   const auto after = Wall(&ground, 0, 0, 0.02, 2);
   const WallEnds wide{-7, 9, -7, 9};  // the weld is as wide as the pocket: no flank starts from bare wall

@@ -114,7 +114,7 @@ TEST(Edited, AToeByHandMovesTheWidthOnlyOverItsStretch) {
   EXPECT_NEAR(edited.profile.right_toe_z_mm[0], 2.5, 1e-9);
   ASSERT_FALSE(edited.flags.empty());
   EXPECT_EQ(edited.flags[0].kind, "by_hand");
-  EXPECT_THAT(edited.flags[0].text, HasSubstr("R. Example"));
+  EXPECT_THAT(EnglishOf(edited.flags[0].text), HasSubstr("R. Example"));
   // u: the hand's click 0.3 / sqrt 3 and assumed 0.4, and the other toe's own part, 0.4 without what both share
   // (0.3 / sqrt 2).
   EXPECT_NEAR(edited.profile.width_u_mm[0], std::sqrt(0.03 + 0.4 * 0.4 + 0.4 * 0.4 - 0.045), 1e-9);
@@ -124,7 +124,7 @@ TEST(Edited, AToeByHandGivesAWidthWhereThereWasNoneAndTakesItsReasonAway) {
   auto reading = Measured();
   for (std::size_t i = 100; i <= 140; ++i)
     reading.profile.right_toe_z_mm[i] = reading.profile.width_mm[i] = vision::reading::kNotMeasured;
-  reading.why.push_back({"width_mm", 50, 70.5, vision::ReasonFrom("the far toe is hidden")});
+  reading.why.push_back({"width_mm", 50, 70.5, vision::SentenceFrom("the far toe is hidden")});
   Notes notes;
   notes.toes = {{"right", {{55, 2}, {60, 2}}, {"R. Example", "t"}}};
   const auto edited = Edited(reading, notes);

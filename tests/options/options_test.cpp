@@ -17,8 +17,8 @@
 #include "vision/reading/from_evidence.h"
 #include "vision/reading/heights.h"
 #include "vision/reading/rig.h"
-#include "vision/reading/sighting.h"
 #include "vision/reading/tint_step.h"
+#include "vision/reading/toe_of_looks.h"
 #include "vision/relief/light.h"
 #include "vision/relief/light_track.h"
 #include "vision/relief/section.h"
@@ -39,12 +39,12 @@ template <class T>
 class Options : public testing::Test {};
 
 using All =
-    testing::Types<arc::FollowOptions, arc::StoryOptions, bead::ToeOptions, live::ToesNowOptions, match::ChangeOptions,
+    testing::Types<arc::FollowOptions, arc::CourseOptions, bead::ToeOptions, live::ToesNowOptions, match::ChangeOptions,
                    match::FateOptions, match::DepthOptions, match::RingOptions, pose::AxialLineOptions,
                    pose::DoubtOptions, pose::RingAgreementOptions, reading::EdgeOptions, reading::FilmOptions,
                    reading::HeightOptions, reading::RigOptions, reading::RingOptions, reading::SightingOptions,
                    reading::StatingOptions, reading::TintRunOptions, reading::WidthOptions, relief::LightOptions,
-                   relief::SectionOptions, relief::TrackOptions, relief::TravelOptions, scan::ScanOptions,
+                   relief::SectionOptions, relief::SweepOptions, relief::TravelOptions, scan::ScanOptions,
                    study::PodPlotOptions, surface::SurfaceOptions, tint::TintOptions, tint::WhiteOptions>;
 TYPED_TEST_SUITE(Options, All);
 
@@ -68,7 +68,7 @@ TEST(OptionsOutsideTheirRange, AreNamed) {
   EXPECT_THAT(Said<pose::DoubtOptions>([](auto& o) { o.base = kNan; }), HasSubstr("DoubtOptions::base"));
   EXPECT_THAT(Said<match::RingOptions>([](auto& o) { o.max_gap_deg = 400; }), HasSubstr("max_gap_deg"));
   EXPECT_THAT(Said<reading::RigOptions>([](auto& o) { o.along_bore_deg = 90; }), HasSubstr("along_bore_deg"));
-  EXPECT_THAT(Said<relief::TrackOptions>([](auto& o) { o.weld_from_mm = 1; }), HasSubstr("weld_from_mm"));  // over to
+  EXPECT_THAT(Said<relief::SweepOptions>([](auto& o) { o.weld_from_mm = 1; }), HasSubstr("weld_from_mm"));  // over to
   EXPECT_THAT(Said<relief::TravelOptions>([](auto& o) { o.wall.beyond_mm[1] = 0; }), HasSubstr("beyond_mm"));
   EXPECT_THAT(Said<relief::TravelOptions>([](auto& o) { o.search.skews[0] = -2; }), HasSubstr("skews"));
   EXPECT_THAT(Said<study::PodPlotOptions>([](auto& o) { o.width_px = 0; }), HasSubstr("width_px"));
@@ -92,7 +92,7 @@ TEST(NestedOptions, AreAskedByTheStructTheyLieIn) {
               HasSubstr("OutlineOptions::directions"));
   EXPECT_THAT(Said<match::DepthOptions>([](auto& o) { o.footprint.high_share = 2; }),
               HasSubstr("FootprintOptions::high_share"));
-  EXPECT_THAT(Said<arc::StoryOptions>([](auto& o) { o.burning.rising = 0.5; }), HasSubstr("BurningOptions::rising"));
+  EXPECT_THAT(Said<arc::CourseOptions>([](auto& o) { o.burning.rising = 0.5; }), HasSubstr("BurningOptions::rising"));
   EXPECT_THAT(Said<arc::FollowOptions>([](auto& o) { o.pool.most = -1; }), HasSubstr("PoolOptions::most"));
   EXPECT_THAT(Said<scan::ScanOptions>([](auto& o) { o.burned_in.window_s = 0; }),
               HasSubstr("BurnedInOptions::window_s"));

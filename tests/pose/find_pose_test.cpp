@@ -41,7 +41,7 @@ const std::vector<Result<Pose>>& Found() {
 
 /// Both tilts: how far the bore's axis is seen from where it is, deg.
 Eigen::Vector2d TiltError_deg(const Pose& pose, const KnownFrame& known) {
-  const Eigen::Vector3d z(0, 0, known.setting.looks == Looks::kMinusZ ? -1 : 1);
+  const Eigen::Vector3d z(0, 0, known.setting.facing == Facing::kMinusZ ? -1 : 1);
   const Eigen::Vector3d off = pose.bore_from_cam.rotation.transpose() * z - known.truth.rotation.transpose() * z;
   return off.head<2>() * bore::kDegPerRad;
 }
@@ -107,7 +107,7 @@ TEST(FindPose, StopsWhenAsked) {
 
 /// Six points on the near toe from truth; the frame gives the tilt.
 std::vector<Eigen::Vector2d> SixPoints(const KnownFrame& known) {
-  const bool left = known.setting.looks == Looks::kPlusZ;
+  const bool left = known.setting.facing == Facing::kPlusZ;
   std::vector<Eigen::Vector2d> points;
   for (std::size_t line = 20; line < 720; line += 120) {
     const double z = (left ? known.left_edge_z : known.right_edge_z)[line];

@@ -58,7 +58,7 @@ std::vector<KnownFrame> FramesOf(const std::filesystem::path& folder) {
     known.name = folder.filename().string() + "/" + entry.at("file").get<std::string>();
     known.picture = cv::imread((folder / entry.at("file")).string());
     known.setting = {
-        LensFrom(joint.at("cameras").at(0)), LooksFromName(entry.at("looks")).value(), entry.at("up_theta_deg"), {}};
+        LensFrom(joint.at("cameras").at(0)), FacingFromName(entry.at("looks")).value(), entry.at("up_theta_deg"), {}};
     known.bore.radius_mm = 0.5 * joint.at("joint").at("pipe").at("inside_diameter_mm").get<double>();
     known.left_edge_z = truth.at("profile").at("edge_left_z").get<std::vector<double>>();
     known.right_edge_z = truth.at("profile").at("edge_right_z").get<std::vector<double>>();
@@ -87,7 +87,7 @@ KnownFrame Rendered(const std::string& kind, std::uint64_t seed, const std::stri
   known.name = kind + " " + std::to_string(seed) + " " + lens;
   known.picture = scene.Render(view).value().bgr;
   known.setting = {
-      view.lens, plus_z ? Looks::kPlusZ : Looks::kMinusZ, fixtures::scene::UpThetaDeg(view.bore_from_cam), {}};
+      view.lens, plus_z ? Facing::kPlusZ : Facing::kMinusZ, fixtures::scene::UpThetaDeg(view.bore_from_cam), {}};
   known.bore.radius_mm = scenario.scene.radius_mm;
   known.truth = view.bore_from_cam;
   known.left_edge_z.assign(720, scenario.scene.bead.z_centre_mm - 0.5 * scenario.scene.bead.width_mm);

@@ -18,7 +18,7 @@ struct Bench {
 
   explicit Bench(bool plus_z)
       : setting{fixtures::scene::TypicalLens("equidistant", 1280, 960).value(),
-                plus_z ? Looks::kPlusZ : Looks::kMinusZ,
+                plus_z ? Facing::kPlusZ : Facing::kMinusZ,
                 0,
                 {}},
         truth(fixtures::scene::PoseLooking(plus_z, 3, -5, plus_z ? -58 : 58, 2, -3, 140)) {
@@ -33,10 +33,10 @@ struct Bench {
 
   /// The far end's witness: the axis leaning by (a, b) from the truth.
   Pose Start(double a, double b) const {
-    const Eigen::Vector3d side(0, 0, setting.looks == Looks::kMinusZ ? -1 : 1);
+    const Eigen::Vector3d side(0, 0, setting.facing == Facing::kMinusZ ? -1 : 1);
     const Eigen::Vector3d axis = (truth.rotation.transpose() * side + Eigen::Vector3d(a, b, 0)).normalized();
     Pose start;
-    start.bore_from_cam.rotation = RotationFromAxis(axis, setting.up_theta_deg, setting.looks);
+    start.bore_from_cam.rotation = RotationFromAxis(axis, setting.up_theta_deg, setting.facing);
     start.bore_from_cam.translation_mm = truth.translation_mm + Eigen::Vector3d(2, -1.5, 2.5);
     start.covariance(3, 3) = start.covariance(4, 4) = kLean_rad * kLean_rad;
     return start;

@@ -12,7 +12,7 @@ namespace {
 
 using testing::StartsWith;
 
-const FrameSetting kSetting{fixtures::scene::TypicalLens("equidistant", 640, 480).value(), Looks::kPlusZ, 0, {}};
+const FrameSetting kSetting{fixtures::scene::TypicalLens("equidistant", 640, 480).value(), Facing::kPlusZ, 0, {}};
 
 void ExpectNotABore(const cv::Mat3b& picture, const FrameSetting& setting, const std::string& what) {
   const auto pose = FindPose(picture, {77, 0}, setting);
@@ -53,7 +53,7 @@ TEST(FindPose, TheRimOfThePictureDoesNotDrownAFaintRing) {
   const double distance_mm = 0.93 * scenario.scene.radius_mm;
   view.bore_from_cam.translation_mm.z() = -distance_mm;
   const auto picture = fixtures::scene::Scene::Make(scenario.scene).value().Render(view, 1).value().bgr;
-  const FrameSetting setting{view.lens, Looks::kPlusZ, fixtures::scene::UpThetaDeg(view.bore_from_cam), {}};
+  const FrameSetting setting{view.lens, Facing::kPlusZ, fixtures::scene::UpThetaDeg(view.bore_from_cam), {}};
   const auto pose = FindPose(picture, {scenario.scene.radius_mm, 0.05}, setting);
   ASSERT_TRUE(pose.ok()) << pose.error().message;
   EXPECT_LT(pose.value().chance_wrong, PoseOptions().structure.doubt.most_wrong);
@@ -109,7 +109,7 @@ TEST(FindPose, PhotosOfAChessboardAreNeverMeasured) {
 
 TEST(FindPose, ASidewaysCameraIsToldWhatToDo) {
   FrameSetting setting = kSetting;
-  setting.looks = Looks::kSide;
+  setting.facing = Facing::kSide;
   const auto pose = FindPose(cv::Mat3b(480, 640), {77, 0}, setting);
   ASSERT_FALSE(pose.ok());
   EXPECT_THAT(pose.error().message, testing::HasSubstr("give its pose in the joint file"));

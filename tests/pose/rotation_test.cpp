@@ -20,21 +20,21 @@ void ExpectColumns(const Eigen::Matrix3d& rotation, const Eigen::Vector3d& right
 
 // By hand, from the frames in vision/bore/bore.h: +y is 12 o'clock, +x is 9 o'clock for someone looking along +z.
 TEST(RotationFromAxis, LookingAlongZWithTwelveUpHasThreeAtTheRight) {
-  ExpectColumns(RotationFromAxis(kZ, 0, Looks::kPlusZ), -kX, -kY, kZ);
+  ExpectColumns(RotationFromAxis(kZ, 0, Facing::kPlusZ), -kX, -kY, kZ);
 }
 
 TEST(RotationFromAxis, LookingAlongZWithThreeUpHasSixAtTheRight) {
-  ExpectColumns(RotationFromAxis(kZ, 90, Looks::kPlusZ), -kY, kX, kZ);
+  ExpectColumns(RotationFromAxis(kZ, 90, Facing::kPlusZ), -kY, kX, kZ);
 }
 
 TEST(RotationFromAxis, LookingAgainstZWithTwelveUpHasNineAtTheRight) {
-  ExpectColumns(RotationFromAxis(kZ, 0, Looks::kMinusZ), kX, -kY, -kZ);
+  ExpectColumns(RotationFromAxis(kZ, 0, Facing::kMinusZ), kX, -kY, -kZ);
 }
 
 TEST(RotationFromAxis, AnAxisSeenBelowTheMiddleMeansAViewThatLeansUp) {
   const double s = std::sin(5 * bore::kRadPerDeg), c = std::cos(5 * bore::kRadPerDeg);
   const Eigen::Vector3d axis(0, s, c);  // y down in the camera's frame
-  ExpectColumns(RotationFromAxis(axis, 0, Looks::kPlusZ), -kX, {0, -c, s}, {0, s, c});
+  ExpectColumns(RotationFromAxis(axis, 0, Facing::kPlusZ), -kX, {0, -c, s}, {0, s, c});
 }
 
 TEST(RotationFromAxis, AgreesWithTheSceneMakersTurns) {
@@ -45,14 +45,14 @@ TEST(RotationFromAxis, AgreesWithTheSceneMakersTurns) {
           const auto pose = fixtures::scene::PoseLooking(plus_z, 1, 2, 3, pitch, yaw, up);
           const Eigen::Vector3d axis = pose.rotation.transpose() * (plus_z ? kZ : -kZ);
           const auto rotation =
-              RotationFromAxis(axis, fixtures::scene::UpThetaDeg(pose), plus_z ? Looks::kPlusZ : Looks::kMinusZ);
+              RotationFromAxis(axis, fixtures::scene::UpThetaDeg(pose), plus_z ? Facing::kPlusZ : Facing::kMinusZ);
           EXPECT_LT((rotation - pose.rotation).norm(), 1e-9) << up << " " << pitch << " " << yaw;
         }
 }
 
-TEST(Looks, NamesGoBothWays) {
-  for (const std::string name : {"+z", "-z", "side"}) EXPECT_EQ(NameOf(LooksFromName(name).value()), name);
-  EXPECT_FALSE(LooksFromName("z").has_value());
+TEST(Facing, NamesGoBothWays) {
+  for (const std::string name : {"+z", "-z", "side"}) EXPECT_EQ(NameOf(FacingFromName(name).value()), name);
+  EXPECT_FALSE(FacingFromName("z").has_value());
 }
 
 TEST(Pose, TiltIsTheUnsignedAngleToTheAxisEitherWay) {

@@ -99,7 +99,7 @@ TEST(StandStrip, WhatTheReaderIsShownIsTheChangeAroundAndAlong) {
 }
 
 Stand TrueStand(const KnownFrame& known) {
-  const double side = known.setting.looks == Looks::kMinusZ ? -1 : 1;
+  const double side = known.setting.facing == Facing::kMinusZ ? -1 : 1;
   const Eigen::Vector3d axis = side * known.truth.rotation.row(2).transpose();
   const AxisBasis basis(Eigen::Vector2d(axis.head<2>()));
   const Eigen::Vector2d across = known.truth.translation_mm.head<2>() / known.bore.radius_mm;

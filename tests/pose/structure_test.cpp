@@ -7,6 +7,7 @@
 #include "fixtures/scene/render.h"
 #include "fixtures/scene/scenario.h"
 #include "tests/pose/known_frames.h"
+#include "vision/base/says.h"
 #include "vision/bore/angle.h"
 #include "vision/pose/head.h"
 
@@ -24,7 +25,7 @@ template <class Colour>
 cv::Mat3b WithPlane(const KnownFrame& known, double distance_mm, const Colour& colour) {
   cv::Mat3b picture = known.picture.clone();
   const auto& truth = known.truth;
-  const double side = known.setting.looks == Looks::kMinusZ ? -1 : 1;
+  const double side = known.setting.facing == Facing::kMinusZ ? -1 : 1;
   for (int v = 0; v < picture.rows; ++v)
     for (int u = 0; u < picture.cols; ++u) {
       const auto ray = known.setting.lens.Ray({u, v});
@@ -54,7 +55,7 @@ TEST(Structure, ABareBoreWithALitFarEndShowsItsAxisAndNoWeld) {
     const auto pose = FindPose(bare.picture, bare.bore, bare.setting);
     ASSERT_FALSE(pose.ok()) << "a weld, wrong by " << pose.value().chance_wrong << ", at "
                             << pose.value().bore_from_cam.translation_mm.z() << " mm";
-    EXPECT_EQ(RefusalOf(pose.error()), Refusal::kNoWeld) << pose.error().message;
+    EXPECT_EQ(pose.error().says.code, Says::kNoRingLikeAWeld) << pose.error().message;
   }
 }
 
@@ -78,7 +79,7 @@ TEST(Structure, ADamAheadThatHidesTheFarEndIsNoHindrance) {
 
 /// Rings without a single line along the bore: tilt and offset trade freely, and it is said so.
 TEST(Structure, RingsWithoutLinesAreDoubtful) {
-  const FrameSetting setting{fixtures::scene::TypicalLens("equidistant", 960, 720).value(), Looks::kPlusZ, 0, {}};
+  const FrameSetting setting{fixtures::scene::TypicalLens("equidistant", 960, 720).value(), Facing::kPlusZ, 0, {}};
   const auto truth = fixtures::scene::PoseLooking(true, 2, -3, -60, 1.5, -2, 0);
   cv::Mat3b picture(720, 960, cv::Vec3b(0, 0, 0));
   for (int v = 0; v < picture.rows; ++v)
@@ -121,7 +122,7 @@ TEST(Structure, AHeadOfFourOutwardCamerasIsOnePose) {
         k};
     HeadView seen;
     seen.picture = scene.Render(view).value().bgr;
-    seen.setting = {view.lens, Looks::kPlusZ, fixtures::scene::UpThetaDeg(view.bore_from_cam), {}};
+    seen.setting = {view.lens, Facing::kPlusZ, fixtures::scene::UpThetaDeg(view.bore_from_cam), {}};
     seen.head_from_cam = place;
     views.push_back(seen);
   }
@@ -153,7 +154,7 @@ TEST(Structure, AMountThatIsKnownTiesTheValley) {
 }
 
 TEST(Structure, SaysWhatIsWrongWithItsInput) {
-  FrameSetting setting{fixtures::scene::TypicalLens("equidistant", 640, 480).value(), Looks::kPlusZ, 0, {}};
+  FrameSetting setting{fixtures::scene::TypicalLens("equidistant", 640, 480).value(), Facing::kPlusZ, 0, {}};
   const cv::Mat3b picture(480, 640, cv::Vec3b(9, 9, 9));
   EXPECT_THAT(FindPose(picture.colRange(0, 600), {77, 0}, setting).error().message, testing::HasSubstr("600 x 480"));
   PoseOptions options;

@@ -45,11 +45,11 @@ Told Draw(std::uint64_t seed, bool bored) {
   const auto& view = draw.views.front();
   const auto frame = scene.Render(view, {.threads = 2, .supersample = 1}).value();
   Look look;
-  look.looks = view.bore_from_cam.rotation(2, 2) > 0 ? pose::Looks::kPlusZ : pose::Looks::kMinusZ;
+  look.facing = view.bore_from_cam.rotation(2, 2) > 0 ? pose::Facing::kPlusZ : pose::Facing::kMinusZ;
   look.pose.bore_from_cam = view.bore_from_cam;
   const bore::Bore bore{draw.scene.radius_mm, 0};
   Told told;
-  told.rings = RingsBeside(frame.bgr, {view.lens, look.looks, 0, {}}, look, bore).value();
+  told.rings = RingsBeside(frame.bgr, {view.lens, look.facing, 0, {}}, look, bore).value();
   const RingOptions o;
   const double near = look.distance_mm() - o.nearest_radii * bore.radius_mm, far = o.to_radii * bore.radius_mm;
   told.nearest_mm = look.near_is_left() ? -near : -far, told.farthest_mm = look.near_is_left() ? far : near;

@@ -5,6 +5,7 @@
 #include <cmath>
 
 #include "fixtures/scene/options.h"
+#include "vision/base/says.h"
 #include "vision/bore/angle.h"
 #include "vision/reading/state.h"
 
@@ -15,7 +16,7 @@ constexpr double kPrior_mm = 0.35, kRadius_mm = 80;
 
 Look Looking(bool plus_z, double distance_mm, double left_z, double right_z) {
   Look look;
-  look.looks = plus_z ? pose::Looks::kPlusZ : pose::Looks::kMinusZ;
+  look.facing = plus_z ? pose::Facing::kPlusZ : pose::Facing::kMinusZ;
   look.pose.bore_from_cam = fixtures::scene::PoseLooking(plus_z, 0, 0, plus_z ? -distance_mm : distance_mm, 0, 0, 0);
   const double step = kPrior_mm * distance_mm / kRadius_mm;  // what the far toe owes to an unknown step
   const auto toe = [](double z, double u) {
@@ -108,7 +109,7 @@ TEST(Combine, AHiddenToeLeavesWidthAbsentWithItsReason) {
   for (std::size_t i = 700; i < 740; ++i) {
     look.toes.right.visible[i % 720] = 0;
     look.toes.right.z_mm[i % 720] = look.toes.right.u_mm[i % 720] = kNotMeasured;
-    look.toes.right.reason[i % 720] = {ReasonCode::kFarToeHidden};
+    look.toes.right.reason[i % 720] = {Says::kFarToeHidden};
   }
   const auto reading = Combined({look});
   int whys = 0;
@@ -117,7 +118,7 @@ TEST(Combine, AHiddenToeLeavesWidthAbsentWithItsReason) {
       ++whys;
       EXPECT_DOUBLE_EQ(why.start_deg, 350);
       EXPECT_DOUBLE_EQ(why.end_deg, 10);
-      EXPECT_EQ(why.reason.code, ReasonCode::kFarToeHidden);
+      EXPECT_EQ(why.reason.code, Says::kFarToeHidden);
     }
   EXPECT_EQ(whys, 1);
   EXPECT_TRUE(std::isnan(reading.profile.width_mm[719]));
@@ -129,7 +130,7 @@ TEST(Combine, AHiddenToeLeavesWidthAbsentWithItsReason) {
 /// Of a head's cameras the one that has the place in its picture says why nothing is stated there.
 TEST(Combine, TheLookThatHasThePlaceInItsPictureSaysWhy) {
   std::vector<Look> looks{kFromA, kFromA, kFromA};
-  const ReasonCode reasons[] = {ReasonCode::kUnseen, ReasonCode::kToeNotSure, ReasonCode::kFarToeHidden};
+  const Says reasons[] = {Says::kUnseen, Says::kToeNotSure, Says::kFarToeHidden};
   for (std::size_t k = 0; k < looks.size(); ++k) {
     auto& strip = looks[k].strip;
     strip.grid = unroll::StripGrid::Over(kRadius_mm, -5, 5);
@@ -141,7 +142,7 @@ TEST(Combine, TheLookThatHasThePlaceInItsPictureSaysWhy) {
   const auto reason = [](const Reading& reading) {
     for (const auto& why : reading.why)
       if (why.what == "width_mm") return why.reason.code;
-    return ReasonCode::kNone;
+    return Says::kNone;
   };
   EXPECT_EQ(reason(Combined(looks)), reasons[2]);
   looks[2].strip.source_frame.setTo(-1);

@@ -7,6 +7,7 @@
 
 #include "tests/pose/known_frames.h"
 #include "tests/recording/temporary_folder.h"
+#include "vision/base/says.h"
 #include "vision/reading/measure.h"
 
 namespace vision::reading {
@@ -60,7 +61,8 @@ class AHose : public recording::TemporaryFolder {
     input.bore = {77.1, 0.015};
     input.insert_width_mm = 4.2;
     FrameInput frame;
-    frame.lens = known.setting.lens, frame.looks = known.setting.looks, frame.up_theta_deg = known.setting.up_theta_deg;
+    frame.lens = known.setting.lens, frame.facing = known.setting.facing,
+    frame.up_theta_deg = known.setting.up_theta_deg;
     frame.known_pose = known.truth;
     RecordingInput recording{"root", "root", {}, std::nullopt};
     for (const auto& file : {folder_ / "hose.png", demo / "from_a.jpg"}) {
@@ -83,7 +85,7 @@ int NotSeen(const Measured& measured) {
 int Covered(const Reading& reading) {
   double degrees = 0;
   for (const auto& why : reading.why)
-    if (why.what == "width_mm" && why.reason.code == ReasonCode::kCovered) degrees += why.end_deg - why.start_deg;
+    if (why.what == "width_mm" && why.reason.code == Says::kCovered) degrees += why.end_deg - why.start_deg;
   return static_cast<int>(degrees);
 }
 

@@ -14,7 +14,7 @@ constexpr double kFused = 1e-4, kUnfused = 0.97;
 
 Look From(bool plus_z, double chance) {
   Look look;
-  look.looks = plus_z ? pose::Looks::kPlusZ : pose::Looks::kMinusZ;
+  look.facing = plus_z ? pose::Facing::kPlusZ : pose::Facing::kMinusZ;
   look.edge = {std::vector<double>(720, chance), std::vector<char>(720, 1), std::vector<double>(720, 1)};
   return look;
 }

@@ -53,7 +53,7 @@ TEST(FilmFrames, AreTakenNearTheWeldOverAllDistancesInOrder) {
   EXPECT_LT(nearest, 0.5);
   EXPECT_GT(farthest, 1.1);
   EXPECT_LE(farthest, 1.3);
-  EXPECT_THAT(chosen.told, HasSubstr("12 frames"));
+  EXPECT_THAT(EnglishOf(chosen.told), HasSubstr("12 frames"));
 }
 
 TEST(FilmFrames, BlurArcAndDarkAreLeftOutGlareAloneIsNot) {
@@ -149,7 +149,7 @@ TEST_F(ManyStills, OfAFolderOfStillsThoseNearTheWeldAreTakenAsOfAFilm) {
   for (const auto& frame : waiting.value())
     EXPECT_LT(std::stoi(frame.setting.file.stem().string().substr(6)), 120);  // where the lamps were on
   ASSERT_FALSE(reading.notes.empty());
-  EXPECT_THAT(reading.notes.back(), HasSubstr("42 stills: 12 frames were taken between still"));
+  EXPECT_THAT(EnglishOf(reading.notes.back()), HasSubstr("42 stills: 12 frames were taken between still"));
   cv::imwrite((folder_ / "another.jpg").string(), cv::Mat3b(720, 960, cv::Vec3b(90, 90, 90)));
   Reading other;
   const auto all = Gather(input, {}, other, {});  // the folder holds more than the recording: nothing is chosen

@@ -31,7 +31,7 @@ TEST(PutInJoint, WhatIsDrawnHasTheOriginOfWhatIsStated) {
   MeasureInput input;
   input.bore = {80, 0};
   const Told told = TellByLooks(looks, input);
-  EXPECT_NEAR(told.lines[7].left_z_mm.value(), -2.5, 1e-9);
+  EXPECT_NEAR(told.lines[7].toe_z_mm.a.value(), -2.5, 1e-9);
   EXPECT_NEAR(JointFromLook(looks[0], told), -0.4, 1e-9);
   auto flat = LayFlat(looks);
   ASSERT_TRUE(flat.ok());
@@ -52,8 +52,7 @@ TEST(JointFromLook, TheStepBetweenTheWallsMovesNothing) {
   look.toes.left.z_mm.assign(720, -2.65), look.toes.right.z_mm.assign(720, 2.65);
   Told told;
   told.lines.resize(720);
-  for (ToldLine& line : told.lines)
-    line.left_z_mm = Stated<double>::Of(-2.5, 0.1), line.right_z_mm = Stated<double>::Of(2.5, 0.1);
+  for (ToldLine& line : told.lines) line.toe_z_mm = {Stated<double>::Of(-2.5, 0.1), Stated<double>::Of(2.5, 0.1)};
   EXPECT_NEAR(JointFromLook(look, told), 0, 1e-9);
 }
 

@@ -117,7 +117,7 @@ TEST(LightLook, ACameraThatLeansTooFarGivesNoHeights) {
   EXPECT_FALSE(LeansTooFar({leaning(0), leaning(4.4), leaning(-4.4)}, 4.5));
   const auto fault = LeansTooFar({leaning(0), leaning(-6)}, 4.5);
   ASSERT_TRUE(fault);
-  EXPECT_THAT(*fault, testing::HasSubstr("leans by 6.0 degrees"));
+  EXPECT_THAT(EnglishOf(*fault), testing::HasSubstr("leans by 6.0 degrees"));
 }
 
 }  // namespace

@@ -34,15 +34,15 @@ Reading Full() {
   r.profile.fusion_right[4] = Fusion::kFused;
   r.height_by = "travel";
   r.sections.push_back({350, 12, "concave", 0.97, 0.3});
-  r.why.push_back({"width_mm", 350, 10, vision::ReasonFrom("the far toe is hidden")});
+  r.why.push_back({"width_mm", 350, 10, vision::SentenceFrom("the far toe is hidden")});
   r.unfused.push_back({350, 12.5, "left", 0.75, 30.25, 0.7, "unfused_1.png"});
   r.indications.push_back({"pore", "2017", 40, 1, 0.5, 0.5, kNotMeasured, 0.1, 0.1, kNotMeasured, 0.5, ""});
-  r.searched.push_back({"pore", "", "diameter", 90, 0.9, {{350, 80, 0.9}}, "glare"});
-  r.flags.push_back({"concave_look", 1, 2, "look here"});
+  r.searched.push_back({"pore", "", "diameter", 90, 0.9, {{350, 80, 0.9}}, SentenceFrom("glare")});
+  r.flags.push_back({"concave_look", 1, 2, SentenceFrom("look here")});
   r.coverage_deg = {300, 200, 100};
   r.strip = {"strip.png", "strip_seen.png", 4844, 355, 0.0743, 0.1, -17.7, 0.36, 0.45, "strip_origin.png"};
   r.relief = ReliefPicture{"relief.png", "relief_u.png", "light_section", 720, 101, 0.5, 0.2, -9.5, 0.0125};
-  r.notes = {"a note"};
+  r.notes = {SentenceFrom("a note")};
   return r;
 }
 
@@ -52,7 +52,7 @@ TEST(Json, RoundTripKeepsEverything) {
   ASSERT_TRUE(back.ok()) << back.error().message;
   EXPECT_EQ(ToJson(back.value()), text);
   const Reading& r = back.value();
-  EXPECT_EQ(r.poses[0].looks, "-z");
+  EXPECT_EQ(r.poses[0].facing, "-z");
   EXPECT_DOUBLE_EQ(r.poses[0].offset_y_mm, -2.25);
   EXPECT_DOUBLE_EQ(r.profile.width_mm[7], 5.25);
   ASSERT_TRUE(r.relief);
@@ -95,7 +95,7 @@ TEST(Json, NotMeasuredIsNullAndComesBackAsNotMeasured) {
   EXPECT_TRUE(std::isnan(back.value().profile.width_mm[8]));
   ASSERT_EQ(back.value().searched.size(), 1u);
   EXPECT_DOUBLE_EQ(back.value().searched[0].arcs.at(0).start_deg, 350);
-  EXPECT_EQ(back.value().searched[0].why, "glare");
+  EXPECT_EQ(EnglishOf(back.value().searched[0].why), "glare");
   EXPECT_TRUE(std::isnan(back.value().indications[0].depth_mm));
 }
 

@@ -74,7 +74,7 @@ TEST(LayTogether, AFirstLookThatIsLikeNoneOfTheOthersIsTheOneLeftOut) {
   EXPECT_FALSE(looks[0].to_first);
   EXPECT_NEAR(looks[1].to_first->Z(90), 0.5, 0.05);
   ASSERT_EQ(reading.notes.size(), 1U);
-  EXPECT_THAT(reading.notes[0], HasSubstr("odd was left out: it could not be laid on a"));
+  EXPECT_THAT(EnglishOf(reading.notes[0]), HasSubstr("odd was left out: it could not be laid on a"));
 }
 
 TEST(LayTogether, OfLooksThatMatchInNoWayTheNearestIsKept) {
@@ -83,7 +83,7 @@ TEST(LayTogether, OfLooksThatMatchInNoWayTheNearestIsKept) {
   LayTogether(looks, reading);
   EXPECT_EQ(Names(looks), (std::vector<std::string>{"near"}));
   ASSERT_EQ(reading.notes.size(), 1U);
-  EXPECT_THAT(reading.notes[0], HasSubstr("far was left out"));
+  EXPECT_THAT(EnglishOf(reading.notes[0]), HasSubstr("far was left out"));
 }
 
 }  // namespace

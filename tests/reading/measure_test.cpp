@@ -24,7 +24,7 @@ FrameInput FrameOf(const pose::KnownFrame& known, const fs::path& file) {
   FrameInput frame;
   frame.file = file;
   frame.lens = known.setting.lens;
-  frame.looks = known.setting.looks;
+  frame.facing = known.setting.facing;
   frame.up_theta_deg = known.setting.up_theta_deg;
   return frame;
 }
@@ -139,7 +139,7 @@ TEST(MeasureDemo, BothPosesAreNearTheTruthWithinWhatTheySay) {
     EXPECT_LT(std::hypot(poses[i].offset_x_mm - truth.x(), poses[i].offset_y_mm - truth.y()),
               std::min(1.5, 4 * poses[i].offset_u_mm));
     EXPECT_LT(std::abs(poses[i].distance_to_weld_mm - std::abs(truth.z())), 1.0);
-    EXPECT_EQ(poses[i].looks, i == 0 ? "+z" : "-z");
+    EXPECT_EQ(poses[i].facing, i == 0 ? "+z" : "-z");
   }
 }
 
@@ -215,7 +215,7 @@ TEST(Measure, WithoutTheImagesUpAnglesAreRelativeAndOneFrameIsUsed) {
   const Reading& reading = measured.value().reading;
   EXPECT_EQ(reading.angles, "relative");
   EXPECT_EQ(reading.poses.size(), 1U);
-  EXPECT_THAT(reading.notes, testing::Contains(testing::HasSubstr("relative to the picture's up")));
+  EXPECT_THAT(EnglishOf(reading.notes), testing::HasSubstr("relative to the picture's up"));
   // Up stood at 180.95 degrees: the run at 206 to 238 shows 180.95 degrees earlier.
   EXPECT_GE(UnfusedLines(reading.profile.fusion_left, 25, 57), 50) << "of 64";
   EXPECT_EQ(Both().reading.angles, "joint");
@@ -255,7 +255,7 @@ TEST_F(MeasureFiles, APictureThatIsNoBoreIsShownForTheEyeOnlyWithoutNumbers) {
   ASSERT_TRUE(measured.ok()) << measured.error().message;
   const Reading& reading = measured.value().reading;
   EXPECT_FALSE(reading.weld_found);
-  EXPECT_THAT(reading.strip.eye_only, testing::HasSubstr("grey.png"));
+  EXPECT_THAT(EnglishOf(reading.strip.eye_only), testing::HasSubstr("grey.png"));
   EXPECT_TRUE(reading.poses.empty());
   ASSERT_FALSE(measured.value().pictures.empty());
   EXPECT_EQ(measured.value().pictures[0].image.rows, reading.strip.rows);

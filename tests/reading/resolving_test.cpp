@@ -29,7 +29,7 @@ unroll::Strip SeenStrip() {
 /// Two looks, one from each side, that saw both edges fused but for the left one from 95 to 105 degrees.
 std::vector<Look> Fused() {
   std::vector<Look> looks(2);
-  looks[1].looks = pose::Looks::kMinusZ;
+  looks[1].facing = pose::Facing::kMinusZ;
   for (Look& look : looks)
     look.edge = {std::vector<double>(720, 1e-4), std::vector<char>(720, 1), std::vector<double>(720, 1)};
   std::fill_n(looks[0].edge.unfused.begin() + 190, 20, 0.99);
@@ -39,8 +39,7 @@ std::vector<Look> Fused() {
 Told AllTold() {
   Told told;
   told.lines.resize(720);
-  for (ToldLine& line : told.lines)
-    line.left_z_mm = Stated<double>::Of(-2.5, 0.1), line.right_z_mm = Stated<double>::Of(2.5, 0.1);
+  for (ToldLine& line : told.lines) line.toe_z_mm = {Stated<double>::Of(-2.5, 0.1), Stated<double>::Of(2.5, 0.1)};
   return told;
 }
 

@@ -102,16 +102,16 @@ class RigOnScene : public testing::Test {
   void TearDown() override { fs::remove_all(folder_); }
 
   void AddCamera(const std::string& name, const bore::BoreFromCam& really, const bore::BoreFromCam& told,
-                 pose::Looks looks) {
+                 pose::Facing facing) {
     fixtures::scene::View view{lens_, Chained(head_, really), std::nullopt,
                                static_cast<int>(input_.recordings[0].frames.size())};
     FrameInput frame;
     frame.file = folder_ / (name + ".png");
     frame.lens = lens_;
-    frame.looks = looks;
+    frame.facing = looks;
     frame.head_from_cam = told;
     frame.shot = 1;
-    if (looks != pose::Looks::kSide) frame.up_theta_deg = fixtures::scene::UpThetaDeg(view.bore_from_cam);
+    if (looks != pose::Facing::kSide) frame.up_theta_deg = fixtures::scene::UpThetaDeg(view.bore_from_cam);
     EXPECT_TRUE(cv::imwrite(frame.file.string(), scene_->Render(view).value().bgr));
     input_.recordings[0].frames.push_back(frame);
     truth_.push_back(view.bore_from_cam);
@@ -140,12 +140,12 @@ class RigOnScene : public testing::Test {
 
 TEST_F(RigOnScene, ACameraLookingSidewaysIsReadFromTheHeadsPose) {
   const auto ahead = Place(0, 0, 0, {0, 0, 0}), aside = Place(0, 0, radius_mm_ - 14, {-90, 0, 0});
-  AddCamera("ahead", ahead, ahead, pose::Looks::kPlusZ);
-  AddCamera("aside", aside, aside, pose::Looks::kSide);
+  AddCamera("ahead", ahead, ahead, pose::Facing::kPlusZ);
+  AddCamera("aside", aside, aside, pose::Facing::kSide);
   const auto measured = Measure(input_);
   ASSERT_TRUE(measured.ok()) << measured.error().message;
   const Reading& reading = measured.value().reading;
-  ASSERT_EQ(reading.poses.size(), 2u) << (reading.notes.empty() ? "" : reading.notes.back());
+  ASSERT_EQ(reading.poses.size(), 2u) << EnglishOf(reading.notes);
   EXPECT_EQ(reading.angles, "joint");
   EXPECT_EQ(reading.poses[1].how, "shared by the cameras of the head");
   EXPECT_NEAR(reading.poses[1].offset_x_mm, truth_[1].translation_mm.x(), 0.6);
@@ -169,21 +169,20 @@ TEST_F(RigOnScene, APlaceOnTheHeadThatIsWrongIsSaid) {
   const auto ahead = Place(0, 0, 0, {0, 0, 0}), back = Place(0, 0, 2 * radius_mm_, {0, 180, 0});
   auto told = back;
   told.translation_mm.x() += 6;
-  AddCamera("ahead", ahead, ahead, pose::Looks::kPlusZ);
-  AddCamera("back", back, told, pose::Looks::kMinusZ);
+  AddCamera("ahead", ahead, ahead, pose::Facing::kPlusZ);
+  AddCamera("back", back, told, pose::Facing::kMinusZ);
   const auto measured = Measure(input_);
   ASSERT_TRUE(measured.ok()) << measured.error().message;
-  EXPECT_THAT(measured.value().reading.notes, testing::Contains(HasSubstr("check their places in rig")));
+  EXPECT_THAT(EnglishOf(measured.value().reading.notes), HasSubstr("check their places in rig"));
 }
 
 TEST_F(RigOnScene, AShotWithoutACameraAlongTheBoreIsRefusedWithTheReason) {
   const auto aside = Place(0, 0, radius_mm_ - 14, {-90, 0, 0});
-  AddCamera("aside", aside, aside, pose::Looks::kSide);
+  AddCamera("aside", aside, aside, pose::Facing::kSide);
   const auto measured = Measure(input_);
   ASSERT_TRUE(measured.ok());
   EXPECT_FALSE(measured.value().reading.weld_found);
-  EXPECT_THAT(measured.value().reading.notes,
-              testing::Contains(HasSubstr("no camera of the shot looks along the bore")));
+  EXPECT_THAT(EnglishOf(measured.value().reading.notes), HasSubstr("no camera of the shot looks along the bore"));
 }
 
 }  // namespace

@@ -26,7 +26,7 @@ class Righted : public recording::TemporaryFolder {
     input.bore = {77.1, 0.015};
     input.insert_width_mm = 4.2;
     FrameInput frame;
-    frame.file = file, frame.lens = known.setting.lens, frame.looks = known.setting.looks;
+    frame.file = file, frame.lens = known.setting.lens, frame.facing = known.setting.facing;
     frame.up_theta_deg = known.setting.up_theta_deg, frame.known_pose = known.truth, frame.mirrored = mirrored;
     input.recordings.push_back({"root", "root", {frame}, std::nullopt});
     return Measure(input).value().reading;
@@ -50,8 +50,8 @@ TEST_F(Righted, AMirroredPictureSaidToBeOneGivesTheSameNumbers) {
   EXPECT_GT(stated, 300);
   EXPECT_EQ(same, stated);
   EXPECT_LT(as_wrong, stated / 4);
-  EXPECT_THAT(back.notes, Contains(HasSubstr("mirror images")));
-  EXPECT_THAT(straight.notes, Not(Contains(HasSubstr("mirror images"))));
+  EXPECT_THAT(EnglishOf(back.notes), testing::HasSubstr("mirror images"));
+  EXPECT_THAT(EnglishOf(straight.notes), Not(HasSubstr("mirror images")));
 }
 
 TEST_F(Righted, AnInterlacedPictureIsToldAndReadFromOneOfItsTwoMoments) {
@@ -60,8 +60,8 @@ TEST_F(Righted, AnInterlacedPictureIsToldAndReadFromOneOfItsTwoMoments) {
   constexpr int kShift = 6;
   for (int y = 1; y < comb.rows; y += 2)
     picture.row(y).colRange(0, comb.cols - kShift).copyTo(comb.row(y).colRange(kShift, comb.cols));
-  EXPECT_THAT(Read(picture, false).notes, Not(Contains(HasSubstr("interlaced"))));
-  EXPECT_THAT(Read(comb, false).notes, Contains(HasSubstr("1 frames are interlaced")));
+  EXPECT_THAT(EnglishOf(Read(picture, false).notes), Not(HasSubstr("interlaced")));
+  EXPECT_THAT(EnglishOf(Read(comb, false).notes), testing::HasSubstr("1 frames are interlaced"));
 }
 
 // By hand: of 1, 9, 3, 9, 5, 9 (even lines one moment, odd lines another) the even ones stay, and between them lies

@@ -68,7 +68,7 @@ TEST(SourceMap, PointsAtTheSameColourInTheDemosFrameAsInTheStrip) {
   input.insert_width_mm = 4.2;
   camera::Lens lens{camera::LensModel::kEquidistant, 1280, 960, 345.6, 345.6, 639.5, 479.5, 0, {}, 82};
   input.recordings.push_back(
-      {"root", "root", {{folder + "from_a.jpg", lens, {}, pose::Looks::kPlusZ, 180.9546, {}, {}, {}}}, {}, false});
+      {"root", "root", {{folder + "from_a.jpg", lens, {}, pose::Facing::kPlusZ, 180.9546, {}, {}, {}}}, {}, false});
   const auto measured = Measure(input);
   ASSERT_TRUE(measured.ok()) << measured.error().message;
   cv::Mat map, strip, origin;

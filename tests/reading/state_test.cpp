@@ -5,6 +5,7 @@
 #include <cmath>
 
 #include "tests/reading/told.h"
+#include "vision/base/says.h"
 #include "vision/reading/measure.h"
 
 /// What is told and what is stated of it. Expected by hand from the rules in state.h.
@@ -17,7 +18,7 @@ Told ByLight() {
   for (std::size_t i = 0; i < 720; ++i) {
     const double u = i < 20 || i >= 700 ? 0.2 : 0.05;
     ToldLine line;
-    line.left_z_mm = Stated<double>::Of(-2, 0.1), line.right_z_mm = Stated<double>::Of(3, 0.1);
+    line.toe_z_mm = {Stated<double>::Of(-2, 0.1), Stated<double>::Of(3, 0.1)};
     line.width_mm = Stated<double>::Of(5, 0.15), line.misalignment_mm = Stated<double>::Of(0.1, 0.1);
     line.crown = Stated<RootHeight>::Of({1, 1, 1}, u), line.concavity = Stated<RootHeight>::Of({0.3, 0.3, 0.3}, u);
     told.lines.push_back(line);
@@ -42,25 +43,25 @@ Reading StatedFrom(const Told& told, const Withheld& withheld = {}) {
 
 TEST(State, WithholdsAStepByTravelWhereThePictureIsTooCoarse) {
   Told told = ByLight();
-  told.lines[3].misalignment_mm = Stated<double>::Not({ReasonCode::kFewBareWall});  // its own reason stays
-  EXPECT_EQ(StatedFrom(told, {{}, 0.46, {}, {}}).profile.misalignment_mm[7], 0.1) << "a step by light is no parallax";
+  told.lines[3].misalignment_mm = Stated<double>::Not({Says::kFewBareWall});  // its own reason stays
+  EXPECT_EQ(StatedFrom(told, {{}, 0.46, {}}).profile.misalignment_mm[7], 0.1) << "a step by light is no parallax";
   told.step_by_travel = true;
-  EXPECT_EQ(StatedFrom(told, {{}, 0.44, {}, {}}).profile.misalignment_mm[7], 0.1);
-  const auto reading = StatedFrom(told, {{}, 0.46, {}, {}});
+  EXPECT_EQ(StatedFrom(told, {{}, 0.44, {}}).profile.misalignment_mm[7], 0.1);
+  const auto reading = StatedFrom(told, {{}, 0.46, {}});
   EXPECT_TRUE(std::isnan(reading.profile.misalignment_mm[7]) && std::isnan(reading.profile.misalignment_u_mm[7]));
   EXPECT_EQ(reading.profile.crown_height_mm[7], 1);
   ASSERT_EQ(reading.why.size(), 2u);
-  const auto& coarse = reading.why[reading.why[0].reason.code == ReasonCode::kFewBareWall ? 1 : 0];
+  const auto& coarse = reading.why[reading.why[0].reason.code == Says::kFewBareWall ? 1 : 0];
   EXPECT_EQ(coarse.what, "misalignment_mm");
   EXPECT_DOUBLE_EQ(coarse.start_deg, 2);
   EXPECT_DOUBLE_EQ(coarse.end_deg, 1.5);
-  EXPECT_EQ(coarse.reason, (Reason{ReasonCode::kStepTooCoarse, {"0.45"}}));
+  EXPECT_EQ(coarse.reason, (Reason{Says::kStepTooCoarse, {"0.45"}}));
 }
 
 /// So that an examiner sees what the states rest on; a reading from before they were kept has none.
 TEST(State, KeepsHowLikelyEachEdgeIsStillThere) {
   EdgesTold edges = Fused();
-  edges.left.unfused[3] = 0.12345, edges.right.unfused[5] = kNotMeasured;
+  edges.a.unfused[3] = 0.12345, edges.b.unfused[5] = kNotMeasured;
   Reading reading;
   reading.bore_radius_mm = 50;
   State(ByLight(), edges, {}, reading);
@@ -70,7 +71,7 @@ TEST(State, KeepsHowLikelyEachEdgeIsStillThere) {
 }
 
 TEST(State, WithholdsOnlyHeightsThatAreLessCertainThanAskedAndSaysWhere) {
-  const auto reading = StatedFrom(ByLight(), {{0.3, 0.5}, 0.1, {}, {}});
+  const auto reading = StatedFrom(ByLight(), {{0.3, 0.5}, 0.1, {}});
   const auto& p = reading.profile;
   EXPECT_TRUE(std::isnan(p.crown_height_mm[719]) && std::isnan(p.crown_height_mm[0]));
   EXPECT_TRUE(std::isnan(p.crown_over_left_mm[19]) && std::isnan(p.crown_over_right_mm[19]));
@@ -83,11 +84,11 @@ TEST(State, WithholdsOnlyHeightsThatAreLessCertainThanAskedAndSaysWhere) {
   EXPECT_EQ(reading.why[0].what, "crown_height_mm");
   EXPECT_DOUBLE_EQ(reading.why[0].start_deg, 350);
   EXPECT_DOUBLE_EQ(reading.why[0].end_deg, 10);
-  EXPECT_EQ(reading.why[0].reason, (Reason{ReasonCode::kLessSureThanAsked, {"0.30"}}));
+  EXPECT_EQ(reading.why[0].reason, (Reason{Says::kLessSureThanAsked, {"0.30"}}));
 }
 
 TEST(State, ABoundJustReachedIsNotBelowIt) {
-  const auto reading = StatedFrom(ByLight(), {{0.1, 0.1}, 0.1, {}, {}});
+  const auto reading = StatedFrom(ByLight(), {{0.1, 0.1}, 0.1, {}});
   EXPECT_TRUE(std::isnan(reading.profile.crown_height_mm[300])) << "2 * 0.05 mm is not below 0.1 mm";
   EXPECT_TRUE(std::isnan(reading.profile.concavity_under_left_mm[300]));
   EXPECT_FALSE(reading.height_by) << "no height is left";
@@ -106,10 +107,10 @@ TEST(State, WithoutABoundEverythingToldIsStated) {
 TEST(State, WhatWasNeverMeasuredKeepsItsOwnReason) {
   Told told;
   told.lines.resize(720);
-  for (ToldLine& line : told.lines) line.crown = Stated<RootHeight>::Not({ReasonCode::kSingleView});
+  for (ToldLine& line : told.lines) line.crown = Stated<RootHeight>::Not({Says::kSingleView});
   const auto reading = StatedFrom(told, {{0.1, 0.1}, 0.1, std::vector<bool>(720, true), {}});
   ASSERT_EQ(reading.why.size(), 1u);
-  EXPECT_EQ(reading.why[0].reason.code, ReasonCode::kSingleView);
+  EXPECT_EQ(reading.why[0].reason.code, Says::kSingleView);
 }
 
 /// Scale hides one side's toe, and with it all that is told across the root; the other toe and the step stay.
@@ -126,7 +127,7 @@ TEST(State, NothingThatNeedsAToeUnderScaleIsStated) {
   EXPECT_EQ(p.right_toe_z_mm[110], 3);
   EXPECT_EQ(p.misalignment_mm[110], 0.1);
   ASSERT_EQ(reading.why.size(), 3u);
-  for (const Why& why : reading.why) EXPECT_EQ(why.reason.code, ReasonCode::kUnderScale);
+  for (const Why& why : reading.why) EXPECT_EQ(why.reason.code, Says::kUnderScale);
 }
 
 TEST(State, ScaleLiesAsFarRoundAsItIsLongWithItsUncertainty) {
@@ -135,7 +136,7 @@ TEST(State, ScaleLiesAsFarRoundAsItIsLongWithItsUncertainty) {
   Indication scale;
   scale.kind = "scale", scale.theta_deg = 1.25, scale.z_mm = -3, scale.length_mm = 6, scale.length_u_mm = 1;
   reading.indications = {scale};
-  const auto left = LinesUnderScale(reading, true), right = LinesUnderScale(reading, false);
+  const auto left = LinesUnderScale(reading, bore::Piece::kA), right = LinesUnderScale(reading, bore::Piece::kB);
   EXPECT_EQ(std::count(left.begin(), left.end(), true), 16);  // 6 mm and 2 * 1 mm: 357.25 to 5.25 degrees
   EXPECT_TRUE(left[715] && left[0] && left[10] && !left[11] && !left[714]);
   EXPECT_EQ(std::count(right.begin(), right.end(), true), 0);

@@ -28,7 +28,7 @@ Reading ReadFirst(const fs::path& scene, bool placed = false) {
   FrameInput frame;
   frame.file = scene / TruthOf(scene)["frames"][0]["file"].get<std::string>();
   frame.lens = known.setting.lens;
-  frame.looks = known.setting.looks;
+  frame.facing = known.setting.facing;
   frame.up_theta_deg = known.setting.up_theta_deg;
   if (placed) frame.known_pose = known.truth;
   input.recordings.push_back({"root", "root", {frame}, std::nullopt});
@@ -43,7 +43,7 @@ void Print(const Reading& r) {
               << " confidence " << i.confidence << "\n";
   for (const auto& s : r.searched)
     std::cout << "  searched " << s.kind << " " << s.side << " " << s.degrees << " deg to " << s.smallest_mm << " mm; "
-              << s.why << "\n";
+              << EnglishOf(s.why) << "\n";
   for (const auto& f : r.flags) std::cout << "  " << f.kind << " " << f.start_deg << " to " << f.end_deg << "\n";
 }
 

@@ -8,6 +8,7 @@
 
 #include "fixtures/scene/render.h"
 #include "fixtures/scene/scenario.h"
+#include "vision/base/says.h"
 #include "vision/bore/angle.h"
 #include "vision/reading/measure.h"
 #include "vision/tint/tint.h"
@@ -152,10 +153,10 @@ TEST_F(TintOnScenes, WrinkledScaleIsFoundAndTheToeUnderItIsWithdrawn) {
   ASSERT_NE(WhyOf(reading, "width_mm"), nullptr);
   // one view never had a crown: its reason stays that, and scale is not blamed for it
   EXPECT_TRUE(std::none_of(reading.why.begin(), reading.why.end(), [](const Why& why) {
-    return why.what == "crown_height_mm" && why.reason.code == ReasonCode::kUnderScale;
+    return why.what == "crown_height_mm" && why.reason.code == Says::kUnderScale;
   }));
   EXPECT_TRUE(std::any_of(reading.why.begin(), reading.why.end(), [](const Why& why) {
-    return why.what == "width_mm" && why.reason.code == ReasonCode::kUnderScale;
+    return why.what == "width_mm" && why.reason.code == Says::kUnderScale;
   }));
 }
 
@@ -170,7 +171,7 @@ TEST_F(TintOnScenes, WithoutAWhiteTargetColourIsNotAssessed) {
   const Reading reading = Read(Render(0.7, {1, 1, 1}, false));
   EXPECT_FALSE(reading.tint);
   ASSERT_NE(WhyOf(reading, "heat_tint"), nullptr);
-  EXPECT_EQ(WhyOf(reading, "heat_tint")->reason.code, ReasonCode::kNoWhite);
+  EXPECT_EQ(WhyOf(reading, "heat_tint")->reason.code, Says::kNoWhite);
   EXPECT_TRUE(reading.flags.empty());
 }
 
@@ -179,7 +180,7 @@ TEST_F(TintOnScenes, AWhiteTargetThatIsBlownOutOrMissingIsSaid) {
   ASSERT_TRUE(cv::imwrite((folder_ / "white.png").string(), cv::Mat3b(40, 40, cv::Vec3b(255, 255, 255))));
   const Reading reading = Read(weld);
   EXPECT_FALSE(reading.tint);
-  EXPECT_THAT(reading.notes, testing::Contains(HasSubstr("blown out")));
+  EXPECT_THAT(EnglishOf(reading.notes), testing::HasSubstr("blown out"));
   fs::remove(folder_ / "white.png");
   const auto refused = Measure(weld.input);
   ASSERT_FALSE(refused.ok());

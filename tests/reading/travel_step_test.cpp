@@ -24,17 +24,16 @@ struct MadePush {
 
 void ToesOf(MadePush& made) {
   made.told.lines.resize(bore::kStationLines);
-  made.edges.left.state.assign(bore::kStationLines, Fusion::kFused);
-  made.edges.right = made.edges.left;
+  made.edges.a.state.assign(bore::kStationLines, Fusion::kFused);
+  made.edges.b = made.edges.a;
   Eigen::Vector3d step = Eigen::Vector3d::Zero();
   for (std::size_t i = 0; i < made.told.lines.size(); ++i) {
     const double theta_deg = bore::kStationLine_deg * static_cast<double>(i);
     const auto section = made.scene->relief().At(theta_deg);
     ToldLine& line = made.told.lines[i];
-    line.left_z_mm = Stated<double>::Of(section.edge_left(), 0.12);
-    line.right_z_mm = Stated<double>::Of(section.edge_right(), 0.12);
+    line.toe_z_mm = {Stated<double>::Of(section.edge_left(), 0.12), Stated<double>::Of(section.edge_right(), 0.12)};
     line.width_mm = Stated<double>::Of(section.edge_right() - section.edge_left(), 0.2);
-    if (theta_deg >= 100 && theta_deg < 140) made.edges.left.state[i] = Fusion::kUnfused;
+    if (theta_deg >= 100 && theta_deg < 140) made.edges.a.state[i] = Fusion::kUnfused;
     const double t = theta_deg * bore::kRadPerDeg;
     step += (section.wall_right - section.wall_left) * Eigen::Vector3d(1, 2 * std::cos(t), 2 * std::sin(t)) / 720;
   }
@@ -51,7 +50,7 @@ const MadePush& ThePush() {
     made.scene = fixtures::scene::Scene::Make(made.scenario.scene).value();
     for (const auto& view : made.scenario.views) {
       made.push.pictures.push_back(made.scene->Render(view).value().bgr);
-      made.push.settings.push_back({view.lens, pose::Looks::kPlusZ, 0, {}, {}});
+      made.push.settings.push_back({view.lens, pose::Facing::kPlusZ, 0, {}, {}});
       pose::Pose pose;
       pose.bore_from_cam = view.bore_from_cam;
       made.push.solution.poses.push_back(pose);

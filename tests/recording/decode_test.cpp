@@ -292,7 +292,7 @@ TEST_F(DamagedVideo, NamesTheFramesOfAMotionJpegAndLeavesThemOut) {
   ASSERT_TRUE(frames.ok()) << frames.error().message;
   EXPECT_EQ(frames.value().size(), 29u);
   for (const auto& frame : frames.value()) EXPECT_NE(frame.index, 12);
-  EXPECT_EQ(damage.Text(), "1 damaged frames were left out: 12.");
+  EXPECT_EQ(EnglishOf(damage.Said()), "1 damaged frames were left out: 12.");
 }
 
 TEST_F(DamagedVideo, OfAPredictedVideoTheFramesUpToTheNextWholePictureAreLeftOut) {

@@ -39,7 +39,7 @@ TEST_F(Video, TakesTheSharpestOfEachStretch) {
   EXPECT_EQ(frames.value()[0].index, 2);
   EXPECT_EQ(frames.value()[0].name, "twelve.avi#2");
   EXPECT_EQ(frames.value()[1].index, 9);
-  EXPECT_EQ(damaged.Text(), "");
+  EXPECT_EQ(EnglishOf(damaged.Said()), "");
   // The picture is that of the frame named: its line stands where frame 9's was drawn.
   EXPECT_GT(frames.value()[1].image(60, 110)[1], 180);
   EXPECT_LT(frames.value()[1].image(60, 40)[1], 80);
@@ -50,7 +50,7 @@ TEST_F(Video, TheDemoRecordingHoldsWhatItsReadmeSays) {
   const auto frames = ReadVideo(kPush, {960, 720}, 6, &damaged);  // README: 24 frames, 960x720
   ASSERT_TRUE(frames.ok()) << frames.error().message;
   ASSERT_EQ(frames.value().size(), 6U);
-  EXPECT_EQ(damaged.Text(), "");
+  EXPECT_EQ(EnglishOf(damaged.Said()), "");
   for (int part = 0; part < 6; ++part) {
     const Frame& frame = frames.value()[static_cast<std::size_t>(part)];
     EXPECT_EQ(frame.index / 4, part);  // equal stretches of 24 / 6 frames
@@ -101,7 +101,7 @@ TEST_F(Video, TheHalfDecodedLastFrameOfACutVideoIsLeftOut) {
   ASSERT_FALSE(frames.value().empty());
   EXPECT_EQ(frames.value().back().index, 10);
   EXPECT_EQ(damaged.missing, 1);
-  EXPECT_EQ(damaged.Text(), "1 frames could not be decoded and were left out.");
+  EXPECT_EQ(EnglishOf(damaged.Said()), "1 frames could not be decoded and were left out.");
 }
 
 TEST_F(Video, AVideoCutWithinItsHeaderIsRefused) {

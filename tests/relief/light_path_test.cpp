@@ -143,10 +143,10 @@ TEST(SolvePath, WhatHangsTogetherNowhereIsNotTrusted) {
 }
 
 /// Cells of 0.8 mm drawn at random on a bore of 51 mm (NPS 4), seen from z; the stripe 30 mm ahead is hidden.
-TrackFrame DrawnWall(const pose::FrameSetting& setting, double z_mm, cv::Mat3b& image) {
+SweepFrame DrawnWall(const pose::FrameSetting& setting, double z_mm, cv::Mat3b& image) {
   const auto& lens = setting.lens;
   image = cv::Mat3b(lens.height_px, lens.width_px, cv::Vec3b(0, 0, 0));
-  TrackFrame frame{&image, &setting, cv::Mat1b(image.size(), uchar{0}), {}};
+  SweepFrame frame{&image, &setting, cv::Mat1b(image.size(), uchar{0}), {}};
   for (int v = 0; v < image.rows; ++v)
     for (int u = 0; u < image.cols; ++u) {
       const auto ray = lens.Ray({u, v});
@@ -168,9 +168,9 @@ TrackFrame DrawnWall(const pose::FrameSetting& setting, double z_mm, cv::Mat3b& 
 }
 
 TEST(StepAlong, IsFoundInASmallBoreBesideTheStripe) {
-  pose::FrameSetting setting{SmallLens(), pose::Looks::kPlusZ, 0, {}};
+  pose::FrameSetting setting{SmallLens(), pose::Facing::kPlusZ, 0, {}};
   cv::Mat3b first, second;
-  const TrackFrame a = DrawnWall(setting, 0, first), b = DrawnWall(setting, 1.3, second);
+  const SweepFrame a = DrawnWall(setting, 0, first), b = DrawnWall(setting, 1.3, second);
   EXPECT_NEAR(StepAlong(a, b, 51, 7), 1.3, 0.1) << "its pose was taken 1.3 mm too far back: this much is to be added";
 }
 

@@ -5,6 +5,8 @@
 #include <cmath>
 #include <random>
 
+#include "vision/base/says.h"
+
 namespace vision::relief {
 namespace {
 
@@ -163,7 +165,7 @@ TEST(SectionOf, NothingIsStatedWhereTheSurfaceIsTorn) {
   Tear(relief, 100, 130);
   const auto lines = SectionOf(relief, {}, ToesAtThree());
   EXPECT_TRUE(std::isnan(lines.value()[115].crown) && std::isnan(lines.value()[115].concavity));
-  EXPECT_EQ(lines.value()[115].why.code, ReasonCode::kStripeTorn);
+  EXPECT_EQ(lines.value()[115].why.code, Says::kStripeTorn);
   EXPECT_NEAR(lines.value()[300].crown, 1, 0.02);
 }
 
@@ -172,7 +174,7 @@ TEST(SectionOf, WhatIsLeftOfAStripeLostOverMostOfTheBeadIsNotTrusted) {
   Tear(torn, 0, 400);
   const auto lines = SectionOf(torn, {}, ToesAtThree());
   EXPECT_TRUE(std::isnan(lines.value()[600].crown) && std::isnan(lines.value()[600].concavity_under_right));
-  EXPECT_EQ(lines.value()[600].why.code, ReasonCode::kStripeLost);
+  EXPECT_EQ(lines.value()[600].why.code, Says::kStripeLost);
   EXPECT_NEAR(lines.value()[600].misalignment, 0.3, 0.05) << "the walls were seen all the same";
   hidden.h_mm.colRange(0, 400) = NAN;  // by the camera's own arm: that says nothing about the rest
   EXPECT_NEAR(SectionOf(hidden, {}, ToesAtThree()).value()[600].crown, 1, 0.02);
@@ -197,7 +199,7 @@ TEST(SectionOf, NothingIsStatedAcrossAGap) {
       if (std::abs(relief.grid.ZMm(row) - 0.5) < 1.1) relief.h_mm(row, c) = NAN;
   const auto lines = SectionOf(relief, {}, ToesAtThree());
   EXPECT_TRUE(std::isnan(lines.value()[250].crown));
-  EXPECT_EQ(lines.value()[250].why.code, ReasonCode::kHeightGap);
+  EXPECT_EQ(lines.value()[250].why.code, Says::kHeightGap);
   EXPECT_TRUE(std::isfinite(lines.value()[400].crown));
 }
 

@@ -7,6 +7,7 @@
 #include "fixtures/scene/render.h"
 #include "fixtures/scene/scenario.h"
 #include "fixtures/scene/truth.h"
+#include "vision/base/says.h"
 #include "vision/relief/travel.h"
 
 namespace vision::relief {
@@ -31,7 +32,7 @@ const MadePush& ThePush() {
     made.scene = fixtures::scene::Scene::Make(made.scenario.scene).value();
     for (const auto& view : made.scenario.views) {
       made.pictures.push_back(made.scene->Render(view).value().bgr);
-      made.settings.push_back({view.lens, pose::Looks::kPlusZ, 0, {}, {}});
+      made.settings.push_back({view.lens, pose::Facing::kPlusZ, 0, {}, {}});
     }
     for (double theta = 0; theta < 360; theta += 4) {
       const auto section = made.scene->relief().At(theta);
@@ -105,10 +106,10 @@ TEST(HeightsByTravel, ALineWhoseToesAreNotKnownHasNoneAndSaysSo) {
   ASSERT_TRUE(heights.ok()) << heights.error().message;
   const auto& out = heights.value();
   EXPECT_TRUE(std::isnan(out.lines[1].crown) && std::isnan(out.lines[1].concavity));
-  EXPECT_EQ(out.lines[1].why.code, ReasonCode::kToeUnknown);
+  EXPECT_EQ(out.lines[1].why.code, Says::kToeUnknown);
   EXPECT_TRUE(std::isnan(out.classes[1].convex));
   EXPECT_TRUE(std::isnan(out.lines[10].crown));
-  EXPECT_EQ(out.lines[10].why.code, ReasonCode::kToeTooUnsureForTravel);
+  EXPECT_EQ(out.lines[10].why.code, Says::kToeTooUnsureForTravel);
   EXPECT_TRUE(std::isnan(out.classes[10].convex)) << "a kind of section needs its toes too";
   EXPECT_TRUE(std::isfinite(out.lines[20].crown) && std::isfinite(out.classes[20].convex));
 }

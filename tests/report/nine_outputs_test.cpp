@@ -35,10 +35,12 @@ std::string JudgeText(const joint::Verdict& verdict, const std::string& language
   paper.language = language;
   const Wording wording = Wording::Of(paper);
   QString text = wording(QString::fromStdString(verdict.disposition));
-  for (const auto& finding : verdict.findings)
-    for (const std::string& part : {finding.title, joint::NameOf(finding.outcome), finding.reason})
+  for (const auto& finding : verdict.findings) {
+    for (const std::string& part : {finding.title, joint::NameOf(finding.outcome)})
       text += " " + wording(QString::fromStdString(part));
-  for (const auto& note : verdict.notes) text += " " + wording(QString::fromStdString(note));
+    for (const auto& sentence : finding.reason) text += " " + wording(sentence);
+  }
+  for (const auto& note : verdict.notes) text += " " + wording(note);
   return text.toStdString();
 }
 
@@ -65,11 +67,11 @@ Outputs Made(const std::string& language) {
 }
 
 /// What an output must say of a kind of statement; files and records are in English whatever the paper's language is.
-struct Says {
+struct SaidWhere {
   const char *statement, *output, *english, *spanish;
 };
 
-const Says kTable[] = {
+const SaidWhere kTable[] = {
     {"measured", "PDF", "original edge visible, piece a: spool end", "borde original visible, pieza a: spool end"},
     {"measured", "HTML", "10.76 ± 0.80 mm", "10.76 ± 0.80 mm"},
     {"measured", "Judge", "Original edge visible on the side of spool end",
@@ -125,7 +127,7 @@ class NineOutputs : public testing::TestWithParam<const char*> {};
 TEST_P(NineOutputs, SayTheSameOfEachKindOfStatement) {
   const std::string language = GetParam();
   const Outputs out = Made(language);
-  for (const Says& row : kTable) {
+  for (const SaidWhere& row : kTable) {
     const auto text = out.text.find(row.output);
     if (text == out.text.end()) continue;  // no pdftotext
     const char* words = language == "es" && row.spanish ? row.spanish : row.english;

@@ -74,7 +74,7 @@ TEST_F(ReportTest, EveryFindingAppearsWithOutcomeAndReason) {
   Write();
   for (const auto& finding : input_.verdict.findings) {
     EXPECT_THAT(text_, HasSubstr(finding.title));
-    EXPECT_THAT(text_, HasSubstr(finding.reason));
+    EXPECT_THAT(text_, HasSubstr(EnglishOf(finding.reason)));
     EXPECT_THAT(text_, HasSubstr(app::joint::WordsOf(finding.outcome)));
   }
   ExpectBothSay("proposed: not accepted");
@@ -146,7 +146,7 @@ TEST_F(ReportTest, ChangedDataShows) {
   input_.reading.unfused[0].start_deg = 90;
   input_.reading.unfused[0].end_deg = 105;
   input_.reading.piece_b = "valve end";
-  input_.verdict.findings[3].reason = "A reason nobody wrote before.";
+  input_.verdict.findings[3].reason = {vision::SentenceFrom("A reason nobody wrote before.")};
   input_.verdict.disposition = "proposed: not decided";
   Write();
   ExpectBothSay("piece b side 123 of 360");

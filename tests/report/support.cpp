@@ -114,15 +114,15 @@ app::joint::Joint MakeJoint() {
 
 void FillLists(vision::reading::Reading& reading) {
   reading.why = {
-      {"width_mm", 180, 242, vision::ReasonFrom("the toe at piece b lies behind the crown in every frame")},
+      {"width_mm", 180, 242, vision::SentenceFrom("the toe at piece b lies behind the crown in every frame")},
       {"crown_height_mm", 0, 360,
-       vision::ReasonFrom("single view: height is not measurable without travel or a light section")},
+       vision::SentenceFrom("single view: height is not measurable without travel or a light section")},
       {"concavity_mm", 0, 360,
-       vision::ReasonFrom("single view: height is not measurable without travel or a light section")},
+       vision::SentenceFrom("single view: height is not measurable without travel or a light section")},
       {"misalignment_mm", 0, 360,
-       vision::ReasonFrom("single view: a step between the walls cannot be told from a wider bead")},
-      {"fusion_left", 200, 219, vision::ReasonFrom("glare over the edge")},
-      {"fusion_right", 180, 242, vision::ReasonFrom("the edge at piece b is hidden behind the root reinforcement")}};
+       vision::SentenceFrom("single view: a step between the walls cannot be told from a wider bead")},
+      {"fusion_left", 200, 219, vision::SentenceFrom("glare over the edge")},
+      {"fusion_right", 180, 242, vision::SentenceFrom("the edge at piece b is hidden behind the root reinforcement")}};
   reading.unfused = {{48, 56, "left", 0.93, 10.76, 0.4, "unfused_0.png"},
                      {352, 4, "right", 0.81, 16.13, 0.5, "unfused_1.png"}};
   vision::reading::Indication pore;
@@ -137,9 +137,9 @@ void FillLists(vision::reading::Reading& reading) {
   pore.confidence = 0.7;
   pore.picture = "pore_0.png";
   reading.indications = {pore};
-  reading.flags = {
-      {"concave_look", 100, 118, "The shading over the bead looks concave; look here with a light section."}};
-  reading.notes = {"Frame frame_007.jpg was refused: out of focus."};
+  reading.flags = {{"concave_look", 100, 118,
+                    vision::SentenceFrom("The shading over the bead looks concave; look here with a light section.")}};
+  reading.notes = {vision::SentenceFrom("Frame frame_007.jpg was refused: out of focus.")};
   reading.poses = {{"frame_000.jpg", -2.65, -3.39, 0.12, 40.1, 0.35, 2.46, 0.05, 0, 0.61, "+z", "found in the picture"},
                    {"frame_001.jpg", 1.12, 0.4, 0.15, 52.7, 0.41, 1.2, 0.06, 0, 0.74, "+z", "found in the picture"}};
 }
@@ -153,7 +153,7 @@ vision::reading::Reading MakeReading() {
   reading.bore_radius_mm = kRadius;
   reading.bore_radius_u_mm = 0.025;
   reading.weld_found = true;
-  reading.calibration_note = "no scale check in the bore after the recording";
+  reading.calibration_note = vision::SentenceFrom("no scale check in the bore after the recording");
   reading.z_zero = "mean of both toes";
   reading.piece_a = "spool end";
   reading.piece_b = "elbow end";
@@ -202,7 +202,7 @@ app::joint::Finding MakeFinding(const std::string& title, Outcome outcome, const
   finding.how_known = "secondary source, check the standard";
   finding.datum = "the line joining the toes";
   finding.outcome = outcome;
-  finding.reason = reason;
+  finding.reason = vision::SentencesFrom(reason);
   return finding;
 }
 

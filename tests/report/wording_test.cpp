@@ -92,9 +92,10 @@ TEST(Wording, ARecordInSpanishLeavesNothingInEnglish) {
   std::set<std::string> own;
   for (const auto& why : input.reading.why) own.insert(vision::EnglishOf(why.reason));
   for (const auto& finding : input.verdict.findings)
-    own.insert(finding.reason), own.insert(finding.title), own.insert(finding.how_known), own.insert(finding.datum);
-  for (const auto& flag : input.reading.flags) own.insert(flag.text);
-  for (const auto& note : input.reading.notes) own.insert(note);
+    own.insert(EnglishOf(finding.reason)), own.insert(finding.title), own.insert(finding.how_known),
+        own.insert(finding.datum);
+  for (const auto& flag : input.reading.flags) own.insert(EnglishOf(flag.text));
+  for (const auto& note : input.reading.notes) own.insert(EnglishOf(note));
   for (std::string text : files.value().in_english) {
     if (text.ends_with('.')) text.pop_back();
     const bool from_sample = std::any_of(own.begin(), own.end(), [&](const std::string& said) {
@@ -115,8 +116,8 @@ TEST(Wording, NotesOfAReadingHaveTheirWords) {
   damage.frames = {12};
   more.frames = {3, 9}, more.missing = 4;
   const std::vector<std::string> notes{
-      "push.avi: " + damage.Text(),
-      "push.avi: " + more.Text(),
+      "push.avi: " + EnglishOf(damage.Said()),
+      "push.avi: " + EnglishOf(more.Said()),
       "Recording root: 2 stills ask to be turned (EXIF orientation 3); they were read as the sensor laid them down.",
       "recording line was left out: heights are read from one recording with a plane of light.",
       "The image's up was not given (up_theta_deg): angles are relative to the picture's up, not to the joint's datum.",
@@ -130,7 +131,7 @@ TEST(Wording, NotesOfAReadingHaveTheirWords) {
   spanish.Keep({"push.avi", "root", "line", "push", "a.jpg"});  // names stay
   for (const auto& note : notes) {
     QStringList misses;
-    const QString said = spanish(QString::fromStdString(note), &misses);
+    const QString said = spanish(vision::SentenceFrom(note), &misses);
     EXPECT_TRUE(misses.isEmpty()) << note << ": " << misses.join(" | ").toStdString();
     EXPECT_NE(said.toStdString(), note);
   }

@@ -7,11 +7,12 @@
 #include <cmath>
 
 #include "tests/bead/strip_maker.h"
+#include "vision/base/says.h"
 
 namespace {
 
 using tests::MadeStrip;
-using vision::ReasonCode;
+using vision::Says;
 using vision::tint::AssessTint;
 using vision::tint::LinearOf;
 using vision::tint::Shade;
@@ -130,7 +131,7 @@ TEST(Tint, WithoutAWhiteTargetNothingIsAssessedAndItSaysWhy) {
   const Tint tint = p.Read({std::nullopt});
   EXPECT_EQ(NotAssessed(tint.left), 720);
   EXPECT_EQ(NotAssessed(tint.right), 720);
-  EXPECT_EQ(tint.left.why[10].code, ReasonCode::kNoWhiteHere);
+  EXPECT_EQ(tint.left.why[10].code, Says::kNoWhiteHere);
   EXPECT_TRUE(std::isnan(tint.left.reach_mm[10]));
 }
 
@@ -157,10 +158,10 @@ TEST(Tint, BlownOutDarkAndUnseenWallIsNotAssessedAndEachSaysWhy) {
   strip.source_frame(box(140, 160)) = -1;
   const Tint tint = p.Read(strip, {{White{}}});
   const auto why = [&](double theta_deg) { return tint.left.why[static_cast<std::size_t>(2 * theta_deg)].code; };
-  EXPECT_EQ(why(50), ReasonCode::kWallBlownOut);
-  EXPECT_EQ(why(100), ReasonCode::kWallTooDark);
-  EXPECT_EQ(why(150), ReasonCode::kWallOutOfSight);
-  EXPECT_EQ(why(20), ReasonCode::kNone);
+  EXPECT_EQ(why(50), Says::kWallBlownOut);
+  EXPECT_EQ(why(100), Says::kWallTooDark);
+  EXPECT_EQ(why(150), Says::kWallOutOfSight);
+  EXPECT_EQ(why(20), Says::kNone);
   EXPECT_EQ(tint.left.shade[100], std::nullopt);
   EXPECT_EQ(tint.left.shade[40], Shade::kStraw);
 }

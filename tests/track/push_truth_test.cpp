@@ -105,7 +105,7 @@ TEST(SolveTogether, AFirstPoseOffByAFewHundredthsOfASmallBoreIsBroughtHome) {
     ASSERT_TRUE(picture.ok());
     TrackFrame frame;
     cv::cvtColor(picture.value().bgr, frame.grey, cv::COLOR_BGR2GRAY);
-    frame.known.setting = {view.lens, pose::Looks::kPlusZ, fixtures::scene::UpThetaDeg(view.bore_from_cam), {}};
+    frame.known.setting = {view.lens, pose::Facing::kPlusZ, fixtures::scene::UpThetaDeg(view.bore_from_cam), {}};
     frame.known.start.bore_from_cam = view.bore_from_cam;
     const double off_mm = frames.size() < 4 ? -1.15 : 0.95;
     frame.known.start.bore_from_cam.translation_mm.x() += off_mm;

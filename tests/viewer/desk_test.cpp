@@ -12,8 +12,8 @@
 #include <nlohmann/json.hpp>
 
 #include "app/viewer/commands.h"
+#include "app/viewer/list_model.h"
 #include "app/viewer/new_joint_sheet.h"
-#include "app/viewer/things_model.h"
 #include "tests/viewer/support.h"
 #include "vision/base/file.h"
 
@@ -106,7 +106,7 @@ TEST_F(OpenDesk, WhatWasNotSavedComesBack) {
 }
 
 TEST_F(OpenDesk, MarkedPlacesComeFirstInTheList) {
-  ThingsModel model(desk_);
+  ListModel model(desk_);
   QAbstractItemModelTester tester(&model, QAbstractItemModelTester::FailureReportingMode::Warning);
   ASSERT_FALSE(AddNote(desk_, Point(40, 1, "surface_pore")));
   ASSERT_FALSE(AddNote(desk_, Point(300, 0, "tack")));

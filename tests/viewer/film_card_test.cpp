@@ -39,9 +39,9 @@ std::string MadeUpArc(const std::string& recording, const std::string& source) {
   vision::arc::Welding w;
   w.recording = recording, w.source = source, w.info.kind = "video", w.duration_s = 5, w.frames = 50;
   w.radius_mm = 77.1, w.theta_u_deg = 0.4, w.mean_speed_u_mm_min = 1;
-  for (int i = 0; i <= 90; ++i) w.story.moments.push_back({0.6 + 0.01 * i, i, 100.0 + i, 100, 5});
-  w.story.burns.push_back({0.6, 1.5, 100, 190, 0, 0});
-  w.story.stops = {{2.6, 3.9, 140, true}, {3.4, 5.4, 160, false}};
+  for (int i = 0; i <= 90; ++i) w.course.moments.push_back({0.6 + 0.01 * i, i, 100.0 + i, 100, 5});
+  w.course.burns.push_back({0.6, 1.5, 100, 190, 0, 0});
+  w.course.stops = {{2.6, 3.9, 140, true}, {3.4, 5.4, 160, false}};
   const auto text = vision::arc::ToJson(w);
   EXPECT_TRUE(text.ok()) << text.error().message;
   return text.value();
@@ -68,11 +68,11 @@ class FilmCardTest : public testing::Test {
 TEST_F(FilmCardTest, AStopOfWeldingStandsFirstInTheListAndOnTheStrip) {
   MainWindow window;
   OpenWelded(window);
-  const auto& things = window.desk().things();
+  const auto& things = window.desk().listed();
   ASSERT_GE(things.size(), 2u);
-  EXPECT_EQ(things[0].sort, Thing::Sort::kStop);
-  EXPECT_EQ(things[1].sort, Thing::Sort::kStop);
-  auto* list = window.findChild<QListView*>("things");
+  EXPECT_EQ(things[0].sort, Listed::Sort::kStop);
+  EXPECT_EQ(things[1].sort, Listed::Sort::kStop);
+  auto* list = window.findChild<QListView*>("list");
   EXPECT_EQ(list->model()->index(0, 0).data().toString().toStdString(),
             "Welding stood still for 1.3 s, arc on, at 4:40 (140.0°) (0:00:02.6 in push.avi)");
   EXPECT_EQ(list->model()->index(1, 0).data().toString().toStdString(),

@@ -156,7 +156,7 @@ TEST_F(LiveTest, TheSheetGuessesNothingAndNamesWhatIsMissing) {
   sheet.findChild<QLineEdit*>("live_record")->clear();
   press();
   EXPECT_EQ(sheet.result(), QDialog::Accepted);
-  EXPECT_EQ(sheet.options().setting.looks, vision::pose::Looks::kMinusZ);
+  EXPECT_EQ(sheet.options().setting.facing, vision::pose::Facing::kMinusZ);
   EXPECT_NEAR(sheet.options().setting.up_theta_deg, 257.9, 1e-9);
   EXPECT_NEAR(sheet.options().bore.radius_mm, 77.1, 0.1);
   EXPECT_FALSE(sheet.options().record);

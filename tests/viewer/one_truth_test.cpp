@@ -67,7 +67,7 @@ class OneTruth : public testing::Test {
   Desk& desk() { return window_.desk(); }
   std::string List() {
     std::string text;
-    auto* model = window_.findChild<QListView*>("things")->model();
+    auto* model = window_.findChild<QListView*>("list")->model();
     for (int row = 0; row < model->rowCount(); ++row)
       text += model->index(row, 0).data().toString().toStdString() + "\n";
     return text;

@@ -8,6 +8,7 @@
 #include "app/viewer/section_view.h"
 #include "tests/reading/told.h"
 #include "tests/viewer/support.h"
+#include "vision/base/says.h"
 #include "vision/reading/heights.h"
 #include "vision/reading/measure.h"
 
@@ -82,7 +83,7 @@ TEST_F(OpenWithHeights, WhereNothingWasMeasuredItSaysWhy) {
   const auto section = SectionAt(desk_.edited(), desk_.opened().heights, 105);
   EXPECT_TRUE(section.surface.empty());
   EXPECT_FALSE(std::isfinite(section.crown));
-  EXPECT_EQ(section.why.code, vision::ReasonCode::kNoHeightHere);
+  EXPECT_EQ(section.why.code, vision::Says::kNoHeightHere);
   SectionView view(desk_);
   EXPECT_THAT(view.Sentence(section).toStdString(),
               HasSubstr("not measurable from this recording: no height was measured"));

@@ -4,7 +4,7 @@
 #include <QTranslator>
 #include <QXmlStreamReader>
 
-#include "app/viewer/words.h"
+#include "app/viewer/reading_words.h"
 
 namespace app::viewer {
 namespace {

@@ -11,6 +11,7 @@
 
 #include "app/viewer/commands.h"
 #include "vision/base/file.h"
+#include "vision/base/says.h"
 #include "vision/reading/measure.h"
 
 namespace viewer_test {
@@ -47,7 +48,7 @@ vision::reading::Reading MadeUpReading(int columns, int rows) {
   }
   r.unfused.push_back({200, 230, "left", 0.8, 30 * r.bore_radius_mm * std::numbers::pi / 180, 0.6, ""});
   for (const char* what : {"crown_height_mm", "concavity_mm", "misalignment_mm"})
-    r.why.push_back({what, 0, 360, {vision::ReasonCode::kSingleView}});
+    r.why.push_back({what, 0, 360, {vision::Says::kSingleView}});
   r.coverage_deg = {360, 310, 360};
   r.strip = {"strip.png", "strip_seen.png", columns, rows, 360.0 / columns, 0.1, -0.05 * (rows - 1), 0.3};
   return r;

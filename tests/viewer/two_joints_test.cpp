@@ -91,14 +91,14 @@ TEST_F(TwoJoints, AnUnmeasuredJointShowsNoNumberOfTheLastOne) {
   MainWindow window, fresh;
   for (MainWindow* one : {&window, &fresh}) one->show();
   Open(window, first);
-  ASSERT_GT(window.findChild<QListView*>("things")->model()->rowCount(), 0);
+  ASSERT_GT(window.findChild<QListView*>("list")->model()->rowCount(), 0);
   for (MainWindow* one : {&window, &fresh}) {
     QSignalSpy asked(&one->desk(), &Desk::notMeasured);
     one->OpenPath(QString::fromStdString(next.string()));
     ASSERT_TRUE(asked.wait(20000));
   }
   EXPECT_FALSE(window.desk().has());
-  EXPECT_EQ(window.findChild<QListView*>("things")->model()->rowCount(), 0);
+  EXPECT_EQ(window.findChild<QListView*>("list")->model()->rowCount(), 0);
   EXPECT_EQ(window.findChild<QLabel*>("read_out")->text(), "");
   EXPECT_THAT(window.findChild<QTextBrowser*>("words")->toPlainText().toStdString(), Not(HasSubstr("mm")));
   EXPECT_THAT(window.findChild<QTextBrowser*>("words")->toPlainText().toStdString(), HasSubstr("LX-900"));
@@ -134,7 +134,7 @@ TEST_F(TwoJoints, RelativeAnglesShowNoClockAnywhere) {
   EXPECT_EQ(window.end_view().RimLabels(), QStringList({"0°", "90°", "180°", "270°"}));
   EXPECT_THAT(window.end_view().Caption().toStdString(), HasSubstr("no clock is known"));
   EXPECT_THAT(window.findChild<QLabel*>("view")->text().toStdString(), HasSubstr("no clock is known"));
-  auto* list = window.findChild<QListView*>("things")->model();
+  auto* list = window.findChild<QListView*>("list")->model();
   for (int row = 0; row < list->rowCount(); ++row)
     EXPECT_THAT(list->index(row, 0).data().toString().toStdString(), Not(HasSubstr("o'clock")));
 }

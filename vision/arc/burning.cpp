@@ -1,7 +1,7 @@
 // When the arc is on.
 #include <algorithm>
 
-#include "vision/arc/story_parts.h"
+#include "vision/arc/course_parts.h"
 #include "vision/statistics/quantile.h"
 
 namespace vision::arc {
@@ -53,7 +53,7 @@ void MoveEdges(const std::vector<Sample>& samples, const std::vector<double>& us
 
 }  // namespace
 
-std::vector<Span> SpansOn(const std::vector<Sample>& samples, const StoryOptions& options) {
+std::vector<Span> SpansOn(const std::vector<Sample>& samples, const CourseOptions& options) {
   const auto usual = UsualLevel(samples, options.burning);
   std::vector<bool> on(samples.size());
   for (std::size_t i = 0; i < samples.size(); ++i)

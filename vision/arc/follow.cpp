@@ -202,19 +202,19 @@ class Walk {
 };
 
 void AddUncertainties(const bore::Bore& bore, Welding* welding, const FollowOptions& o) {
-  const auto& story = welding->story;
+  const auto& course = welding->course;
   const double pose_u = PoseThetaUDeg(welding->start, bore);
-  welding->theta_u_deg = std::hypot(std::hypot(story.theta_u_deg, pose_u), o.roll_u_deg, o.stand_u_deg);
-  const double edge_deg = o.edge_s * story.mean_speed_mm_min / 60 / bore.radius_mm * bore::kDegPerRad;
+  welding->theta_u_deg = std::hypot(std::hypot(course.theta_u_deg, pose_u), o.roll_u_deg, o.stand_u_deg);
+  const double edge_deg = o.edge_s * course.mean_speed_mm_min / 60 / bore.radius_mm * bore::kDegPerRad;
   welding->swept_u_deg = std::sqrt(2.0) * std::hypot(welding->theta_u_deg, edge_deg);
   double travelled_mm = 0, time_s = 0;
-  for (const auto& burn : story.burns) {
+  for (const auto& burn : course.burns) {
     travelled_mm += bore::ArcMm(std::abs(burn.to_theta_deg - burn.from_theta_deg), bore.radius_mm);
     time_s += burn.to_s - burn.from_s - burn.stood_s;
   }
   const double share = travelled_mm > 0 ? bore::ArcMm(welding->swept_u_deg, bore.radius_mm) / travelled_mm : 1;
-  welding->mean_speed_u_mm_min = story.mean_speed_mm_min * std::hypot(share, bore.radius_u_mm / bore.radius_mm,
-                                                                      2 * o.edge_s / std::max(1.0, time_s));
+  welding->mean_speed_u_mm_min = course.mean_speed_mm_min * std::hypot(share, bore.radius_u_mm / bore.radius_mm,
+                                                                       2 * o.edge_s / std::max(1.0, time_s));
 }
 
 void AddNotes(Welding* welding) {
@@ -238,7 +238,7 @@ Status FollowOptions::Check() const {
                                                    {"edge_s", edge_s, 0, 10}}))
     return broken;
   if (auto broken = light.Check()) return broken;
-  if (auto broken = story.Check()) return broken;
+  if (auto broken = course.Check()) return broken;
   if (auto broken = tracker.Check()) return broken;
   if (!(pose_every_s >= 0.1 && pose_every_s <= 10)) return BadInput("FollowOptions::pose_every_s must be 0.1 to 10.");
   if (!(give_up_s > 0)) return BadInput("FollowOptions::give_up_s must be above 0.");
@@ -268,16 +268,16 @@ Result<Welding> Follow(const std::string& source, const bore::Bore& bore, const 
                        [&](const Gap& gap) { return s.time_s >= gap.from_s && s.time_s <= gap.to_s; });
   });
   const auto samples = FollowPool(walk.seen, bore.radius_mm, options.pool);
-  auto story = Tell(samples, bore.radius_mm, options.story);
-  if (!story.ok()) return Error{story.error().code, source + ": " + story.error().message};
+  auto course = Tell(samples, bore.radius_mm, options.course);
+  if (!course.ok()) return Error{course.error().code, source + ": " + course.error().message};
   welding.source = source;
   welding.info = stream.value().info();
   welding.radius_mm = bore.radius_mm, welding.radius_u_mm = bore.radius_u_mm;
-  welding.story = std::move(story).value();
+  welding.course = std::move(course).value();
   welding.start = start.value().pose, welding.start_s = start.value().time_s;
   welding.gaps = walk.lost;
   for (const auto& damage : stream.value().damage()) welding.gaps.push_back({damage.from_s, damage.to_s, damage.what});
-  for (const auto& burn : welding.story.unsteady)
+  for (const auto& burn : welding.course.unsteady)
     welding.gaps.push_back(
         {burn.from_s, burn.to_s,
          "what shines on the root does not travel as a pool does: spatter, glints, or a pool too dim beside them"});

@@ -4,8 +4,8 @@
 #include <vector>
 
 #include "vision/arc/arc_options.h"
+#include "vision/arc/course.h"
 #include "vision/arc/light_place.h"
-#include "vision/arc/story.h"
 #include "vision/base/job.h"
 #include "vision/live/tracker.h"
 #include "vision/recording/frame_stream.h"
@@ -16,7 +16,7 @@ namespace vision::arc {
 /// Source: not noted, so taken as chosen; where a field says none.
 struct FollowOptions {
   LightOptions light;
-  StoryOptions story;
+  CourseOptions course;
   /// The arc's light moves over the wall and pictures are dark: what still agrees with the first picture is believed.
   live::TrackerOptions tracker{.keyframe_share = 0.3, .least_match = 0.2, .fresh_match = 0.3};
   double pose_every_s = 1;  ///< The camera is followed in pictures averaged over so long; in [0.1, 10].
@@ -47,7 +47,7 @@ struct Welding {
   recording::StreamInfo info;
   double duration_s = 0, radius_mm = 0, radius_u_mm = 0;
   long frames = 0;
-  Story story;
+  Course course;
   double theta_u_deg = 0;  ///< Standard uncertainty of a moment's theta: light, path, pose and roll.
   double swept_u_deg = 0;  ///< Of the swept angle and of the overlap.
   double mean_speed_u_mm_min = 0;
@@ -79,6 +79,6 @@ struct WeldedTimes {
 Result<WeldedTimes> FromJson(const std::string& text, const std::string& name);
 
 /// Clock position and speed over time, stops marked by hatching.
-cv::Mat3b StoryPicture(const Welding& welding);
+cv::Mat3b CoursePicture(const Welding& welding);
 
 }  // namespace vision::arc

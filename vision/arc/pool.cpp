@@ -3,7 +3,7 @@
 #include <cmath>
 #include <limits>
 
-#include "vision/arc/story.h"
+#include "vision/arc/course.h"
 #include "vision/bore/angle.h"
 
 namespace vision::arc {

@@ -4,7 +4,7 @@
 #include <algorithm>
 #include <cmath>
 
-#include "vision/arc/story_parts.h"
+#include "vision/arc/course_parts.h"
 
 namespace vision::arc {
 namespace {
@@ -56,7 +56,7 @@ void Weigh(const Track& track, const std::vector<std::size_t>& within, double ti
 }  // namespace
 
 std::vector<Standing> StandingsIn(const Track& track, const Scatter& scatter, double usual_mm_s,
-                                  const StoryOptions& options) {
+                                  const CourseOptions& options) {
   std::vector<Standing> found;
   if (track.time_s.size() < 8) return found;
   const double begin = track.time_s.front(), end = track.time_s.back();
@@ -93,7 +93,7 @@ std::vector<Standing> StandingsIn(const Track& track, const Scatter& scatter, do
   return best;
 }
 
-double StoodAtStart(const Track& track, const Scatter& scatter, const StoryOptions& options) {
+double StoodAtStart(const Track& track, const Scatter& scatter, const CourseOptions& options) {
   if (track.time_s.size() < 8) return 0;
   const double begin = track.time_s.front(), end = track.time_s.back();
   const double per_square = 1 / (scatter.sigma_mm * scatter.sigma_mm * scatter.alike);

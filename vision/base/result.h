@@ -5,6 +5,8 @@
 #include <utility>
 #include <variant>
 
+#include "vision/base/sentence.h"
+
 /// Three channels, never mixed: "no answer" is std::optional, failure is Result<T>, a programmer's error is an assert.
 namespace vision {
 
@@ -20,7 +22,7 @@ enum class ErrorCode {
 struct Error {
   ErrorCode code = ErrorCode::kBadInput;
   std::string message;
-  int reason = 0;  ///< What the sentence says as the room's own enum (pose::Refusal); 0 = none.
+  Sentence says = {};  ///< The same as a code, where it may come to stand in a reading.
 };
 
 /// A value or the reason why there is none. Has no operator bool, so that it cannot be tested by accident.
@@ -47,6 +49,16 @@ using Status = std::optional<Error>;
 
 inline Error BadInput(std::string message) { return {ErrorCode::kBadInput, std::move(message)}; }
 inline Error NotFound(std::string message) { return {ErrorCode::kNotFound, std::move(message)}; }
+inline Error BadInput(Says code, std::vector<Argument> args = {}) {
+  const Sentence says{code, std::move(args)};
+  return {ErrorCode::kBadInput, EnglishOf(says), says};
+}
+inline Error NotFound(Says code, std::vector<Argument> args = {}) {
+  const Sentence says{code, std::move(args)};
+  return {ErrorCode::kNotFound, EnglishOf(says), says};
+}
+/// What an error says, to stand in a sentence.
+inline Sentence SaidBy(const Error& error) { return error.says.empty() ? AsSaid(error.message) : error.says; }
 inline Error Cancelled() { return {ErrorCode::kCancelled, "cancelled"}; }
 
 }  // namespace vision

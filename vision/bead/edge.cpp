@@ -210,8 +210,8 @@ std::vector<double> MeanOfKind(const std::vector<double>& values, const std::vec
 
 }  // namespace
 
-Edge Together(const Features& f, const Edge& edge, const std::vector<char>& hollow, double even_mm,
-              const EdgeOptions& o) {
+Edge EdgeOfHalves(const Features& f, const Edge& edge, const std::vector<char>& hollow, double even_mm,
+                  const EdgeOptions& o) {
   const int half = LinesIn(o.together_mm, f.line_mm);
   Edge out{RunningMedian(edge.row, LinesIn(even_mm, f.line_mm)), MeanOfKind(edge.step, hollow, half)};
   const auto steady = RunningMedian(edge.row, half);

@@ -43,8 +43,8 @@ Edge Refine(const Features& features, const std::vector<int>& path, Side side, c
 /// One toe is one line: each place becomes the running median of `even_mm` of arc to either side, or of 2.5 mm where
 /// the two lie apart; each step the mean over 2.5 mm of lines alike (hollow ones fall where others rise). A
 /// median steps where the toe steps (the end of an unfused arc).
-Edge Together(const Features& features, const Edge& edge, const std::vector<char>& hollow, double even_mm,
-              const EdgeOptions& o);
+Edge EdgeOfHalves(const Features& features, const Edge& edge, const std::vector<char>& hollow, double even_mm,
+                  const EdgeOptions& o);
 
 /// Mean of one value per station line over `half` lines to either side, round the joint.
 std::vector<double> SmoothAround(const std::vector<double>& values, int half);

@@ -3,6 +3,7 @@
 #include <algorithm>
 #include <cmath>
 
+#include "vision/base/says.h"
 #include "vision/bead/edge.h"
 #include "vision/bead/features.h"
 #include "vision/bead/hollow.h"
@@ -100,7 +101,7 @@ ToeLine ToLine(const Features& f, const Edge& e, const std::vector<char>& hollow
     const bool good = seen && (stands[k] || hollow[k]);
     out.visible.push_back(good ? 1 : 0);
     out.z_mm.push_back(good ? sign * f.ZMm(e.row[k]) : kNan);
-    out.reason.push_back({good ? ReasonCode::kNone : seen ? ReasonCode::kFarToeHidden : ReasonCode::kUnseen});
+    out.reason.push_back({good ? Says::kNone : seen ? Says::kFarToeHidden : Says::kUnseen});
   }
   return out;
 }
@@ -125,7 +126,7 @@ Result<BeadToes> FindToes(const unroll::Strip& strip, const ToeOptions& options,
   job.Report(0, "finding the toes");
   Features f = MakeFeatures(strip, options.near_is_left);
   const WeldBand band = FindWeldBand(f, Evidence(f, options.weld, options.weld.drift), options.weld);
-  if (!band.found) return NotFound("no weld found: nothing in the strip stands out from the wall all round.");
+  if (!band.found) return NotFound(Says::kNothingStandsOut);
   const double insert = options.finder.insert_mm;
   const double half = 0.5 * insert + 0.3;
   Paths paths = TraceFirst(f, ToRows(f, band.centre_z_mm), half, options);
@@ -143,8 +144,8 @@ Result<BeadToes> FindToes(const unroll::Strip& strip, const ToeOptions& options,
   const ToeLine near =
       ToLine(f, Refine(f, hollow.near_row, Side::kNear, options.edge), hollow.hollow, Side::kNear, options);
   const ToeLine far = ToLine(f,
-                             Together(f, Refine(f, hollow.far_row, Side::kFar, options.edge), hollow.hollow,
-                                      options.far_even_mm, options.edge),
+                             EdgeOfHalves(f, Refine(f, hollow.far_row, Side::kFar, options.edge), hollow.hollow,
+                                          options.far_even_mm, options.edge),
                              hollow.hollow, Side::kFar, options);
   BeadToes out;
   out.left = options.near_is_left ? near : far;

@@ -5,8 +5,8 @@
 #include <vector>
 
 #include "vision/base/job.h"
-#include "vision/base/reason.h"
 #include "vision/base/result.h"
+#include "vision/base/sentence.h"
 #include "vision/bead/bead_options.h"
 #include "vision/unroll/strip.h"
 

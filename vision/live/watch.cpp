@@ -38,7 +38,7 @@ class Run {
         listener_(listener),
         tracker_(options.bore, options.setting, options.tracker),
         strip_(options.bore.radius_mm, options.strip),
-        toes_(options.bore.radius_mm, options.setting.looks != pose::Looks::kMinusZ, options.toes) {
+        toes_(options.bore.radius_mm, options.setting.facing != pose::Facing::kMinusZ, options.toes) {
     if (options.record) recorder_.emplace(*options.record);
     figures_.memory_start_mib = ResidentMib();
   }
@@ -200,7 +200,7 @@ Status WatchOptions::Check() const {
   if (record)
     if (auto broken = record->Check()) return broken;
   if (!(bore.radius_mm > 0)) return BadInput("WatchOptions::bore must have a radius above 0 mm.");
-  if (setting.looks == pose::Looks::kSide) return BadInput("watch: the camera must look along the bore, +z or -z.");
+  if (setting.facing == pose::Facing::kSide) return BadInput("watch: the camera must look along the bore, +z or -z.");
   if (!(seconds >= 0) || !(say_every_s > 0) || !(still_s > 0))
     return BadInput("watch: seconds must be 0 or more, the time between two lines above 0.");
   if (!(close_share > 0 && close_share < 1) || !(blur_share > 0))

@@ -8,6 +8,7 @@
 #include <vector>
 
 #include "vision/base/range.h"
+#include "vision/base/says.h"
 #include "vision/bore/angle.h"
 #include "vision/statistics/harmonics.h"
 
@@ -135,8 +136,7 @@ Result<Alignment> Align(const unroll::Strip& fixed, const unroll::Strip& moving,
   alignment.patches = static_cast<int>(left.size() + right.size());
   const auto fewest = static_cast<std::size_t>(std::max(8, options.patches / 2));
   if (left.size() < fewest || right.size() < fewest)
-    return NotFound("the walls of the two pictures do not match: " + std::to_string(alignment.patches) + " of " +
-                    std::to_string(2 * options.patches) + " patches agree.");
+    return NotFound(Says::kPatchesDisagree, {alignment.patches, 2 * options.patches});
   double sum_squares = 0;
   alignment.left_z_mm = Fit(left, &PatchShift::z_mm, &sum_squares, options);
   alignment.right_z_mm = Fit(right, &PatchShift::z_mm, &sum_squares, options);

@@ -79,7 +79,7 @@ std::string NameOf(Fate fate);  ///< Gone | partly_gone | remains | not_examined
 struct FateOf {
   Fate fate = Fate::kNotExamined;
   double gone_mm = 0, remains_mm = 0, unseen_mm = 0;  ///< Of its arc; a point counts as 1 mm.
-  std::string reason;                                 ///< One sentence.
+  Sentence reason;
 };
 
 /// @param length_mm Its arc about the place; <= 1 is a point.

@@ -2,6 +2,7 @@
 #include <cassert>
 #include <cmath>
 
+#include "vision/base/says.h"
 #include "vision/bore/angle.h"
 #include "vision/match/change.h"
 
@@ -65,15 +66,15 @@ FateOf FateOfIndication(const Change& change, const FlatPicture& before, const F
   else if (found.unseen_mm == 0)
     found.fate = Fate::kGone;
   if (found.fate == Fate::kGone)
-    found.reason = "The surface that showed it was ground away, and nothing stands out from the ground finish there.";
+    found.reason = {Says::kGroundAway};
   else if (found.fate == Fate::kNotExamined)
-    found.reason = "Its place was not seen in the second recording: whether it is gone is not measurable from it.";
+    found.reason = {Says::kPlaceNotSeenAgain};
   else if (shows)
-    found.reason = "Something still stands out in the pocket where it was.";
+    found.reason = {Says::kStillStandsOut};
   else if (found.fate == Fate::kPartlyGone)
-    found.reason = "Part of its length lies outside the pocket, where the surface was not removed.";
+    found.reason = {Says::kPartlyOutside};
   else
-    found.reason = "The surface there was not removed.";
+    found.reason = {Says::kNotRemoved};
   return found;
 }
 

@@ -5,6 +5,7 @@
 #include <limits>
 
 #include "vision/base/range.h"
+#include "vision/base/says.h"
 #include "vision/match/pocket_field.h"
 
 namespace vision::match {
@@ -36,18 +37,13 @@ cv::Point Largest(const cv::Mat1f& values, const cv::Mat1b& inside) {
   return at;
 }
 
-std::string TooFew(double seen, const char* what) {
-  return std::string("not measurable from ") + what + ": only " + std::to_string(std::lround(100 * seen)) +
-         " % of the pocket carries a height";
-}
-
-constexpr const char* kNoWall = "too little bare wall beside the pocket carries a height to measure from";
+Reason TooFew(double seen, Says which) { return {which, {std::to_string(std::lround(100 * seen))}}; }
 
 void StateFloor(const Patch& patch, const cv::Mat1b& inside, const Field& after, double shared_u, const WallEnds& walls,
                 const DepthOptions& o, Depths& depths) {
   depths.seen = ShareSeen(after.h, inside);
   if (depths.seen < o.least_seen) {
-    depths.floor_why = TooFew(depths.seen, "the later recording");
+    depths.floor_why = TooFew(depths.seen, Says::kLaterHardlySeen);
     return;
   }
   const Between line(patch, after.h, walls, o);
@@ -58,7 +54,7 @@ void StateFloor(const Patch& patch, const cv::Mat1b& inside, const Field& after,
   const cv::Mat1f smooth = Averaged(depth, o), own = Averaged(after.u, o);
   const cv::Point at = Largest(smooth, inside);
   if (at.y < 0) {
-    depths.floor_why = kNoWall;
+    depths.floor_why = {Says::kFewWallBesidePocket};
     return;
   }
   const double alone = own(at) / std::sqrt(kAlike);  // once for the place, once more since the deepest was picked
@@ -73,7 +69,7 @@ void StateRemoved(const Patch& patch, const cv::Mat1b& inside, const Field& befo
   cv::subtract(before.h, after.h, off);
   depths.seen_both = ShareSeen(off, inside);
   if (depths.seen_both < o.least_seen) {
-    depths.removed_why = TooFew(depths.seen_both, "the two recordings together");
+    depths.removed_why = TooFew(depths.seen_both, Says::kBothHardlySeen);
     return;
   }
   const Between untouched(patch, off, walls, o);  // what the two recordings' levels of the same wall differ by
@@ -85,7 +81,7 @@ void StateRemoved(const Patch& patch, const cv::Mat1b& inside, const Field& befo
                   second = Averaged(after.u, o);
   const cv::Point at = Largest(smooth, inside);
   if (at.y < 0) {
-    depths.removed_why = kNoWall;
+    depths.removed_why = {Says::kFewWallBesidePocket};
     return;
   }
   const int step = static_cast<int>(0.6 / kCell_mm);
@@ -118,8 +114,7 @@ Result<Depths> DepthsOf(const Pocket& pocket, const relief::Relief* before, cons
   if (auto broken = options.Check()) return *broken;
   Depths depths;
   if (after == nullptr) {
-    depths.floor_why = depths.removed_why =
-        "not measurable from this recording: the later recording has no heights; pictures tell where, not how deep";
+    depths.floor_why = depths.removed_why = {Says::kNoLaterHeights};
     return depths;
   }
   const Patch patch(pocket, after->grid.radius_mm, walls, options.wall_to_mm);
@@ -127,7 +122,7 @@ Result<Depths> DepthsOf(const Pocket& pocket, const relief::Relief* before, cons
   const Field now = Sample(patch, *after, &match);
   StateFloor(patch, inside, now, after->shared_u_mm, walls, options, depths);
   if (before == nullptr) {
-    depths.removed_why = "not measurable from these recordings: the earlier one has no heights";
+    depths.removed_why = {Says::kNoEarlierHeights};
     return depths;
   }
   const Field was = Sample(patch, *before, nullptr);

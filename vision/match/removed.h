@@ -20,9 +20,9 @@ struct DepthAt {
 /// surface did not lie in the wall before (a bead stood up, a groove lay deep).
 struct Depths {
   std::optional<DepthAt> floor;  ///< Deepest place under the line that joins the walls on either side; > 0 is below it.
-  std::string floor_why;         ///< Why there is none.
+  Reason floor_why;              ///< Why there is none.
   std::optional<DepthAt> removed;  ///< Greatest height taken away.
-  std::string removed_why;
+  Reason removed_why;
   double seen = 0;       ///< Share of the pocket whose height the second recording has.
   double seen_both = 0;  ///< Share whose height both have.
 };

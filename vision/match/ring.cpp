@@ -6,6 +6,7 @@
 #include <opencv2/imgproc.hpp>
 
 #include "vision/base/range.h"
+#include "vision/base/says.h"
 #include "vision/bore/angle.h"
 #include "vision/match/around.h"
 
@@ -194,13 +195,13 @@ std::size_t FitSide(const std::vector<AroundSample>& samples, double z_mm, RingM
 
 void Doubt(RingMatch& match, const RingOptions& options) {
   if (match.lead < options.min_lead)
-    match.doubt = "another roll fits the wall nearly as well";
+    match.doubt = {Says::kAnotherRoll};
   else if (match.agreeing < options.min_agreeing)
-    match.doubt = "only " + std::to_string(std::lround(100 * match.agreeing)) + " % of the wall's patches agree";
+    match.doubt = {Says::kFewPatchesAgree, {std::to_string(std::lround(100 * match.agreeing))}};
   else if (match.largest_gap_deg > options.max_gap_deg)
-    match.doubt = "over " + std::to_string(std::lround(match.largest_gap_deg)) + " degrees no patch of wall agrees";
+    match.doubt = {Says::kGapInTheWall, {std::to_string(std::lround(match.largest_gap_deg))}};
   else if (match.residual_mm > options.max_residual_mm)
-    match.doubt = "the patches scatter by more than the limit";
+    match.doubt = {Says::kPatchesScatter};
   match.trusted = match.doubt.empty();
 }
 

@@ -37,7 +37,7 @@ struct RingMatch {
   double largest_gap_deg = 360;          ///< Longest arc without an agreeing patch on either side.
   double lead = 0;                       ///< Score of this roll over the best other one.
   bool trusted = false;
-  std::string doubt;  ///< Why not trusted, for people; empty otherwise.
+  Reason doubt;  ///< Why not trusted, for people; empty otherwise.
   std::vector<RingPatch> used;
 
   /// Where a place of the fixed strip lies in the moving one.

@@ -5,7 +5,9 @@
 #include <limits>
 #include <vector>
 
+#include "vision/base/number.h"
 #include "vision/base/range.h"
+#include "vision/base/says.h"
 #include "vision/bore/angle.h"
 #include "vision/match/pocket_field.h"
 
@@ -92,8 +94,7 @@ FlankSlope SlopeOf(const Flank& flank, double deepest, const OwnUOf& own_u, cons
   };
   const std::size_t from = reaches(o.from_share * deepest), to = reaches(o.to_share * deepest);
   if (from >= to || to - from < 4 || std::abs(flank.z_mm[to - 1] - flank.z_mm[from]) < o.least_run_mm)
-    return {std::nullopt, "the flank on bare wall is shorter than " + std::to_string(o.least_run_mm).substr(0, 3) +
-                              " mm, or too little of it carries a height"};
+    return {std::nullopt, {Says::kFlankTooShort, {NumberText(o.least_run_mm, "%.1f")}}};
   const Line line = LineThrough(flank, from, to);
   const auto [low, high] = std::minmax(flank.z_mm[from], flank.z_mm[to - 1]);
   // Both ends of the line may err by what a cell does; the columns side by side share their cuts' poses.
@@ -101,7 +102,7 @@ FlankSlope SlopeOf(const Flank& flank, double deepest, const OwnUOf& own_u, cons
   const double u_per_mm = std::hypot(line.u_per_mm, ends, o.of_slope_share * line.per_mm);
   return {SlopeAt{std::atan(std::abs(line.per_mm)) * bore::kDegPerRad,
                   u_per_mm / (1 + line.per_mm * line.per_mm) * bore::kDegPerRad, low, high},
-          ""};
+          {}};
 }
 
 }  // namespace
@@ -122,11 +123,9 @@ Status SlopeOptions::Check() const {
 Result<Slopes> SlopesOf(const Pocket& pocket, const relief::Relief* after, const RingMatch& match,
                         const WallEnds& walls, const SlopeOptions& options) {
   if (auto broken = options.Check()) return *broken;
-  const auto none = [](const std::string& why) { return Slopes{{std::nullopt, why}, {std::nullopt, why}}; };
-  if (after == nullptr)
-    return none("not measurable from this recording: the later recording has no heights; pictures do not tell slopes");
-  if (!walls.toes_known)
-    return none("the toes beside the pocket are not known, so that a flank is not told from the weld");
+  const auto none = [](const Reason& why) { return Slopes{{std::nullopt, why}, {std::nullopt, why}}; };
+  if (after == nullptr) return none({Says::kNoSlopeFromPictures});
+  if (!walls.toes_known) return none({Says::kToesBesidePocketUnknown});
   const DepthOptions depth_options;
   const Patch patch(pocket, after->grid.radius_mm, walls, depth_options.wall_to_mm);
   const Field now = Sample(patch, *after, &match);
@@ -137,9 +136,7 @@ Result<Slopes> SlopesOf(const Pocket& pocket, const relief::Relief* after, const
     if (std::abs(patch.Z(row) - pocket.middle.z_mm) < 0.5 * pocket.axial_mm &&
         depths[static_cast<std::size_t>(row)] > deepest)
       deepest = depths[static_cast<std::size_t>(row)];
-  if (deepest < options.shallow_mm)
-    return none("no place along the pocket's middle lies " + std::to_string(options.shallow_mm).substr(0, 4) +
-                " mm or more below the wall");
+  if (deepest < options.shallow_mm) return none({Says::kPocketTooShallow, {NumberText(options.shallow_mm, "%.2f")}});
   const double beyond = 0.5 * pocket.axial_mm + 1;
   const Flank left = FlankOf(patch, depths, pocket.middle.z_mm - beyond,
                              std::min(walls.from_z_mm - options.clear_of_toe_mm, pocket.middle.z_mm));

@@ -16,7 +16,7 @@ struct SlopeAt {
 
 struct FlankSlope {
   std::optional<SlopeAt> slope;
-  std::string why;  ///< Why there is none.
+  Reason why;  ///< Why there is none.
 };
 
 /// The flanks towards -z and +z.

@@ -9,6 +9,7 @@
 #include <opencv2/imgproc.hpp>
 #include <vector>
 
+#include "vision/base/says.h"
 #include "vision/bore/angle.h"
 #include "vision/statistics/quantile.h"
 
@@ -120,7 +121,7 @@ std::optional<AxisStep> SolveStep(const Harmonics& h) {
 
 /// Directions in the camera's frame of azimuth 0 and 90 degrees around `axis`, as Polar() counts them for up_theta 0.
 Eigen::Vector3d Lean(const Eigen::Vector3d& axis, const Eigen::Vector2d& delta) {
-  const Eigen::Matrix3d rotation = RotationFromAxis(axis, 0, Looks::kPlusZ);
+  const Eigen::Matrix3d rotation = RotationFromAxis(axis, 0, Facing::kPlusZ);
   const Eigen::Vector3d towards_0 = rotation.transpose() * Eigen::Vector3d(0, 1, 0);
   const Eigen::Vector3d towards_90 = rotation.transpose() * Eigen::Vector3d(-1, 0, 0);
   return (axis + delta[0] * towards_0 + delta[1] * towards_90).normalized();
@@ -153,8 +154,6 @@ double Unevenness(const Harmonics& h) {
     if (value > 0) scatter.push_back(value);
   return statistics::MedianOr(scatter, 0.0);
 }
-
-Error NotABore(const std::string& what) { return Refused(Refusal::kNotABore, "not a view along a bore: " + what); }
 
 }  // namespace
 
@@ -193,21 +192,19 @@ Result<AxisSeen> FindAxis(const cv::Mat1f& grey, const FrameSetting& setting, co
   AxisSeen seen;
   for (int round = 0; round < 8; ++round) {
     const auto polar =
-        Polar(smooth, setting, RotationFromAxis(seen.axis_cam, 0, Looks::kPlusZ), from_deg, to_deg, step_deg, 360);
+        Polar(smooth, setting, RotationFromAxis(seen.axis_cam, 0, Facing::kPlusZ), from_deg, to_deg, step_deg, 360);
     const auto step = SolveStep(HarmonicsOf(polar));
-    if (!step) return NotABore("the middle of the picture has no brightness that grows outward.");
+    if (!step) return NotFound(Says::kNotBrighterOutward);
     const double length = step->delta_rad.norm(), longest = 6 * kRadPerDeg;
     seen.axis_cam = Lean(seen.axis_cam, step->delta_rad * std::min(1.0, longest / std::max(length, 1e-12)));
     seen.sigma_rad = std::clamp(step->sigma_rad, 0.2 * kRadPerDeg, 2 * kRadPerDeg);
-    if (DegFromOptical(seen.axis_cam) > options.max_tilt_deg)
-      return NotABore("the picture is not dark about one direction near its middle, as the far end of a pipe is.");
+    if (DegFromOptical(seen.axis_cam) > options.max_tilt_deg) return NotFound(Says::kNotDarkInTheMiddle);
     if (length < 0.005 * kRadPerDeg) break;
   }
-  const auto polar = Polar(smooth, setting, RotationFromAxis(seen.axis_cam, 0, Looks::kPlusZ), 0.05 * to_deg,
+  const auto polar = Polar(smooth, setting, RotationFromAxis(seen.axis_cam, 0, Facing::kPlusZ), 0.05 * to_deg,
                            1.4 * to_deg, step_deg, 360);
-  if (DarkFarEnd(polar) < 1) return NotABore("the far end of a pipe is dark all round the axis; here it is not.");
-  if (Unevenness(HarmonicsOf(polar)) > kMostUneven)
-    return NotABore("at each angle from its axis a pipe is about equally bright all round; here it is not.");
+  if (DarkFarEnd(polar) < 1) return NotFound(Says::kNotDarkAllRound);
+  if (Unevenness(HarmonicsOf(polar)) > kMostUneven) return NotFound(Says::kUnevenRound);
   return seen;
 }
 

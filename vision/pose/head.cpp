@@ -5,6 +5,7 @@
 #include <algorithm>
 #include <cmath>
 
+#include "vision/base/says.h"
 #include "vision/bore/angle.h"
 #include "vision/pose/light_pose.h"
 #include "vision/pose/stand_strip.h"
@@ -63,8 +64,8 @@ Eigen::Matrix3d RotationBetween(const Eigen::Vector3d& from, const Eigen::Vector
 }
 
 /// Head in the bore for a known axis, turned so that the cameras' ups are where they are said to be.
-Eigen::Matrix3d RotationOfHead(const std::vector<HeadView>& views, const Eigen::Vector3d& axis_head, Looks looks) {
-  const Eigen::Vector3d z(0, 0, looks == Looks::kMinusZ ? -1 : 1);
+Eigen::Matrix3d RotationOfHead(const std::vector<HeadView>& views, const Eigen::Vector3d& axis_head, Facing facing) {
+  const Eigen::Vector3d z(0, 0, facing == Facing::kMinusZ ? -1 : 1);
   const Eigen::Matrix3d any = RotationBetween(axis_head, z);
   Eigen::Vector2d turn = Eigen::Vector2d::Zero();
   const bool some_known = std::any_of(views.begin(), views.end(), [](const HeadView& v) { return v.up_known; });
@@ -87,22 +88,22 @@ struct Placed {
 
 Placed PlaceOf(const std::vector<HeadView>& views, const SearchFrame& frame, const Stand& stand, double distance_mm,
                double radius_mm) {
-  const Looks looks = views.front().setting.looks;
+  const Facing facing = views.front().setting.facing;
   const AxisBasis basis(stand.head<2>());
   const Eigen::Matrix3d head_from_search = frame.search_from_head.transpose();
   const Eigen::Matrix3d turn =
-      RotationOfHead(views, head_from_search * basis.axis.cast<double>(), looks) * head_from_search;
+      RotationOfHead(views, head_from_search * basis.axis.cast<double>(), facing) * head_from_search;
   Placed placed;
   placed.bore_from_search.rotation = turn;
   placed.bore_from_across << (turn * basis.e1.cast<double>()).head<2>(), (turn * basis.e2.cast<double>()).head<2>();
   placed.bore_from_search.translation_mm << radius_mm * placed.bore_from_across * stand.tail<2>(),
-      (looks == Looks::kMinusZ ? 1 : -1) * distance_mm;
+      (facing == Facing::kMinusZ ? 1 : -1) * distance_mm;
   return placed;
 }
 
 /// A camera's known place as a stand about its own frame.
-Stand StandOf(const bore::BoreFromCam& pose, Looks looks, double radius_mm) {
-  const Eigen::Vector3d axis = (looks == Looks::kMinusZ ? -1 : 1) * pose.rotation.row(2).transpose();
+Stand StandOf(const bore::BoreFromCam& pose, Facing facing, double radius_mm) {
+  const Eigen::Vector3d axis = (facing == Facing::kMinusZ ? -1 : 1) * pose.rotation.row(2).transpose();
   const AxisBasis basis(axis.head<2>());
   const Eigen::Vector2d across = pose.translation_mm.head<2>() / radius_mm;
   return {axis.x(), axis.y(), (pose.rotation * basis.e1.cast<double>()).head<2>().dot(across),
@@ -113,11 +114,11 @@ Stand StandOf(const bore::BoreFromCam& pose, Looks looks, double radius_mm) {
 std::vector<Stand> Hints(const std::vector<HeadView>& views, const bore::Bore& bore, const PoseOptions& options,
                          const JobContext& job) {
   if (views.size() != 1 || !views[0].head_from_cam.rotation.isIdentity(1e-9)) return {};
-  const Looks looks = views[0].setting.looks;
+  const Facing facing = views[0].setting.facing;
   std::vector<Stand> hints;
-  for (const bore::BoreFromCam& pose : options.near) hints.push_back(StandOf(pose, looks, bore.radius_mm));
+  for (const bore::BoreFromCam& pose : options.near) hints.push_back(StandOf(pose, facing, bore.radius_mm));
   const auto light = FindPoseByLight(views[0].picture, bore, views[0].setting, options, job);
-  if (light.ok()) hints.push_back(StandOf(light.value().bore_from_cam, looks, bore.radius_mm));
+  if (light.ok()) hints.push_back(StandOf(light.value().bore_from_cam, facing, bore.radius_mm));
   return hints;
 }
 
@@ -125,7 +126,7 @@ std::vector<Stand> Hints(const std::vector<HeadView>& views, const bore::Bore& b
 bool Confirmed(const Stand& stand, const std::vector<HeadView>& views, const bore::Bore& bore,
                const PoseOptions& options) {
   return views.size() == 1 && std::any_of(options.near.begin(), options.near.end(), [&](const bore::BoreFromCam& pose) {
-           const Stand other = StandOf(pose, views[0].setting.looks, bore.radius_mm);
+           const Stand other = StandOf(pose, views[0].setting.facing, bore.radius_mm);
            return (other.head<2>() - stand.head<2>()).norm() < options.near_deg * bore::kRadPerDeg &&
                   (other.tail<2>() - stand.tail<2>()).norm() < options.near_share;
          });
@@ -177,7 +178,7 @@ Status CheckInput(const std::vector<HeadView>& views, const bore::Bore& bore, co
   if (views.empty()) return BadInput("A head's pose needs one camera's picture or more.");
   for (const HeadView& view : views) {
     if (auto broken = view.setting.mount.Check()) return broken;
-    if (view.setting.looks != views.front().setting.looks || view.setting.looks == Looks::kSide)
+    if (view.setting.facing != views.front().setting.facing || view.setting.facing == Facing::kSide)
       return BadInput("The cameras of a head that are solved together must all look +z or all look -z.");
     if (view.picture.cols != view.setting.lens.width_px || view.picture.rows != view.setting.lens.height_px)
       return BadInput("A picture is " + std::to_string(view.picture.cols) + " x " + std::to_string(view.picture.rows) +
@@ -213,8 +214,7 @@ Result<HeadFound> FindHeadStand(const std::vector<HeadView>& views, const bore::
   HeadFound head;
   head.structure = found.value();
   const Structure& s = head.structure;
-  if (s.score < o.min_score && s.margin < o.min_margin)
-    return Refused(Refusal::kNotABore, "not a view along a bore: no drawing lines and no rings agree about one axis.");
+  if (s.score < o.min_score && s.margin < o.min_margin) return NotFound(Says::kNoAxis);
   if (s.weld && s.weld->odds < 0) head.structure.weld.reset();  // that there is none is likelier
   const Placed placed = PlaceOf(views, frame, s.stand, s.weld ? s.weld->middle_mm() : 0, bore.radius_mm);
   head.bore_from_head.rotation = placed.bore_from_search.rotation * frame.search_from_head;
@@ -225,22 +225,15 @@ Result<HeadFound> FindHeadStand(const std::vector<HeadView>& views, const bore::
   head.origin.agreement = s.score;
   head.origin.margin = s.margin;
   Judge(s, views, bore, options, &head.origin);
-  head.origin.how = views.size() > 1 ? "shared by the cameras of the head" : "found in the picture";
+  head.origin.how = WordsOf(views.size() > 1 ? Says::kSharedByHead : Says::kFoundInPicture);
   return head;
 }
 
 namespace {
 
-Error NoWeld() {
-  return Refused(Refusal::kNoWeld, "no weld found: no ring around the bore rises and falls as a weld does.");
-}
+Error NoWeld() { return NotFound(Says::kNoRingLikeAWeld); }
 
-Error Sideways() {
-  return Refused(
-      Refusal::kSideways,
-      "a camera that looks sideways shows neither the far end nor the whole ring; give its pose in the joint "
-      "file.");
-}
+Error Sideways() { return NotFound(Says::kLooksSideways); }
 
 }  // namespace
 
@@ -255,7 +248,7 @@ Result<Pose> FindPose(const cv::Mat3b& frame, const bore::Bore& bore, const Fram
                       const PoseOptions& options, const JobContext& job) {
   if (auto broken = options.Check()) return *broken;
   if (!(bore.radius_mm > 0)) return BadInput("The bore's radius must be > 0 mm.");
-  if (setting.looks == Looks::kSide) return Sideways();
+  if (setting.facing == Facing::kSide) return Sideways();
   if (!options.by_structure) return FindPoseByLight(frame, bore, setting, options, job);
   auto head = FindHeadPose({{frame, setting, {}}}, bore, options, job);
   if (!head.ok()) return head.error();
@@ -264,12 +257,12 @@ Result<Pose> FindPose(const cv::Mat3b& frame, const bore::Bore& bore, const Fram
 
 Sought SeekPose(const cv::Mat3b& frame, const bore::Bore& bore, const FrameSetting& setting, const PoseOptions& options,
                 const JobContext& job) {
-  if (setting.looks == Looks::kSide) return {Sideways(), std::nullopt};
+  if (setting.facing == Facing::kSide) return {Sideways(), std::nullopt};
   const auto head = FindHeadStand({{frame, setting, {}}}, bore, options, job);
   if (!head.ok()) return {head.error(), std::nullopt};
   Pose pose = head.value().origin;
   if (head.value().structure.weld) return {pose.trusted ? Result<Pose>(pose) : Result<Pose>(InDoubt()), pose};
-  pose.bore_from_cam.translation_mm.z() += setting.looks == Looks::kMinusZ ? bore.radius_mm : -bore.radius_mm;
+  pose.bore_from_cam.translation_mm.z() += setting.facing == Facing::kMinusZ ? bore.radius_mm : -bore.radius_mm;
   return {NoWeld(), pose};
 }
 

@@ -36,7 +36,7 @@ Result<HeadFound> FindHeadPose(const std::vector<HeadView>& views, const bore::B
 
 /// What the search says of one frame, believed or not.
 struct Sought {
-  Result<Pose> pose;         ///< As FindPose, but a place in doubt is an error too (Refusal::kDoubt).
+  Result<Pose> pose;         ///< As FindPose, but a place in doubt is an error too (kPlaceInDoubt).
   std::optional<Pose> best;  ///< The best place all the same; where no weld was found, a radius before z = 0.
 };
 

@@ -3,6 +3,7 @@
 #include <cmath>
 #include <opencv2/imgproc.hpp>
 
+#include "vision/base/says.h"
 #include "vision/pose/axis.h"
 #include "vision/pose/ring.h"
 
@@ -38,15 +39,15 @@ Result<Pose> FindPoseByLight(const cv::Mat3b& frame, const bore::Bore& bore, con
   if (!axis.ok()) return axis.error();
   if (job.Cancelled()) return Cancelled();
   Pose pose;
-  pose.bore_from_cam.rotation = RotationFromAxis(axis.value().axis_cam, setting.up_theta_deg, setting.looks);
+  pose.bore_from_cam.rotation = RotationFromAxis(axis.value().axis_cam, setting.up_theta_deg, setting.facing);
   const auto ring = FindRing(grey, setting, pose.bore_from_cam.rotation, bore.radius_mm, options);
   if (!ring.ok()) return ring.error();
-  const double side = setting.looks == Looks::kMinusZ ? 1 : -1;
+  const double side = setting.facing == Facing::kMinusZ ? 1 : -1;
   pose.bore_from_cam.translation_mm << ring.value().offset_mm, side * ring.value().distance_mm;
   pose.covariance =
       FirstCovariance(ring.value().distance_mm, bore.radius_mm, axis.value().sigma_rad, options.ring_wander_mm);
   pose.ring_strength = ring.value().strength;
-  pose.how = "found in the picture";
+  pose.how = WordsOf(Says::kFoundInPicture);
   return pose;
 }
 

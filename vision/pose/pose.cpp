@@ -4,39 +4,30 @@
 #include <cmath>
 #include <opencv2/imgproc.hpp>
 
+#include "vision/base/says.h"
 #include "vision/bore/angle.h"
 #include "vision/pose/axis.h"
 #include "vision/pose/ring.h"
 
 namespace vision::pose {
 
-std::optional<Looks> LooksFromName(const std::string& name) {
-  if (name == "+z") return Looks::kPlusZ;
-  if (name == "-z") return Looks::kMinusZ;
-  if (name == "side") return Looks::kSide;
+std::optional<Facing> FacingFromName(const std::string& name) {
+  if (name == "+z") return Facing::kPlusZ;
+  if (name == "-z") return Facing::kMinusZ;
+  if (name == "side") return Facing::kSide;
   return std::nullopt;
 }
 
-std::string NameOf(Looks looks) { return looks == Looks::kPlusZ ? "+z" : looks == Looks::kMinusZ ? "-z" : "side"; }
+std::string NameOf(Facing facing) {
+  return facing == Facing::kPlusZ ? "+z" : facing == Facing::kMinusZ ? "-z" : "side";
+}
 
 double Pose::tilt_deg() const { return bore_from_cam.tilt_deg(); }
 double Pose::offset_u_mm() const { return std::sqrt(std::max(covariance(0, 0), covariance(1, 1))); }
 double Pose::z_u_mm() const { return std::sqrt(covariance(2, 2)); }
 double Pose::tilt_u_deg() const { return std::sqrt(std::max(covariance(3, 3), covariance(4, 4))) * bore::kDegPerRad; }
 
-Refusal RefusalOf(const Error& error) { return static_cast<Refusal>(error.reason); }
-
-Error Refused(Refusal why, std::string sentence) {
-  Error error = NotFound(std::move(sentence));
-  error.reason = static_cast<int>(why);
-  return error;
-}
-
-Error InDoubt() {
-  return Refused(Refusal::kDoubt,
-                 "the camera's place is in doubt: another place in the bore fits the picture nearly as well; give the "
-                 "mount, or set six points on a toe.");
-}
+Error InDoubt() { return NotFound(Says::kPlaceInDoubt); }
 
 Status MountPrior::Check() const {
   const auto broken = [](const char* field) { return BadInput(std::string("mount: ") + field + " must be above 0."); };
@@ -59,10 +50,10 @@ Status PoseOptions::Check() const {
   return structure.Check();
 }
 
-Eigen::Matrix3d RotationFromAxis(const Eigen::Vector3d& axis_cam, double up_theta_deg, Looks looks) {
+Eigen::Matrix3d RotationFromAxis(const Eigen::Vector3d& axis_cam, double up_theta_deg, Facing facing) {
   const Eigen::Vector3d up = -Eigen::Vector3d::UnitY();
   const Eigen::Vector3d up_across = (up - up.dot(axis_cam) * axis_cam).normalized();
-  const double sign = looks == Looks::kMinusZ ? -1 : 1;
+  const double sign = facing == Facing::kMinusZ ? -1 : 1;
   const double theta = up_theta_deg * bore::kRadPerDeg;
   Eigen::Matrix3d cam, in_bore;  // the same three directions in both frames
   cam << up_across, sign * axis_cam, (sign * axis_cam).cross(up_across);

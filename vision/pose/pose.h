@@ -21,16 +21,10 @@
 namespace vision::pose {
 
 /// Which way the camera looked along the bore.
-enum class Looks { kPlusZ, kMinusZ, kSide };
+enum class Facing { kPlusZ, kMinusZ, kSide };
 
-std::optional<Looks> LooksFromName(const std::string& name);  ///< +z | -z | side
-std::string NameOf(Looks looks);
-
-/// Why there is no pose; the `reason` of an Error from this room.
-enum class Refusal { kUnsaid, kNotABore, kNoWeld, kSideways, kDoubt };
-
-Refusal RefusalOf(const Error& error);
-Error Refused(Refusal why, std::string sentence);  ///< kNotFound with its reason.
+std::optional<Facing> FacingFromName(const std::string& name);  ///< +z | -z | side
+std::string NameOf(Facing facing);
 
 /// How the head rides in the bore, as a person knows it; each a standard uncertainty. Absent: the wide defaults of
 /// StructureOptions.
@@ -46,7 +40,7 @@ struct MountPrior {
 /// What is known of a frame beforehand.
 struct FrameSetting {
   camera::Lens lens;
-  Looks looks = Looks::kPlusZ;
+  Facing facing = Facing::kPlusZ;
   double up_theta_deg = 0;  ///< Bore angle of the image's up vector projected on the cross-section.
   cv::Mat1b mask;           ///< 255 = never sees the wall there; empty = none.
   MountPrior mount = {};
@@ -120,6 +114,6 @@ Result<Pose> PoseFromPoints(const cv::Mat3b& frame, const std::vector<Eigen::Vec
 
 /// Rotation of a camera whose viewing axis leans so that the bore's axis is seen in direction `axis_cam` (unit, camera
 /// frame, pointing away from the camera), with the image's up at `up_theta_deg`.
-Eigen::Matrix3d RotationFromAxis(const Eigen::Vector3d& axis_cam, double up_theta_deg, Looks looks);
+Eigen::Matrix3d RotationFromAxis(const Eigen::Vector3d& axis_cam, double up_theta_deg, Facing facing);
 
 }  // namespace vision::pose

@@ -10,6 +10,7 @@
 #include <utility>
 
 #include "vision/base/range.h"
+#include "vision/base/says.h"
 #include "vision/bore/angle.h"
 #include "vision/camera/lens_project.h"
 #include "vision/statistics/harmonics.h"
@@ -126,7 +127,7 @@ struct ZeroPrior {
 };
 
 /// All unknowns and the problem over them.
-struct Push {
+struct PushProblem {
   std::vector<Six> poses;
   std::vector<std::array<double, 2>> points;
   std::array<double, 8> levels{};
@@ -149,11 +150,12 @@ void AddStand(const PushFrame& frame, std::size_t frames, double* pose, ceres::P
   const Eigen::Matrix4d lower = factor.matrixL();
   const auto& start = frame.start.bore_from_cam;
   auto* prior = new StandPrior{start.rotation, start.translation_mm.head<2>(),
-                               frame.setting.looks == Looks::kMinusZ ? -1.0 : 1.0, lower.inverse()};
+                               frame.setting.facing == Facing::kMinusZ ? -1.0 : 1.0, lower.inverse()};
   problem->AddResidualBlock(new ceres::AutoDiffCostFunction<StandPrior, 4, 6>(prior), nullptr, pose);
 }
 
-void AddPriors(const std::vector<PushFrame>& frames, const bore::Bore& bore, const PushOptions& options, Push* push) {
+void AddPriors(const std::vector<PushFrame>& frames, const bore::Bore& bore, const PushOptions& options,
+               PushProblem* push) {
   for (std::size_t i = 0; i < frames.size(); ++i) {
     const auto& frame = frames[i];
     auto* prior = new FramePrior{frame.start.bore_from_cam.rotation, frame.setting.up_theta_deg * bore::kRadPerDeg,
@@ -163,7 +165,7 @@ void AddPriors(const std::vector<PushFrame>& frames, const bore::Bore& bore, con
                                    push->poses[i].data());
     AddStand(frame, frames.size(), push->poses[i].data(), &push->problem);
     if (i == 0 || !frame.travel_mm || !frames[i - 1].travel_mm) continue;
-    const double side = frame.setting.looks == Looks::kMinusZ ? -1 : 1;
+    const double side = frame.setting.facing == Facing::kMinusZ ? -1 : 1;
     push->problem.AddResidualBlock(new ceres::AutoDiffCostFunction<TravelStep, 1, 6, 6>(new TravelStep{
                                        side * (*frame.travel_mm - *frames[i - 1].travel_mm), options.counter_u_mm}),
                                    nullptr, push->poses[i - 1].data(), push->poses[i].data());
@@ -181,7 +183,7 @@ void AddPriors(const std::vector<PushFrame>& frames, const bore::Bore& bore, con
 }
 
 void AddSightings(const std::vector<PushFrame>& frames, const std::vector<WallPoint>& points,
-                  const std::vector<WallSighting>& sightings, double radius_mm, double robust, Push* push) {
+                  const std::vector<WallSighting>& sightings, double radius_mm, double robust, PushProblem* push) {
   for (const auto& sighting : sightings) {
     const auto& frame = frames[sighting.frame];
     const auto& point = points[sighting.point];
@@ -210,7 +212,7 @@ class StopWhenCancelled : public ceres::IterationCallback {
   const JobContext& job_;
 };
 
-bool SolveAll(const PushOptions& options, const JobContext& job, Push* push) {
+bool SolveAll(const PushOptions& options, const JobContext& job, PushProblem* push) {
   ceres::Solver::Options solver;
   solver.linear_solver_type = ceres::DENSE_SCHUR;
   solver.num_threads = options.threads;
@@ -231,8 +233,8 @@ bool SolveAll(const PushOptions& options, const JobContext& job, Push* push) {
 }
 
 /// How the sightings lie about the solution: in px and in their own deviations.
-void Residuals(const std::vector<PushFrame>& frames, const std::vector<WallSighting>& sightings, const Push& push,
-               PushSolution* solution) {
+void Residuals(const std::vector<PushFrame>& frames, const std::vector<WallSighting>& sightings,
+               const PushProblem& push, PushSolution* solution) {
   std::vector<double> whitened, px;
   solution->sightings.assign(frames.size(), 0);
   for (std::size_t i = 0; i < sightings.size(); ++i) {
@@ -259,7 +261,7 @@ void Residuals(const std::vector<PushFrame>& frames, const std::vector<WallSight
   solution->used_share = static_cast<double>(used) / static_cast<double>(sightings.size());
 }
 
-bool Covariances(const PushOptions& options, double scale, Push* push, PushSolution* solution) {
+bool Covariances(const PushOptions& options, double scale, PushProblem* push, PushSolution* solution) {
   ceres::Covariance::Options settings;
   settings.num_threads = options.threads;
   settings.apply_loss_function = true;
@@ -290,14 +292,12 @@ Status CheckInput(const std::vector<PushFrame>& frames, const std::vector<WallPo
     ++count[sighting.frame];
   }
   for (std::size_t i = 0; i < frames.size(); ++i)
-    if (count[i] < o.fewest_sightings)
-      return NotFound("frame " + std::to_string(i + 1) + " of the run-in shares only " + std::to_string(count[i]) +
-                      " places of the wall with the others.");
+    if (count[i] < o.fewest_sightings) return NotFound(Says::kFewShared, {i + 1, count[i]});
   return std::nullopt;
 }
 
 void Unpack(const std::vector<PushFrame>& frames, const std::vector<WallPoint>& points, double radius_mm,
-            const Push& push, PushSolution* solution) {
+            const PushProblem& push, PushSolution* solution) {
   for (std::size_t i = 0; i < frames.size(); ++i) {
     Pose pose = frames[i].start;
     const Six& x = push.poses[i];
@@ -306,7 +306,7 @@ void Unpack(const std::vector<PushFrame>& frames, const std::vector<WallPoint>& 
     pose.bore_from_cam.rotation = frames[i].start.bore_from_cam.rotation * turn;
     pose.bore_from_cam.translation_mm << x[0], x[1], x[2];
     pose.residual_px = solution->residual_px;
-    pose.how = "solved together with the other frames of the run-in";
+    pose.how = WordsOf(Says::kSolvedWithOthers);
     solution->poses.push_back(pose);
   }
   solution->points = points;
@@ -357,7 +357,7 @@ Result<PushSolution> SolvePush(const std::vector<PushFrame>& frames, const std::
                                const PushOptions& options, const JobContext& job) {
   if (auto broken = options.Check()) return *broken;
   if (auto broken = CheckInput(frames, points, sightings, bore, options)) return *broken;
-  Push push;
+  PushProblem push;
   for (const auto& frame : frames) {
     const auto& t = frame.start.bore_from_cam.translation_mm;
     push.poses.push_back({t.x(), t.y(), t.z(), 0, 0, 0});
@@ -368,13 +368,12 @@ Result<PushSolution> SolvePush(const std::vector<PushFrame>& frames, const std::
   AddSightings(frames, points, sightings, bore.radius_mm, options.robust, &push);
   const bool settled = SolveAll(options, job, &push);
   if (job.Cancelled()) return Cancelled();
-  if (!settled) return NotFound("the poses of the run-in do not settle together.");
+  if (!settled) return NotFound(Says::kPosesUnsettled);
   PushSolution solution;
   Residuals(frames, sightings, push, &solution);
   Unpack(frames, points, bore.radius_mm, push, &solution);
   const double scale = std::max(1.0, solution.chi * solution.chi);
-  if (!Covariances(options, scale, &push, &solution))
-    return NotFound("the poses of the run-in are not held by what the frames share.");
+  if (!Covariances(options, scale, &push, &solution)) return NotFound(Says::kPosesNotHeld);
   return solution;
 }
 

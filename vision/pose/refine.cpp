@@ -7,6 +7,7 @@
 #include <cmath>
 #include <utility>
 
+#include "vision/base/says.h"
 #include "vision/bore/angle.h"
 #include "vision/pose/head.h"
 #include "vision/pose/pose.h"
@@ -23,7 +24,7 @@ bore::BoreFromCam PoseOf(const double* x, const Eigen::Vector3d& axis, const Fra
   const Eigen::Vector3d leaned =
       (axis + x[3] * Eigen::Vector3d::UnitX() + x[4] * Eigen::Vector3d::UnitY()).normalized();
   bore::BoreFromCam pose;
-  pose.rotation = RotationFromAxis(leaned, setting.up_theta_deg, setting.looks);
+  pose.rotation = RotationFromAxis(leaned, setting.up_theta_deg, setting.facing);
   pose.translation_mm << x[0], x[1], x[2];
   return pose;
 }
@@ -77,7 +78,7 @@ struct Fit {
 
 Result<Fit> Solve(const Pose& start, const std::vector<RingPoint>& points, const bore::Bore& bore,
                   const FrameSetting& setting) {
-  const double side = setting.looks == Looks::kMinusZ ? -1 : 1;
+  const double side = setting.facing == Facing::kMinusZ ? -1 : 1;
   const Eigen::Vector3d axis = start.bore_from_cam.rotation.transpose() * Eigen::Vector3d(0, 0, side);
   Fit fit;
   fit.x << start.bore_from_cam.translation_mm, 0, 0, 5;
@@ -101,8 +102,7 @@ Result<Fit> Solve(const Pose& start, const std::vector<RingPoint>& points, const
   ceres::Solve(options, &problem, &summary);
   ceres::Covariance covariance{ceres::Covariance::Options()};
   const std::vector<std::pair<const double*, const double*>> blocks{{x, x}};
-  if (!summary.IsSolutionUsable() || !covariance.Compute(blocks, &problem))
-    return NotFound("the pose does not settle: the toe points do not lie on a ring around the bore.");
+  if (!summary.IsSolutionUsable() || !covariance.Compute(blocks, &problem)) return NotFound(Says::kNoRingOfToes);
   Eigen::Matrix<double, kUnknowns, kUnknowns, Eigen::RowMajor> rows;
   covariance.GetCovarianceBlock(x, x, rows.data());
   fit.covariance = rows;
@@ -137,14 +137,13 @@ Result<Pose> RefinePose(const Pose& start, const std::vector<RingPoint>& points,
   auto fit = Solve(start, points, bore, setting);
   if (!fit.ok()) return fit.error();
   const auto& x = fit.value().x;
-  const double side = setting.looks == Looks::kMinusZ ? -1 : 1;
+  const double side = setting.facing == Facing::kMinusZ ? -1 : 1;
   const Eigen::Vector3d axis = start.bore_from_cam.rotation.transpose() * Eigen::Vector3d(0, 0, side);
   Pose pose = start;
   pose.bore_from_cam = PoseOf(x.data(), axis, setting);
   pose.covariance = fit.value().covariance.topLeftCorner<5, 5>();
   pose.residual_px = ResidualPx(pose.bore_from_cam, x[5], points, bore.radius_mm, setting.lens);
-  if (pose.bore_from_cam.translation_mm.head<2>().norm() > 0.85 * bore.radius_mm)
-    return NotFound("the pose does not settle: the camera would stand in the wall.");
+  if (pose.bore_from_cam.translation_mm.head<2>().norm() > 0.85 * bore.radius_mm) return NotFound(Says::kInTheWall);
   return pose;
 }
 
@@ -163,7 +162,7 @@ Result<Pose> StartForPoints(const cv::Mat3b& frame, const bore::Bore& bore, cons
   }
   if (stand.error().code != ErrorCode::kNotFound) return stand.error();
   Pose start;
-  start.bore_from_cam.rotation = RotationFromAxis(Eigen::Vector3d::UnitZ(), setting.up_theta_deg, setting.looks);
+  start.bore_from_cam.rotation = RotationFromAxis(Eigen::Vector3d::UnitZ(), setting.up_theta_deg, setting.facing);
   const double tilt_u_deg = setting.mount.tilt_u_deg.value_or(options.structure.tilt_u_deg);
   start.covariance(3, 3) = start.covariance(4, 4) = std::pow(tilt_u_deg * bore::kRadPerDeg, 2);
   return start;
@@ -176,7 +175,7 @@ Result<Pose> PoseFromPoints(const cv::Mat3b& frame, const std::vector<Eigen::Vec
   auto begun = StartForPoints(frame, bore, setting, options);
   if (!begun.ok()) return begun.error();
   Pose start = begun.value();
-  const double side = setting.looks == Looks::kMinusZ ? -1 : 1;
+  const double side = setting.facing == Facing::kMinusZ ? -1 : 1;
   const Eigen::Vector3d axis = side * start.bore_from_cam.rotation.row(2).transpose();
   std::vector<RingPoint> ring;
   double mean_distance = 0;
@@ -185,12 +184,12 @@ Result<Pose> PoseFromPoints(const cv::Mat3b& frame, const std::vector<Eigen::Vec
     if (!sight) return BadInput("A toe point lies outside the lens's image circle.");
     const double cosine = std::clamp(sight->dot(axis), -0.999, 0.999);
     mean_distance += bore.radius_mm * cosine / std::sqrt(1 - cosine * cosine) / static_cast<double>(points.size());
-    ring.push_back({pixel, options.ring_wander_mm, setting.looks != Looks::kMinusZ});
+    ring.push_back({pixel, options.ring_wander_mm, setting.facing != Facing::kMinusZ});
   }
   start.bore_from_cam.translation_mm.z() = -side * mean_distance;
   auto pose = RefinePose(start, ring, bore, setting, options);
   if (pose.ok()) {
-    pose.value().how = "points given by a person";
+    pose.value().how = WordsOf(Says::kPointsByPerson);
     pose.value().trusted = true;  // what stays unknown is in its covariance
   }
   return pose;

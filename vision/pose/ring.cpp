@@ -6,6 +6,7 @@
 #include <opencv2/imgproc.hpp>
 #include <vector>
 
+#include "vision/base/says.h"
 #include "vision/bore/angle.h"
 
 namespace vision::pose {
@@ -193,8 +194,7 @@ Result<RingSeen> FindRing(const cv::Mat1f& grey, const FrameSetting& setting, co
   const Eigen::Vector2d share = SearchOffset(band, options.max_offset_share);
   const auto profile = Averaged(band, share, 1);
   const Peak peak = StrongestRing(profile, band.Half());
-  if (peak.energy == 0 || peak.strength < options.min_ring_strength)
-    return Refused(Refusal::kNoWeld, "no weld found: no ring around the bore stands out from the wall.");
+  if (peak.energy == 0 || peak.strength < options.min_ring_strength) return NotFound(Says::kNoRingStandsOut);
   return RingSeen{share * radius_mm, radius_mm * std::exp(-band.T(MiddleRow(profile, peak.row, band.Half()))),
                   peak.strength};
 }

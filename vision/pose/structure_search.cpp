@@ -5,6 +5,7 @@
 #include <cmath>
 #include <functional>
 
+#include "vision/base/says.h"
 #include "vision/bore/angle.h"
 
 namespace vision::pose {
@@ -331,7 +332,7 @@ Result<Structure> Search::Run(const std::vector<Stand>& hints) {
   if (job_.Cancelled()) return Cancelled();
   for (const Stand& hint : hints)
     if (Allowed(hint)) places.push_back({QuickAt(hint), hint});
-  if (places.empty()) return NotFound("no place in the bore was to be tried");
+  if (places.empty()) return NotFound(Says::kNoPlaceToTry);
   const Score quick = [this](const Stand& s) { return QuickAt(s); };
   for (Scored& place : places) {
     place = Refined(quick, place, 0.5 * kRadPerDeg, 0.02, 0.006, 25);

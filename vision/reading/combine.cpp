@@ -3,6 +3,7 @@
 #include <algorithm>
 #include <cmath>
 
+#include "vision/base/says.h"
 #include "vision/bore/angle.h"
 #include "vision/bore/stations.h"
 #include "vision/reading/edges.h"
@@ -39,7 +40,7 @@ Reason ReasonAt(const std::vector<Look>& looks, bool left, std::size_t line) {
     if (InPicture(look.strip, static_cast<int>(line))) return toe.reason[line];
     if (first.empty()) first = toe.reason[line];
   }
-  return first.empty() ? Reason{ReasonCode::kToeNotInSight} : first;
+  return first.empty() ? Reason{Says::kToeNotInSight} : first;
 }
 
 Stated<double> ToeFrom(const std::vector<Look>& looks, const Sighting& toe, bool left, std::size_t line,
@@ -49,8 +50,8 @@ Stated<double> ToeFrom(const std::vector<Look>& looks, const Sighting& toe, bool
 }
 
 Stated<double> WidthFrom(const Sighting& left, const Sighting& right, double scale_u, const ToldLine& toes) {
-  if (!left.stated()) return Stated<double>::Not(toes.left_z_mm.why());
-  if (!right.stated()) return Stated<double>::Not(toes.right_z_mm.why());
+  if (!left.stated()) return Stated<double>::Not(toes.toe_z_mm.a.why());
+  if (!right.stated()) return Stated<double>::Not(toes.toe_z_mm.b.why());
   const double width_mm = right.z_mm - left.z_mm;
   return Stated<double>::Of(width_mm, std::hypot(WidthU(left, right), scale_u * width_mm));
 }
@@ -66,12 +67,11 @@ ToldLine LineFrom(const std::vector<Look>& looks, const pose::WallLevels* levels
                   const Sighting& right, std::size_t i, double middle_mm, double scale_u) {
   const double theta_deg = bore::kStationLine_deg * static_cast<double>(i);
   ToldLine line;
-  line.left_z_mm = ToeFrom(looks, left, true, i, middle_mm);
-  line.right_z_mm = ToeFrom(looks, right, false, i, middle_mm);
+  line.toe_z_mm = {ToeFrom(looks, left, true, i, middle_mm), ToeFrom(looks, right, false, i, middle_mm)};
   line.width_mm = WidthFrom(left, right, scale_u, line);
   line.misalignment_mm = levels ? Stated<double>::Of(levels->Step(theta_deg), StepU(*levels, theta_deg))
-                                : Stated<double>::Not({ReasonCode::kSingleView});
-  line.crown = line.concavity = Stated<RootHeight>::Not({levels ? ReasonCode::kNotByTravel : ReasonCode::kSingleView});
+                                : Stated<double>::Not({Says::kSingleView});
+  line.crown = line.concavity = Stated<RootHeight>::Not({levels ? Says::kNotByTravel : Says::kSingleView});
   return line;
 }
 
@@ -79,14 +79,15 @@ ToldLine LineFrom(const std::vector<Look>& looks, const pose::WallLevels* levels
 Reason HiddenReason(const std::vector<Look>& looks, bool left) {
   const bool near_seen =
       std::any_of(looks.begin(), looks.end(), [left](const Look& look) { return look.near_is_left() == left; });
-  return {near_seen ? ReasonCode::kPictureDoesNotTell : ReasonCode::kEdgeBehindBead};
+  return {near_seen ? Says::kPictureDoesNotTell : Says::kEdgeBehindBead};
 }
 
-EdgeTold TellEdge(const std::vector<Look>& looks, bool left, double radius_mm, const Told& told,
+EdgeTold TellEdge(const std::vector<Look>& looks, bore::Piece piece, double radius_mm, const Told& told,
                   const Unresolved& unresolved) {
+  const bool left = piece == bore::Piece::kA;
   const EdgeStates seen = EdgeOf(looks, left, radius_mm);
   const Reason hidden = HiddenReason(looks, left);
-  const std::vector<double> z_mm = ZOf(told, left);
+  const std::vector<double> z_mm = ZOf(told, piece);
   EdgeTold edge{seen.state, seen.unfused, std::vector<Reason>(seen.state.size())};
   for (std::size_t i = 0; i < seen.state.size(); ++i) {
     const bool lost = seen.state[i] == Fusion::kFused && unresolved.At(i, z_mm[i]);  // what is seen unfused stays so
@@ -112,7 +113,7 @@ double WidthU(const Sighting& left, const Sighting& right, const WidthOptions& o
 }
 
 Told TellByLooks(const std::vector<Look>& looks, const MeasureInput& input) {
-  const Together together = TogetherOf(looks, input.bore.radius_mm);
+  const BetweenLooks together = BetweenLooksOf(looks, input.bore.radius_mm);
   const auto left = ToesAround(looks, true, together), right = ToesAround(looks, false, together);
   const double middle_mm = MiddleOf(left, right), scale_u = ScaleU(looks, input.bore);
   Told told;
@@ -124,22 +125,22 @@ Told TellByLooks(const std::vector<Look>& looks, const MeasureInput& input) {
 }
 
 EdgesTold TellEdges(const std::vector<Look>& looks, double radius_mm, const Told& told, const Unresolved& unresolved) {
-  return {TellEdge(looks, true, radius_mm, told, unresolved), TellEdge(looks, false, radius_mm, told, unresolved)};
+  return bore::OfEachPiece([&](bore::Piece piece) { return TellEdge(looks, piece, radius_mm, told, unresolved); });
 }
 
-std::vector<double> ZOf(const Told& told, bool left) {
+std::vector<double> ZOf(const Told& told, bore::Piece piece) {
   std::vector<double> z_mm;
-  for (const ToldLine& line : told.lines) z_mm.push_back(OrNan(left ? line.left_z_mm : line.right_z_mm));
+  for (const ToldLine& line : told.lines) z_mm.push_back(OrNan(line.toe_z_mm[piece]));
   return z_mm;
 }
 
 double JointFromLook(const Look& look, const Told& told) {
   double sum = 0;
   int count = 0;
-  for (const bool left : {true, false}) {
-    const bead::ToeLine& toe = left ? look.toes.left : look.toes.right;
+  for (const bore::Piece piece : bore::kBothPieces) {
+    const bead::ToeLine& toe = piece == bore::Piece::kA ? look.toes.left : look.toes.right;
     for (std::size_t i = 0; i < told.lines.size(); ++i) {
-      const auto& stated = left ? told.lines[i].left_z_mm : told.lines[i].right_z_mm;
+      const auto& stated = told.lines[i].toe_z_mm[piece];
       if (toe.visible[i] && stated.told()) sum += stated.value() - toe.z_mm[i], ++count;
     }
   }

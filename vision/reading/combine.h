@@ -5,7 +5,7 @@
 #include "vision/reading/look.h"
 #include "vision/reading/reading.h"
 #include "vision/reading/resolving.h"
-#include "vision/reading/sighting.h"
+#include "vision/reading/toe_of_looks.h"
 #include "vision/reading/told.h"
 
 namespace vision::reading {

@@ -20,7 +20,7 @@ double ResolutionAt(const unroll::Strip& strip, double z_mm, int line) {
 }
 
 /// Weighted mean of the log odds of the looks that see the line, as a chance; NaN where none does.
-double Together(const std::vector<const NearEdge*>& edges, std::size_t line, double surest) {
+double OddsOfAll(const std::vector<const NearEdge*>& edges, std::size_t line, double surest) {
   double sum = 0, weights = 0;
   for (const auto* edge : edges) {
     if (!std::isfinite(edge->unfused[line])) continue;
@@ -89,7 +89,7 @@ EdgeStates EdgeOf(const std::vector<Look>& looks, bool left, double radius_mm, c
   for (const Look& look : looks)
     if (look.near_is_left() == left) edges.push_back(&look.edge);
   EdgeStates out;
-  for (std::size_t i = 0; i < bore::kStationLines; ++i) out.unfused.push_back(Together(edges, i, options.surest));
+  for (std::size_t i = 0; i < bore::kStationLines; ++i) out.unfused.push_back(OddsOfAll(edges, i, options.surest));
   const auto unfused = Unfused(out.unfused, radius_mm, options);
   std::vector<bool> fused;
   for (std::size_t i = 0; i < bore::kStationLines; ++i) {

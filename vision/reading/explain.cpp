@@ -13,11 +13,6 @@ std::string Rounded(double value) {
   return text;
 }
 
-std::string AsClause(std::string sentence) {
-  if (sentence.ends_with('.')) sentence.pop_back();
-  return sentence;
-}
-
 void Explain(const std::string& what, const std::vector<bool>& absent, const Reason& reason, Reading& reading) {
   for (const auto& arc : bore::RunsOnCircle(absent))
     reading.why.push_back({what, arc.start_deg, arc.closing_deg(), reason});

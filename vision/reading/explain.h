@@ -11,9 +11,6 @@ namespace vision::reading {
 /// Two decimals, for a reason.
 std::string Rounded(double value);
 
-/// A sentence without its full stop, to be put into another.
-std::string AsClause(std::string sentence);
-
 /// One Why for each run of true.
 void Explain(const std::string& what, const std::vector<bool>& absent, const Reason& reason, Reading& reading);
 

@@ -1,5 +1,6 @@
 #include "vision/reading/eye_only.h"
 
+#include "vision/base/says.h"
 #include "vision/reading/pictures.h"
 
 namespace vision::reading {
@@ -8,10 +9,10 @@ namespace {
 /// On the axis, looking along it, a radius before z = 0: where a picture that tells nothing was most likely taken from.
 pose::Pose Guessed(const FrameInput& setting, const bore::Bore& bore) {
   pose::Pose pose;
-  const auto looks = setting.looks == pose::Looks::kMinusZ ? pose::Looks::kMinusZ : pose::Looks::kPlusZ;
+  const auto facing = setting.facing == pose::Facing::kMinusZ ? pose::Facing::kMinusZ : pose::Facing::kPlusZ;
   pose.bore_from_cam.rotation =
-      pose::RotationFromAxis(Eigen::Vector3d::UnitZ(), setting.up_theta_deg.value_or(0), looks);
-  pose.bore_from_cam.translation_mm.z() = looks == pose::Looks::kMinusZ ? bore.radius_mm : -bore.radius_mm;
+      pose::RotationFromAxis(Eigen::Vector3d::UnitZ(), setting.up_theta_deg.value_or(0), facing);
+  pose.bore_from_cam.translation_mm.z() = facing == pose::Facing::kMinusZ ? bore.radius_mm : -bore.radius_mm;
   return pose;
 }
 
@@ -26,7 +27,7 @@ Status AddEyeOnly(const EyeOnly& eye_only, const MeasureInput& input, const Meas
   if (!strip.ok()) return strip.error();
   strip.value().source_frame.setTo(0, strip.value().source_frame >= 0);
   AddPictures(strip.value(), measured);
-  measured.reading.strip.eye_only = eye_only.frame.name + ": " + eye_only.why;
+  measured.reading.strip.eye_only = {Says::kOfFilm, {eye_only.frame.name, eye_only.why}};
   return std::nullopt;
 }
 

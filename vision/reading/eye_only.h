@@ -11,7 +11,7 @@ namespace vision::reading {
 struct EyeOnly {
   recording::Frame frame;
   FrameInput setting;
-  std::string why;                 ///< What the pose room said.
+  Sentence why;                    ///< What the pose room said.
   std::optional<pose::Pose> best;  ///< The place in doubt.
 };
 

@@ -5,6 +5,8 @@
 #include <cstdio>
 
 #include "vision/base/median.h"
+#include "vision/base/number.h"
+#include "vision/base/says.h"
 #include "vision/reading/look.h"
 
 namespace vision::reading {
@@ -96,20 +98,18 @@ std::vector<Candidate> OverDistances(std::vector<Candidate> candidates, std::siz
   return picked;
 }
 
-std::string Told(const std::vector<Candidate>& picked, bool stills) {
+Sentence Told(const std::vector<Candidate>& picked, bool stills) {
   double near = INFINITY, far = 0;
   for (const Candidate& p : picked) {
     near = std::min(near, p.distance_radii), far = std::max(far, p.distance_radii);
   }
-  const auto moment = [&](const Candidate& p) {
-    return stills ? "still " + std::to_string(p.look->index + 1) : scan::ClockText(p.look->time_s);
+  const auto moment = [&](const Candidate& p) -> Argument {
+    if (stills) return Sentence{Says::kStill, {std::to_string(p.look->index + 1)}};
+    return scan::ClockText(p.look->time_s);
   };
-  char text[200];
-  std::snprintf(
-      text, sizeof text,
-      "%zu frames were taken between %s and %s, %.1f to %.1f bore radii before the weld: near, lit and sharp.",
-      picked.size(), moment(picked.front()).c_str(), moment(picked.back()).c_str(), near, far);
-  return text;
+  return {Says::kFramesTaken,
+          {picked.size(), moment(picked.front()), moment(picked.back()), NumberText(near, "%.1f"),
+           NumberText(far, "%.1f")}};
 }
 
 /// Frames between two that were looked at.
@@ -175,7 +175,7 @@ Result<FilmFrames> ChooseFrames(const std::filesystem::path& video, const FrameI
   for (const auto& text : scanned.value().burned_in) chosen.burned_in.push_back(text.place);
   if (!chosen.spans.empty()) return chosen;
   chosen.spans = EqualSpans(scanned.value().frames, options.frames);
-  chosen.told = "no weld was found on the way, so the sharpest frames of equal stretches of the video were taken.";
+  chosen.told = {Says::kNoWeldOnTheWay};
   return chosen;
 }
 

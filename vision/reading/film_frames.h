@@ -33,7 +33,7 @@ struct FilmOptions {
 
 struct FilmFrames {
   std::vector<recording::FrameSpan> spans;  ///< The sharpest frame of each is taken, in order of time.
-  std::string told;                         ///< One sentence: which and why.
+  Sentence told;                            ///< Which and why.
   std::vector<cv::Rect> burned_in;          ///< Text and clocks in the picture, px of the file's picture.
 };
 

@@ -3,6 +3,7 @@
 #include <opencv2/imgproc.hpp>
 
 #include "vision/reading/source_map.h"
+#include "vision/unroll/origin.h"
 
 namespace vision::reading {
 
@@ -20,11 +21,10 @@ Result<Flat> LayFlat(std::vector<Look>& looks) {
 }
 
 void PutInJoint(const Told& told, const std::vector<Look>& looks, Flat& flat, LightLook* light) {
-  const auto move = [](unroll::StripGrid& grid, double by_mm) { grid.z_from_mm += by_mm; };
-  const double from_first_mm = JointFromLook(looks.front(), told);
-  for (auto& strip : flat.strips) move(strip.grid, from_first_mm);
-  move(flat.merged.grid, from_first_mm);
-  if (light) move(light->section.relief.grid, JointFromLook(light->look, told));
+  const unroll::Origin joint(-JointFromLook(looks.front(), told));
+  for (auto& strip : flat.strips) joint.Move(strip.grid);
+  joint.Move(flat.merged.grid);
+  if (light) unroll::Origin(-JointFromLook(light->look, told)).Move(light->section.relief.grid);
 }
 
 Unresolved TakeOutUnresolved(const std::vector<Look>& looks, double bead_half_mm, unroll::Strip& merged,

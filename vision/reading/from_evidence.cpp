@@ -4,6 +4,8 @@
 #include <cmath>
 #include <limits>
 
+#include "vision/base/says.h"
+#include "vision/bore/sides.h"
 #include "vision/bore/stations.h"
 
 namespace vision::reading {
@@ -26,12 +28,12 @@ struct Verdict {
 Verdict Judge(const evidence::StripEvidence& said, const evidence::ToeEvidence& toe, bool near, int line,
               bool in_picture, const bead::ToeOptions& geometry, const StatingOptions& o) {
   const std::size_t i = At(line);
-  if (!in_picture) return {kNan, {ReasonCode::kUnseen}};
-  if (said.CoveredAt(toe.z_mm[i], line) > o.trust.covered_above) return {kNan, {ReasonCode::kCovered}};
+  if (!in_picture) return {kNan, {Says::kUnseen}};
+  if (said.CoveredAt(toe.z_mm[i], line) > o.trust.covered_above) return {kNan, {Says::kCovered}};
   if (!(toe.hidden[i] < o.trust.hidden_below[near ? 0 : 1]))
-    return {kNan, {near ? ReasonCode::kToeNotInSight : ReasonCode::kFarToeHidden}};
+    return {kNan, {near ? Says::kToeNotInSight : Says::kFarToeHidden}};
   const double u_mm = near ? toe.u_mm[i] : std::hypot(toe.u_mm[i], o.hidden_far_mm * toe.hidden[i]);
-  if (!(u_mm <= o.coarsest_u_mm)) return {kNan, {ReasonCode::kToeNotSure}};
+  if (!(u_mm <= o.coarsest_u_mm)) return {kNan, {Says::kToeNotSure}};
   const double parallax = near ? 0.0 : ParallaxMm(geometry);
   return {std::hypot(std::hypot(u_mm, geometry.pose_scale_u * toe.z_mm[i]), parallax), {}};
 }
@@ -65,7 +67,7 @@ bead::ToeLine LineFrom(const evidence::ToeEvidence& toe, const std::vector<Verdi
   for (int k = 0; k < bore::kStationLines; ++k) {
     Reason why = verdicts[At(k)].why;
     if (why.empty()) why = none;
-    if (why.empty() && !Reached(strip, toe.z_mm[At(k)], k)) why = {ReasonCode::kToeOutsidePicture};
+    if (why.empty() && !Reached(strip, toe.z_mm[At(k)], k)) why = {Says::kToeOutsidePicture};
     const bool stated = why.empty();
     line.visible.push_back(stated ? 1 : 0);
     line.z_mm.push_back(stated ? toe.z_mm[At(k)] : kNan);
@@ -112,15 +114,15 @@ Result<bead::BeadToes> ToesFrom(const evidence::StripEvidence& said, const unrol
   const auto near_judged = JudgeAll(said, in_picture, true, geometry, options),
              far_judged = JudgeAll(said, in_picture, false, geometry, options);
   const std::vector<char> near_likely = Likely(near_judged);
-  if (ShareOf(near_likely, in_picture) < options.least_share)
-    return NotFound("no weld found: nothing in the strip stands out from the wall all round.");
+  if (ShareOf(near_likely, in_picture) < options.least_share) return NotFound(Says::kNothingStandsOut);
   const bool far_shows = ShareOf(Likely(far_judged), near_likely) >= options.least_far_share;
   const bead::ToeLine near = LineFrom(said.near, near_judged, strip, {}),
-                      far = LineFrom(said.far, far_judged, strip,
-                                     far_shows ? Reason() : Reason{ReasonCode::kFarToeOnFewLines});
+                      far =
+                          LineFrom(said.far, far_judged, strip, far_shows ? Reason() : Reason{Says::kFarToeOnFewLines});
   bead::BeadToes toes;
-  toes.left = said.near_is_left ? near : far;
-  toes.right = said.near_is_left ? far : near;
+  const bore::Piece near_piece = said.near_is_left ? bore::Piece::kA : bore::Piece::kB;
+  auto by_piece = bore::NearFar{near, far}.ByPiece(near_piece);
+  toes.left = std::move(by_piece.a), toes.right = std::move(by_piece.b);
   for (const double chance : said.hollow) toes.hollow.push_back(chance > 0.5 ? 1 : 0);
   toes.weld_found = true;
   toes.contrast = ShareOf(near_likely, in_picture);

@@ -4,6 +4,7 @@
 #include <cmath>
 
 #include "vision/base/file.h"
+#include "vision/base/says.h"
 #include "vision/reading/film_frames.h"
 #include "vision/recording/decode.h"
 #include "vision/recording/frame_source.h"
@@ -22,10 +23,7 @@ void NoteTurned(const RecordingInput& input, Reading& reading) {
     turned += told != 1;
     if (told != 1) tag = told;
   }
-  if (turned > 0)
-    reading.notes.push_back("Recording " + input.id + ": " + std::to_string(turned) +
-                            " stills ask to be turned (EXIF orientation " + std::to_string(tag) +
-                            "); they were read as the sensor laid them down.");
+  if (turned > 0) reading.notes.push_back({Says::kStillsTurned, {input.id, turned, tag}});
 }
 
 /// The frames of a video that the weld is measured by; which and why is a note.
@@ -35,20 +33,18 @@ Result<std::vector<Waiting>> FramesOfFilm(const RecordingInput& recording, std::
   const auto& setting = recording.frames.front();
   auto chosen = ChooseFrames(*recording.video, setting, bore, {.frames = options.video_frames}, job.Part(0, 0.5));
   if (!chosen.ok()) return chosen.error();
-  reading.notes.push_back(name + ": " + chosen.value().told);
+  reading.notes.push_back({Says::kOfFilm, {name, chosen.value().told}});
   recording::VideoDamage damage;
   auto frames = recording::ReadSharpest(*recording.video, {setting.lens.width_px, setting.lens.height_px},
                                         chosen.value().spans, &damage, job.Part(0.5, 1));
   if (!frames.ok()) return frames.error();
-  if (!damage.Text().empty()) reading.notes.push_back(name + ": " + damage.Text());
+  if (const Sentence hurt = damage.Said(); !hurt.empty()) reading.notes.push_back({Says::kOfFilm, {name, hurt}});
   FrameInput covered = setting;
   for (cv::Rect box : chosen.value().burned_in) {
     if (covered.mirrored) box.x = setting.lens.width_px - box.x - box.width;
     covered.covered_px.push_back(box);
   }
-  if (!covered.covered_px.empty())
-    reading.notes.push_back(name + ": text burned into the picture in " + std::to_string(covered.covered_px.size()) +
-                            " places covers what lies behind it.");
+  if (!covered.covered_px.empty()) reading.notes.push_back({Says::kBurnedIn, {name, covered.covered_px.size()}});
   std::vector<Waiting> waiting;
   for (auto& frame : frames.value()) waiting.push_back({covered, std::move(frame), which});
   return waiting;
@@ -60,7 +56,7 @@ std::filesystem::path FolderOf(const RecordingInput& recording) {
   const auto& first = recording.frames.front();
   const auto folder = first.file.parent_path();
   const auto alike = [&](const FrameInput& frame) {
-    return frame.file.parent_path() == folder && frame.looks == first.looks && frame.lens.fx_px == first.lens.fx_px &&
+    return frame.file.parent_path() == folder && frame.facing == first.facing && frame.lens.fx_px == first.lens.fx_px &&
            frame.lens.width_px == first.lens.width_px && !frame.known_pose && !frame.shot && frame.toe_points.empty();
   };
   const auto& frames = recording.frames;
@@ -83,8 +79,7 @@ Result<std::vector<FrameInput>> FramesOfStills(const RecordingInput& recording, 
   if (folder.empty()) return recording.frames;
   auto chosen = ChooseFrames(folder, recording.frames.front(), bore, film, job);
   if (!chosen.ok()) return chosen.error();
-  reading.notes.push_back("Recording " + recording.id + ", " + std::to_string(recording.frames.size()) +
-                          " stills: " + chosen.value().told);
+  reading.notes.push_back({Says::kOfStills, {recording.id, recording.frames.size(), chosen.value().told}});
   std::vector<FrameInput> frames;
   for (const auto& span : chosen.value().spans) {
     const auto middle = static_cast<std::size_t>((span.first + span.last) / 2);

@@ -7,6 +7,7 @@
 
 #include "vision/base/median.h"
 #include "vision/base/range.h"
+#include "vision/base/says.h"
 #include "vision/bore/angle.h"
 #include "vision/bore/stations.h"
 
@@ -33,10 +34,10 @@ struct ToeRing {
   std::vector<double> z_mm, u_mm;
 };
 
-ToeRing RingOf(const Told& told, bool left) {
+ToeRing RingOf(const Told& told, bore::Piece piece) {
   ToeRing ring;
   for (const ToldLine& line : told.lines) {
-    const auto& toe = left ? line.left_z_mm : line.right_z_mm;
+    const auto& toe = line.toe_z_mm[piece];
     ring.z_mm.push_back(OrNan(toe)), ring.u_mm.push_back(toe.u());
   }
   return ring;
@@ -81,9 +82,7 @@ std::vector<bool> InDoubt(const std::vector<double>& by_height, const std::vecto
 }
 
 /// Toes that picture and surface do not tell together: in a reading there is none there.
-struct Doubts {
-  std::vector<bool> left, right;
-};
+using Doubts = bore::Pieces<std::vector<bool>>;
 
 Doubts HeldAgainst(const Sections& by_height, const relief::ToeHints& hints, const HeightOptions& o) {
   std::vector<double> left, right;
@@ -106,20 +105,20 @@ Stated<RootHeight> Finite(const RootHeight& height, double u, const Reason& why)
 /// for a place (up to 2 mm off on the independent ring scene): none is told there.
 Stated<double> ToeTogether(double z_mm, double u_mm, bool doubt, const HeightOptions& o) {
   const bool told = !doubt && u_mm <= o.told_together_mm;
-  return Finite(told ? z_mm : kNotMeasured, u_mm, {ReasonCode::kToesNotTogether});
+  return Finite(told ? z_mm : kNotMeasured, u_mm, {Says::kToesNotTogether});
 }
 
 ToldLine BySurface(const Sections& sections, const Doubts& doubts, double theta_deg, const HeightOptions& o) {
   const std::size_t column = ColumnAt(sections, theta_deg);
   const relief::SectionLine& line = sections[column];
   ToldLine out;
-  out.left_z_mm = ToeTogether(line.toe_left_z, line.toe_left_u, doubts.left[column], o);
-  out.right_z_mm = ToeTogether(line.toe_right_z, line.toe_right_u, doubts.right[column], o);
-  const auto &left = out.left_z_mm, &right = out.right_z_mm;
+  out.toe_z_mm = {ToeTogether(line.toe_left_z, line.toe_left_u, doubts.a[column], o),
+                  ToeTogether(line.toe_right_z, line.toe_right_u, doubts.b[column], o)};
+  const auto& [left, right] = out.toe_z_mm;
   out.width_mm = left.told() && right.told()
                      ? Stated<double>::Of(right.value() - left.value(), std::hypot(left.u(), right.u()))
                      : Stated<double>::Not(left.told() ? right.why() : left.why());
-  out.misalignment_mm = Finite(line.misalignment, line.misalignment_u, {ReasonCode::kFewBareWall});
+  out.misalignment_mm = Finite(line.misalignment, line.misalignment_u, {Says::kFewBareWall});
   return out;
 }
 
@@ -134,16 +133,16 @@ cv::Mat ReadPicture(const std::filesystem::path& file, const ReliefPicture& abou
 
 }  // namespace
 
-Told WithRelief(Told told, const relief::Relief& relief, const ToesSeen& seen, std::vector<std::string>& notes,
+Told WithRelief(Told told, const relief::Relief& relief, const ToesSeen& seen, std::vector<Sentence>& notes,
                 const HeightOptions& o) {
   assert(!o.Check());
   const auto by_height = relief::SectionOf(relief);
   if (!by_height.ok()) {
-    notes.push_back("no height was read off the relief: " + by_height.error().message);
+    notes.push_back({Says::kNoHeightOffRelief, {SaidBy(by_height.error())}});
     return told;
   }
-  const relief::ToeHints hints =
-      HintsOf(RingOf(told, true), RingOf(told, false), by_height.value(), seen, relief.grid.columns, o);
+  const relief::ToeHints hints = HintsOf(RingOf(told, bore::Piece::kA), RingOf(told, bore::Piece::kB),
+                                         by_height.value(), seen, relief.grid.columns, o);
   const auto sections = relief::SectionOf(relief, {}, hints);
   if (!sections.ok()) return told;
   const Doubts doubts = HeldAgainst(by_height.value(), hints, o);

@@ -31,7 +31,7 @@ struct ToesSeen {
 /// Toes and width as picture and surface have them together, freed of the walls' step; misalignment, crown and
 /// concavity off the relief, each with its reason when absent. As told where no section can be read, with a note.
 /// @param relief z = 0 as in `told`.
-Told WithRelief(Told told, const relief::Relief& relief, const ToesSeen& seen, std::vector<std::string>& notes,
+Told WithRelief(Told told, const relief::Relief& relief, const ToesSeen& seen, std::vector<Sentence>& notes,
                 const HeightOptions& o = {});
 
 /// Crown and concavity as sections tell them, whatever earned these (`how`), with their reasons; all else as told.

@@ -3,6 +3,8 @@
 #include <algorithm>
 #include <cmath>
 
+#include "vision/base/says.h"
+
 namespace vision::reading {
 namespace {
 
@@ -14,9 +16,15 @@ struct Group {
   std::vector<std::optional<Alignment>> to_first;
 };
 
+/// What a look could not be laid on first, and why.
+struct NotLaid {
+  std::string on;
+  Reason reason;
+};
+
 /// Of one push or one head: in one frame of reference already.
 bool GoTogether(const Look& a, const Look& b) {
-  if (a.levels && b.levels && a.looks == b.looks) return true;
+  if (a.levels && b.levels && a.facing == b.facing) return true;
   return a.shot && a.shot == b.shot && a.recording == b.recording;
 }
 
@@ -32,7 +40,8 @@ std::vector<std::size_t> ToTry(const Group& group, const std::vector<Look>& look
   return order;
 }
 
-bool Joins(Group& group, const std::vector<Look>& looks, std::size_t i, int most_tried, std::string* why_not) {
+bool Joins(Group& group, const std::vector<Look>& looks, std::size_t i, int most_tried,
+           std::optional<NotLaid>* why_not) {
   for (std::size_t k = 0; k < group.members.size(); ++k)
     if (GoTogether(looks[group.members[k]], looks[i])) {
       group.members.push_back(i), group.to_first.push_back(group.to_first[k]);
@@ -41,7 +50,7 @@ bool Joins(Group& group, const std::vector<Look>& looks, std::size_t i, int most
   for (const std::size_t k : ToTry(group, looks, looks[i], most_tried)) {
     const auto alignment = match::Align(looks[group.members[k]].strip, looks[i].strip);
     if (!alignment.ok()) {
-      if (why_not->empty()) *why_not = looks[group.members[k]].name + ": " + alignment.error().message;
+      if (!*why_not) *why_not = {looks[group.members[k]].name, SaidBy(alignment.error())};
       continue;
     }
     group.members.push_back(i);
@@ -55,9 +64,10 @@ void Sum(match::AroundBore& to, const match::AroundBore& more) {
   for (std::size_t i = 0; i < to.c.size(); ++i) to.c[i] += more.c[i];
 }
 
-std::vector<Group> GroupsOf(const std::vector<Look>& looks, int most_tried, std::vector<std::string>* why_not) {
+std::vector<Group> GroupsOf(const std::vector<Look>& looks, int most_tried,
+                            std::vector<std::optional<NotLaid>>* why_not) {
   std::vector<Group> groups;
-  why_not->assign(looks.size(), "");
+  why_not->assign(looks.size(), std::nullopt);
   for (std::size_t i = 0; i < looks.size(); ++i) {
     const bool joined = std::any_of(groups.begin(), groups.end(),
                                     [&](Group& g) { return Joins(g, looks, i, most_tried, &(*why_not)[i]); });
@@ -95,7 +105,7 @@ Alignment Chained(const Alignment& moving_in_between, const Alignment& between_i
 
 void LayTogether(std::vector<Look>& looks, Reading& reading, const LayTogetherOptions& options) {
   if (looks.size() < 2) return;
-  std::vector<std::string> why_not;
+  std::vector<std::optional<NotLaid>> why_not;
   const auto groups = GroupsOf(looks, options.most_tried, &why_not);
   const Group& best = BestOf(groups, looks);
   const std::string first = looks[best.members.front()].name;
@@ -106,8 +116,8 @@ void LayTogether(std::vector<Look>& looks, Reading& reading, const LayTogetherOp
       laid.back().to_first = best.to_first[k++];
       continue;
     }
-    const std::string why = why_not[i].empty() ? first + ": the walls of the two pictures do not match." : why_not[i];
-    reading.notes.push_back(looks[i].name + " was left out: it could not be laid on " + why);
+    const NotLaid why = why_not[i].value_or(NotLaid{first, {Says::kWallsDoNotMatch}});
+    reading.notes.push_back({Says::kNotLaidOn, {looks[i].name, why.on, why.reason}});
   }
   looks = std::move(laid);
 }

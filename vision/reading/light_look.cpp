@@ -5,7 +5,9 @@
 #include <opencv2/imgproc.hpp>
 
 #include "vision/base/number.h"
+#include "vision/base/says.h"
 #include "vision/bore/angle.h"
+#include "vision/unroll/origin.h"
 
 namespace vision::reading {
 namespace {
@@ -127,8 +129,8 @@ std::vector<FramePose> RecordsOf(const relief::LightSection& section, const std:
     record.tilt_u_deg = section.tilt_u_deg[i];
     record.axis_azimuth_deg = pose.axis_azimuth_deg();
     record.residual_px = section.drawing_residual_px;
-    record.looks = pose::NameOf(frames[section.used[i]].setting.looks);
-    record.how = "solved with all frames of the run-in";
+    record.facing = pose::NameOf(frames[section.used[i]].setting.facing);
+    record.how = WordsOf(Says::kSolvedWithAll);
     records.push_back(record);
   }
   return records;
@@ -136,18 +138,16 @@ std::vector<FramePose> RecordsOf(const relief::LightSection& section, const std:
 
 }  // namespace
 
-std::optional<std::string> LeansTooFar(const std::vector<bore::BoreFromCam>& poses, double most_deg) {
+std::optional<Sentence> LeansTooFar(const std::vector<bore::BoreFromCam>& poses, double most_deg) {
   double lean_deg = 0;
   for (const auto& pose : poses) lean_deg = std::max(lean_deg, pose.tilt_deg());
   if (lean_deg <= most_deg) return std::nullopt;
-  return "the camera leans by " + NumberText(lean_deg, "%.1f") + " degrees against the bore, more than the " +
-         NumberText(most_deg, "%.1f") + " up to which heights by light were found right; centre it and sweep again.";
+  return Sentence{Says::kLeansTooFar, {NumberText(lean_deg, "%.1f"), NumberText(most_deg, "%.1f")}};
 }
 
 Result<LightLook> TakeLightLook(const RecordingInput& recording, const MeasureInput& input,
                                 const MeasureOptions& options, const JobContext& job) {
-  if (recording.video)
-    return NotFound("a plane of light is read from still frames only; give this recording's frames as stills.");
+  if (recording.video) return NotFound(Says::kStillsOnly);
   auto frames = LoadFrames(recording, job);
   if (!frames.ok()) return frames.error();
   relief::LightPlane plane;
@@ -169,9 +169,10 @@ Result<LightLook> TakeLightLook(const RecordingInput& recording, const MeasureIn
   auto look = TakeLook(picture, setting, input, options, job.Part(0.8, 1), sought);
   if (!look.ok()) return look.error();
   out.look = std::move(look).value();
-  const double shift = out.look.pose.bore_from_cam.translation_mm.z() - out.section.poses[clearest].translation_mm.z();
-  out.section.relief.grid.z_from_mm += shift;
-  for (auto& pose : out.section.poses) pose.translation_mm.z() += shift;
+  const unroll::Origin origin(out.section.poses[clearest].translation_mm.z() -
+                              out.look.pose.bore_from_cam.translation_mm.z());
+  origin.Move(out.section.relief.grid);
+  origin.Move(out.section.poses);
   out.poses = RecordsOf(out.section, frames.value());
   return out;
 }

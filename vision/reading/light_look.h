@@ -18,7 +18,7 @@ struct LightLook {
   std::vector<FramePose> poses;              ///< Of every frame used, as `section.poses`.
   std::vector<pose::FrameSetting> settings;  ///< Lens and mask of every frame used.
   std::size_t chosen = 0;                    ///< The frame of `look`, among those used.
-  std::optional<std::string> no_heights;     ///< Why the relief is not to be stated; toes and poses are.
+  std::optional<Sentence> no_heights;        ///< Why the relief is not to be stated; toes and poses are.
   cv::Mat1s shown_by;  ///< Which of the frames used gave each pixel of the look's picture: the stripe's are another's.
 };
 
@@ -27,6 +27,6 @@ Result<LightLook> TakeLightLook(const RecordingInput& recording, const MeasureIn
                                 const MeasureOptions& options, const JobContext& job);
 
 /// @return Why no height is stated, where any of the poses leans by more than `most_deg`.
-std::optional<std::string> LeansTooFar(const std::vector<bore::BoreFromCam>& poses, double most_deg);
+std::optional<Sentence> LeansTooFar(const std::vector<bore::BoreFromCam>& poses, double most_deg);
 
 }  // namespace vision::reading

@@ -4,9 +4,11 @@
 #include <cmath>
 #include <opencv2/imgproc.hpp>
 
+#include "vision/base/says.h"
 #include "vision/reading/bore_rings.h"
 #include "vision/reading/covered.h"
 #include "vision/reading/from_evidence.h"
+#include "vision/unroll/origin.h"
 
 namespace vision::reading {
 namespace {
@@ -20,7 +22,7 @@ Result<pose::Pose> FirstPose(const recording::Frame& frame, const FrameInput& in
     pose::Pose pose;
     pose.bore_from_cam = *input.known_pose;
     pose.covariance.diagonal() << 0.04, 0.04, 0.25, 1e-5, 1e-5;  // as a bench would set it: 0.2 mm, 0.5 mm, 0.2 degree
-    pose.how = "given in the joint file";
+    pose.how = WordsOf(Says::kGivenInFile);
     return pose;
   }
   if (!input.toe_points.empty()) return pose::PoseFromPoints(frame.image, input.toe_points, bore, setting);
@@ -28,10 +30,10 @@ Result<pose::Pose> FirstPose(const recording::Frame& frame, const FrameInput& in
   return sought->pose;
 }
 
-bead::ToeOptions ToeOptionsFor(const pose::Pose& pose, pose::Looks looks, std::optional<double> step_u_mm,
+bead::ToeOptions ToeOptionsFor(const pose::Pose& pose, pose::Facing facing, std::optional<double> step_u_mm,
                                const MeasureInput& input) {
   bead::ToeOptions options;
-  options.near_is_left = looks != pose::Looks::kMinusZ;
+  options.near_is_left = facing != pose::Facing::kMinusZ;
   options.camera_distance_mm = std::abs(pose.bore_from_cam.translation_mm.z());
   options.radius_mm = input.bore.radius_mm;
   if (step_u_mm) options.misalignment_prior_mm = *step_u_mm;  // of a push
@@ -60,7 +62,7 @@ std::vector<pose::RingPoint> RingPoints(const bead::BeadToes& toes, const pose::
 
 Result<pose::FrameSetting> SettingOf(const FrameInput& input) {
   if (auto broken = input.mount.Check()) return *broken;
-  pose::FrameSetting setting{input.lens, input.looks, input.up_theta_deg.value_or(0), {}, input.mount};
+  pose::FrameSetting setting{input.lens, input.facing, input.up_theta_deg.value_or(0), {}, input.mount};
   const cv::Size size(input.lens.width_px, input.lens.height_px);
   if (input.mask) {
     auto mask = recording::ReadMask(*input.mask, size);
@@ -107,7 +109,7 @@ Status StripAndToes(const recording::Frame& frame, const pose::FrameSetting& set
   auto said = evidence::ReadStrip(look.strip, {look.pose.bore_from_cam.translation_mm, look.near_is_left()}, job);
   if (!said.ok()) return said.error();
   look.said = std::move(said).value();
-  auto toes = ToesFrom(look.said, look.strip, ToeOptionsFor(look.pose, look.looks, step_u_mm, input));
+  auto toes = ToesFrom(look.said, look.strip, ToeOptionsFor(look.pose, look.facing, step_u_mm, input));
   if (!toes.ok()) return toes.error();
   look.toes = std::move(toes).value();
   return std::nullopt;
@@ -133,7 +135,7 @@ Result<Look> TakeLook(const recording::Frame& frame, const FrameInput& input_fra
   if (!pose.ok()) return pose.error();
   Look look;
   look.name = frame.name;
-  look.looks = input_frame.looks;
+  look.facing = input_frame.facing;
   look.pose = pose.value();
   look.sharpness = resolve::MeasureSharpness(frame.image);
   for (int round = 0;; ++round) {
@@ -147,7 +149,7 @@ Result<Look> TakeLook(const recording::Frame& frame, const FrameInput& input_fra
       if (!refined.ok()) return refined.error();
       look.pose = refined.value();
     } else {
-      look.pose.bore_from_cam.translation_mm.z() -= MiddleOfWeld(look, input.insert_width_mm);
+      unroll::Origin(MiddleOfWeld(look, input.insert_width_mm)).Move(look.pose.bore_from_cam);
     }
   }
   return WithRest(std::move(look), frame.image, setting.value(), input, options);
@@ -161,7 +163,7 @@ Result<Look> TakeLookFrom(const recording::Frame& frame, const FrameInput& input
   if (job.Cancelled()) return Cancelled();
   Look look;
   look.name = frame.name;
-  look.looks = input_frame.looks;
+  look.facing = input_frame.facing;
   look.pose = pose;
   if (auto failed = StripAndToes(frame, setting.value(), step_u_mm, input, options, job, look)) return *failed;
   return WithRest(std::move(look), frame.image, setting.value(), input, options);

@@ -27,7 +27,7 @@ struct Look {
   std::string name;
   std::optional<std::size_t> recording;  ///< Index of its recording in the input; none for the plane of light's look.
   std::optional<int> shot;               ///< Taken together with the other looks of this shot (rig.h).
-  pose::Looks looks = pose::Looks::kPlusZ;
+  pose::Facing facing = pose::Facing::kPlusZ;
   pose::Pose pose;
   unroll::Strip strip;
   evidence::StripEvidence said;  ///< What the fitted reader saw on the strip.
@@ -38,7 +38,7 @@ struct Look {
   std::optional<match::Alignment> to_first;  ///< How the first look's wall lies in this one; none for the first itself.
   std::optional<pose::WallLevels>
       levels;  ///< When the pose was solved together with other frames: both walls' heights.
-  bool near_is_left() const { return looks != pose::Looks::kMinusZ; }
+  bool near_is_left() const { return facing != pose::Facing::kMinusZ; }
   double distance_mm() const { return std::abs(pose.bore_from_cam.translation_mm.z()); }
 };
 

@@ -4,6 +4,7 @@
 #include <cmath>
 
 #include "vision/base/median.h"
+#include "vision/base/says.h"
 #include "vision/bore/stations.h"
 #include "vision/pose/stand_reader.h"
 #include "vision/reading/bore_rings.h"
@@ -41,7 +42,7 @@ FramePose PoseRecord(const Look& look) {
   record.tilt_u_deg = look.pose.tilt_u_deg();
   if (look.pose.axis_told) record.axis_azimuth_deg = look.pose.bore_from_cam.axis_azimuth_deg();
   record.residual_px = look.pose.residual_px;
-  record.looks = pose::NameOf(look.looks);
+  record.facing = pose::NameOf(look.facing);
   record.how = look.pose.how;
   return record;
 }
@@ -91,10 +92,9 @@ Status KeepShot(std::vector<Waiting>& waiting, std::size_t begin, std::size_t en
   else if (shot.error().code != ErrorCode::kNotFound)
     return shot.error();
   else
-    reading.notes.push_back("shot " + std::to_string(*waiting[begin].setting.shot) +
-                            " was refused: " + shot.error().message);
+    reading.notes.push_back({Says::kShotRefused, {*waiting[begin].setting.shot, SaidBy(shot.error())}});
   if (!shot.ok() && !refused && waiting[begin].frame)
-    refused = EyeOnly{*waiting[begin].frame, waiting[begin].setting, shot.error().message, BestOf(waiting[begin])};
+    refused = EyeOnly{*waiting[begin].frame, waiting[begin].setting, SaidBy(shot.error()), BestOf(waiting[begin])};
   return std::nullopt;
 }
 
@@ -141,16 +141,16 @@ Result<Taken> TakeLooks(std::vector<Waiting>& waiting, const MeasureInput& input
     } else if (look.error().code != ErrorCode::kNotFound) {
       return look.error();
     } else {
-      reading.notes.push_back(next.frame->name + " was refused: " + look.error().message);
-      if (!refused) refused = EyeOnly{*next.frame, next.setting, look.error().message, BestOf(next)};
+      reading.notes.push_back({Says::kRefused, {next.frame->name, SaidBy(look.error())}});
+      if (!refused) refused = EyeOnly{*next.frame, next.setting, SaidBy(look.error()), BestOf(next)};
     }
     next.frame.reset();
   }
   return taken;
 }
 
-void NoteNoHeights(const std::string& recording, const std::string& why, Reading& reading) {
-  reading.notes.push_back("recording " + recording + " gave no heights: " + why);
+void NoteNoHeights(const std::string& recording, const Reason& why, Reading& reading) {
+  reading.notes.push_back({Says::kNoHeights, {recording, why}});
 }
 
 /// The recording with a plane of light, where there is one; why it gives nothing is a note.
@@ -160,8 +160,7 @@ Result<std::optional<LightLook>> TakeLight(const MeasureInput& input, const Meas
   for (const auto& recording : input.recordings) {
     if (!recording.light_section) continue;
     if (light) {
-      reading.notes.push_back("recording " + recording.id +
-                              " was left out: heights are read from one recording with a plane of light.");
+      reading.notes.push_back({Says::kSecondLight, {recording.id}});
       continue;
     }
     if (recording.frames.size() > static_cast<std::size_t>(options.max_frames))
@@ -172,14 +171,12 @@ Result<std::optional<LightLook>> TakeLight(const MeasureInput& input, const Meas
       light = std::move(taken).value();
       if (!recording.frames.front().up_theta_deg && reading.angles == "joint") {
         reading.angles = "relative";
-        reading.notes.push_back(
-            "The image's up was not given (up_theta_deg): angles are relative to the picture's up, not to the joint's "
-            "datum.");
+        reading.notes.push_back({Says::kUpNotGiven});
       }
       for (const auto& note : light->section.notes) reading.notes.push_back(note);
       if (light->no_heights) NoteNoHeights(recording.id, *light->no_heights, reading);
     } else if (taken.error().code == ErrorCode::kNotFound) {
-      NoteNoHeights(recording.id, taken.error().message, reading);
+      NoteNoHeights(recording.id, SaidBy(taken.error()), reading);
     } else {
       return taken.error();
     }
@@ -191,15 +188,14 @@ Result<std::optional<LightLook>> TakeLight(const MeasureInput& input, const Meas
 void AddRings(const std::vector<Look>& looks, const Told& told, Reading& reading) {
   reading.rings = RingsOf(looks, JointFromLook(looks.front(), told));
   for (const BoreRing& ring : reading.rings)
-    reading.notes.push_back("A circle runs round the bore " + Rounded(std::abs(ring.z_mm)) +
-                            " mm from the weld's middle in " + (ring.z_mm < 0 ? reading.piece_a : reading.piece_b) +
-                            ": the edge of a bored end or a turning mark, no toe.");
+    reading.notes.push_back(
+        {Says::kCircle, {Rounded(std::abs(ring.z_mm)), ring.z_mm < 0 ? reading.piece_a : reading.piece_b}});
 }
 
 /// What the looks tell, with the light look's relief, in the joint's z.
 Told WithLight(Told told, const LightLook& light, const MeasureInput& input, Measured& measured) {
   const auto& relief = light.section.relief;
-  const double along = light.look.looks == pose::Looks::kMinusZ ? -1 : 1;
+  const double along = light.look.facing == pose::Facing::kMinusZ ? -1 : 1;
   const double per_height = along * light.look.distance_mm() / input.bore.radius_mm;
   told = WithRelief(std::move(told), relief, {per_height}, measured.reading.notes);
   AddReliefPictures(relief, measured);
@@ -210,14 +206,8 @@ void NoteRighted(const std::vector<Waiting>& waiting, Reading& reading) {
   const auto interlaced = std::count_if(waiting.begin(), waiting.end(), [](const Waiting& w) { return w.interlaced; });
   const auto mirrored =
       std::count_if(waiting.begin(), waiting.end(), [](const Waiting& w) { return w.setting.mirrored; });
-  if (interlaced > 0)
-    reading.notes.push_back(std::to_string(interlaced) +
-                            " frames are interlaced (odd and even lines of two moments): every second line was filled "
-                            "from the two beside it, so they show half as much.");
-  if (mirrored > 0)
-    reading.notes.push_back(std::to_string(mirrored) +
-                            " frames are mirror images, as the joint file or --mirrored says: they were turned back "
-                            "before measuring.");
+  if (interlaced > 0) reading.notes.push_back({Says::kInterlaced, {std::to_string(interlaced)}});
+  if (mirrored > 0) reading.notes.push_back({Says::kMirrored, {std::to_string(mirrored)}});
 }
 
 /// Whatever makes the looks disagree about where theta 0 is.
@@ -231,15 +221,12 @@ void CheckAngles(const std::vector<Waiting>& waiting, std::vector<Look>& looks, 
   });
   if (known) return;
   reading.angles = "relative";
-  reading.notes.push_back(
-      "The image's up was not given (up_theta_deg): angles are relative to the picture's up, not to the joint's "
-      "datum.");
+  reading.notes.push_back({Says::kUpNotGiven});
   const bool together =
       std::all_of(looks.begin(), looks.end(), [](const Look& look) { return look.levels.has_value(); });
   if (looks.size() > 1 && !(together && waiting.front().recording == waiting.back().recording)) {
     looks.resize(1);
-    reading.notes.push_back(
-        "Only the first usable frame was measured, since frames of unknown roll cannot be put together.");
+    reading.notes.push_back({Says::kFirstFrameOnly});
   }
 }
 
@@ -248,16 +235,15 @@ void JoinLight(std::optional<LightLook>& light, std::vector<Look>& looks, Readin
   if (!light) return;
   if (reading.angles == "relative" && !looks.empty()) {
     light.reset();
-    reading.notes.push_back(
-        "The recording with a plane of light was left out, since frames of unknown roll cannot be put together.");
+    reading.notes.push_back({Says::kLightLeftOut});
     return;
   }
   looks.push_back(light->look);
 }
 
 Withheld WithheldFor(const MeasureOptions& options, const Reading& reading) {
-  return {options.max_expanded_uncertainty_mm, reading.strip.resolution_mm, LinesUnderScale(reading, true),
-          LinesUnderScale(reading, false)};
+  return {options.max_expanded_uncertainty_mm, reading.strip.resolution_mm,
+          bore::OfEachPiece([&](bore::Piece piece) { return LinesUnderScale(reading, piece); })};
 }
 
 }  // namespace
@@ -283,7 +269,7 @@ Status MeasureOptions::Check() const {
 namespace {
 
 void NothingMeasured(bool no_frames, Reading& reading) {
-  const Reason reason{no_frames ? ReasonCode::kNoFrame : ReasonCode::kNoWeld};
+  const Reason reason{no_frames ? Says::kNoFrame : Says::kNoWeld};
   for (const char* what :
        {"width_mm", "fusion_left", "fusion_right", "crown_height_mm", "concavity_mm", "misalignment_mm"})
     reading.why.push_back({what, 0, 360, reason});
@@ -316,7 +302,7 @@ Result<Measured> Measure(const MeasureInput& input, const MeasureOptions& option
   }
   reading.weld_found = true;
   reading.read_by = evidence::TheModel().NamedInFull() + ", " + pose::StandReaderNamed();
-  reading.z_zero = "mean of both toes";
+  reading.z_zero = WordsOf(Says::kMeanOfToes);
   LayTogether(looks, reading);
   for (const Look& look : looks)
     if (!light.value() || look.name != light.value()->look.name) reading.poses.push_back(PoseRecord(look));

@@ -11,7 +11,7 @@
 #include "vision/bore/bore.h"
 #include "vision/camera/lens.h"
 #include "vision/pose/pose.h"
-#include "vision/reading/bound.h"
+#include "vision/reading/max_uncertainty.h"
 #include "vision/reading/reading.h"
 #include "vision/relief/light.h"
 
@@ -23,7 +23,7 @@ struct FrameInput {
   std::filesystem::path file;
   camera::Lens lens;
   std::optional<std::filesystem::path> mask;  ///< Picture, white where the camera sees itself.
-  pose::Looks looks = pose::Looks::kPlusZ;
+  pose::Facing facing = pose::Facing::kPlusZ;
   std::optional<double> up_theta_deg;           ///< Absent = unknown.
   std::optional<bore::BoreFromCam> known_pose;  ///< z = 0 at the weld's middle.
   std::vector<Eigen::Vector2d> toe_points;      ///< Six or more set by a person on the near toe, or none.
@@ -58,7 +58,7 @@ struct MeasureInput {
   bore::Bore bore;
   double insert_width_mm = kNotMeasured;
   bool calibrated = false;
-  std::string calibration_note;
+  Sentence calibration_note;
   std::vector<RecordingInput> recordings;
 };
 

@@ -8,10 +8,12 @@
 #include <opencv2/imgproc.hpp>
 
 #include "vision/base/median.h"
+#include "vision/base/says.h"
 #include "vision/bore/angle.h"
 #include "vision/reading/explain.h"
 #include "vision/recording/interlace.h"
 #include "vision/track/track.h"
+#include "vision/unroll/origin.h"
 
 namespace vision::reading {
 namespace {
@@ -90,12 +92,12 @@ Result<Started> Start(std::vector<Waiting>& waiting, std::size_t begin, std::siz
   SecondChance(waiting, begin, settings, input.bore, job);
   if (job.Cancelled()) return Cancelled();
   Started started;
-  std::vector<std::string> notes;
+  std::vector<Sentence> notes;
   for (std::size_t k = 0; k < settings.size(); ++k) {
     const auto& next = waiting[begin + k];
     const auto& found = next.sought->pose;
     if (!found.ok()) {
-      notes.push_back(next.frame->name + " was refused: " + found.error().message);
+      notes.push_back({Says::kRefused, {next.frame->name, SaidBy(found.error())}});
       continue;
     }
     track::TrackFrame frame;
@@ -120,23 +122,20 @@ bool Travels(const Started& started, double radius_mm) {
 }
 
 /// Why a solution cannot be trusted; empty when it can.
-std::string Distrust(const pose::PushSolution& solution, double radius_mm, const PushLimits& limits) {
+Sentence Distrust(const pose::PushSolution& solution, double radius_mm, const PushLimits& limits) {
   double offset_u = 0;
   for (const auto& pose : solution.poses) offset_u = std::max(offset_u, pose.offset_u_mm());
-  if (solution.residual_px > limits.max_residual_px)
-    return "the wall's drawing lies " + Rounded(solution.residual_px) + " px off on average";
-  if (solution.used_share < limits.min_used_share)
-    return "only " + Rounded(100 * solution.used_share) + " % of the places followed agree";
-  if (offset_u > limits.max_offset_u_share * radius_mm)
-    return "the camera's offset stays uncertain by " + Rounded(2 * offset_u) + " mm (k = 2)";
-  return "";
+  if (solution.residual_px > limits.max_residual_px) return {Says::kDrawingOff, {Rounded(solution.residual_px)}};
+  if (solution.used_share < limits.min_used_share) return {Says::kPlacesDisagree, {Rounded(100 * solution.used_share)}};
+  if (offset_u > limits.max_offset_u_share * radius_mm) return {Says::kOffsetUnsure, {Rounded(2 * offset_u)}};
+  return {};
 }
 
 /// The solution, or nothing with the reason. Where it leaves what the frames show alone, the wall past the weld may
 /// bend: it is then left out.
-Result<std::optional<pose::PushSolution>> Together(const std::vector<track::TrackFrame>& frames, const bore::Bore& bore,
-                                                   bool up_known, const PushLimits& limits, const JobContext& job,
-                                                   std::string* why_not) {
+Result<std::optional<pose::PushSolution>> SolutionOf(const std::vector<track::TrackFrame>& frames,
+                                                     const bore::Bore& bore, bool up_known, const PushLimits& limits,
+                                                     const JobContext& job, Reason* why_not) {
   track::TrackOptions options;
   options.push.up_u_deg = up_known ? kUpKnown_deg : kUpUnknown_deg;
   std::vector<pose::PushFrame> singly;
@@ -145,21 +144,21 @@ Result<std::optional<pose::PushSolution>> Together(const std::vector<track::Trac
     if (!whole) options.beyond_share = limits.beyond_share;
     auto solution = track::SolveTogether(frames, bore, options, whole ? job.Part(0, 0.5) : job.Part(0.5, 1));
     if (!solution.ok() && solution.error().code != ErrorCode::kNotFound) return solution.error();
-    *why_not = solution.ok() ? Distrust(solution.value(), bore.radius_mm, limits) : AsClause(solution.error().message);
+    *why_not = solution.ok() ? Distrust(solution.value(), bore.radius_mm, limits) : SaidBy(solution.error());
     if (!why_not->empty()) break;
     if (FromSingly(singly, solution.value()) <= limits.most_from_single) {
       const bool told = std::any_of(singly.begin(), singly.end(), [](const auto& one) { return one.start.axis_told; });
       for (auto& pose : solution.value().poses) pose.axis_told = told;
       return std::optional(std::move(solution).value());
     }
-    *why_not = "the poses solved together are not those that the frames show alone";
+    *why_not = {Says::kNotAsAlone};
   }
   return std::optional<pose::PushSolution>();
 }
 
-void ShiftAlong(double shift_mm, pose::PushSolution& solution) {
-  for (auto& pose : solution.poses) pose.bore_from_cam.translation_mm.z() += shift_mm;
-  for (auto& point : solution.points) point.z_mm += shift_mm;
+void CountFrom(const unroll::Origin& origin, pose::PushSolution& solution) {
+  for (auto& pose : solution.poses) origin.Move(pose.bore_from_cam);
+  for (auto& point : solution.points) origin.Move(point.z_mm);
 }
 
 /// Frames for toes and fusion, evenly over the distances, nearest first: near frames show most per millimetre.
@@ -253,7 +252,7 @@ Status Decode(Waiting& next) {
 bool MayBePush(const Waiting* first, const Waiting* last) {
   if (last - first < 3) return false;
   return std::all_of(first, last, [&](const Waiting& next) {
-    return next.setting.looks == first->setting.looks && next.setting.looks != pose::Looks::kSide &&
+    return next.setting.facing == first->setting.facing && next.setting.facing != pose::Facing::kSide &&
            !next.setting.known_pose && !next.setting.shot && next.setting.toe_points.empty() &&
            next.setting.up_theta_deg.has_value() == first->setting.up_theta_deg.has_value();
   });
@@ -263,19 +262,19 @@ Result<std::optional<Push>> TakePush(std::vector<Waiting>& waiting, std::size_t 
                                      const MeasureInput& input, const MeasureOptions& options, Reading& reading,
                                      const JobContext& job) {
   const std::optional<Push> none;
+  const std::string& id = input.recordings[waiting[begin].recording].id;
   if (auto failed = ReadPictures(waiting, begin, end, job)) return *failed;
   auto started = Start(waiting, begin, end, input, reading, job.Part(0, 0.2));
   if (!started.ok()) return started.error();
   auto& frames = started.value().frames;
   if (frames.size() < 3 || !Travels(started.value(), input.bore.radius_mm)) return none;
   const PushLimits limits;
-  std::string why_not;
-  auto solution = Together(frames, input.bore, waiting[begin].setting.up_theta_deg.has_value(), limits,
-                           job.Part(0.2, 0.6), &why_not);
+  Reason why_not;
+  auto solution = SolutionOf(frames, input.bore, waiting[begin].setting.up_theta_deg.has_value(), limits,
+                             job.Part(0.2, 0.6), &why_not);
   if (!solution.ok()) return solution.error();
   if (!solution.value()) {
-    reading.notes.push_back("The frames of recording " + input.recordings[waiting[begin].recording].id +
-                            " were read one by one, not solved together: " + why_not + ".");
+    reading.notes.push_back({Says::kOneByOne, {id, why_not}});
     return none;
   }
   Push push{started.value().names, started.value().pictures, {}, std::move(*solution.value()), {}};
@@ -284,7 +283,7 @@ Result<std::optional<Push>> TakePush(std::vector<Waiting>& waiting, std::size_t 
   const auto first = TakeChosen(push, {chosen[chosen.size() / 2]}, waiting, started.value().index, input, options, job);
   if (!first.ok()) return first.error();
   if (first.value().empty()) return none;
-  ShiftAlong(-MiddleOfWeld(first.value().front(), input.insert_width_mm), push.solution);
+  CountFrom(unroll::Origin(MiddleOfWeld(first.value().front(), input.insert_width_mm)), push.solution);
   job.Report(0.65, "reading the frames of the run-in");
   auto looks = TakeChosen(push, chosen, waiting, started.value().index, input, options, job);
   if (!looks.ok()) return looks.error();
@@ -293,16 +292,11 @@ Result<std::optional<Push>> TakePush(std::vector<Waiting>& waiting, std::size_t 
   std::vector<double> askew;
   for (const Look& look : push.looks) askew.push_back(AskewDeg(look, input.bore.radius_mm));
   if (const double lean = MedianInPlace(askew); lean > limits.max_askew_deg) {
-    reading.notes.push_back("The frames of recording " + input.recordings[waiting[begin].recording].id +
-                            " were read one by one, not solved together: by the poses solved the weld would stand " +
-                            Rounded(lean) + " degrees askew, so the bore is not straight where they took it to be.");
+    reading.notes.push_back({Says::kOneByOne, {id, Sentence{Says::kAskew, {Rounded(lean)}}}});
     return none;
   }
   for (Look& look : push.looks) look.levels = push.solution.levels;
-  reading.notes.push_back("The poses of " + std::to_string(frames.size()) + " frames of recording " +
-                          input.recordings[waiting[begin].recording].id +
-                          " were solved together; the wall's drawing agrees to " + Rounded(push.solution.residual_px) +
-                          " px.");
+  reading.notes.push_back({Says::kSolvedTogether, {frames.size(), id, Rounded(push.solution.residual_px)}});
   return std::optional<Push>(std::move(push));
 }
 

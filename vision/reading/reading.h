@@ -5,8 +5,8 @@
 #include <string>
 #include <vector>
 
-#include "vision/base/reason.h"
 #include "vision/base/result.h"
+#include "vision/base/sentence.h"
 
 /// The Reading: all that was measured on one or more recordings of a joint. The contract that report, judge, window and
 /// scorer read (JSON `rootscroll.reading/1`, schema vision/reading/reading.schema.json). Frames as in
@@ -32,7 +32,7 @@ struct FramePose {
   double tilt_u_deg = kNotMeasured;
   double axis_azimuth_deg = kNotMeasured;  ///< Bore angle towards which the view leans, in [0, 360).
   double residual_px = 0;                  ///< Root mean square of what the pose was fitted to.
-  std::string looks = "+z";                ///< +z | -z | side
+  std::string facing = "+z";               ///< +z | -z | side
   std::string how;              ///< "found in the picture" | "points given by a person" | "given in the joint file"
   std::string source_map = {};  ///< Where each cell of the strip lies in this frame (source_map.h); empty = none.
 };
@@ -113,14 +113,14 @@ struct Searched {
   double degrees = 0;                 ///< Of the circumference.
   double smallest_mm = kNotMeasured;  ///< The coarsest of all arcs; not measured where nothing was searched.
   std::vector<SearchedArc> arcs;
-  std::string why;  ///< Why the rest was not searched, the commonest reason; empty when all round.
+  Reason why;  ///< Why the rest was not searched, the commonest reason; empty when all round.
 };
 
 /// A sign that a person should look at; never a number.
 struct Flag {
   std::string kind;  ///< concave_look, ...
   double start_deg = 0, end_deg = 0;
-  std::string text;
+  Sentence text;
 };
 
 /// An arc of one side's wall that shows an oxide colour (vision/tint). Shades in the order of heat.
@@ -153,7 +153,7 @@ struct StripPicture {
       kNotMeasured;              ///< Median of the smallest line it could show across the bead (vision/resolve).
   std::string origin_file = {};  ///< Which frame each cell came from: 1 = first of `poses`, 0 = none; empty = none.
   /// Not empty: for the eye only, and why. The camera's place is not trusted, so neither z nor theta hold.
-  std::string eye_only = {};
+  Sentence eye_only = {};
 };
 
 /// The relief that goes with the reading: heights over the bore's cylinder, cell by cell (vision/relief/relief.h).
@@ -175,7 +175,7 @@ struct Reading {
   std::string read_by = {};      ///< The fitted readers of strip and stand: name, version, SHA-256; empty = none.
   std::string angles = "joint";  ///< joint | relative (the image's up was not given; theta 0 is the picture's up)
   bool calibrated = false;
-  std::string calibration_note;  ///< Why results are marked not calibrated, or on what the calibration stands.
+  Sentence calibration_note;     ///< Why results are marked not calibrated, or on what the calibration stands.
   std::string z_zero;            ///< "mean of both toes" | "near toe and half the insert width" | ...
   std::string piece_a, piece_b;  ///< Names of the -z and +z pieces, for people.
   double insert_width_mm = kNotMeasured;
@@ -193,7 +193,7 @@ struct Reading {
   Coverage coverage_deg;
   StripPicture strip;
   std::optional<ReliefPicture> relief;  ///< Where heights were measured.
-  std::vector<std::string> notes;       ///< Sentences about the whole reading (refused frames, assumptions).
+  std::vector<Sentence> notes;          ///< About the whole reading (refused frames, assumptions).
 };
 
 /// @return The file's text (JSON, two-space indent, NaN as null).

@@ -51,7 +51,7 @@ void VisitPose(Visit visit, auto& p) {
   visit("tilt_u_deg", p.tilt_u_deg);
   visit("axis_azimuth_deg", Maybe{p.axis_azimuth_deg});
   visit("residual_px", p.residual_px);
-  visit("looks", p.looks);
+  visit("looks", p.facing);
   visit("how", p.how);
   visit("source_map", Maybe{p.source_map});
 }

@@ -42,7 +42,15 @@ struct Writer {
     const auto& v = values.value;
     if (std::any_of(v.begin(), v.end(), [](double x) { return std::isfinite(x); })) out[key] = Numbers(v);
   }
-  void operator()(const char* key, const Reason& reason) const { out[key] = EnglishOf(reason); }
+  void operator()(const char* key, const Sentence& sentence) const { out[key] = EnglishOf(sentence); }
+  void operator()(const char* key, const std::vector<Sentence>& sentences) const {
+    Json array = Json::array();
+    for (const Sentence& sentence : sentences) array.push_back(EnglishOf(sentence));
+    out[key] = array;
+  }
+  void operator()(const char* key, Maybe<const Sentence> value) const {
+    if (!value.value.empty()) out[key] = EnglishOf(value.value);
+  }
   template <class T>
   void operator()(const char* key, const T& value) const {
     out[key] = value;
@@ -72,7 +80,13 @@ struct Reader {
   void operator()(const char* key, Maybe<std::vector<double>> values) const {
     if (in.contains(key)) (*this)(key, values.value);
   }
-  void operator()(const char* key, Reason& reason) const { reason = ReasonFrom(in.at(key).get<std::string>()); }
+  void operator()(const char* key, Sentence& sentence) const { sentence = SentenceFrom(in.at(key).get<std::string>()); }
+  void operator()(const char* key, std::vector<Sentence>& sentences) const {
+    for (const auto& item : in.at(key)) sentences.push_back(SentenceFrom(item.get<std::string>()));
+  }
+  void operator()(const char* key, Maybe<Sentence> value) const {
+    if (in.contains(key)) (*this)(key, value.value);
+  }
   template <class T>
   void operator()(const char* key, T& value) const {
     in.at(key).get_to(value);

@@ -4,6 +4,7 @@
 #include <cmath>
 
 #include "vision/base/median.h"
+#include "vision/base/says.h"
 #include "vision/bore/angle.h"
 #include "vision/bore/stations.h"
 #include "vision/reading/explain.h"
@@ -39,7 +40,7 @@ Status Add(const recording::Frame& frame, const FrameInput& setting, const Measu
   auto placed = Place(frame, setting, input, options, job);
   if (!placed.ok() && placed.error().code != ErrorCode::kNotFound) return placed.error();
   if (!placed.ok()) {
-    result.notes.push_back(frame.name + " was refused: " + placed.error().message);
+    result.notes.push_back(EnglishOf({Says::kRefused, {frame.name, SaidBy(placed.error())}}));
     return std::nullopt;
   }
   auto& strip = placed.value().strip;
@@ -108,7 +109,7 @@ double MedianAtBead(const unroll::StripGrid& grid, const cv::Mat1f& values, doub
 Unresolved UnresolvedIn(const unroll::StripGrid& grid, const cv::Mat1f& smallest_line_mm,
                         const resolve::ResolveOptions& options) {
   const cv::Mat1b fails(smallest_line_mm > options.line_mm);  // NaN compares false: not seen is not seen already
-  return {grid, fails, {ReasonCode::kLineNotShown, {Rounded(options.line_mm)}}};
+  return {grid, fails, {Says::kLineNotShown, {Rounded(options.line_mm)}}};
 }
 
 bool Unresolved::At(std::size_t line, double z_mm) const {

@@ -4,11 +4,13 @@
 #include <algorithm>
 #include <cassert>
 #include <cmath>
-#include <cstdio>
 
+#include "vision/base/number.h"
 #include "vision/base/range.h"
+#include "vision/base/says.h"
 #include "vision/bore/angle.h"
 #include "vision/pose/head.h"
+#include "vision/unroll/origin.h"
 
 namespace vision::reading {
 namespace {
@@ -67,13 +69,8 @@ void Compare(const std::vector<HeadSeen>& seen, double largest_gap, HeadPose* he
   }
 }
 
-std::string Disagreement(int shot, const HeadPose& head) {
-  char words[240];
-  std::snprintf(words, sizeof words,
-                "shot %d: the cameras put the head up to %.1f mm and %.1f degrees apart, more than they can err: check "
-                "their places in rig. The surest camera alone was followed.",
-                shot, head.worst_gap_mm, head.worst_gap_deg);
-  return words;
+Sentence Disagreement(int shot, const HeadPose& head) {
+  return {Says::kHeadApart, {shot, NumberText(head.worst_gap_mm, "%.1f"), NumberText(head.worst_gap_deg, "%.1f")}};
 }
 
 }  // namespace
@@ -135,7 +132,7 @@ pose::Pose OfCamera(const HeadPose& head, const bore::BoreFromCam& head_from_cam
   pose.covariance(1, 1) += head.covariance(3, 3) * std::pow(lever.z(), 2);
   pose.covariance(2, 2) +=
       head.covariance(3, 3) * std::pow(lever.y(), 2) + head.covariance(4, 4) * std::pow(lever.x(), 2);
-  pose.how = "shared by the cameras of the head";
+  pose.how = WordsOf(Says::kSharedByHead);
   return pose;
 }
 
@@ -153,17 +150,17 @@ namespace {
 
 /// The cameras of a shot that look along the bore the way most of them do.
 Result<std::vector<pose::HeadView>> Ahead(const std::vector<Waiting>& waiting, std::size_t begin, std::size_t end) {
-  const auto count = [&](pose::Looks looks) {
+  const auto count = [&](pose::Facing facing) {
     return std::count_if(waiting.begin() + static_cast<std::ptrdiff_t>(begin),
                          waiting.begin() + static_cast<std::ptrdiff_t>(end),
-                         [looks](const Waiting& w) { return w.setting.looks == looks && !w.setting.known_pose; });
+                         [facing](const Waiting& w) { return w.setting.facing == facing && !w.setting.known_pose; });
   };
-  const auto looks =
-      count(pose::Looks::kMinusZ) > count(pose::Looks::kPlusZ) ? pose::Looks::kMinusZ : pose::Looks::kPlusZ;
+  const auto facing =
+      count(pose::Facing::kMinusZ) > count(pose::Facing::kPlusZ) ? pose::Facing::kMinusZ : pose::Facing::kPlusZ;
   std::vector<pose::HeadView> views;
   for (std::size_t i = begin; i < end; ++i) {
     const FrameInput& input = waiting[i].setting;
-    if (input.looks != looks || input.known_pose) continue;
+    if (input.facing != facing || input.known_pose) continue;
     auto setting = SettingOf(input);
     if (!setting.ok()) return setting.error();
     views.push_back(
@@ -202,10 +199,10 @@ Result<HeadPose> FromEachAlone(std::vector<Waiting>& waiting, std::size_t begin,
                                const MeasureInput& input, const MeasureOptions& options, Reading& reading,
                                const JobContext& job) {
   std::vector<HeadSeen> seen;
-  std::string refused;
+  Sentence refused;
   for (std::size_t i = begin; i < end; ++i) {
     const recording::Frame& frame = *waiting[i].frame;
-    if (waiting[i].setting.looks == pose::Looks::kSide) continue;
+    if (waiting[i].setting.facing == pose::Facing::kSide) continue;
     auto look = TakeLook(frame, waiting[i].setting, input, options, job, waiting[i].sought);
     if (look.ok()) {
       seen.push_back(BroughtToHead(look.value().pose, *waiting[i].setting.head_from_cam));
@@ -213,12 +210,10 @@ Result<HeadPose> FromEachAlone(std::vector<Waiting>& waiting, std::size_t begin,
     } else if (look.error().code != ErrorCode::kNotFound) {
       return look.error();
     } else {
-      refused = frame.name + " was refused: " + look.error().message;
+      refused = {Says::kRefused, {frame.name, SaidBy(look.error())}};
     }
   }
-  if (seen.empty())
-    return NotFound(refused.empty() ? "no camera of the shot looks along the bore, so the head's place is not known"
-                                    : refused);
+  if (seen.empty()) return refused.empty() ? NotFound(Says::kNoCameraAlong) : NotFound(refused.code, refused.args);
   const HeadPose head = PutTogether(seen);
   if (!head.agree) reading.notes.push_back(Disagreement(*waiting[begin].setting.shot, head));
   return head;
@@ -235,7 +230,7 @@ Result<std::vector<Look>> LooksFrom(const HeadPose& head, const std::vector<Wait
                              options, job);
     if (!look.ok() && look.error().code != ErrorCode::kNotFound) return look.error();
     if (!look.ok()) {
-      reading.notes.push_back(waiting[i].frame->name + " was refused: " + look.error().message);
+      reading.notes.push_back({Says::kRefused, {waiting[i].frame->name, SaidBy(look.error())}});
       continue;
     }
     looks.push_back(std::move(look).value());
@@ -257,7 +252,7 @@ Status CentreOnWeld(const std::vector<Waiting>& waiting, std::size_t begin, std:
     const auto lines = std::count(near.visible.begin(), near.visible.end(), true);
     if (lines > 0) middle.Add(MiddleOfWeld(look, input.insert_width_mm), 1 / std::sqrt(static_cast<double>(lines)));
   }
-  if (middle.weight > 0) head->bore_from_head.translation_mm.z() -= middle.value();
+  if (middle.weight > 0) unroll::Origin(middle.value()).Move(head->bore_from_head);
   return std::nullopt;
 }
 

@@ -5,6 +5,7 @@
 #include <cmath>
 
 #include "vision/base/range.h"
+#include "vision/base/says.h"
 #include "vision/bore/angle.h"
 #include "vision/bore/stations.h"
 #include "vision/reading/explain.h"
@@ -12,7 +13,7 @@
 namespace vision::reading {
 namespace {
 
-const Reason kUnderScale{ReasonCode::kUnderScale};
+const Reason kUnderScale{Says::kUnderScale};
 
 /// As told, unless it is told and something speaks against it.
 template <class T>
@@ -22,21 +23,20 @@ Stated<T> Unless(bool against, const Reason& why, const Stated<T>& told) {
 
 Stated<RootHeight> WithinBound(const Stated<RootHeight>& told, double bound_mm) {
   const bool within = !told.told() || 2 * told.u() < bound_mm;
-  return within ? told : Stated<RootHeight>::Not({ReasonCode::kLessSureThanAsked, {Rounded(bound_mm)}});
+  return within ? told : Stated<RootHeight>::Not({Says::kLessSureThanAsked, {Rounded(bound_mm)}});
 }
 
 /// A line as it is stated.
 ToldLine AsStated(const Told& told, std::size_t i, const Withheld& withheld, const StateOptions& o) {
   const ToldLine& line = told.lines[i];
-  const bool left = !withheld.scale_left.empty() && withheld.scale_left[i],
-             right = !withheld.scale_right.empty() && withheld.scale_right[i], scale = left || right;
+  const auto under = [&](bore::Piece piece) { return !withheld.scale[piece].empty() && withheld.scale[piece][i]; };
+  const bool scale = under(bore::Piece::kA) || under(bore::Piece::kB);
   const bool coarse = told.step_by_travel && !(withheld.resolution_mm <= o.coarsest_for_step_mm);
   ToldLine out;
-  out.left_z_mm = Unless(left, kUnderScale, line.left_z_mm);
-  out.right_z_mm = Unless(right, kUnderScale, line.right_z_mm);
+  for (const bore::Piece piece : bore::kBothPieces)
+    out.toe_z_mm[piece] = Unless(under(piece), kUnderScale, line.toe_z_mm[piece]);
   out.width_mm = Unless(scale, kUnderScale, line.width_mm);
-  out.misalignment_mm =
-      Unless(coarse, {ReasonCode::kStepTooCoarse, {Rounded(o.coarsest_for_step_mm)}}, line.misalignment_mm);
+  out.misalignment_mm = Unless(coarse, {Says::kStepTooCoarse, {Rounded(o.coarsest_for_step_mm)}}, line.misalignment_mm);
   out.crown = Unless(scale, kUnderScale, WithinBound(line.crown, withheld.bound.crown_height_mm));
   out.concavity = Unless(scale, kUnderScale, WithinBound(line.concavity, withheld.bound.concavity_mm));
   return out;
@@ -48,8 +48,9 @@ void WriteHeight(const Stated<RootHeight>& height, double& chord, double& left, 
 }
 
 void WriteLine(const ToldLine& line, std::size_t i, Profile& p) {
-  p.left_toe_z_mm[i] = OrNan(line.left_z_mm), p.left_toe_u_mm[i] = line.left_z_mm.u();
-  p.right_toe_z_mm[i] = OrNan(line.right_z_mm), p.right_toe_u_mm[i] = line.right_z_mm.u();
+  const auto& [left, right] = line.toe_z_mm;
+  p.left_toe_z_mm[i] = OrNan(left), p.left_toe_u_mm[i] = left.u();
+  p.right_toe_z_mm[i] = OrNan(right), p.right_toe_u_mm[i] = right.u();
   p.width_mm[i] = OrNan(line.width_mm), p.width_u_mm[i] = line.width_mm.u();
   p.misalignment_mm[i] = OrNan(line.misalignment_mm), p.misalignment_u_mm[i] = line.misalignment_mm.u();
   WriteHeight(line.crown, p.crown_height_mm[i], p.crown_over_left_mm[i], p.crown_over_right_mm[i],
@@ -108,10 +109,10 @@ void State(const Told& told, const EdgesTold& edges, const Withheld& withheld, R
   for (std::size_t i = 0; i < told.lines.size(); ++i) lines.push_back(AsStated(told, i, withheld, options));
   reading.profile.Resize(lines.size());
   for (std::size_t i = 0; i < lines.size(); ++i) WriteLine(lines[i], i, reading.profile);
-  StateEdge(edges.left, true, reading), StateEdge(edges.right, false, reading);
+  StateEdge(edges.a, true, reading), StateEdge(edges.b, false, reading);
   ExplainNumber("width_mm", lines, &ToldLine::width_mm, reading);
-  Explain("fusion_left", edges.left.why, reading);
-  Explain("fusion_right", edges.right.why, reading);
+  Explain("fusion_left", edges.a.why, reading);
+  Explain("fusion_right", edges.b.why, reading);
   ExplainNumber("crown_height_mm", lines, &ToldLine::crown, reading);
   ExplainNumber("concavity_mm", lines, &ToldLine::concavity, reading);
   ExplainNumber("misalignment_mm", lines, &ToldLine::misalignment_mm, reading);
@@ -120,10 +121,10 @@ void State(const Told& told, const EdgesTold& edges, const Withheld& withheld, R
   if (any) reading.height_by = told.heights_by;
 }
 
-std::vector<bool> LinesUnderScale(const Reading& reading, bool left) {
+std::vector<bool> LinesUnderScale(const Reading& reading, bore::Piece piece) {
   std::vector<bool> under(bore::kStationLines, false);
   for (const Indication& seen : reading.indications) {
-    if (seen.kind != "scale" || (seen.z_mm < 0) != left) continue;
+    if (seen.kind != "scale" || (seen.z_mm < 0) != (piece == bore::Piece::kA)) continue;
     const double half_deg = 0.5 * (seen.length_mm + 2 * seen.length_u_mm) / (reading.bore_radius_mm * bore::kRadPerDeg);
     const bore::Arc arc{bore::Wrap360(seen.theta_deg - half_deg), std::min(360.0, 2 * half_deg)};
     for (std::size_t i = 0; i < under.size(); ++i)

@@ -3,7 +3,7 @@
 #include <vector>
 
 #include "vision/base/result.h"
-#include "vision/reading/bound.h"
+#include "vision/reading/max_uncertainty.h"
 #include "vision/reading/told.h"
 
 /// The one room that states: evidence in, the reading's numbers with their reasons out. What is not good enough is
@@ -13,8 +13,8 @@ namespace vision::reading {
 /// What the numbers are held against.
 struct Withheld {
   MaxExpandedUncertainty bound;
-  double resolution_mm = 0;                   ///< Of the picture at the bead, mm a pixel along z.
-  std::vector<bool> scale_left, scale_right;  ///< Lines on which wrinkled scale hides a toe; empty = none.
+  double resolution_mm = 0;                    ///< Of the picture at the bead, mm a pixel along z.
+  bore::Pieces<std::vector<bool>> scale = {};  ///< Lines on which wrinkled scale hides a toe; empty = none.
 };
 
 /// Where a number is withheld, and why, the number of the options. Source: Trials, as said.
@@ -33,6 +33,6 @@ void State(const Told& told, const EdgesTold& edges, const Withheld& withheld, R
 
 /// Station lines under the wrinkled scale that was seen beside a toe: scale has an edge of its own, which the toe
 /// finder may have taken for the bead's.
-std::vector<bool> LinesUnderScale(const Reading& reading, bool left);
+std::vector<bool> LinesUnderScale(const Reading& reading, bore::Piece piece);
 
 }  // namespace vision::reading

@@ -4,7 +4,7 @@
 #include <optional>
 #include <utility>
 
-#include "vision/base/reason.h"
+#include "vision/base/sentence.h"
 #include "vision/reading/reading.h"
 
 namespace vision::reading {

@@ -5,10 +5,11 @@
 #include <iterator>
 
 #include "vision/base/median.h"
+#include "vision/base/says.h"
 #include "vision/bore/angle.h"
 #include "vision/bore/stations.h"
 #include "vision/reading/explain.h"
-#include "vision/reading/searched.h"
+#include "vision/reading/search_arcs.h"
 #include "vision/surface/surface.h"
 
 namespace vision::reading {
@@ -17,9 +18,9 @@ namespace {
 constexpr double kSamePlace_mm = 1.5;
 
 surface::Bead BeadOf(const Told& told, const EdgesTold& edges) {
-  surface::Bead bead{ZOf(told, true), ZOf(told, false), {}, {}};
-  for (const Fusion state : edges.left.state) bead.unfused_left.push_back(state == Fusion::kUnfused);
-  for (const Fusion state : edges.right.state) bead.unfused_right.push_back(state == Fusion::kUnfused);
+  surface::Bead bead{ZOf(told, bore::Piece::kA), ZOf(told, bore::Piece::kB), {}, {}};
+  for (const Fusion state : edges.a.state) bead.unfused_left.push_back(state == Fusion::kUnfused);
+  for (const Fusion state : edges.b.state) bead.unfused_right.push_back(state == Fusion::kUnfused);
   return bead;
 }
 
@@ -100,12 +101,12 @@ void AddIndications(const std::vector<surface::Surface>& all, Reading& reading) 
     out.length_u_mm = seen.length_u_mm, out.width_u_mm = seen.width_u_mm, out.confidence = seen.confidence;
     reading.indications.push_back(out);
   }
-  if (!kept.empty()) reading.why.push_back({"indications.depth_mm", 0, 360, {ReasonCode::kNoDepthFromOneView}});
+  if (!kept.empty()) reading.why.push_back({"indications.depth_mm", 0, 360, {Says::kNoDepthFromOneView}});
 }
 
-Searched Together(const std::vector<surface::Surface>& all, const std::string& kind, const std::string& side) {
+Searched SearchedByAll(const std::vector<surface::Surface>& all, const std::string& kind, const std::string& side) {
   std::vector<double> smallest(bore::kStationLines, kNotMeasured);
-  std::vector<std::string> why(bore::kStationLines);
+  std::vector<Reason> why(bore::kStationLines);
   for (std::size_t i = 0; i < bore::kStationLines; ++i)
     for (const auto& look : all)
       for (const auto& search : look.searched) {
@@ -126,10 +127,9 @@ Searched ShortRuns(const std::vector<Look>& looks, bool left) {
     for (std::size_t i = 0; i < look.edge.unfused.size(); ++i)
       if (std::isfinite(look.edge.unfused[i])) smallest[i] = EdgeOptions{}.shortest_run_mm;
   }
-  const std::string why =
-      seen ? "the edge is not in sight here" : "this edge lies behind the bead in this view; look from the other side";
+  const Reason why{seen ? Says::kEdgeNotInSight : Says::kEdgeBehindBead};
   return SearchedFrom({"unfused", left ? "left" : "right", "length"}, smallest,
-                      std::vector<std::string>(bore::kStationLines, why));
+                      std::vector<Reason>(bore::kStationLines, why));
 }
 
 void AddConcaveLook(const std::vector<surface::Surface>& all, Reading& reading) {
@@ -137,9 +137,7 @@ void AddConcaveLook(const std::vector<surface::Surface>& all, Reading& reading) 
   for (const auto& look : all)
     for (std::size_t i = 0; i < bore::kStationLines; ++i) flags[i] = flags[i] || look.concave_look[i];
   for (const auto& run : bore::RunsOnCircle(flags))
-    reading.flags.push_back(
-        {"concave_look", run.start_deg, run.closing_deg(),
-         "near side dark, far side bright: the look of a concave root. A sign to look, not a depth."});
+    reading.flags.push_back({"concave_look", run.start_deg, run.closing_deg(), {Says::kConcaveLook}});
 }
 
 /// Spots as one search saw them, what runs along a toe as the other did.
@@ -194,15 +192,8 @@ Status SearchSurface(const std::vector<Look>& looks, const std::vector<unroll::S
                                    {"undercut", "right"},
                                    {"scale", "left"},
                                    {"scale", "right"}})
-    reading.searched.push_back(Together(all, kind, side));
-  reading.searched.push_back(
-      {"crack",
-       "",
-       "length",
-       0,
-       kNotMeasured,
-       {},
-       "a crack is thinner than a picture element here and cannot be told from a ripple's shadow"});
+    reading.searched.push_back(SearchedByAll(all, kind, side));
+  reading.searched.push_back({"crack", "", "length", 0, kNotMeasured, {}, {Says::kCrackTooThin}});
   for (const bool left : {true, false}) reading.searched.push_back(ShortRuns(looks, left));
   AddConcaveLook(all, reading);
   return std::nullopt;

@@ -5,6 +5,7 @@
 
 #include "vision/base/median.h"
 #include "vision/base/range.h"
+#include "vision/base/says.h"
 #include "vision/bore/angle.h"
 #include "vision/bore/stations.h"
 #include "vision/reading/explain.h"
@@ -28,8 +29,7 @@ Result<std::vector<std::optional<tint::White>>> Whites(const MeasureInput& input
     if (white.ok())
       whites[i] = white.value();
     else
-      reading.notes.push_back("The white target of recording " + input.recordings[i].id +
-                              " cannot serve: " + white.error().message);
+      reading.notes.push_back({Says::kWhiteCannotServe, {input.recordings[i].id, SaidBy(white.error())}});
   }
   return whites;
 }
@@ -55,10 +55,7 @@ void AddHotFlags(const tint::Side& told, bool left, Reading& reading, const Tint
   bore::FillGaps(o.bridge_deg, &hot);
   for (const auto& arc : bore::RunsOnCircle(hot)) {
     if (arc.length_deg < o.least_flag_deg) continue;
-    reading.flags.push_back({"heat_tint", arc.start_deg, arc.closing_deg(),
-                             std::string(left ? "The piece a" : "The piece b") +
-                                 " wall is purple, blue or hotter beside the toe. Look for wrinkled or crystalline "
-                                 "scale there. A sign of the shielding, not an oxygen figure."});
+    reading.flags.push_back({"heat_tint", arc.start_deg, arc.closing_deg(), {left ? Says::kHotA : Says::kHotB}});
   }
 }
 
@@ -89,7 +86,7 @@ Status AssessColour(const MeasureInput& input, const std::vector<Look>& looks, c
   for (const Look& look : looks)
     of_frame.push_back(look.recording ? whites.value()[*look.recording] : std::optional<tint::White>());
   if (std::none_of(of_frame.begin(), of_frame.end(), [](const auto& white) { return white.has_value(); })) {
-    reading.why.push_back({"heat_tint", 0, 360, {ReasonCode::kNoWhite}});
+    reading.why.push_back({"heat_tint", 0, 360, {Says::kNoWhite}});
     return std::nullopt;
   }
   const Profile& profile = reading.profile;
@@ -97,7 +94,7 @@ Status AssessColour(const MeasureInput& input, const std::vector<Look>& looks, c
   auto told = tint::AssessTint(strip, profile.left_toe_z_mm, profile.right_toe_z_mm, toe_u_mm, of_frame, {}, job);
   if (!told.ok()) return told.error();
   reading.tint.emplace();
-  reading.tint->against = told.value().bare_seen ? "white and bare metal" : "white";
+  reading.tint->against = WordsOf(told.value().bare_seen ? Says::kWhiteAndMetal : Says::kWhite);
   AddRuns(told.value().left, "left", reading, o);
   AddRuns(told.value().right, "right", reading, o);
   AddHotFlags(told.value().left, true, reading, o);

@@ -4,6 +4,7 @@
 #include <string>
 #include <vector>
 
+#include "vision/bore/sides.h"
 #include "vision/reading/look.h"
 #include "vision/reading/stated.h"
 
@@ -17,7 +18,7 @@ struct RootHeight {
 
 /// One station line. z in the joint's frame: 0 at the weld's middle.
 struct ToldLine {
-  Stated<double> left_z_mm = Stated<double>::Not({}), right_z_mm = Stated<double>::Not({});
+  bore::Pieces<Stated<double>> toe_z_mm{Stated<double>::Not({}), Stated<double>::Not({})};
   Stated<double> width_mm = Stated<double>::Not({});
   Stated<double> misalignment_mm = Stated<double>::Not({});  ///< b wall's h minus the a wall's.
   Stated<RootHeight> crown = Stated<RootHeight>::Not({}), concavity = Stated<RootHeight>::Not({});
@@ -37,12 +38,10 @@ struct EdgeTold {
   std::vector<Reason> why;      ///< Where the state is not visible.
 };
 
-struct EdgesTold {
-  EdgeTold left, right;
-};
+using EdgesTold = bore::Pieces<EdgeTold>;
 
 /// A toe's places over the station lines, NaN where none is told.
-std::vector<double> ZOf(const Told& told, bool left);
+std::vector<double> ZOf(const Told& told, bore::Piece piece);
 
 /// How far the joint's z lies from a look's own: z_joint = z_look + this. Mean over the toes that both tell: what
 /// the walls' heights do to either toe of a look cancels.

@@ -3,6 +3,7 @@
 #include <algorithm>
 #include <cmath>
 
+#include "vision/base/says.h"
 #include "vision/bore/angle.h"
 #include "vision/bore/stations.h"
 #include "vision/reading/combine.h"
@@ -27,12 +28,12 @@ double ToeNear(const std::vector<double>& z_mm, int line, int half) {
 double OwnU(double u_mm) { return std::sqrt(std::max(0.0, u_mm * u_mm - RoundnessU() * RoundnessU())); }
 
 bool Unfused(const EdgesTold& edges, std::size_t line) {
-  return edges.left.state[line] == Fusion::kUnfused || edges.right.state[line] == Fusion::kUnfused;
+  return edges.a.state[line] == Fusion::kUnfused || edges.b.state[line] == Fusion::kUnfused;
 }
 
 /// The lines that are worked out, with what is told of them.
 std::vector<relief::TravelLine> LinesOf(const Told& told, const EdgesTold& edges, const Push& push, int step) {
-  const std::vector<double> left = ZOf(told, true), right = ZOf(told, false);
+  const std::vector<double> left = ZOf(told, bore::Piece::kA), right = ZOf(told, bore::Piece::kB);
   std::vector<relief::TravelLine> lines;
   for (int i = 0; i < static_cast<int>(told.lines.size()); i += step) {
     const auto k = static_cast<std::size_t>(i);
@@ -43,7 +44,7 @@ std::vector<relief::TravelLine> LinesOf(const Told& told, const EdgesTold& edges
     if (!Unfused(edges, k)) {
       line.toe_left_z = ToeNear(left, i, step / 2) + told.push_from_joint_mm;
       line.toe_right_z = ToeNear(right, i, step / 2) + told.push_from_joint_mm;
-      line.toe_left_u = OwnU(told.lines[k].left_z_mm.u()), line.toe_right_u = OwnU(told.lines[k].right_z_mm.u());
+      line.toe_left_u = OwnU(told.lines[k].toe_z_mm.a.u()), line.toe_right_u = OwnU(told.lines[k].toe_z_mm.b.u());
     }
     lines.push_back(line);
   }
@@ -72,8 +73,8 @@ std::vector<relief::SectionLine> AllLines(const std::vector<relief::SectionLine>
     const std::size_t k = i / static_cast<std::size_t>(step), next = (k + 1) % worked.size();
     const double t = static_cast<double>(i % static_cast<std::size_t>(step)) / step;
     relief::SectionLine line = Between(worked[k], worked[next], t);
-    if (!told.lines[i].width_mm.told()) line = {}, line.why = {ReasonCode::kToeUnknown};
-    if (Unfused(edges, i)) line = {}, line.why = {ReasonCode::kEdgeStillThere};
+    if (!told.lines[i].width_mm.told()) line = {}, line.why = {Says::kToeUnknown};
+    if (Unfused(edges, i)) line = {}, line.why = {Says::kEdgeStillThere};
     line.theta_deg = bore::kStationLine_deg * static_cast<double>(i);
     all.push_back(line);
   }
@@ -129,7 +130,7 @@ Result<Told> WithTravel(const Push& push, Told told, const EdgesTold& edges, con
   } else if (heights.cancelled()) {
     return heights.error();
   } else {
-    for (auto& line : worked) line.why = ReasonFrom(heights.error().message);
+    for (auto& line : worked) line.why = SaidBy(heights.error());
   }
   if (!options.stated) return told;
   const auto all = AllLines(worked, step, told, edges);

@@ -9,6 +9,7 @@
 #include <opencv2/videoio.hpp>
 
 #include "vision/base/file.h"
+#include "vision/base/says.h"
 #include "vision/recording/decode.h"
 #include "vision/recording/video_check.h"
 
@@ -157,13 +158,10 @@ Result<Frame> ReadStill(const std::filesystem::path& file, cv::Size size) {
   return Frame{image, file.filename().string(), 0, std::nullopt};
 }
 
-std::string VideoDamage::Text() const {
-  std::string text;
-  if (missing > 0) text = std::to_string(missing) + " frames could not be decoded and were left out.";
-  if (!frames.empty())
-    text += (text.empty() ? "" : " ") + std::to_string(frames.size()) +
-            " damaged frames were left out: " + FramesText(frames) + ".";
-  return text;
+Sentence VideoDamage::Said() const {
+  if (missing > 0 && !frames.empty()) return {Says::kUndecodedAndDamaged, {missing, frames.size(), FramesText(frames)}};
+  if (missing > 0) return {Says::kUndecoded, {missing}};
+  return frames.empty() ? Sentence() : Sentence{Says::kDamaged, {frames.size(), FramesText(frames)}};
 }
 
 Result<std::vector<Frame>> ReadSharpest(const std::filesystem::path& file, cv::Size size,

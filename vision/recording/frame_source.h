@@ -43,8 +43,8 @@ struct VideoDamage {
   int missing = 0;          ///< Promised by the file and not there.
   std::vector<int> frames;  ///< Numbers, from 0, of those that are damaged.
 
-  /// One sentence without the file's name, "" when nothing was left out.
-  std::string Text() const;
+  /// Without the file's name; nothing when nothing was left out.
+  Sentence Said() const;
 };
 
 /// Reads the sharpest frame of each span of a video. A frame belongs to the first span that holds it.

@@ -7,17 +7,19 @@
 
 #include "vision/base/median.h"
 #include "vision/base/range.h"
+#include "vision/base/says.h"
 #include "vision/bore/angle.h"
 #include "vision/pose/axis.h"
 #include "vision/relief/light_cuts.h"
 #include "vision/relief/light_solve.h"
 #include "vision/statistics/harmonics.h"
+#include "vision/unroll/origin.h"
 
 namespace vision::relief {
 namespace {
 
 /// What is worked on: frames with a stripe.
-struct Push {
+struct LightSweep {
   std::vector<const LightFrame*> frames;
   std::vector<Cut> cuts;
   std::vector<cv::Mat1b> hidden;
@@ -98,7 +100,7 @@ std::optional<RimColour> UsualRim(const std::vector<std::optional<Stripe>>& foun
   return *middle;
 }
 
-Status FindStripes(const std::vector<LightFrame>& frames, double radius_mm, LightSection& out, Push& push,
+Status FindStripes(const std::vector<LightFrame>& frames, double radius_mm, LightSection& out, LightSweep& push,
                    const JobContext& job, const LightOptions& o) {
   StripeOptions options;
   options.radius_mm = radius_mm;
@@ -126,7 +128,7 @@ Status FindStripes(const std::vector<LightFrame>& frames, double radius_mm, Ligh
     if (job.Cancelled()) return Cancelled();
     auto stripe = find(i);
     if (!stripe) {
-      out.notes.push_back(frames[i].name + " was left out: no ring of light stands out in it.");
+      out.notes.push_back({Says::kNoRingOfLightIn, {frames[i].name}});
       continue;
     }
     push.frames.push_back(&frames[i]);
@@ -136,21 +138,18 @@ Status FindStripes(const std::vector<LightFrame>& frames, double radius_mm, Ligh
   }
   for (std::size_t k = 1; k < out.used.size(); ++k)
     if (const auto lost = out.used[k] - out.used[k - 1] - 1; lost > o.lost_in_a_row)
-      return NotFound("the ring of light is lost in " + std::to_string(lost) + " frames in a row, after " +
-                      frames[out.used[k - 1]].name + ", so the camera's path across them is not known.");
-  if (push.cuts.size() < 3)
-    return NotFound("a ring of light was found in " + std::to_string(push.cuts.size()) +
-                    " of the frames; at least three are needed.");
+      return NotFound(Says::kRingOfLightLost, {lost, frames[out.used[k - 1]].name});
+  if (push.cuts.size() < 3) return NotFound(Says::kFewRingsOfLight, {push.cuts.size()});
   return std::nullopt;
 }
 
-TrackFrame TrackFrameOf(const Push& push, std::size_t i) {
+SweepFrame TrackFrameOf(const LightSweep& push, std::size_t i) {
   return {&push.frames[i]->image, &push.frames[i]->setting, push.hidden[i], push.cuts[i].pose};
 }
 
 /// The step that the wall's drawing shows before frame i, beyond what its pose says. The furthest reach that finds
 /// enough wall clear of the stripe counts.
-double StepFrom(const Push& push, std::size_t i, double radius_mm, const DrawingOptions& o) {
+double StepFrom(const LightSweep& push, std::size_t i, double radius_mm, const DrawingOptions& o) {
   double step = NAN;
   for (const double reach_mm : {7.0, 4.0, 2.5}) {
     if (i > 1 && reach_mm > 4) continue;
@@ -161,7 +160,7 @@ double StepFrom(const Push& push, std::size_t i, double radius_mm, const Drawing
 }
 
 /// The axis from the first frame that shows it; offsets from the stripe; steps along the axis from the wall's drawing.
-Status FirstPoses(double radius_mm, Push& push, const JobContext& job, const DrawingOptions& o) {
+Status FirstPoses(double radius_mm, LightSweep& push, const JobContext& job, const DrawingOptions& o) {
   if (!std::isfinite(push.plane.distance_mm)) {
     std::vector<double> distances;
     for (const auto& cut : push.cuts) distances.push_back(radius_mm / cut.stripe.radius);
@@ -178,13 +177,12 @@ Status FirstPoses(double radius_mm, Push& push, const JobContext& job, const Dra
     if (job.Cancelled()) return Cancelled();
     auto& pose = push.cuts[i].pose;
     const auto& here = push.frames[i]->setting;
-    pose.rotation = pose::RotationFromAxis(axis, here.up_theta_deg, here.looks);
+    pose.rotation = pose::RotationFromAxis(axis, here.up_theta_deg, here.facing);
     const Eigen::Vector3d middle = pose.rotation * push.plane.PointAt(push.cuts[i].stripe.centre);
     pose.translation_mm << -middle.x(), -middle.y(), i == 0 ? 0 : push.cuts[i - 1].pose.translation_mm.z() + step;
     if (i == 0) continue;
     const double off = StepFrom(push, i, radius_mm, o);
-    if (!std::isfinite(off))
-      return NotFound("the wall of " + push.frames[i]->name + " cannot be followed from the frame before it.");
+    if (!std::isfinite(off)) return NotFound(Says::kWallNotFollowed, {push.frames[i]->name});
     pose.translation_mm.z() += off;
     step = pose.translation_mm.z() - push.cuts[i - 1].pose.translation_mm.z();
   }
@@ -209,7 +207,7 @@ std::vector<double> Roughness(const std::vector<CutPoint>& points) {
 }
 
 /// Middle of the stretch along the axis in which the cuts are rougher than elsewhere.
-double WeldMiddle(const Push& push, double radius_mm, const LightOptions& o) {
+double WeldMiddle(const LightSweep& push, double radius_mm, const LightOptions& o) {
   std::vector<std::vector<double>> bins;
   double from = 1e9, to = -1e9;
   std::vector<std::vector<CutPoint>> all;
@@ -246,7 +244,7 @@ double WeldMiddle(const Push& push, double radius_mm, const LightOptions& o) {
   return sum / weight;
 }
 
-std::vector<StripeSight> WallSights(const Push& push, double radius_mm, double clear_mm, const LightOptions& o) {
+std::vector<StripeSight> WallSights(const LightSweep& push, double radius_mm, double clear_mm, const LightOptions& o) {
   std::vector<StripeSight> sights;
   const auto stride = static_cast<std::size_t>(o.wall_stride);
   for (std::size_t f = 0; f < push.cuts.size(); ++f) {
@@ -274,10 +272,10 @@ std::vector<StripeSight> WallSights(const Push& push, double radius_mm, double c
 }
 
 Result<PathSolved> SolveRound(const bore::Bore& bore, const LightPlane& known, const LightOptions& o, int round,
-                              Push& push) {
-  std::vector<TrackFrame> frames;
+                              LightSweep& push) {
+  std::vector<SweepFrame> frames;
   for (std::size_t i = 0; i < push.cuts.size(); ++i) frames.push_back(TrackFrameOf(push, i));
-  TrackOptions track;
+  SweepOptions track;
   track.drawing = o.drawing;
   track.reach_mm = round == 0 ? 2 : 1;
   track.weld_from_mm = push.weld_z_mm - 4;
@@ -295,12 +293,8 @@ Result<PathSolved> SolveRound(const bore::Bore& bore, const LightPlane& known, c
   problem.walls = push.walls;
   problem.bore = bore;
   problem.weld_z_mm = push.weld_z_mm;
-  if (problem.drawing.size() < 40)
-    return NotFound("too little of the surface texture can be followed through the frames (" +
-                    std::to_string(problem.drawing.size()) + " places, at least 40 are needed).");
-  if (problem.stripe.size() < 60)
-    return NotFound("the ring of light lies on bare wall in too few places (" + std::to_string(problem.stripe.size()) +
-                    ", at least 60 are needed); begin and end the run-in at least 8 mm from the weld.");
+  if (problem.drawing.size() < 40) return NotFound(Says::kLittleTexture, {problem.drawing.size()});
+  if (problem.stripe.size() < 60) return NotFound(Says::kLittleBareWall, {problem.stripe.size()});
   auto solved = SolvePath(problem);
   if (!solved.ok()) return solved;
   for (std::size_t i = 0; i < push.cuts.size(); ++i) {
@@ -348,7 +342,7 @@ Result<LightSection> ReliefByLight(const std::vector<LightFrame>& frames, const 
   if (auto broken = options.Check()) return *broken;
   if (!(bore.radius_mm > 0)) return BadInput("The bore's radius must be > 0 mm.");
   LightSection out;
-  Push push;
+  LightSweep push;
   push.plane = plane;
   LightPlane known = plane;
   if (std::isfinite(plane.distance_mm)) {
@@ -374,11 +368,10 @@ Result<LightSection> ReliefByLight(const std::vector<LightFrame>& frames, const 
   if (auto none = Distrusted(push.walls, out.wall_residual_mm)) return *none;
   const double half = HalfDepth(push.cuts, push.plane, bore.radius_mm, push.weld_z_mm, options.clear_of_weld_mm);
   out.relief = ReliefFromCuts(push.cuts, push.plane, bore.radius_mm, half, options);
-  out.relief.grid.z_from_mm -= push.weld_z_mm;
-  for (auto& cut : push.cuts) {
-    cut.pose.translation_mm.z() -= push.weld_z_mm;
-    out.poses.push_back(cut.pose);
-  }
+  for (const auto& cut : push.cuts) out.poses.push_back(cut.pose);
+  const unroll::Origin weld(push.weld_z_mm);
+  weld.Move(out.relief.grid);
+  weld.Move(out.poses);
   out.stripe_mask = push.hidden;
   out.plane = push.plane;
   job.Report(1, "relief made");

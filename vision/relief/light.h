@@ -75,7 +75,7 @@ struct LightSection {
   double wall_residual_mm = 0;                          ///< Root mean square of the stripe on bare wall about the wall.
   double drawing_residual_px = 0;                       ///< Root mean square of the wall's drawing.
   int drawing_points = 0;
-  std::vector<std::string> notes;  ///< Frames left out, and why.
+  std::vector<Sentence> notes;  ///< Frames left out, and why.
 };
 
 /// @param plane What is known of the plane; distance NaN = calibrated from bare bore in these frames.

@@ -6,9 +6,10 @@
 #include <Eigen/Geometry>
 #include <algorithm>
 #include <cmath>
-#include <cstdio>
 
 #include "vision/base/median.h"
+#include "vision/base/number.h"
+#include "vision/base/says.h"
 #include "vision/bore/angle.h"
 #include "vision/camera/lens_project.h"
 
@@ -251,16 +252,8 @@ Status Distrusted(const Walls& walls, double stripe_rms_mm) {
   constexpr double kOffTheWall_mm = 0.3;  // usual: 0.03 to 0.08
   constexpr double kWallsApart_mm = 3;    // no fit-up is welded so
   const double apart = std::abs(walls.right[0]) + std::hypot(walls.right[1], walls.right[2]);
-  const auto said = [](const char* form, double value) {
-    char text[200];
-    std::snprintf(text, sizeof text, form, value);
-    return NotFound(text);
-  };
-  if (stripe_rms_mm > kOffTheWall_mm)
-    return said("the ring of light lies %.2f mm off the bare wall, so the camera's path is not trusted.",
-                stripe_rms_mm);
-  if (apart > kWallsApart_mm)
-    return said("the two pipes come out %.1f mm apart, so the camera's path is not trusted.", apart);
+  if (stripe_rms_mm > kOffTheWall_mm) return NotFound(Says::kRingOffTheWall, {NumberText(stripe_rms_mm, "%.2f")});
+  if (apart > kWallsApart_mm) return NotFound(Says::kPipesApart, {NumberText(apart, "%.1f")});
   return std::nullopt;
 }
 
@@ -282,15 +275,14 @@ Result<PathSolved> SolvePath(const PathProblem& p) {
   options.logging_type = ceres::SILENT;
   ceres::Solver::Summary summary;
   ceres::Solve(options, &problem, &summary);
-  if (!summary.IsSolutionUsable()) return NotFound("the poses of the run-in cannot be solved: " + summary.message);
+  if (!summary.IsSolutionUsable()) return NotFound(Says::kPathUnsolved, {summary.message});
   PathSolved solved;
   TakeOver(p, b, solved);
   const std::vector<double> ones(std::max(b.drawing.size(), b.stripe.size()), 1);
   const double drawing = RobustRms(problem, b.drawing, ones, 2), stripe = RobustRms(problem, b.stripe, ones, 1);
   solved.drawing_rms_px = RobustRms(problem, b.drawing, SigmasOf(p.drawing), 2);
   solved.stripe_rms_mm = stripe * p.stripe_sigma_mm;
-  if (!AddUncertainties(problem, b, std::max({0.5, drawing, stripe}), solved))
-    return NotFound("the poses of the run-in cannot be solved: too little is seen in one of the frames to hold it.");
+  if (!AddUncertainties(problem, b, std::max({0.5, drawing, stripe}), solved)) return NotFound(Says::kFrameNotHeld);
   return solved;
 }
 

@@ -33,7 +33,7 @@ cv::Mat1f BandOf(const cv::Mat1f& log, const cv::Mat1f& weight, double sigma) {
   return out;
 }
 
-Drawing DrawingOf(const TrackFrame& frame, const unroll::StripGrid& grid, int margin, const DrawingOptions& o) {
+Drawing DrawingOf(const SweepFrame& frame, const unroll::StripGrid& grid, int margin, const DrawingOptions& o) {
   Drawing d;
   d.margin = margin;
   d.map = unroll::BuildMap(frame.setting->lens, frame.pose, grid, frame.setting->mask);
@@ -87,17 +87,17 @@ Shift Compare(const Drawing& fixed, const Drawing& moving, const cv::Rect& patch
 }
 
 /// Pixel of a strip place given in (fractional) rows and columns, from the frame's own pose.
-std::optional<Eigen::Vector2d> PixelAt(const TrackFrame& frame, const unroll::StripGrid& grid, double row,
+std::optional<Eigen::Vector2d> PixelAt(const SweepFrame& frame, const unroll::StripGrid& grid, double row,
                                        double column) {
   const auto wall = bore::XyzFromBore({grid.ThetaDeg(column), grid.ZMm(row), 0}, grid.radius_mm);
   return frame.setting->lens.Project(frame.pose.CamFromBore(wall));
 }
 
-double Along(const TrackFrame& frame) { return frame.pose.rotation(2, 2) > 0 ? 1 : -1; }
+double Along(const SweepFrame& frame) { return frame.pose.rotation(2, 2) > 0 ? 1 : -1; }
 
 }  // namespace
 
-double StepAlong(const TrackFrame& first, const TrackFrame& second, double radius_mm, double reach_mm,
+double StepAlong(const SweepFrame& first, const SweepFrame& second, double radius_mm, double reach_mm,
                  const DrawingOptions& o) {
   const double along = Along(first), z = first.pose.translation_mm.z();
   const double near = z + along * 0.2 * radius_mm, far = z + along * 1.1 * radius_mm;
@@ -117,8 +117,8 @@ double StepAlong(const TrackFrame& first, const TrackFrame& second, double radiu
   return -MedianInPlace(steps);  // a camera further along sees the same wall that much nearer
 }
 
-Status TrackOptions::Check() const {
-  return FirstOutside("TrackOptions", {{"reach_mm", reach_mm, 0.01, 100},
+Status SweepOptions::Check() const {
+  return FirstOutside("SweepOptions", {{"reach_mm", reach_mm, 0.01, 100},
                                        {"least_correlation", least_correlation, 0, 1},
                                        {"around", around, 1, 720},
                                        {"neighbours", neighbours, 1, 1000},
@@ -126,7 +126,7 @@ Status TrackOptions::Check() const {
                                        {"weld_to_mm", weld_to_mm, weld_from_mm, 1000}});
 }
 
-std::vector<DrawingPoint> TrackDrawing(const std::vector<TrackFrame>& frames, double radius_mm, const TrackOptions& o) {
+std::vector<DrawingPoint> TrackDrawing(const std::vector<SweepFrame>& frames, double radius_mm, const SweepOptions& o) {
   assert(!o.Check());
   double from = 1e9, to = -1e9;
   for (const auto& frame : frames) {

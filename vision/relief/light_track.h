@@ -25,7 +25,7 @@ struct DrawingPoint {
 };
 
 /// Source: not noted, so taken as chosen; where a field says none.
-struct TrackOptions {
+struct SweepOptions {
   double reach_mm = 2;              ///< How far the drawing may lie from where the poses put it; > 0.
   double least_correlation = 0.55;  ///< Of a patch with the drawing sought; in [0, 1].
   int around = 36;                  ///< Patches around the bore; in [1, 720].
@@ -38,7 +38,7 @@ struct TrackOptions {
 };
 
 /// What tracking needs of a frame.
-struct TrackFrame {
+struct SweepFrame {
   const cv::Mat3b* image = nullptr;
   const pose::FrameSetting* setting = nullptr;
   cv::Mat1b hidden;  ///< 255 where the stripe and its halo cover the wall.
@@ -46,12 +46,12 @@ struct TrackFrame {
 };
 
 /// Patches are cut from strips unrolled with the present poses and sought in the neighbours' strips.
-std::vector<DrawingPoint> TrackDrawing(const std::vector<TrackFrame>& frames, double radius_mm,
-                                       const TrackOptions& options);
+std::vector<DrawingPoint> TrackDrawing(const std::vector<SweepFrame>& frames, double radius_mm,
+                                       const SweepOptions& options);
 
 /// What must be added to z of `second`'s pose for it to be right, mm, by the drawing it shares with `first` (median
 /// over the patches); NaN when they do not match.
-double StepAlong(const TrackFrame& first, const TrackFrame& second, double radius_mm, double reach_mm,
+double StepAlong(const SweepFrame& first, const SweepFrame& second, double radius_mm, double reach_mm,
                  const DrawingOptions& o = {});
 
 }  // namespace vision::relief

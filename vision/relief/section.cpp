@@ -6,6 +6,7 @@
 
 #include "vision/base/median.h"
 #include "vision/base/range.h"
+#include "vision/base/says.h"
 #include "vision/bore/angle.h"
 #include "vision/relief/section_toes.h"
 #include "vision/relief/section_walls.h"
@@ -144,7 +145,7 @@ void Across(const Relief& relief, const Averaged& a, int column, const SectionOp
   const auto& grid = relief.grid;
   const double width = line.toe_right_z - line.toe_left_z;
   if (!(width > 0.5)) {
-    line.why = {ReasonCode::kToesTooClose};
+    line.why = {Says::kToesTooClose};
     return;
   }
   const double lean = (line.wall_right - line.wall_left) / width;
@@ -173,11 +174,11 @@ void Across(const Relief& relief, const Averaged& a, int column, const SectionOp
   }
   widest_gap = std::max(widest_gap, line.toe_right_z - last_z);
   if (count == 0 || widest_gap > o.longest_gap_mm) {
-    line.why = {ReasonCode::kHeightGap};
+    line.why = {Says::kHeightGap};
     return;
   }
   if (Torn(a, grid, column, line.toe_left_z, line.toe_right_z, o)) {
-    line.why = {ReasonCode::kStripeTorn};
+    line.why = {Says::kStripeTorn};
     return;
   }
   const double toes_u = std::max(line.toe_left_u, line.toe_right_u) > o.two_witnesses_u_mm ? o.one_witness_u_mm : 0;
@@ -211,7 +212,7 @@ void DropLuck(const Relief& relief, std::vector<SectionLine>& lines, const Secti
     if (!line.why.empty()) continue;
     line.crown = line.crown_u = line.crown_with_ripples = line.crown_over_left = line.crown_over_right = kNotMeasured;
     line.concavity = line.concavity_u = line.concavity_under_left = line.concavity_under_right = kNotMeasured;
-    line.why = {ReasonCode::kStripeLost};
+    line.why = {Says::kStripeLost};
   }
 }
 
@@ -273,9 +274,9 @@ Result<std::vector<SectionLine>> SectionOf(const Relief& relief, const SectionOp
       line.undercut_right = UndercutAt(a, relief.grid, column, false, line.toe_right_z, line.wall_right);
     line.undercut_u = std::hypot(0.04, relief.shared_u_mm);
     if (!walls)
-      line.why = {ReasonCode::kFewBareWall};
+      line.why = {Says::kFewBareWall};
     else if (!std::isfinite(line.toe_left_z) || !std::isfinite(line.toe_right_z))
-      line.why = {ReasonCode::kToeUnknown};
+      line.why = {Says::kToeUnknown};
     else
       Across(relief, a, column, options, line);
   }

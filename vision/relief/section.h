@@ -3,7 +3,7 @@
 #include <string>
 #include <vector>
 
-#include "vision/base/reason.h"
+#include "vision/base/sentence.h"
 #include "vision/relief/relief.h"
 #include "vision/relief/section_options.h"
 

@@ -6,6 +6,7 @@
 
 #include "vision/base/median.h"
 #include "vision/base/range.h"
+#include "vision/base/says.h"
 #include "vision/bore/angle.h"
 #include "vision/relief/travel_fit.h"
 #include "vision/relief/travel_posterior.h"
@@ -22,11 +23,10 @@ Result<std::vector<TravelFrame>> Chosen(const std::vector<TravelFrame>& frames, 
     if (std::abs(frame.pose.translation_mm.z()) < o.farthest_share * radius_mm) near.push_back(frame);
   const auto distance = [](const TravelFrame& f) { return std::abs(f.pose.translation_mm.z()); };
   std::sort(near.begin(), near.end(), [&](const auto& a, const auto& b) { return distance(a) < distance(b); });
-  if (near.size() < 3) return NotFound("fewer than three frames stand near enough to the weld");
-  if (distance(near.front()) > o.nearest_share * radius_mm)
-    return NotFound("the camera stopped too far before the weld for heights by travel");
+  if (near.size() < 3) return NotFound(Says::kFewNearFrames);
+  if (distance(near.front()) > o.nearest_share * radius_mm) return NotFound(Says::kStoppedTooFar);
   if (distance(near.back()) - distance(near.front()) < o.least_travel_share * radius_mm)
-    return NotFound("the camera did not travel far enough near the weld");
+    return NotFound(Says::kTravelTooShort);
   const auto most = static_cast<std::size_t>(o.most_frames);
   if (near.size() <= most) return near;
   std::vector<TravelFrame> chosen;
@@ -86,13 +86,12 @@ Result<TravelHeights> HeightsByTravel(const std::vector<TravelFrame>& frames, co
     if (job.Cancelled()) return Cancelled();
     shift += Register(fitted, scenery, samples);
   }
-  if (shift > o.most_shift_mm) return NotFound("the frames do not lie on each other well enough for heights by travel");
+  if (shift > o.most_shift_mm) return NotFound(Says::kFramesApart);
   job.Report(0.5, "height by travel");
   const auto curves = Curves(samples, scenery, fitted);
   if (job.Cancelled()) return Cancelled();
   TravelHeights out = Stated(lines, samples, curves, o, shown);
-  if (!(out.usual_misfit <= o.most_usual_misfit))
-    return NotFound("the frames were not lit as lamps around the lens would light them");
+  if (!(out.usual_misfit <= o.most_usual_misfit)) return NotFound(Says::kNotLitByRing);
   out.lamp_ring_mm = lamps.radius_mm;
   out.wall = told.value().gloss, out.bead = scenery.bead, out.wall_residual = told.value().residual;
   out.shift_mm = shift;

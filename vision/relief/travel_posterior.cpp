@@ -5,6 +5,7 @@
 #include <numbers>
 
 #include "vision/base/median.h"
+#include "vision/base/says.h"
 #include "vision/bore/angle.h"
 
 namespace vision::relief {
@@ -90,9 +91,9 @@ bool ToesKnown(const TravelLine& asked, const TravelOptions& o) {
 /// Why a line's height is not stated; empty where it is.
 Reason WhyNot(const TravelLine& asked, const LineCurve& curve, double usual_misfit, double u_mm,
               const TravelOptions& o) {
-  if (!ToesKnown(asked, o)) return {ReasonCode::kToeTooUnsureForTravel};
-  if (!Explained(curve, usual_misfit, o)) return {ReasonCode::kNoSectionExplains};
-  if (!(u_mm <= o.most_u_mm)) return {ReasonCode::kFramesDoNotTell};
+  if (!ToesKnown(asked, o)) return {Says::kToeTooUnsureForTravel};
+  if (!Explained(curve, usual_misfit, o)) return {Says::kNoSectionExplains};
+  if (!(u_mm <= o.most_u_mm)) return {Says::kFramesDoNotTell};
   return {};
 }
 
@@ -116,7 +117,7 @@ TravelHeights Stated(const std::vector<TravelLine>& lines, const Samples& sample
   out.middle_mm = out.spread_mm = out.misfit;
   for (std::size_t i = 0; i < lines.size(); ++i) {
     out.lines[i].theta_deg = lines[i].theta_deg;
-    out.lines[i].why = {ReasonCode::kToeUnknown};
+    out.lines[i].why = {Says::kToeUnknown};
   }
   std::vector<double> misfits;
   for (const auto& curve : curves) misfits.push_back(curve.misfit);

@@ -6,6 +6,7 @@
 #include <opencv2/imgproc.hpp>
 
 #include "vision/base/median.h"
+#include "vision/base/says.h"
 #include "vision/bore/angle.h"
 
 namespace vision::relief {
@@ -147,7 +148,7 @@ Result<Samples> SampleLines(const std::vector<TravelFrame>& frames, const bore::
   out.along = frames.front().pose.rotation(2, 2) > 0 ? 1 : -1;
   out.radius_mm = bore.radius_mm;
   LayOut(lines, frames.size(), o, out);
-  if (out.lines.empty()) return NotFound("no half-degree line has both its toes");
+  if (out.lines.empty()) return NotFound(Says::kNoLineHasBothToes);
   for (std::size_t f = 0; f < frames.size(); ++f) {
     if (job.Cancelled()) return Cancelled();
     cv::Mat1f blown;
@@ -161,7 +162,7 @@ Result<Samples> SampleLines(const std::vector<TravelFrame>& frames, const bore::
     out.distance_mm.push_back(std::abs(frames[f].pose.translation_mm.z()));
     out.px_per_mm.push_back(PxPerMm(frames[f], out));
   }
-  if (!Norm(out)) return NotFound("hardly anything of the weld is seen");
+  if (!Norm(out)) return NotFound(Says::kHardlySeen);
   return out;
 }
 

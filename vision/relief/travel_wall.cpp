@@ -6,6 +6,7 @@
 #include <opencv2/core/optim.hpp>
 
 #include "vision/base/median.h"
+#include "vision/base/says.h"
 #include "vision/bore/angle.h"
 #include "vision/statistics/quantile.h"
 
@@ -185,8 +186,7 @@ std::vector<double> LineGain(const Samples& samples, std::size_t index, const st
 
 Result<WallTold> AskWall(const std::vector<TravelFrame>& frames, const Samples& samples, const TravelOptions& options) {
   std::vector<Place> places = PlacesOf(frames, samples, options.sampling, options.wall);
-  if (static_cast<int>(places.size()) < options.wall.least_places)
-    return NotFound("too little bare wall is shared by the frames of the run-in");
+  if (static_cast<int>(places.size()) < options.wall.least_places) return NotFound(Says::kWallHardlyShared);
   auto cost = cv::makePtr<WallCost>();
   cost->places = &places, cost->samples = &samples, cost->options = &options;
   cv::Mat1d x(1, static_cast<int>(options.wall.usually.size())), step(1, static_cast<int>(options.wall.usually.size()));

@@ -144,7 +144,7 @@ WeldCue FindWeldCue(const cv::Mat1b& grey, const CameraKnown& camera, double red
   WeldCue cue;
   if (!axis.ok()) return cue;
   cue.bore = true;
-  const auto rotation = pose::RotationFromAxis(axis.value().axis_cam, 0, pose::Looks::kPlusZ);
+  const auto rotation = pose::RotationFromAxis(axis.value().axis_cam, 0, pose::Facing::kPlusZ);
   options.min_ring_strength = 1.0001;  // judged by the caller, over time
   const auto ring = pose::FindRing(values, setting, rotation, 1.0, options);
   if (!ring.ok()) return cue;

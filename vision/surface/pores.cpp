@@ -3,6 +3,7 @@
 #include <numbers>
 #include <opencv2/imgproc.hpp>
 
+#include "vision/base/says.h"
 #include "vision/bore/angle.h"
 #include "vision/bore/stations.h"
 #include "vision/statistics/quantile.h"
@@ -152,12 +153,12 @@ void KeepSurest(std::vector<Seen>& found, double radius_mm, std::vector<Seen>& k
 
 /// What would have been seen on one line.
 double SmallestOn(const Ground& ground, const cv::Mat1b& zone, const std::vector<Scale>& scales, double least_core_px,
-                  double pit_contrast, double margin_mm, std::size_t line, std::string& why, const PoreOptions& o) {
+                  double pit_contrast, double margin_mm, std::size_t line, Reason& why, const PoreOptions& o) {
   const double left = ground.left_z_mm[line] - margin_mm, right = ground.right_z_mm[line] + margin_mm;
-  if (!std::isfinite(left) || !std::isfinite(right)) return why = "a toe is not visible", kNone;
+  if (!std::isfinite(left) || !std::isfinite(right)) return why = {Says::kAToeNotVisible}, kNone;
   const int c = ground.Column(line), from = static_cast<int>(ground.Row(left)),
             to = static_cast<int>(ground.Row(right));
-  if (from < 0 || to >= ground.rows()) return why = "outside the strip", kNone;
+  if (from < 0 || to >= ground.rows()) return why = {Says::kOutsideStrip}, kNone;
   int hidden = 0, unseen = 0;
   double px = 0;
   for (int r = from; r <= to; ++r) {
@@ -167,14 +168,14 @@ double SmallestOn(const Ground& ground, const cv::Mat1b& zone, const std::vector
       ++hidden;
     px = std::max(px, static_cast<double>(ground.pixel_mm(r, c)));
   }
-  if (unseen > o.unusable_share * (to - from)) return why = "not in the picture", kNone;
-  if (hidden > o.unusable_share * (to - from)) return why = "glare or an original edge hides part of the bead", kNone;
+  if (unseen > o.unusable_share * (to - from)) return why = {Says::kNotInPicture}, kNone;
+  if (hidden > o.unusable_share * (to - from)) return why = {Says::kBeadHidden}, kNone;
   for (const Scale& scale : scales) {
     if (!(scale.core_mm >= least_core_px * px)) continue;
     const double asked = scale.asked[SectorOf(Ground::LineDeg(line), scale.asked.size(), o)];
     if (asked <= pit_contrast) return o.mouth_over_core * scale.core_mm;
   }
-  return why = "the bead's own ripples are as lively as a pore", kNone;
+  return why = {Says::kRipplesAsLively}, kNone;
 }
 
 }  // namespace
@@ -194,8 +195,7 @@ void FindPores(const Ground& ground, const Bead& bead, const SurfaceOptions& opt
     scales.back().level.release(), scales.back().contrast.release();
   }
   KeepSurest(found, ground.grid.radius_mm, surface.seen);
-  Search pores{"pore", "", std::vector<double>(bore::kStationLines, kNone),
-               std::vector<std::string>(bore::kStationLines)};
+  Search pores{"pore", "", std::vector<double>(bore::kStationLines, kNone), std::vector<Reason>(bore::kStationLines)};
   Search holes = pores;
   holes.kind = "burn_through";
   for (std::size_t line = 0; line < bore::kStationLines; ++line) {

@@ -3,6 +3,7 @@
 #include <opencv2/imgproc.hpp>
 
 #include "vision/base/median.h"
+#include "vision/base/says.h"
 #include "vision/bore/angle.h"
 #include "vision/bore/stations.h"
 #include "vision/statistics/around.h"
@@ -76,27 +77,26 @@ Roughness RoughnessOf(const Ground& ground, const cv::Mat1f& wall, const ScaleOp
 /// Roughness along one side: rows = steps outward, columns = station lines; NaN where not read.
 struct Side {
   cv::Mat1d rms;
-  std::vector<std::string> why;
+  std::vector<Reason> why;
 };
 
 Side ReadSide(const Ground& ground, const Roughness& roughness, const std::vector<double>& toe_z_mm, int outward,
               const std::vector<bool>& unfused, const ScaleOptions& o) {
   const int steps = static_cast<int>((o.to_mm - o.from_mm) / o.step_mm) + 1;
-  Side side{cv::Mat1d(steps, static_cast<int>(bore::kStationLines), kNone),
-            std::vector<std::string>(bore::kStationLines)};
+  Side side{cv::Mat1d(steps, static_cast<int>(bore::kStationLines), kNone), std::vector<Reason>(bore::kStationLines)};
   for (std::size_t line = 0; line < bore::kStationLines; ++line) {
     const int c = ground.Column(line);
     if (!std::isfinite(toe_z_mm[line])) {
-      side.why[line] = "the toe is not visible";
+      side.why[line] = {Says::kNoToe};
       continue;
     }
-    if (unfused[line]) side.why[line] = "an original edge stands here";
+    if (unfused[line]) side.why[line] = {Says::kEdgeStandsHere};
     for (int k = 0; k < steps && side.why[line].empty(); ++k) {
       const int r = static_cast<int>(std::lround(ground.Row(toe_z_mm[line] + outward * (o.from_mm + k * o.step_mm))));
       if (r < 0 || r >= ground.rows() || roughness.share(r, c) < o.least_usable_share)
-        side.why[line] = "the wall beside the toe is hidden by glare or out of the picture";
+        side.why[line] = {Says::kWallBesideHidden};
       else if (!(static_cast<double>(ground.pixel_mm(r, c)) <= o.coarsest_mm))
-        side.why[line] = "the picture is too coarse here";
+        side.why[line] = {Says::kPictureTooCoarse};
       else
         side.rms(k, static_cast<int>(line)) = roughness.rms(r, c);
     }

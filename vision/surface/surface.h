@@ -66,7 +66,7 @@ struct Seen {
 struct Search {
   std::string kind, side;
   std::vector<double> smallest_mm;
-  std::vector<std::string> why;
+  std::vector<Reason> why;
 };
 
 struct Surface {

@@ -2,6 +2,7 @@
 #include <cmath>
 #include <opencv2/imgproc.hpp>
 
+#include "vision/base/says.h"
 #include "vision/bore/angle.h"
 #include "vision/bore/stations.h"
 #include "vision/statistics/around.h"
@@ -34,15 +35,15 @@ double LineOver(const Ground& ground, const cv::Mat1f& light, int column, double
   return best;
 }
 
-std::string WhyNot(const Ground& ground, const std::vector<bool>& unfused, const std::vector<bool>& concave, double toe,
-                   std::size_t line, double over, const UndercutOptions& o) {
-  if (!std::isfinite(toe)) return "the toe is not visible";
-  if (unfused[line]) return "an original edge stands here";
-  if (concave[line]) return "the bead looks concave here, whose bright far side hides a groove";
+Reason WhyNot(const Ground& ground, const std::vector<bool>& unfused, const std::vector<bool>& concave, double toe,
+              std::size_t line, double over, const UndercutOptions& o) {
+  if (!std::isfinite(toe)) return {Says::kNoToe};
+  if (unfused[line]) return {Says::kEdgeStandsHere};
+  if (concave[line]) return {Says::kGrooveHidden};
   const int r = std::clamp(static_cast<int>(std::lround(ground.Row(toe))), 0, ground.rows() - 1);
   if (!(static_cast<double>(ground.pixel_mm(r, ground.Column(line))) <= o.coarsest_mm))
-    return "the picture is too coarse here";
-  return std::isfinite(over) ? "" : "not in the picture";
+    return {Says::kPictureTooCoarse};
+  return {std::isfinite(over) ? Says::kNone : Says::kNotInPicture};
 }
 
 std::vector<bool> Widened(const std::vector<bool>& flags, int by) {
@@ -57,12 +58,10 @@ std::vector<bool> Widened(const std::vector<bool>& flags, int by) {
 }  // namespace
 
 void FindUndercut(const Ground& ground, const Bead& bead, const SurfaceOptions& options, Surface& surface) {
-  Search near{
-      "undercut", options.near_is_left ? "left" : "right", std::vector<double>(bore::kStationLines, kNone),
-      std::vector<std::string>(bore::kStationLines,
-                               "a groove at the near toe faces away from the camera: look from the other side")};
+  Search near{"undercut", options.near_is_left ? "left" : "right", std::vector<double>(bore::kStationLines, kNone),
+              std::vector<Reason>(bore::kStationLines, {Says::kGrooveFacesAway})};
   Search far{"undercut", options.near_is_left ? "right" : "left", std::vector<double>(bore::kStationLines, kNone),
-             std::vector<std::string>(bore::kStationLines)};
+             std::vector<Reason>(bore::kStationLines)};
   const int outward = options.near_is_left ? 1 : -1;
   const auto& toe = options.near_is_left ? ground.right_z_mm : ground.left_z_mm;
   const auto& unfused = options.near_is_left ? bead.unfused_right : bead.unfused_left;
@@ -79,7 +78,7 @@ void FindUndercut(const Ground& ground, const Bead& bead, const SurfaceOptions& 
       over[i] = LineOver(ground, light, ground.Column(i), toe[i], outward, &z[i], options.undercut);
     far.why[i] = WhyNot(ground, unfused, concave, toe[i], i, over[i], options.undercut);
     if (far.why[i].empty() && !(std::abs(toe[i] - course[i]) <= options.undercut.off_course_mm))
-      far.why[i] = "the toe is not sure here";
+      far.why[i] = {Says::kToeNotSure};
     if (far.why[i].empty()) far.smallest_mm[i] = options.least_undercut_mm;
   }
   const int half = std::max(1, static_cast<int>(options.undercut.median_mm / 2 / line_mm));

@@ -5,6 +5,7 @@
 #include <numbers>
 
 #include "vision/base/range.h"
+#include "vision/base/says.h"
 #include "vision/bore/stations.h"
 #include "vision/tint/bins.h"
 
@@ -81,19 +82,19 @@ class LineReader {
 };
 
 Reason WhyNot(const Bins& bins, int line, bool toe_seen, const TintOptions& o) {
-  if (!toe_seen) return {ReasonCode::kToeNotVisible};
+  if (!toe_seen) return {Says::kToeNotVisible};
   std::array<int, 5> count{};
   for (int step = 0; step < Steps(o.least_sight_mm, o.bins); ++step) ++count[bins.state(line, step)];
   count[static_cast<std::size_t>(Bin::kTold)] = 0;
   switch (static_cast<Bin>(std::max_element(count.begin(), count.end()) - count.begin())) {
     case Bin::kBlownOut:
-      return {ReasonCode::kWallBlownOut};
+      return {Says::kWallBlownOut};
     case Bin::kDark:
-      return {ReasonCode::kWallTooDark};
+      return {Says::kWallTooDark};
     case Bin::kNoWhite:
-      return {ReasonCode::kNoWhiteHere};
+      return {Says::kNoWhiteHere};
     default:
-      return {ReasonCode::kWallOutOfSight};
+      return {Says::kWallOutOfSight};
   }
 }
 

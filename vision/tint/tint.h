@@ -6,8 +6,8 @@
 #include <vector>
 
 #include "vision/base/job.h"
-#include "vision/base/reason.h"
 #include "vision/base/result.h"
+#include "vision/base/sentence.h"
 #include "vision/tint/tint_options.h"
 #include "vision/tint/white.h"
 #include "vision/unroll/strip.h"

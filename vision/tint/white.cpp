@@ -5,6 +5,7 @@
 #include <string>
 
 #include "vision/base/range.h"
+#include "vision/base/says.h"
 
 namespace vision::tint {
 double LinearOf(uchar value) {
@@ -16,9 +17,7 @@ Result<White> WhiteOf(const cv::Mat3b& picture, std::optional<cv::Rect> box_px, 
   if (auto broken = o.Check()) return *broken;
   const cv::Rect all(0, 0, picture.cols, picture.rows);
   const cv::Rect box = box_px.value_or(all);
-  if (box.empty() || (box & all) != box)
-    return BadInput("box_px must lie inside the picture of " + std::to_string(all.width) + " x " +
-                    std::to_string(all.height) + " pixels and hold at least one.");
+  if (box.empty() || (box & all) != box) return BadInput(Says::kBoxOutside, {all.width, all.height});
   const cv::Mat3b target = picture(box);
   cv::Mat3d linear(target.size());
   int blown = 0;
@@ -29,18 +28,15 @@ Result<White> WhiteOf(const cv::Mat3b& picture, std::optional<cv::Rect> box_px, 
         blown += value >= o.blown_out;
         linear(row, column)[channel] = LinearOf(value);
       }
-  if (blown > o.blown_out_share * static_cast<double>(target.total()))
-    return BadInput("the white target is blown out; take its picture darker.");
+  if (blown > o.blown_out_share * static_cast<double>(target.total())) return BadInput(Says::kWhiteBlownOut);
   cv::Scalar mean, deviation;
   cv::meanStdDev(target, mean, deviation);
   if (mean[0] < o.too_dark || mean[1] < o.too_dark || mean[2] < o.too_dark)
-    return BadInput("the white target is too dark (a channel's mean below " + std::to_string(o.too_dark) +
-                    " of 255); take its picture brighter.");
+    return BadInput(Says::kWhiteTooDark, {o.too_dark});
   cv::Mat1b grey;
   cv::cvtColor(target, grey, cv::COLOR_BGR2GRAY);
   cv::meanStdDev(grey, mean, deviation);
-  if (deviation[0] > o.one_surface_share * mean[0])
-    return BadInput("what lies in box_px is not one evenly lit white surface; draw the box inside the target.");
+  if (deviation[0] > o.one_surface_share * mean[0]) return BadInput(Says::kWhiteUneven);
   const cv::Scalar white = cv::mean(linear);
   return White{{white[0], white[1], white[2]}};
 }

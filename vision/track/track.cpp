@@ -61,7 +61,7 @@ struct Work {
 
   double Ahead(std::size_t frame, double z_mm) const {
     const double away = z_mm - poses[frame].translation_mm.z();
-    return frames[frame].known.setting.looks == pose::Looks::kMinusZ ? -away : away;
+    return frames[frame].known.setting.facing == pose::Facing::kMinusZ ? -away : away;
   }
 };
 
@@ -70,7 +70,7 @@ unroll::StripGrid GridFor(const Work& work, double radius_mm) {
   double from = 1e9, to = -1e9;
   for (std::size_t i = 0; i < work.frames.size(); ++i)
     for (const double share : {work.options.nearest_share, work.options.farthest_share}) {
-      const bool minus = work.frames[i].known.setting.looks == pose::Looks::kMinusZ;
+      const bool minus = work.frames[i].known.setting.facing == pose::Facing::kMinusZ;
       const double z = work.poses[i].translation_mm.z() + (minus ? -1 : 1) * share * radius_mm;
       from = std::min(from, z), to = std::max(to, z);
     }
@@ -158,7 +158,7 @@ Tracks FollowAll(const Work& work) {
   std::vector<pose::WallPoint> places;
   const double first = work.grid.z_from_mm, last = work.grid.ZMm(work.grid.rows - 1);
   const double keep_off = work.options.weld_half_mm + 0.5 * work.round.patch_mm;
-  const double forward = work.frames[0].known.setting.looks == pose::Looks::kMinusZ ? -1 : 1;
+  const double forward = work.frames[0].known.setting.facing == pose::Facing::kMinusZ ? -1 : 1;
   const double farthest = work.options.beyond_share * work.grid.radius_mm;
   for (double z = first; z <= last; z += work.round.spacing_mm)
     for (int k = 0; k < work.round.around && std::abs(z) > keep_off && forward * z < farthest; ++k)

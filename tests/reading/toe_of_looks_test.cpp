@@ -1,4 +1,4 @@
-#include "vision/reading/sighting.h"
+#include "vision/reading/toe_of_looks.h"
 
 #include <gtest/gtest.h>
 
@@ -20,7 +20,7 @@ bead::ToeLine ToeAt(double z_mm) {
 /// A look of a push along +z (the near toe is the left one) or against it.
 Look Pushed(double distance_mm, double left_z_mm, double right_z_mm, bool plus_z = true) {
   Look look;
-  look.looks = plus_z ? pose::Looks::kPlusZ : pose::Looks::kMinusZ;
+  look.facing = plus_z ? pose::Facing::kPlusZ : pose::Facing::kMinusZ;
   look.pose.bore_from_cam = fixtures::scene::PoseLooking(plus_z, 0, 0, plus_z ? -distance_mm : distance_mm, 0, 0, 0);
   look.levels.emplace();
   look.toes.left = ToeAt(left_z_mm);
@@ -36,7 +36,7 @@ std::vector<Look> Drifting() {
 }
 
 Sighting At100(const std::vector<Look>& looks, bool left) {
-  return ToesAround(looks, left, TogetherOf(looks, kRadius_mm))[100];
+  return ToesAround(looks, left, BetweenLooksOf(looks, kRadius_mm))[100];
 }
 
 TEST(Sighting, ANearToeThatDriftsWithTheDistanceIsReadAtSixTenthsOfTheRadius) {

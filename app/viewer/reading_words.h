@@ -42,8 +42,9 @@ class Words {
   static QString Decided(const known::Decision& decision);
   /// Who set it, why, and how well a hand finds it: assumed until it was placed often enough.
   static QString HandToe(const known::Toe& toe, const Units& units);
-  /// Why a number is absent, in the person's language.
-  static QString Reason(const vision::Reason& reason);
+  /// What has a code, in the person's language.
+  static QString Said(const vision::Sentence& sentence);
+  static QString Said(const std::vector<vision::Sentence>& sentences);
   /// "not measurable from this recording: REASON", said once where the reason says it itself.
   static QString NotMeasurable(const vision::Reason& reason);
   static QString Outcome(const std::string& outcome);

@@ -1,4 +1,4 @@
-#include "vision/reading/searched.h"
+#include "vision/reading/search_arcs.h"
 
 #include <algorithm>
 #include <cmath>
@@ -8,16 +8,15 @@
 
 namespace vision::reading {
 
-Searched SearchedFrom(const SearchName& name, const std::vector<double>& smallest_mm,
-                      const std::vector<std::string>& why) {
+Searched SearchedFrom(const SearchName& name, const std::vector<double>& smallest_mm, const std::vector<Reason>& why) {
   Searched out;
   out.kind = name.kind, out.side = name.side, out.size = name.size;
   const std::size_t lines = smallest_mm.size();
   std::vector<bool> flags(lines);
-  std::map<std::string, int> reasons;
+  std::map<std::string, int> reasons;  // by their words: of equally common ones the first
   for (std::size_t i = 0; i < lines; ++i) {
     flags[i] = std::isfinite(smallest_mm[i]);
-    if (!flags[i]) ++reasons[why[i]];
+    if (!flags[i]) ++reasons[EnglishOf(why[i])];
   }
   for (const auto& run : bore::RunsOnCircle(flags)) {
     SearchedArc arc{run.start_deg, run.closing_deg(), 0};
@@ -30,7 +29,7 @@ Searched SearchedFrom(const SearchName& name, const std::vector<double>& smalles
   }
   const auto most = std::max_element(reasons.begin(), reasons.end(),
                                      [](const auto& a, const auto& b) { return a.second < b.second; });
-  if (most != reasons.end()) out.why = most->first;
+  if (most != reasons.end()) out.why = SentenceFrom(most->first);
   return out;
 }
 

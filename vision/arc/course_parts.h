@@ -2,7 +2,7 @@
 
 #include <vector>
 
-#include "vision/arc/story.h"
+#include "vision/arc/course.h"
 
 /// Parts of Tell(); inside the room only.
 namespace vision::arc {
@@ -13,7 +13,7 @@ struct Span {
 };
 
 /// @return Stretches in which the arc is on, judged by the light against the recording's own usual light.
-std::vector<Span> SpansOn(const std::vector<Sample>& samples, const StoryOptions& options);
+std::vector<Span> SpansOn(const std::vector<Sample>& samples, const CourseOptions& options);
 
 /// Place of the light along the way of travel in one burn, a tenth of a second at a time.
 struct Track {
@@ -34,10 +34,10 @@ struct Standing {
 
 /// Where the torch stood with the arc on. @param usual_mm_s Speed of travel of the whole weld.
 std::vector<Standing> StandingsIn(const Track& track, const Scatter& scatter, double usual_mm_s,
-                                  const StoryOptions& options);
+                                  const CourseOptions& options);
 
 /// How long it stood at the burn's start, s.
-double StoodAtStart(const Track& track, const Scatter& scatter, const StoryOptions& options);
+double StoodAtStart(const Track& track, const Scatter& scatter, const CourseOptions& options);
 
 /// Slope and value of the track at a time by a weighted line over the window; both in mm and s.
 struct LineAt {

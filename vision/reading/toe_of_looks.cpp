@@ -1,4 +1,4 @@
-#include "vision/reading/sighting.h"
+#include "vision/reading/toe_of_looks.h"
 
 #include <algorithm>
 #include <cassert>
@@ -20,19 +20,19 @@ struct Seen {
 };
 
 /// A toe's place in common coordinates: the look's own disagreement taken out, and what the wall's height did to it.
-double CommonZ(const Look& look, bool left, std::size_t line, const Together& together) {
+double CommonZ(const Look& look, bool left, std::size_t line, const BetweenLooks& together) {
   const double theta_deg = 0.5 * static_cast<double>(line);
   double z = (left ? look.toes.left : look.toes.right).z_mm[line];
   z += together.MeanDisagreement(theta_deg) - (look.to_first ? look.to_first->Z(theta_deg) : 0);
   const double height =
       look.levels ? look.levels->Height(theta_deg, left) : (left ? -0.5 : 0.5) * together.StepMm(theta_deg);
-  const double along = look.looks == pose::Looks::kMinusZ ? -1 : 1;
+  const double along = look.facing == pose::Facing::kMinusZ ? -1 : 1;
   return z - along * height * look.distance_mm() / together.radius_mm;
 }
 
 /// The looks that show a toe at a line on their near (or far) side, nearest first; of a push or the others.
 std::vector<Seen> SeenBy(const std::vector<Look>& looks, bool left, bool near, bool push, std::size_t line,
-                         const Together& together) {
+                         const BetweenLooks& together) {
   std::vector<Seen> seen;
   for (const Look& look : looks) {
     const auto& toe = left ? look.toes.left : look.toes.right;
@@ -132,7 +132,7 @@ Sighting MeanOf(const std::vector<Seen>& seen, double registration_u_mm) {
   return {sum / weight_sum, std::hypot(least_u, registration_u_mm)};
 }
 
-Sighting ToeAt(const std::vector<Look>& looks, bool left, std::size_t line, const Together& together) {
+Sighting ToeAt(const std::vector<Look>& looks, bool left, std::size_t line, const BetweenLooks& together) {
   for (const bool near : {true, false}) {
     const auto pushed = SeenBy(looks, left, near, true, line, together);
     auto alone = SeenBy(looks, left, near, false, line, together);
@@ -166,20 +166,20 @@ std::vector<Sighting> Evened(const std::vector<Sighting>& toes, int half) {
 
 }  // namespace
 
-double Together::MeanDisagreement(double theta_deg) const {
+double BetweenLooks::MeanDisagreement(double theta_deg) const {
   double sum = 0;
   for (const auto& one : disagreements) sum += one.At(theta_deg);
   return disagreements.empty() ? 0 : sum / static_cast<double>(disagreements.size() + 1);
 }
 
-double Together::StepMm(double theta_deg) const {
+double BetweenLooks::StepMm(double theta_deg) const {
   return opposed ? opposed->Step(theta_deg) * radius_mm / opposed_sum_mm : 0;
 }
 
-double Together::RegistrationU() const { return opposed ? std::max(0.05, opposed->residual_mm / 2) : 0; }
+double BetweenLooks::RegistrationU() const { return opposed ? std::max(0.05, opposed->residual_mm / 2) : 0; }
 
-Together TogetherOf(const std::vector<Look>& looks, double radius_mm) {
-  Together together;
+BetweenLooks BetweenLooksOf(const std::vector<Look>& looks, double radius_mm) {
+  BetweenLooks together;
   together.radius_mm = radius_mm;
   for (const Look& look : looks) {
     if (!look.to_first) continue;
@@ -198,7 +198,7 @@ Together TogetherOf(const std::vector<Look>& looks, double radius_mm) {
   return together;
 }
 
-std::vector<Sighting> ToesAround(const std::vector<Look>& looks, bool left, const Together& together) {
+std::vector<Sighting> ToesAround(const std::vector<Look>& looks, bool left, const BetweenLooks& together) {
   assert(!together.options.Check());
   std::vector<Sighting> toes;
   for (std::size_t i = 0; i < bore::kStationLines; ++i) toes.push_back(ToeAt(looks, left, i, together));

@@ -1,4 +1,4 @@
-#include "app/viewer/words.h"
+#include "app/viewer/reading_words.h"
 
 #include <QHash>
 #include <algorithm>
@@ -10,6 +10,7 @@
 #include "app/report/wording.h"
 #include "app/viewer/data_texts.h"
 #include "app/viewer/section.h"
+#include "vision/base/says.h"
 #include "vision/bore/angle.h"
 #include "vision/scan/scan.h"
 
@@ -149,14 +150,20 @@ QString Words::HandToe(const known::Toe& toe, const Units& units) {
               : tr("± %1 (k = 2) from %2 placings").arg(u).arg(toe.u.placings));
 }
 
-QString Words::Reason(const vision::Reason& reason) {
-  return Language() == "en" ? Q(vision::EnglishOf(reason)) : Spanish()(reason);
+QString Words::Said(const vision::Sentence& sentence) {
+  return Language() == "en" ? Q(vision::EnglishOf(sentence)) : Spanish()(sentence);
+}
+
+QString Words::Said(const std::vector<vision::Sentence>& sentences) {
+  QStringList said;
+  for (const auto& sentence : sentences) said << Said(sentence);
+  return said.join(" ");
 }
 
 QString Words::NotMeasurable(const vision::Reason& reason) {
-  if (reason.code == vision::ReasonCode::kSingleView) return Reason(reason);  // says it itself
+  if (reason.code == vision::Says::kSingleView) return Said(reason);  // says it itself
   const QString sentence = tr("not measurable from this recording");
-  return reason.empty() ? sentence : sentence + ": " + Reason(reason);
+  return reason.empty() ? sentence : sentence + ": " + Said(reason);
 }
 
 QString Words::Outcome(const std::string& outcome) { return Sentence(outcome); }
@@ -228,8 +235,7 @@ QString Words::AtPlace(const known::Known& known, const std::vector<Ribbon>& rib
   text += "</p>";
   for (const auto& flag : known.measured.flags) {
     const vision::bore::Arc arc{flag.start_deg, vision::bore::Wrap360(flag.end_deg - flag.start_deg)};
-    if (arc.Contains(vision::bore::Wrap360(theta_deg)))
-      text += "<p><i>" + Sentence(flag.text).toHtmlEscaped() + "</i></p>";
+    if (arc.Contains(vision::bore::Wrap360(theta_deg))) text += "<p><i>" + Said(flag.text).toHtmlEscaped() + "</i></p>";
   }
   return text;
 }

@@ -5,7 +5,7 @@
 #include <vector>
 
 #include "app/known/known.h"
-#include "vision/arc/story.h"
+#include "vision/arc/course.h"
 #include "vision/reading/reading.h"
 
 namespace app::viewer {
@@ -13,7 +13,7 @@ namespace app::viewer {
 /// Something a person should look at, with its place. Marked places come first, and where welding
 /// stopped, since fusion fails there first (common practice, no source); then edges still visible, indications, other
 /// notes, and arcs that were not examined.
-struct Thing {
+struct Listed {
   enum class Sort { kMarkedPlace, kStop, kUnfused, kIndication, kNote, kHandToe, kFlag, kNotExamined };
   Sort sort = Sort::kNote;
   double start_deg = 0, end_deg = 0, z_mm = 0;
@@ -27,6 +27,6 @@ struct Thing {
 
 /// @param known What a person overruled stays in the list, marked so.
 /// @param stops Of welding, where it was recorded.
-std::vector<Thing> ThingsOf(const known::Known& known, const std::vector<vision::arc::Stop>& stops = {});
+std::vector<Listed> ListedIn(const known::Known& known, const std::vector<vision::arc::Stop>& stops = {});
 
 }  // namespace app::viewer

@@ -1,4 +1,4 @@
-#include "vision/reading/bound.h"
+#include "vision/reading/max_uncertainty.h"
 
 namespace vision::reading {
 

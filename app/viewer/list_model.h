@@ -7,20 +7,20 @@
 namespace app::viewer {
 
 /// What to look at, one plain sentence a row, marked places first.
-class ThingsModel : public QAbstractListModel {
+class ListModel : public QAbstractListModel {
   Q_OBJECT
  public:
-  explicit ThingsModel(Desk& desk, QObject* parent = nullptr);
+  explicit ListModel(Desk& desk, QObject* parent = nullptr);
   int rowCount(const QModelIndex& parent = {}) const override;
   QVariant data(const QModelIndex& index, int role) const override;
-  const Thing& At(int row) const { return shown_[static_cast<std::size_t>(row)]; }
+  const Listed& At(int row) const { return shown_[static_cast<std::size_t>(row)]; }
 
  private:
   void Reload();
-  QString Sentence(const Thing& thing) const;
+  QString Sentence(const Listed& thing) const;
 
   Desk& desk_;
-  std::vector<Thing> shown_;
+  std::vector<Listed> shown_;
 };
 
 }  // namespace app::viewer

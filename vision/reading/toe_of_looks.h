@@ -30,7 +30,7 @@ struct Sighting {
 };
 
 /// What the looks together know beyond each of them.
-struct Together {
+struct BetweenLooks {
   double radius_mm = 0;
   const match::Alignment* opposed = nullptr;  ///< First look against one from the other side; null with one side only.
   double opposed_sum_mm = 0;                  ///< Distances of those two added.
@@ -46,7 +46,7 @@ struct Together {
   double RegistrationU() const;
 };
 
-Together TogetherOf(const std::vector<Look>& looks, double radius_mm);
+BetweenLooks BetweenLooksOf(const std::vector<Look>& looks, double radius_mm);
 
 /// A toe on all station lines, in common coordinates. Looks that have it on their near side speak first, the others
 /// only where those are silent.
@@ -54,6 +54,6 @@ Together TogetherOf(const std::vector<Look>& looks, double radius_mm);
 /// Of a push the near toe is read off a line through its z over the camera's distance, where that is 0.6 of the radius:
 /// a glossy flank lights up higher the farther off the lamp is, so that its edge drifts with the distance. The far toe
 /// is that of the nearest looks: from farther off the crown's outline passes for it.
-std::vector<Sighting> ToesAround(const std::vector<Look>& looks, bool left, const Together& together);
+std::vector<Sighting> ToesAround(const std::vector<Look>& looks, bool left, const BetweenLooks& together);
 
 }  // namespace vision::reading

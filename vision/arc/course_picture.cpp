@@ -56,37 +56,37 @@ class Plot {
   double to_s_, low_, high_;
 };
 
-void DrawPlaces(const Story& story, Plot* plot, double low, double high) {
+void DrawPlaces(const Course& course, Plot* plot, double low, double high) {
   for (double deg = std::ceil(low / 30) * 30; deg <= high; deg += high - low > 400 ? 90 : 30)
     plot->Grid(deg, bore::ClockText(deg));
-  for (const auto& stop : story.stops) plot->Hatch(stop.from_s, stop.to_s, stop.arc_on);
-  for (std::size_t i = 1; i < story.moments.size(); ++i) {
-    const auto &a = story.moments[i - 1], &b = story.moments[i];
+  for (const auto& stop : course.stops) plot->Hatch(stop.from_s, stop.to_s, stop.arc_on);
+  for (std::size_t i = 1; i < course.moments.size(); ++i) {
+    const auto &a = course.moments[i - 1], &b = course.moments[i];
     if (b.time_s - a.time_s < 0.5) plot->Line(a.time_s, a.theta_deg, b.time_s, b.theta_deg);
   }
 }
 
-void DrawSpeeds(const Story& story, Plot* plot, double high) {
-  for (std::size_t i = 1; i < story.moments.size(); ++i) {
-    const auto &a = story.moments[i - 1], &b = story.moments[i];
+void DrawSpeeds(const Course& course, Plot* plot, double high) {
+  for (std::size_t i = 1; i < course.moments.size(); ++i) {
+    const auto &a = course.moments[i - 1], &b = course.moments[i];
     if (b.time_s - a.time_s < 0.5)
       plot->Band(a.time_s, b.time_s, std::max(0.0, b.speed_mm_min - 2 * b.speed_u_mm_min),
                  b.speed_mm_min + 2 * b.speed_u_mm_min);
   }
   for (double v = 0; v <= high; v += high > 250 ? 100 : 50) plot->Grid(v, std::to_string(static_cast<int>(v)));
-  for (std::size_t i = 1; i < story.moments.size(); ++i) {
-    const auto &a = story.moments[i - 1], &b = story.moments[i];
+  for (std::size_t i = 1; i < course.moments.size(); ++i) {
+    const auto &a = course.moments[i - 1], &b = course.moments[i];
     if (b.time_s - a.time_s < 0.5) plot->Line(a.time_s, a.speed_mm_min, b.time_s, b.speed_mm_min);
   }
 }
 
 }  // namespace
 
-cv::Mat3b StoryPicture(const Welding& welding) {
-  const auto& story = welding.story;
+cv::Mat3b CoursePicture(const Welding& welding) {
+  const auto& course = welding.course;
   cv::Mat3b page(kTop + kPlaces + kBetween + kSpeeds + kBottom, kLeft + kWidth + kRight, cv::Vec3b(250, 250, 248));
   double low = 1e9, high = -1e9, fastest = 50;
-  for (const auto& m : story.moments) {
+  for (const auto& m : course.moments) {
     low = std::min(low, m.theta_deg), high = std::max(high, m.theta_deg);
     fastest = std::max(fastest, m.speed_mm_min + m.speed_u_mm_min);
   }
@@ -95,11 +95,11 @@ cv::Mat3b StoryPicture(const Welding& welding) {
   Plot places(&page, kTop, kPlaces, to_s, low, high);
   places.Text("Arc on the root: o'clock looking along +z over time; hatched: stops (rising: arc on, falling: arc off)",
               kLeft, 30);
-  DrawPlaces(story, &places, low, high);
+  DrawPlaces(course, &places, low, high);
   Plot speeds(&page, kTop + kPlaces + kBetween, kSpeeds, to_s, 0, fastest);
   speeds.Text("Speed of travel on the inside surface, mm/min, with its band (k = 2)", kLeft,
               kTop + kPlaces + kBetween - 10);
-  DrawSpeeds(story, &speeds, fastest);
+  DrawSpeeds(course, &speeds, fastest);
   const int ticks = 10;
   for (int k = 0; k <= ticks; ++k) {
     const double t = to_s * k / ticks;

@@ -1,4 +1,4 @@
-#include "app/viewer/things_model.h"
+#include "app/viewer/list_model.h"
 
 #include <QIcon>
 #include <QPainter>
@@ -12,29 +12,29 @@ namespace {
 
 using marks::Means;
 
-Means MeansOf(const Thing& thing) {
+Means MeansOf(const Listed& thing) {
   switch (thing.sort) {
-    case Thing::Sort::kUnfused:
+    case Listed::Sort::kUnfused:
       return thing.overruled() ? Means::kOverruled : Means::kUnfused;
-    case Thing::Sort::kNotExamined:
+    case Listed::Sort::kNotExamined:
       return Means::kNotVisible;
-    case Thing::Sort::kMarkedPlace:
+    case Listed::Sort::kMarkedPlace:
       return Means::kMarkedPlace;
-    case Thing::Sort::kStop:
+    case Listed::Sort::kStop:
       return Means::kStop;
-    case Thing::Sort::kHandToe:
+    case Listed::Sort::kHandToe:
       return Means::kToeByHand;
-    case Thing::Sort::kFlag:
+    case Listed::Sort::kFlag:
       return Means::kFlag;
-    case Thing::Sort::kNote:
+    case Listed::Sort::kNote:
       return Means::kNote;
-    case Thing::Sort::kIndication:
+    case Listed::Sort::kIndication:
       break;
   }
   return thing.overruled() ? Means::kOverruled : Means::kIndication;
 }
 
-QIcon IconOf(const Thing& thing) {
+QIcon IconOf(const Listed& thing) {
   QPixmap pixmap(22, 18);
   pixmap.fill(Qt::transparent);
   QPainter painter(&pixmap);
@@ -44,53 +44,53 @@ QIcon IconOf(const Thing& thing) {
 
 }  // namespace
 
-ThingsModel::ThingsModel(Desk& desk, QObject* parent) : QAbstractListModel(parent), desk_(desk) {
-  connect(&desk_, &Desk::changed, this, &ThingsModel::Reload);
+ListModel::ListModel(Desk& desk, QObject* parent) : QAbstractListModel(parent), desk_(desk) {
+  connect(&desk_, &Desk::changed, this, &ListModel::Reload);
   Reload();
 }
 
-void ThingsModel::Reload() {
+void ListModel::Reload() {
   beginResetModel();
-  shown_ = desk_.has() ? desk_.things() : std::vector<Thing>();
+  shown_ = desk_.has() ? desk_.listed() : std::vector<Listed>();
   endResetModel();
 }
 
-int ThingsModel::rowCount(const QModelIndex& parent) const {
+int ListModel::rowCount(const QModelIndex& parent) const {
   return parent.isValid() ? 0 : static_cast<int>(shown_.size());
 }
 
-QVariant ThingsModel::data(const QModelIndex& index, int role) const {
+QVariant ListModel::data(const QModelIndex& index, int role) const {
   if (!index.isValid()) return {};
-  const Thing& thing = At(index.row());
+  const Listed& thing = At(index.row());
   if (role == Qt::DisplayRole || role == Qt::AccessibleTextRole || role == Qt::ToolTipRole) return Sentence(thing);
   if (role == Qt::DecorationRole) return IconOf(thing);
   return {};
 }
 
-QString ThingsModel::Sentence(const Thing& thing) const {
+QString ListModel::Sentence(const Listed& thing) const {
   const auto& reading = desk_.opened().reading;
   const bool relative = reading.angles == "relative";
   const QString span = Words::Span(thing.start_deg, thing.end_deg, relative);
   const QString piece = Words::Piece(reading, thing.side);
   QString text;
   switch (thing.sort) {
-    case Thing::Sort::kUnfused: {
+    case Listed::Sort::kUnfused: {
       const auto& run = desk_.known().runs[static_cast<std::size_t>(thing.index)].run;
       text = tr("Original edge visible, %1 side, %2, %3")
                  .arg(piece, span, Words::Length(run.arc_mm, run.arc_u_mm, desk_.units()));
       break;
     }
-    case Thing::Sort::kIndication: {
+    case Listed::Sort::kIndication: {
       const auto& one = desk_.known().found[static_cast<std::size_t>(thing.index)].indication;
       text = tr("%1 at %2, length %3")
                  .arg(Words::Indication(one.kind), Words::Place(one.theta_deg, relative),
                       Words::Length(one.length_mm, one.length_u_mm, desk_.units()));
       break;
     }
-    case Thing::Sort::kStop:
+    case Listed::Sort::kStop:
       return Words::Stop(*desk_.opened().welded, thing.index);
-    case Thing::Sort::kMarkedPlace:
-    case Thing::Sort::kNote: {
+    case Listed::Sort::kMarkedPlace:
+    case Listed::Sort::kNote: {
       const auto* note = desk_.notes().Find(thing.note_id);
       if (!note) return {};
       text = tr("%1. %2 at %3").arg(note->id).arg(Words::Kind(note->kind), Words::Place(thing.start_deg, relative));
@@ -101,12 +101,12 @@ QString ThingsModel::Sentence(const Thing& thing) const {
       if (!note->text.empty()) text += ": " + QString::fromStdString(note->text);
       return text;
     }
-    case Thing::Sort::kHandToe:
+    case Listed::Sort::kHandToe:
       return tr("Toe set by hand, %1 side, %2").arg(piece, span) + " — " +
              Words::HandToe(desk_.known().toes[static_cast<std::size_t>(thing.index)], desk_.units());
-    case Thing::Sort::kFlag:
-      return Words::Sentence(reading.flags[static_cast<std::size_t>(thing.index)].text);
-    case Thing::Sort::kNotExamined:
+    case Listed::Sort::kFlag:
+      return Words::Said(reading.flags[static_cast<std::size_t>(thing.index)].text);
+    case Listed::Sort::kNotExamined:
       return tr("Not examined, %1 side, %2").arg(piece, span);
   }
   if (thing.overruled())

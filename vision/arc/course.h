@@ -22,7 +22,7 @@ struct Sample {
 };
 
 /// Source: not noted, so taken as chosen; where a field says none.
-struct StoryOptions {
+struct CourseOptions {
   double speed_window_s = 1.5;   ///< A speed is the slope over so much time; in [0.3, 10].
   double shortest_stop_s = 1.0;  ///< In [0.5, 10].
   double longest_stop_s = 6.0;   ///< With the arc on, looked for up to this; > shortest_stop_s.
@@ -66,7 +66,7 @@ struct Stop {
   bool arc_on = true;
 };
 
-struct Story {
+struct Course {
   std::vector<Moment> moments;
   std::vector<Burn> burns;
   std::vector<Stop> stops;
@@ -92,10 +92,10 @@ std::vector<Sample> FollowPool(const std::vector<Seen>& seen, double radius_mm, 
 
 /// When a place of the ring was last welded.
 /// @param theta_deg Any. @return NaN where the arc never was.
-double WeldedAt(const Story& story, double theta_deg);
+double WeldedAt(const Course& course, double theta_deg);
 
 /// @param samples In order of time. @param radius_mm Of the bore.
 /// @return kNotFound when the arc is nowhere on for half a second.
-Result<Story> Tell(const std::vector<Sample>& samples, double radius_mm, const StoryOptions& options = {});
+Result<Course> Tell(const std::vector<Sample>& samples, double radius_mm, const CourseOptions& options = {});
 
 }  // namespace vision::arc

@@ -14,7 +14,6 @@ struct SearchName {
 
 /// Puts what each station line was searched for together to arcs.
 /// @param smallest_mm One per line; NaN = not searched. @param why One per line: why not, where not.
-Searched SearchedFrom(const SearchName& name, const std::vector<double>& smallest_mm,
-                      const std::vector<std::string>& why);
+Searched SearchedFrom(const SearchName& name, const std::vector<double>& smallest_mm, const std::vector<Reason>& why);
 
 }  // namespace vision::reading
