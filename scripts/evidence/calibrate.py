@@ -10,7 +10,7 @@ MAY_BE_CALLED_FUSED = 0.002  # share of unfused lines that may be called fused
 UNFUSED_GOES_ON = 0.3  # of fit_along_ring.py (table in DEVELOPERS.md)
 COVERED_ABOVE = 0.2  # of whole frames (covered_known, DEVELOPERS.md): what is missed here is examined by mistake
 NEAR_HIDDEN_TOLD = 0.05  # share of hidden near toes that may be stated, on scenes drawn harder than any shop's
-FAR_STATED_BELOW = 0.5  # chance to be hidden (table in DEVELOPERS.md); what it lets by goes into u (StatingOptions::hidden_far_mm)
+FAR_STATED_BELOW = 0.75  # chance to be hidden (table in DEVELOPERS.md); what it lets by goes into u (StatingOptions::hidden_far_mm)
 
 
 def spread_scale(error, spread):

@@ -160,5 +160,7 @@ def prove(quick=False):
         book.heading("Photographs of other things")
         photographs.never_measured(book, programs, work, 6 if quick else 1)
         field_poses.times(book, programs, work)
-        print("\nBy condition, for the guide:\n\n" + field_table.table(lines, drawn))
+        for title, own_or_other in (("another renderer", lines), ("our own renders", drawn)):
+            if own_or_other:
+                print("\nBy condition, %s:\n\n%s" % (title, field_table.table(own_or_other)))
     return book.close()

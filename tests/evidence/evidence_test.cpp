@@ -145,6 +145,21 @@ TEST(MeanOf, WhatTwoNetworksDisagreeOnIsInDoubt) {
   EXPECT_NEAR(two.unfused[7], 0.5, 1e-4);
 }
 
+/// Against the root of the sum of squares, by hand.
+TEST(MeanOf, APixelLeavesItsShareOpenWhereTheToeLies) {
+  Heads heads = Sure(60, -9, 4);
+  heads[kFarToe].row(90) = 30;
+  cv::Mat1f log_resolution(kWindowRows, kColumns, -9.0F);
+  const double far_mm = kFirstBin_mm + 90 * kBin_mm;
+  log_resolution.row(kWindowRows / 2 + static_cast<int>(std::lround(far_mm / kRowPitch_mm))).setTo(std::log(0.8F));
+  const auto fine = MeanOf({heads}, true, cv::Mat1f(kWindowRows, kColumns, -9.0F)),
+             coarse = MeanOf({heads}, true, log_resolution);
+  const double share = TheTrust().spread_floor_px[1];
+  EXPECT_GT(share, 0);
+  EXPECT_NEAR(coarse.far.u_mm[7], std::hypot(fine.far.u_mm[7], 0.8 * share), 1e-4);
+  EXPECT_NEAR(coarse.near.u_mm[7], fine.near.u_mm[7], 1e-9) << "another place, finer pixels";
+}
+
 TEST(MeanOf, EachToeIsReadInItsOwnMapAndTheStateWhereTheNearOneLies) {
   Heads heads = Sure(60, -9, -4);
   heads[kFarToe].row(90) = 30;

@@ -35,6 +35,37 @@ TEST(FarToe, ShownOnAFewLinesAloneIsTakenBack) {
   EXPECT_TRUE(enough.Toes().right.visible[7]);
 }
 
+/// By hand: sqrt(0.3^2 + (1 * 0.6)^2) = 0.671 mm, which the step between the walls widens.
+TEST(FarToe, OnALineInDoubtHasTheDoubtInItsUncertainty) {
+  Said said(3);
+  said.said.far.u_mm[7] = said.said.far.u_mm[8] = 0.3;
+  said.said.far.hidden[7] = 0.6, said.said.far.hidden[8] = 0.01, said.said.far.hidden[9] = 0.8;
+  said.geometry.misalignment_prior_mm = 0, said.geometry.pose_scale_u = 0;
+  const bead::ToeLine far = said.Toes().right;
+  ASSERT_TRUE(far.visible[7] && far.visible[8]);
+  EXPECT_NEAR(far.u_mm[7], 0.671, 0.001);
+  EXPECT_NEAR(far.u_mm[8], 0.3, 0.001);
+  EXPECT_FALSE(far.visible[9]);
+  EXPECT_EQ(far.reason[9].code, Says::kFarToeHidden);
+}
+
+TEST(Toes, AFarOneMayBeLessSureThanANearOne) {
+  Said said(3);
+  said.said.near.u_mm[7] = said.said.far.u_mm[7] = 0.65, said.said.far.u_mm[8] = 0.95;
+  const bead::BeadToes toes = said.Toes();
+  EXPECT_FALSE(toes.left.visible[7]);
+  EXPECT_TRUE(toes.right.visible[7]);
+  EXPECT_FALSE(toes.right.visible[8]);
+  EXPECT_EQ(toes.left.reason[7].code, Says::kToeNotSure);
+}
+
+TEST(StatingOptions, SayWhatIsWrong) {
+  StatingOptions options;
+  options.coarsest_far_u_mm = 0;
+  ASSERT_TRUE(options.Check());
+  EXPECT_NE(options.Check()->message.find("coarsest_far_u_mm"), std::string::npos);
+}
+
 TEST(Toes, ARingSeenOnFewLinesIsNoWeld) {
   Said said(3);
   for (std::size_t i = 0; i < 600; ++i) said.said.near.hidden[i] = 0.9;

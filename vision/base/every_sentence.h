@@ -144,6 +144,11 @@ SAYS(kNoRingOfLightIn, "%1 was left out: no ring of light stands out in it.")
 SAYS(kWhiteCannotServe, "The white target of recording %1 cannot serve: %2")
 SAYS(kBoreKnownTo, "Inside diameter %1 mm, known to +/- %2 mm (k = 2; %3): that is %4 % of every length on the strip.")
 
+// Of the bore; mm, degrees.
+SAYS(kBoreIsRound, "The bore is round as far as the run-in tells: its diameters differ by less than %1 mm.")
+SAYS(kBoreIsOval,
+     "The bore is oval: its diameters differ by %1 mm (expanded uncertainty %2 mm), the largest lies at %3 degrees.")
+
 // Why frames are not laid on each other or not solved together.
 SAYS(kWallsDoNotMatch, "the walls of the two pictures do not match.")
 SAYS(kPatchesDisagree, "the walls of the two pictures do not match: %1 of %2 patches agree.")

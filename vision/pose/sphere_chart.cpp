@@ -1,6 +1,8 @@
 #include "vision/pose/sphere_chart.h"
 
 #include <algorithm>
+#include <array>
+#include <cassert>
 #include <cmath>
 #include <limits>
 #include <opencv2/imgproc.hpp>
@@ -11,7 +13,8 @@ namespace vision::pose {
 namespace {
 
 constexpr float kUnseen = std::numeric_limits<float>::quiet_NaN();
-constexpr int kMapStep = 8;  ///< Chart px between places where the lens is asked; between them the map is linear.
+constexpr int kTogether = 64;  ///< Sights whose cells are asked for at once.
+constexpr int kMapStep = 8;    ///< Chart px between places where the lens is asked; between them the map is linear.
 
 /// Extent of the picture on the chart of scale 1.
 struct Extent {
@@ -140,23 +143,54 @@ AxisBasis::AxisBasis(const Eigen::Vector2d& lean) {
            .cast<float>();
 }
 
+namespace {
+
+/// Where a sight lies among the four cells round it; `cell` < 0 outside.
+struct Between {
+  std::ptrdiff_t cell;
+  float right, down;
+};
+
+float Mixed(const float* top, std::ptrdiff_t row, const Between& at) {
+  const float* low = top + row;
+  const float above = top[0] + at.right * (top[1] - top[0]), below = low[0] + at.right * (low[1] - low[0]);
+  return above + at.down * (below - above);
+}
+
+/// Asks for what will be read soon: sights run across the chart's rows, so nearly each begins a line of the cache.
+void Fetch(const float* top, std::ptrdiff_t row) {
+  __builtin_prefetch(top);
+  __builtin_prefetch(top + row);
+}
+
+}  // namespace
+
 void SampleSights(const SphereChart& chart, const Eigen::ArrayXf& x, const Eigen::ArrayXf& y, const Eigen::ArrayXf& z,
                   float* light, float* tint) {
   const Eigen::ArrayXf factor = chart.scale_px / ((x.square() + y.square() + z.square()).sqrt() + z).max(1e-6F);
   const Eigen::ArrayXf u = x * factor + chart.centre_x, v = y * factor + chart.centre_y;
   const auto right = static_cast<float>(chart.light.cols - 1), bottom = static_cast<float>(chart.light.rows - 1);
-  for (Eigen::Index k = 0; k < u.size(); ++k) {
-    light[k] = kUnseen;
-    if (!(u[k] >= 0 && v[k] >= 0 && u[k] < right && v[k] < bottom)) continue;
-    const int j = static_cast<int>(u[k]), i = static_cast<int>(v[k]);
-    const float a = u[k] - static_cast<float>(j), b = v[k] - static_cast<float>(i);
-    const auto mix = [&](const cv::Mat1f& of) {
-      const float *top = of[i] + j, *low = of[i + 1] + j;
-      const float above = top[0] + a * (top[1] - top[0]), below = low[0] + a * (low[1] - low[0]);
-      return above + b * (below - above);
-    };
-    light[k] = mix(chart.light);
-    if (tint) tint[k] = mix(chart.tint);
+  const auto row = static_cast<std::ptrdiff_t>(chart.light.step1());
+  assert(!tint || chart.tint.step1() == chart.light.step1());
+  const float *lights = chart.light[0], *tints = tint ? chart.tint[0] : nullptr;
+  std::array<Between, kTogether> places;
+  for (Eigen::Index first = 0; first < u.size(); first += kTogether) {
+    const auto count = static_cast<std::size_t>(std::min<Eigen::Index>(kTogether, u.size() - first));
+    for (std::size_t n = 0; n < count; ++n) {
+      const Eigen::Index k = first + static_cast<Eigen::Index>(n);
+      places[n].cell = -1;
+      if (!(u[k] >= 0 && v[k] >= 0 && u[k] < right && v[k] < bottom)) continue;
+      const int j = static_cast<int>(u[k]), i = static_cast<int>(v[k]);
+      places[n] = {i * row + j, u[k] - static_cast<float>(j), v[k] - static_cast<float>(i)};
+      Fetch(lights + places[n].cell, row);
+      if (tint) Fetch(tints + places[n].cell, row);
+    }
+    for (std::size_t n = 0; n < count; ++n) {
+      const Between& at = places[n];
+      const Eigen::Index k = first + static_cast<Eigen::Index>(n);
+      light[k] = at.cell < 0 ? kUnseen : Mixed(lights + at.cell, row, at);
+      if (tint && at.cell >= 0) tint[k] = Mixed(tints + at.cell, row, at);
+    }
   }
 }
 

@@ -4,6 +4,8 @@
 #include <algorithm>
 #include <cmath>
 #include <functional>
+#include <map>
+#include <utility>
 
 #include "vision/base/says.h"
 #include "vision/bore/angle.h"
@@ -59,12 +61,28 @@ RingAgreementOptions QuickRings() {
   return rings;
 }
 
+/// The lines' energy by lean: a move of the offset alone, or back to where the search came from, asks for none anew.
+class KeptLines {
+ public:
+  explicit KeptLines(const AxialLines& lines) : lines_(lines) {}
+  const AxialLines::Energy& At(const Eigen::Vector2d& lean) {
+    const auto [kept, is_new] = kept_.try_emplace({lean.x(), lean.y()});
+    if (is_new) kept->second = lines_.At(lean);
+    return kept->second;
+  }
+
+ private:
+  const AxialLines& lines_;
+  std::map<std::pair<double, double>, AxialLines::Energy> kept_;
+};
+
 class Search {
  public:
   Search(const Charts& charts, double radius_mm, const MountPrior& mount, const StructureOptions& options,
          const JobContext& job)
       : coarse_rings_(charts.coarse, QuickRings()),
         quick_lines_(charts.fine, QuickLines()),
+        kept_quick_lines_(quick_lines_),
         fine_rings_(charts.fine, RingAgreementOptions{}),
         fine_(charts.fine),
         read_charts_(charts.read),
@@ -86,17 +104,15 @@ class Search {
     return Offset(s).norm() <= options_.most_offset_share &&
            Lean(s).norm() <= std::sin(options_.most_tilt_deg * kRadPerDeg);
   }
-  double QuickLinesAt(const Eigen::Vector2d& lean) const {
-    const auto energy = quick_lines_.At(lean);
+  double QuickLinesAt(const Eigen::Vector2d& lean) {
+    const auto& energy = kept_quick_lines_.At(lean);
     return options_.coarse_lines * (energy.shared + 0.3 * energy.own);
   }
-  double QuickAt(const Stand& s) const {
-    return QuickLinesAt(Lean(s)) + coarse_rings_.At(Lean(s), Offset(s)) + Prior(s);
-  }
+  double QuickAt(const Stand& s) { return QuickLinesAt(Lean(s)) + coarse_rings_.At(Lean(s), Offset(s)) + Prior(s); }
   Scored Refined(const Score& score, Scored from, double lean_step, double offset_step, double least_step,
                  int most) const;
   std::vector<Eigen::Vector2d> Combinations() const;
-  std::vector<Scored> Walk(const std::vector<Eigen::Vector2d>& combinations) const;
+  std::vector<Scored> Walk(const std::vector<Eigen::Vector2d>& combinations);
   std::vector<Scored> Read(const std::vector<Scored>& places);
   double Reading(const Stand& s) const;
   const StandRead* Nearest(const Stand& stand) const;
@@ -107,6 +123,7 @@ class Search {
 
   RingAgreement coarse_rings_;
   AxialLines quick_lines_;
+  KeptLines kept_quick_lines_;
   RingAgreement fine_rings_;
   const std::vector<WallView>& fine_;
   const std::vector<WallView>& read_charts_;
@@ -172,7 +189,7 @@ std::vector<Eigen::Vector2d> Search::Combinations() const {
 }
 
 /// Along the valley of each combination, the best places apart from each other.
-std::vector<Scored> Search::Walk(const std::vector<Eigen::Vector2d>& combinations) const {
+std::vector<Scored> Search::Walk(const std::vector<Eigen::Vector2d>& combinations) {
   std::vector<Scored> places;
   const double reach = options_.walk_deg * kRadPerDeg, step = options_.walk_step_deg * kRadPerDeg;
   for (const Eigen::Vector2d& lean : combinations)
@@ -300,8 +317,9 @@ Structure Search::Finish(std::vector<Scored> mid) {
         std::clamp(std::atan(1 / (far + options_.beyond_toe_share + 0.03)) * bore::kDegPerRad, 28.0, 50.0);
     AxialLines lines(fine_, FineLines(fine_, from_deg));
     lines.WeighAt(Lean(found.stand));
+    KeptLines kept_lines(lines);
     const Score score = [&](const Stand& s) {
-      return options_.fine_lines * lines.At(Lean(s)).shared + fine_rings_.At(Lean(s), Offset(s)) + Prior(s) +
+      return options_.fine_lines * kept_lines.At(Lean(s)).shared + fine_rings_.At(Lean(s), Offset(s)) + Prior(s) +
              Reading(s);
     };
     std::vector<Scored> starts;
@@ -316,7 +334,7 @@ Structure Search::Finish(std::vector<Scored> mid) {
     std::sort(starts.begin(), starts.end(), Better);
     found.stand = starts.front().stand, found.score = starts.front().score;
     if (round == 1) {
-      found.lines = lines.At(Lean(found.stand)).shared;
+      found.lines = kept_lines.At(Lean(found.stand)).shared;
       found.rings = fine_rings_.At(Lean(found.stand), Offset(found.stand));
       for (Scored& place : mid) place.score = score(place.stand);
       Judge(score, mid, &found);

@@ -33,7 +33,7 @@ Verdict Judge(const evidence::StripEvidence& said, const evidence::ToeEvidence& 
   if (!(toe.hidden[i] < o.trust.hidden_below[near ? 0 : 1]))
     return {kNan, {near ? Says::kToeNotInSight : Says::kFarToeHidden}};
   const double u_mm = near ? toe.u_mm[i] : std::hypot(toe.u_mm[i], o.hidden_far_mm * toe.hidden[i]);
-  if (!(u_mm <= o.coarsest_u_mm)) return {kNan, {Says::kToeNotSure}};
+  if (!(u_mm <= (near ? o.coarsest_u_mm : o.coarsest_far_u_mm))) return {kNan, {Says::kToeNotSure}};
   const double parallax = near ? 0.0 : ParallaxMm(geometry);
   return {std::hypot(std::hypot(u_mm, geometry.pose_scale_u * toe.z_mm[i]), parallax), {}};
 }
@@ -97,6 +97,7 @@ bool InPicture(const unroll::Strip& strip, int line) {
 
 Status StatingOptions::Check() const {
   if (!(coarsest_u_mm > 0)) return BadInput("StatingOptions::coarsest_u_mm must be above 0 mm.");
+  if (!(coarsest_far_u_mm > 0)) return BadInput("StatingOptions::coarsest_far_u_mm must be above 0 mm.");
   if (!(least_far_share >= 0 && least_far_share <= 1))
     return BadInput("StatingOptions::least_far_share must be 0 to 1.");
   if (!(hidden_far_mm >= 0)) return BadInput("StatingOptions::hidden_far_mm must be zero mm or more.");

@@ -17,6 +17,7 @@
 #include "vision/reading/lay_together.h"
 #include "vision/reading/light_look.h"
 #include "vision/reading/look.h"
+#include "vision/reading/ovality.h"
 #include "vision/reading/pictures.h"
 #include "vision/reading/push.h"
 #include "vision/reading/rig.h"
@@ -310,6 +311,8 @@ Result<Measured> Measure(const MeasureInput& input, const MeasureOptions& option
     reading.poses.insert(reading.poses.end(), light.value()->poses.begin(), light.value()->poses.end());
   Told told = TellByLooks(looks, input);
   AddRings(looks, told, reading);
+  if (pushes.size() == 1 && AllOfOnePush(looks))
+    if (const auto ovality = OvalityOf(pushes.front().solution.levels)) reading.notes.push_back(SentenceOf(*ovality));
   auto laid = LayFlat(looks);
   if (!laid.ok()) return laid.error();
   auto& [strips, merged, first_grid] = laid.value();

@@ -78,33 +78,50 @@ struct Model {
   int knots = 0;
 };
 
+/// A cell that is to be seen, between its albedo's knot and the next.
+struct SeenCell {
+  double at_mm = 0, wide_mm = 0, light = 0, part = 0;
+  int knot = 0;
+};
+
+/// Along the sight: what runs back behind something nearer is hidden.
+std::vector<SeenCell> SeenCells(const LineTask& task, const Rendered& r, int knots) {
+  std::vector<SeenCell> cells;
+  cells.reserve(r.at_mm.size());
+  for (std::size_t j = 0; j < r.at_mm.size(); ++j) {
+    if (r.wide_mm[j] == 0) continue;
+    const double at = std::clamp((task.cells_mm[j] - task.first_knot_mm) / task.knot_mm, 0.0, knots - 1.000001);
+    const int k = static_cast<int>(at);
+    cells.push_back({r.at_mm[j], r.wide_mm[j], r.light[j], at - k, k});
+  }
+  return cells;
+}
+
 void AddFrame(const LineTask& task, const Rendered& r, std::size_t f, Model& model) {
   const auto& s = *task.samples;
   const double sigma = task.scenery->blur_mm[f], reach = 4 * sigma, scale = 1 / (2 * sigma * sigma);
   const int knots = model.knots;
+  const std::vector<SeenCell> cells = SeenCells(task, r, knots);
   std::size_t begin = 0;
   for (std::size_t i = 0; i < s.along_mm.size(); ++i) {
     const float weight = task.weight[f][i];
     if (weight <= 0) continue;
     const double x = s.along_mm[i];
-    while (begin < r.at_mm.size() && r.at_mm[begin] < x - reach - 3) ++begin;  // a flank runs back by less than 3 mm
+    while (begin < cells.size() && cells[begin].at_mm - x < -reach) ++begin;
     const std::size_t offset = model.coefficients.size();
     model.coefficients.resize(offset + static_cast<std::size_t>(knots), 0.0);
     double* row = &model.coefficients[offset];
     double sum = 0;
     int low = knots, high = -1;
-    for (std::size_t j = begin; j < r.at_mm.size(); ++j) {
-      const double off = r.at_mm[j] - x;
-      if (off > reach + 3) break;
-      if (r.wide_mm[j] == 0 || std::abs(off) > reach) continue;
-      const double w = r.wide_mm[j] * Falling(off * off * scale);
+    for (std::size_t j = begin; j < cells.size(); ++j) {
+      const SeenCell& cell = cells[j];
+      const double off = cell.at_mm - x;
+      if (off > reach) break;
+      const double w = cell.wide_mm * Falling(off * off * scale);
       sum += w;
-      const double at = std::clamp((task.cells_mm[j] - task.first_knot_mm) / task.knot_mm, 0.0, knots - 1.000001);
-      const int k = static_cast<int>(at);
-      const double part = at - k;
-      row[k] += w * r.light[j] * (1 - part);
-      row[k + 1] += w * r.light[j] * part;
-      low = std::min(low, k), high = std::max(high, k + 1);
+      row[cell.knot] += w * cell.light * (1 - cell.part);
+      row[cell.knot + 1] += w * cell.light * cell.part;
+      low = std::min(low, cell.knot), high = std::max(high, cell.knot + 1);
     }
     if (sum < 1e-6) {
       model.coefficients.resize(offset);
@@ -113,6 +130,15 @@ void AddFrame(const LineTask& task, const Rendered& r, std::size_t f, Model& mod
     for (int k = low; k <= high; ++k) row[k] /= sum;
     model.rows.push_back({low, high - low + 1, static_cast<double>(s.light[f][i]), static_cast<double>(weight), f, i,
                           s.clipped[f][i] != 0});
+  }
+}
+
+/// Adds a row to the lower half of the normal equations; the upper half is not read.
+void AddRow(const Row& row, const double* own, double weight, Eigen::MatrixXd& normal, Eigen::VectorXd& right) {
+  for (int c = 0; c < row.count; ++c) {
+    double* column = &normal(row.first, row.first + c);
+    for (int r = c; r < row.count; ++r) column[r] += weight * own[r] * own[c];
+    right[row.first + c] += weight * row.value * own[c];
   }
 }
 
@@ -125,17 +151,15 @@ double SolveAlbedo(const LineTask& task, const Model& model, const std::vector<d
   for (std::size_t i = 0; i < model.rows.size(); ++i) {
     const Row& row = model.rows[i];
     if (weights[i] == 0) continue;
-    const Eigen::Map<const Eigen::VectorXd> own(
-        &model.coefficients[i * static_cast<std::size_t>(n) + static_cast<std::size_t>(row.first)], row.count);
-    normal.block(row.first, row.first, row.count, row.count).noalias() += weights[i] * own * own.transpose();
-    right.segment(row.first, row.count) += weights[i] * row.value * own;
+    AddRow(row, &model.coefficients[i * static_cast<std::size_t>(n) + static_cast<std::size_t>(row.first)], weights[i],
+           normal, right);
   }
   const double prior = 1 / std::pow(task.albedo_spread * usual, 2);
   normal.diagonal().array() += prior;
   right.array() += prior * usual;
   for (int k = 0; k + 1 < n; ++k) {
     const double tie = 1 / std::pow(task.tie[static_cast<std::size_t>(k)] * usual, 2);
-    normal(k, k) += tie, normal(k + 1, k + 1) += tie, normal(k, k + 1) -= tie, normal(k + 1, k) -= tie;
+    normal(k, k) += tie, normal(k + 1, k + 1) += tie, normal(k + 1, k) -= tie;
   }
   const Eigen::LLT<Eigen::MatrixXd> llt(normal);
   rho = llt.solve(right);
@@ -194,7 +218,8 @@ LineTask MakeTask(const Samples& samples, std::size_t line, const Scenery& scene
 }
 
 LineCost CostOf(const LineTask& task, const std::vector<double>& h, std::vector<std::vector<float>>* predicted) {
-  Model model;
+  thread_local Model model;  // a quarter of a megabyte that is asked for some hundred thousand times
+  model.rows.clear(), model.coefficients.clear();
   model.knots = static_cast<int>(task.tie.size()) + 1;
   for (std::size_t f = 0; f < task.scenery->stands.size(); ++f) AddFrame(task, Render(task, h, f), f, model);
   std::vector<double> weights;
@@ -202,23 +227,23 @@ LineCost CostOf(const LineTask& task, const std::vector<double>& h, std::vector<
   Eigen::VectorXd rho;
   LineCost out;
   for (int round = 0; round < task.reweighting_rounds; ++round) {
+    const bool last = round + 1 == task.reweighting_rounds;
     out.cost = SolveAlbedo(task, model, weights, rho);
-    out.misfit = 0;
     for (std::size_t i = 0; i < model.rows.size(); ++i) {
       const Row& row = model.rows[i];
       const double* own = &model.coefficients[i * static_cast<std::size_t>(model.knots)];
       double shown = 0;
       for (int k = row.first; k < row.first + row.count; ++k) shown += own[k] * rho[k];
-      if (predicted && round + 1 == task.reweighting_rounds)
-        (*predicted)[row.frame][row.place] = static_cast<float>(shown);
+      if (predicted && last) (*predicted)[row.frame][row.place] = static_cast<float>(shown);
       if (row.clipped && shown > row.value) {
         weights[i] = 0;
         continue;
       }
       const double off2 = (row.value - shown) * (row.value - shown) * row.weight;
-      const double robust = (task.tail + 1) * std::log1p(off2 / task.tail);
-      out.cost += robust;
-      out.misfit += robust;
+      if (last) {
+        const double robust = (task.tail + 1) * std::log1p(off2 / task.tail);
+        out.cost += robust, out.misfit += robust;
+      }
       weights[i] = row.weight * (task.tail + 1) / (task.tail + off2);
     }
   }
