@@ -244,7 +244,7 @@ QString Words::AsSeenAt(const Reading& reading, double theta_deg) {
   const std::size_t i = LineAt(reading, theta_deg);
   const auto percent = [&](const std::vector<double>& chance) {
     if (i >= chance.size() || !std::isfinite(chance[i])) return tr("not in sight");
-    if (chance[i] > 0.95) return tr("over 95 %");  // of what is said so, 97 % are (held-out samples, DEVELOPERS.md)
+    if (chance[i] > 0.95) return tr("over 95 %");  // of what is said so, 98 % are (held-out samples, DEVELOPERS.md)
     if (chance[i] < 0.01) return tr("under 1 %");
     return tr("%1 %").arg(100 * chance[i], 0, 'f', 0);
   };
