@@ -1,11 +1,26 @@
 #include "app/book/profile_csv.h"
 
 #include "app/notes/span.h"
+#include "vision/bore/angle.h"
 
 namespace app::book {
 
 namespace {
 std::string Maybe(const std::optional<double>& value) { return value ? CsvNumber(*value) : std::string(); }
+
+/// The arc of one kind of section that the line lies in; null where none is told.
+const vision::reading::SectionArc* SectionAt(const std::vector<vision::reading::SectionArc>& sections,
+                                             double theta_deg) {
+  for (const auto& arc : sections)
+    if (vision::bore::ArcBetween(arc.start_deg, arc.end_deg).Contains(theta_deg)) return &arc;
+  return nullptr;
+}
+
+void AddSection(const vision::reading::SectionArc* arc, CsvRow& row) {
+  row.push_back(arc ? arc->kind : "");
+  row.push_back(arc ? CsvNumber(arc->chance) : "");
+  row.push_back(arc ? CsvNumber(arc->against_mm) : "");
+}
 }  // namespace
 
 std::vector<CsvRow> ProfileRows(const known::Known& known) {
@@ -31,7 +46,8 @@ std::vector<CsvRow> ProfileRows(const known::Known& known) {
       {"width_decided_u_mm", &d.width_u_mm}};
   std::vector<CsvRow> rows(1);
   for (const auto& [title, values] : columns) rows[0].emplace_back(title);
-  rows[0].insert(rows[0].end(), {"fusion_left", "fusion_right", "edge_left_decided", "edge_right_decided"});
+  rows[0].insert(rows[0].end(), {"fusion_left", "fusion_right", "edge_left_decided", "edge_right_decided", "section",
+                                 "section_chance", "section_against_mm"});
   for (std::size_t line = 0; line < p.theta_deg.size(); ++line) {
     CsvRow row;
     for (const auto& [title, values] : columns) row.push_back(line < values->size() ? CsvNumber((*values)[line]) : "");
@@ -39,6 +55,7 @@ std::vector<CsvRow> ProfileRows(const known::Known& known) {
       row.push_back(line < fusion->size() ? vision::reading::NameOf((*fusion)[line]) : "");
     for (const auto* edges : {&known.edges_a, &known.edges_b})
       row.push_back(line < edges->size() ? known::NameOf((*edges)[line]) : "");
+    AddSection(SectionAt(known.measured.sections, p.theta_deg[line]), row);
     rows.push_back(std::move(row));
   }
   return rows;

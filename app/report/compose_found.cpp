@@ -128,6 +128,22 @@ void AddSeen(const ComposeContext& context, std::vector<Line>& lines) {
   }
 }
 
+/// A class where no number is told; no verdict rests on it.
+void AddSections(const ComposeContext& context, std::vector<Line>& lines) {
+  const auto& sections = context.known.measured.sections;
+  for (std::size_t i = 0; i < sections.size(); ++i) {
+    const auto& arc = sections[i];
+    lines.push_back({"S" + QString::number(i + 1),
+                     "section by the camera's travel, " + Q(arc.kind),
+                     SpanText(arc.start_deg, arc.end_deg, context.relative),
+                     "no number, confidence " + Q(joint::ConfidenceText(arc.chance)) + "; against " +
+                         context.length.Plain(arc.against_mm),
+                     kNothing,
+                     {},
+                     7});
+  }
+}
+
 void AddLost(const ComposeContext& context, std::vector<Line>& lines) {
   for (const auto& ruling : context.known.lost)
     lines.push_back({kNothing,
@@ -147,6 +163,7 @@ std::vector<Line> LinesOf(const ComposeContext& context) {
   AddToes(context, lines);
   AddSeen(context, lines);
   AddLost(context, lines);
+  AddSections(context, lines);
   return lines;
 }
 

@@ -740,6 +740,37 @@ píxel %6, %7; un píxel cubre %8 mm</translation>
     </message>
 </context>
 <context>
+    <name>app::viewer::ListModel</name>
+    <message>
+        <source>Original edge visible, %1 side, %2, %3</source>
+        <translation>Borde original visible, lado %1, %2, %3</translation>
+    </message>
+    <message>
+        <source>%1 at %2, length %3</source>
+        <translation>%1 en %2, longitud %3</translation>
+    </message>
+    <message>
+        <source>%1. %2 at %3</source>
+        <translation>%1. %2 en %3</translation>
+    </message>
+    <message>
+        <source>Toe set by hand, %1 side, %2</source>
+        <translation>Pie puesto a mano, lado %1, %2</translation>
+    </message>
+    <message>
+        <source>Not examined, %1 side, %2</source>
+        <translation>No examinado, lado %1, %2</translation>
+    </message>
+    <message>
+        <source>OVERRULED: %1</source>
+        <translation>DESESTIMADO: %1</translation>
+    </message>
+    <message>
+        <source> — accepted</source>
+        <translation> — aceptado</translation>
+    </message>
+</context>
+<context>
     <name>app::viewer::LiveEnd</name>
     <message>
         <source>How much of the ring was seen</source>
@@ -2363,37 +2394,6 @@ píxel %6, %7; un píxel cubre %8 mm</translation>
     </message>
 </context>
 <context>
-    <name>app::viewer::ListModel</name>
-    <message>
-        <source>Original edge visible, %1 side, %2, %3</source>
-        <translation>Borde original visible, lado %1, %2, %3</translation>
-    </message>
-    <message>
-        <source>%1 at %2, length %3</source>
-        <translation>%1 en %2, longitud %3</translation>
-    </message>
-    <message>
-        <source>%1. %2 at %3</source>
-        <translation>%1. %2 en %3</translation>
-    </message>
-    <message>
-        <source>Toe set by hand, %1 side, %2</source>
-        <translation>Pie puesto a mano, lado %1, %2</translation>
-    </message>
-    <message>
-        <source>Not examined, %1 side, %2</source>
-        <translation>No examinado, lado %1, %2</translation>
-    </message>
-    <message>
-        <source>OVERRULED: %1</source>
-        <translation>DESESTIMADO: %1</translation>
-    </message>
-    <message>
-        <source> — accepted</source>
-        <translation> — aceptado</translation>
-    </message>
-</context>
-<context>
     <name>app::viewer::TimelineBand</name>
     <message>
         <source>The recording in time</source>
@@ -2803,6 +2803,22 @@ píxel %6, %7; un píxel cubre %8 mm</translation>
     <message>
         <source>Toe, %1 side: %2</source>
         <translation>Pie, lado %1: %2</translation>
+    </message>
+    <message>
+        <source>Section by the camera&apos;s travel: %1, against %2 (no number; no verdict rests on it)</source>
+        <translation>Sección por el avance de la cámara: %1, frente a %2 (sin número; ningún dictamen se apoya en ello)</translation>
+    </message>
+    <message>
+        <source>convex</source>
+        <translation>convexa</translation>
+    </message>
+    <message>
+        <source>concave</source>
+        <translation>cóncava</translation>
+    </message>
+    <message>
+        <source>flush</source>
+        <translation>enrasada</translation>
     </message>
     <message>
         <source>For the eye only: the camera&apos;s place in the bore is not trusted, nothing was measured. Give the mount in the joint file, or set six points on a toe.</source>

@@ -291,5 +291,19 @@ TEST(ProfileCsv, HoldsEveryStationLineAndNothingForWhatWasNotMeasured) {
   EXPECT_EQ(rows[4][0], "1.5");
 }
 
+TEST(ProfileCsv, TellsTheKindOfSectionOnItsOwnLinesAlone) {
+  vision::reading::Reading reading;
+  reading.profile.Resize(720);
+  reading.sections = {{359, 1, "concave", 0.9, 0.1}};
+  const auto rows = ProfileRows(app::known::Know(reading, {}));
+  const auto at = static_cast<std::size_t>(std::find(rows[0].begin(), rows[0].end(), "section") - rows[0].begin());
+  ASSERT_LT(at + 2, rows[0].size());
+  EXPECT_EQ(rows[2][at], "concave");
+  EXPECT_EQ(rows[2][at + 1], "0.9");
+  EXPECT_EQ(rows[2][at + 2], "0.1");
+  EXPECT_EQ(rows[10][at], "");
+  EXPECT_EQ(rows[10][at + 2], "");
+}
+
 }  // namespace
 }  // namespace book_test

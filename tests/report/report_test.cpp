@@ -184,6 +184,14 @@ TEST_F(ReportTest, PageOneIsWhatAPersonSigns) {
     }
 }
 
+TEST_F(ReportTest, AClassOfSectionIsListedWithoutANumberAndWithWhatItIsAgainst) {
+  input_ = report_test::EveryStatement(folder_);
+  Write();
+  ExpectBothSay("section by the camera's travel, convex");
+  EXPECT_THAT(text_, HasSubstr("no number, confidence more than 0.95; against 0.10 mm"));
+  EXPECT_THAT(text_, HasSubstr("no number, confidence 0.90; against 0.10 mm"));
+}
+
 TEST_F(ReportTest, WhatRepeatsIsSaidOnce) {
   Write();
   const std::string reason = "single view: height is not measurable without travel or a light section";

@@ -241,6 +241,7 @@ app::report::ReportInput EveryStatement(const std::filesystem::path& folder) {
   auto reading = MakeReading();
   reading.angles = "relative";
   reading.height_by = "light_section";
+  reading.sections = {{200, 220, "convex", 0.97, 0.1}, {300, 320, "concave", 0.9, 0.1}};
   std::erase_if(reading.why, [](const auto& why) { return why.what == "crown_height_mm"; });
   for (std::size_t i = 0; i < 720; ++i)
     reading.profile.crown_height_mm[i] = 0.8, reading.profile.crown_height_u_mm[i] = 0.05;

@@ -223,6 +223,11 @@ TEST_F(OneTruth, WhatTheProgramSawIsShownWhereAPersonMayDisagree) {
   sure.profile.unfused_left_chance[20] = 0.998, sure.profile.unfused_left_chance[22] = 0.002;
   EXPECT_THAT(Words::AsSeenAt(sure, 10).toStdString(), HasSubstr("a over 95 %,"));
   EXPECT_THAT(Words::AsSeenAt(sure, 11).toStdString(), HasSubstr("a under 1 %,"));
+  auto told = desk().known();
+  told.measured.sections = {{200, 220, "convex", 0.97, 0.1}};
+  const auto at = [&](double theta_deg) { return Words::AtPlace(told, {}, theta_deg, 0, {}).toStdString(); };
+  EXPECT_THAT(at(210), HasSubstr("travel: convex, against 0.10 mm (no number"));
+  EXPECT_THAT(at(240), Not(HasSubstr("convex")));
   const int before = Count(StripOf(window_), Means::kChance);
   layer->setChecked(true);
   EXPECT_TRUE(has(listed(), Means::kChance));
