@@ -1,5 +1,6 @@
 #include <gtest/gtest.h>
 
+#include <QHash>
 #include <QRegularExpression>
 #include <filesystem>
 #include <fstream>
@@ -13,9 +14,23 @@ namespace {
 
 namespace fs = std::filesystem;
 
+/// The words of each code (vision/base/every_sentence.h).
+QHash<QString, QString> WordsOfCodes() {
+  static const QRegularExpression code(R"x(SAYS\((k\w+),((?:\s*"(?:[^"\\]|\\.)*")+)\))x"), seam(R"x("\s*")x");
+  std::ifstream in(fs::path(ROOTSCROLL_SOURCE_DIR) / "vision" / "base" / "every_sentence.h");
+  const std::string source{std::istreambuf_iterator<char>(in), {}};
+  QHash<QString, QString> words;
+  for (auto match = code.globalMatch(QString::fromStdString(source)); match.hasNext();) {
+    const auto one = match.next();
+    words[one.captured(1)] = one.captured(2).trimmed().remove(seam).remove('"');
+  }
+  return words;
+}
+
 /// The arguments of BadInput(...) and NotFound(...) in a source text, literals put together and all else a gap.
 std::vector<QString> SentencesIn(const QString& source) {
-  static const QRegularExpression call(R"(\b(?:BadInput|NotFound)\()");
+  static const QRegularExpression call(R"(\b(?:BadInput|NotFound)\()"), coded(R"(^(?:vision::)?Says::(k\w+))");
+  static const QHash<QString, QString> words = WordsOfCodes();
   static const QRegularExpression literal(R"x("((?:[^"\\]|\\.)*)"|([^"]+))x");
   std::vector<QString> sentences;
   for (auto match = call.globalMatch(source); match.hasNext();) {
@@ -27,6 +42,10 @@ std::vector<QString> SentencesIn(const QString& source) {
       if (quoted && c == '\\') ++at;
       if (c == '"') quoted = !quoted;
       if (!quoted) depth += (c == '(') - (c == ')');
+    }
+    if (const auto code = coded.match(source.mid(from, 80)); code.hasMatch()) {
+      sentences.push_back(words.value(code.captured(1)));
+      continue;
     }
     QString sentence;
     for (auto part = literal.globalMatch(source.mid(from, at - 1 - from)); part.hasNext();) {

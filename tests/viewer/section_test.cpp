@@ -37,7 +37,7 @@ std::filesystem::path WriteJointWithHeights(const std::filesystem::path& folder)
     }
   const auto profile = reading.profile;
   reading.unfused.clear(), reading.why.clear();
-  std::vector<std::string> notes;
+  std::vector<vision::Sentence> notes;
   const auto told = vision::reading::WithRelief(vision::reading::ToldOf(profile), relief, {}, notes);
   vision::reading::State(told, vision::reading::EdgesOf(profile), {}, reading);
   vision::reading::Measured measured{reading, {}};
