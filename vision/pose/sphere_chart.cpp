@@ -145,6 +145,9 @@ AxisBasis::AxisBasis(const Eigen::Vector2d& lean) {
 
 namespace {
 
+/// As many sights as are asked for at once, at most; not on the heap.
+using Few = Eigen::Array<float, Eigen::Dynamic, 1, Eigen::ColMajor, kTogether, 1>;
+
 /// Where a sight lies among the four cells round it; `cell` < 0 outside.
 struct Between {
   std::ptrdiff_t cell;
@@ -167,17 +170,19 @@ void Fetch(const float* top, std::ptrdiff_t row) {
 
 void SampleSights(const SphereChart& chart, const Eigen::ArrayXf& x, const Eigen::ArrayXf& y, const Eigen::ArrayXf& z,
                   float* light, float* tint) {
-  const Eigen::ArrayXf factor = chart.scale_px / ((x.square() + y.square() + z.square()).sqrt() + z).max(1e-6F);
-  const Eigen::ArrayXf u = x * factor + chart.centre_x, v = y * factor + chart.centre_y;
   const auto right = static_cast<float>(chart.light.cols - 1), bottom = static_cast<float>(chart.light.rows - 1);
   const auto row = static_cast<std::ptrdiff_t>(chart.light.step1());
   assert(!tint || chart.tint.step1() == chart.light.step1());
   const float *lights = chart.light[0], *tints = tint ? chart.tint[0] : nullptr;
   std::array<Between, kTogether> places;
-  for (Eigen::Index first = 0; first < u.size(); first += kTogether) {
-    const auto count = static_cast<std::size_t>(std::min<Eigen::Index>(kTogether, u.size() - first));
+  for (Eigen::Index first = 0; first < x.size(); first += kTogether) {
+    const Eigen::Index some = std::min<Eigen::Index>(kTogether, x.size() - first);
+    const auto px = x.segment(first, some), py = y.segment(first, some), pz = z.segment(first, some);
+    const Few factor = chart.scale_px / ((px.square() + py.square() + pz.square()).sqrt() + pz).max(1e-6F);
+    const Few u = px * factor + chart.centre_x, v = py * factor + chart.centre_y;
+    const auto count = static_cast<std::size_t>(some);
     for (std::size_t n = 0; n < count; ++n) {
-      const Eigen::Index k = first + static_cast<Eigen::Index>(n);
+      const auto k = static_cast<Eigen::Index>(n);
       places[n].cell = -1;
       if (!(u[k] >= 0 && v[k] >= 0 && u[k] < right && v[k] < bottom)) continue;
       const int j = static_cast<int>(u[k]), i = static_cast<int>(v[k]);
