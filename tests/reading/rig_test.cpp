@@ -108,10 +108,10 @@ class RigOnScene : public testing::Test {
     FrameInput frame;
     frame.file = folder_ / (name + ".png");
     frame.lens = lens_;
-    frame.facing = looks;
+    frame.facing = facing;
     frame.head_from_cam = told;
     frame.shot = 1;
-    if (looks != pose::Facing::kSide) frame.up_theta_deg = fixtures::scene::UpThetaDeg(view.bore_from_cam);
+    if (facing != pose::Facing::kSide) frame.up_theta_deg = fixtures::scene::UpThetaDeg(view.bore_from_cam);
     EXPECT_TRUE(cv::imwrite(frame.file.string(), scene_->Render(view).value().bgr));
     input_.recordings[0].frames.push_back(frame);
     truth_.push_back(view.bore_from_cam);

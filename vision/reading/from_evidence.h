@@ -17,7 +17,7 @@ struct StatingOptions {
   /// Nor a far one less sure than this, mm; > 0. With hidden_far_mm and the far level of the trust chosen on 60 drawn
   /// recordings at disturbed poses (make_field --first 220001 --recording four, --first 230001 --recording look): the
   /// most lines at which what is stated out of sight still lies inside 2u on 19 of 20 (DEVELOPERS.md).
-  double coarsest_far_u_mm = 0.9;
+  double coarsest_far_u_mm = 0.8;
   /// A far toe that is hidden after all is another edge, so far off in the middle: its chance times this goes into u,
   /// mm; >= 0. Chosen as above.
   double hidden_far_mm = 1.0;
