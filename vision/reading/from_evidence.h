@@ -11,12 +11,11 @@ namespace vision::reading {
 struct StatingOptions {
   evidence::Trust trust = evidence::TheTrust();
   /// A near toe less sure than this is not stated, mm; > 0. Chosen on 50 drawn recordings at disturbed poses
-  /// (make_field
-  /// --first 5000; DEVELOPERS.md, how the strip is read).
+  /// (make_field --first 5000).
   double coarsest_u_mm = 0.6;
   /// Nor a far one less sure than this, mm; > 0. With hidden_far_mm and the far level of the trust chosen on 60 drawn
-  /// recordings at disturbed poses (make_field --first 220001 --recording four, --first 230001 --recording look): the
-  /// most lines at which what is stated out of sight still lies inside 2u on 19 of 20 (DEVELOPERS.md).
+  /// recordings at disturbed poses (make_field --first 220001 --recording four, --first 230001 --recording look;
+  /// DEVELOPERS.md, how the strip is read).
   double coarsest_far_u_mm = 0.8;
   /// A far toe that is hidden after all is another edge, so far off in the middle: its chance times this goes into u,
   /// mm; >= 0. Chosen as above.
