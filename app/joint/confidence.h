@@ -6,8 +6,8 @@
 
 namespace app::joint {
 
-/// A confidence as people read it. Of what is said with 0.99 98 % hold (409 held-out made-up samples, DEVELOPERS.md), so
-/// nothing above 0.95 is printed as a number.
+/// A confidence as people read it. Of what is said with 0.99 98 % hold (409 held-out made-up samples, DEVELOPERS.md),
+/// so nothing above 0.95 is printed as a number.
 /// @param confidence 0 to 1; NaN: "not stated".
 inline std::string ConfidenceText(double confidence) {
   constexpr double kSurest = 0.95;
