@@ -260,7 +260,7 @@ TEST(Surface, ScaleIsNotSaidToHaveBeenSearchedWhereTheWallIsBlownOut) {
   for (const auto& search : surface.searched)
     if (search.kind == "scale") {
       EXPECT_FALSE(search.smallest_mm[130] > 0) << search.side;
-      EXPECT_EQ(search.why[130].code, vision::Says::kBeadHidden);
+      EXPECT_EQ(search.why[130].code, vision::Says::kWallBesideHidden);
       EXPECT_TRUE(search.smallest_mm[300] > 0);
     }
 }
