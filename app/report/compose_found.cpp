@@ -5,6 +5,7 @@
 #include "app/notes/span.h"
 #include "app/report/compose.h"
 #include "vision/base/says.h"
+#include "vision/bore/angle.h"
 
 namespace app::report {
 namespace {
@@ -128,19 +129,22 @@ void AddSeen(const ComposeContext& context, std::vector<Line>& lines) {
   }
 }
 
-/// A class where no number is told; no verdict rests on it.
+/// A class where no number is told, one line a kind; no verdict rests on it.
 void AddSections(const ComposeContext& context, std::vector<Line>& lines) {
-  const auto& sections = context.known.measured.sections;
-  for (std::size_t i = 0; i < sections.size(); ++i) {
-    const auto& arc = sections[i];
-    lines.push_back({"S" + QString::number(i + 1),
-                     "section by the camera's travel, " + Q(arc.kind),
-                     SpanText(arc.start_deg, arc.end_deg, context.relative),
-                     "no number, confidence " + Q(joint::ConfidenceText(arc.chance)) + "; against " +
-                         context.length.Plain(arc.against_mm),
-                     kNothing,
-                     {},
-                     7});
+  for (const char* kind : {"concave", "flush", "convex"}) {
+    int arcs = 0;
+    double degrees = 0, least = 1, against_mm = 0;
+    for (const auto& arc : context.known.measured.sections) {
+      if (arc.kind != kind) continue;
+      ++arcs, degrees += vision::bore::ArcBetween(arc.start_deg, arc.end_deg).length_deg;
+      least = std::min(least, arc.chance), against_mm = arc.against_mm;
+    }
+    if (arcs == 0) continue;
+    lines.push_back(
+        {kNothing, QString("section by the camera's travel, ") + kind,
+         QString("%1 degrees in %2 arcs").arg(degrees, 0, 'f', 0).arg(arcs),
+         "no number, confidence " + Q(joint::ConfidenceText(least)) + "; against " + context.length.Plain(against_mm),
+         kNothing});
   }
 }
 
@@ -163,7 +167,6 @@ std::vector<Line> LinesOf(const ComposeContext& context) {
   AddToes(context, lines);
   AddSeen(context, lines);
   AddLost(context, lines);
-  AddSections(context, lines);
   return lines;
 }
 
@@ -215,11 +218,13 @@ void AddFoundInShort(const ComposeContext& context, Content& content) {
 }
 
 void AddFoundInFull(const ComposeContext& context, Content& content) {
-  const auto lines = LinesOf(context);
+  auto lines = LinesOf(context);
+  const bool cut = lines.size() > static_cast<std::size_t>(context.page_one.rows);
+  const std::size_t found = lines.size();
+  AddSections(context, lines);
   const auto pictured = [](const Line& line) { return !line.picture.isNull(); };
   const bool pictures = std::any_of(lines.begin(), lines.end(), pictured);
-  const bool cut = lines.size() > static_cast<std::size_t>(context.page_one.rows);
-  if (pictures || cut) {
+  if (pictures || cut || lines.size() > found) {
     content.blocks.push_back(Heading{"All that is known, with pictures"});
     content.blocks.push_back(TableOf(lines, pictures));
   }

@@ -184,12 +184,18 @@ TEST_F(ReportTest, PageOneIsWhatAPersonSigns) {
     }
 }
 
-TEST_F(ReportTest, AClassOfSectionIsListedWithoutANumberAndWithWhatItIsAgainst) {
+TEST_F(ReportTest, AClassOfSectionIsListedInTheAnnexWithoutANumberAndWithWhatItIsAgainst) {
   input_ = report_test::EveryStatement(folder_);
+  input_.reading.sections = {
+      {350, 10, "convex", 0.97, 0.1}, {200, 220, "convex", 0.98, 0.1}, {300, 320, "concave", 0.9, 0.1}};
   Write();
   ExpectBothSay("section by the camera's travel, convex");
+  EXPECT_THAT(text_, HasSubstr("40 degrees in 2 arcs"));
   EXPECT_THAT(text_, HasSubstr("no number, confidence more than 0.95; against 0.10 mm"));
   EXPECT_THAT(text_, HasSubstr("no number, confidence 0.90; against 0.10 mm"));
+  if (const auto page = PageOneText(files_.pdf)) {
+    EXPECT_THAT(*page, Not(HasSubstr("section by the camera")));
+  }
 }
 
 TEST_F(ReportTest, WhatRepeatsIsSaidOnce) {
