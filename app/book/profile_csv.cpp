@@ -1,20 +1,11 @@
 #include "app/book/profile_csv.h"
 
 #include "app/notes/span.h"
-#include "vision/bore/angle.h"
 
 namespace app::book {
 
 namespace {
 std::string Maybe(const std::optional<double>& value) { return value ? CsvNumber(*value) : std::string(); }
-
-/// The arc of one kind of section that the line lies in; null where none is told.
-const vision::reading::SectionArc* SectionAt(const std::vector<vision::reading::SectionArc>& sections,
-                                             double theta_deg) {
-  for (const auto& arc : sections)
-    if (vision::bore::ArcBetween(arc.start_deg, arc.end_deg).Contains(theta_deg)) return &arc;
-  return nullptr;
-}
 
 void AddSection(const vision::reading::SectionArc* arc, CsvRow& row) {
   row.push_back(arc ? arc->kind : "");
@@ -55,7 +46,7 @@ std::vector<CsvRow> ProfileRows(const known::Known& known) {
       row.push_back(line < fusion->size() ? vision::reading::NameOf((*fusion)[line]) : "");
     for (const auto* edges : {&known.edges_a, &known.edges_b})
       row.push_back(line < edges->size() ? known::NameOf((*edges)[line]) : "");
-    AddSection(SectionAt(known.measured.sections, p.theta_deg[line]), row);
+    AddSection(SectionAt(known.measured, p.theta_deg[line]), row);
     rows.push_back(std::move(row));
   }
   return rows;

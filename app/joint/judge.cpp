@@ -24,7 +24,7 @@ Case MakeCase(const Reading& reading, const Joint& joint, double k, const std::v
 
 void JudgeRule(const Rule& rule, const Case& c, std::vector<Finding>* findings) {
   Finding finding = StartFinding(rule);
-  if (!rule.reason.empty()) finding.reason = {{Says::kAsSaid, {rule.reason}}};
+  if (!rule.reason.empty()) finding.reason = {vision::AsSaid(rule.reason)};
   if (rule.judged == Judged::kAnnotated) finding.outcome = Outcome::kAnnotated;
   if (rule.judged == Judged::kYes && !c.reading.weld_found)
     finding.reason = {{Says::kNotMeasured, {Says::kNoWeldWasFound}}};
@@ -72,7 +72,7 @@ std::vector<Sentence> Notes(const Case& c, const CriteriaSet& set) {
   if (reading.angles != "joint") notes.push_back({Says::kAnglesRelative});
   const Sized& bore = joint.pipe.inside_diameter;
   if (bore.value_mm > 0 && 2 * bore.u_mm / bore.value_mm > 0.005) notes.push_back(BoreUncertaintySentence(joint.pipe));
-  if (!set.note.empty()) notes.push_back({Says::kAsSaid, {set.note}});
+  if (!set.note.empty()) notes.push_back(vision::AsSaid(set.note));
   return notes;
 }
 

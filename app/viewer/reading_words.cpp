@@ -203,15 +203,14 @@ QStringList DecidedAt(const known::Known& known, double theta_deg, const Units& 
   return lines;
 }
 
-QString SectionAt(const Reading& reading, double theta_deg, const Units& units) {
-  for (const auto& arc : reading.sections)
-    if (vision::bore::ArcBetween(arc.start_deg, arc.end_deg).Contains(vision::bore::Wrap360(theta_deg)))
-      return Words::tr("Section by the camera's travel: %1, against %2 (no number; no verdict rests on it)")
-          .arg(arc.kind == "convex"    ? Words::tr("convex")
-               : arc.kind == "concave" ? Words::tr("concave")
-                                       : Words::tr("flush"),
-               Words::Limit(arc.against_mm, units));
-  return {};
+QString SectionWords(const Reading& reading, double theta_deg, const Units& units) {
+  const auto* arc = SectionAt(reading, theta_deg);
+  if (!arc) return {};
+  return Words::tr("Section by the camera's travel: %1, against %2 (no number; no verdict rests on it)")
+      .arg(arc->kind == "convex"    ? Words::tr("convex")
+           : arc->kind == "concave" ? Words::tr("concave")
+                                    : Words::tr("flush"),
+           Words::Limit(arc->against_mm, units));
 }
 
 }  // namespace
@@ -243,7 +242,7 @@ QString Words::AtPlace(const known::Known& known, const std::vector<Ribbon>& rib
       line += tr(" — limit %1 (%2)").arg(Limit(ribbon.limit_mm[i], units), Q(ribbon.limit_from).toHtmlEscaped());
     text += line + "<br>";
   }
-  text += SectionAt(known.measured, theta_deg, units).toHtmlEscaped() + "</p>";
+  text += SectionWords(known.measured, theta_deg, units).toHtmlEscaped() + "</p>";
   for (const auto& flag : known.measured.flags) {
     const vision::bore::Arc arc{flag.start_deg, vision::bore::Wrap360(flag.end_deg - flag.start_deg)};
     if (arc.Contains(vision::bore::Wrap360(theta_deg))) text += "<p><i>" + Said(flag.text).toHtmlEscaped() + "</i></p>";

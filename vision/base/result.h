@@ -53,10 +53,8 @@ inline Error BadInput(Says code, std::vector<Argument> args = {}) {
   const Sentence says{code, std::move(args)};
   return {ErrorCode::kBadInput, EnglishOf(says), says};
 }
-inline Error NotFound(Says code, std::vector<Argument> args = {}) {
-  const Sentence says{code, std::move(args)};
-  return {ErrorCode::kNotFound, EnglishOf(says), says};
-}
+inline Error NotFound(const Sentence& says) { return {ErrorCode::kNotFound, EnglishOf(says), says}; }
+inline Error NotFound(Says code, std::vector<Argument> args = {}) { return NotFound(Sentence{code, std::move(args)}); }
 /// What an error says, to stand in a sentence.
 inline Sentence SaidBy(const Error& error) { return error.says.empty() ? AsSaid(error.message) : error.says; }
 inline Error Cancelled() { return {ErrorCode::kCancelled, "cancelled"}; }

@@ -1,5 +1,7 @@
 #include "vision/reading/reading.h"
 
+#include "vision/bore/angle.h"
+
 namespace vision::reading {
 
 std::string NameOf(Fusion fusion) {
@@ -24,6 +26,12 @@ void Profile::Resize(std::size_t lines) {
     numbers->assign(lines, kNotMeasured);
   fusion_left.assign(lines, Fusion::kNotVisible);
   fusion_right.assign(lines, Fusion::kNotVisible);
+}
+
+const SectionArc* SectionAt(const Reading& reading, double theta_deg) {
+  for (const SectionArc& arc : reading.sections)
+    if (bore::ArcBetween(arc.start_deg, arc.end_deg).Contains(bore::Wrap360(theta_deg))) return &arc;
+  return nullptr;
 }
 
 }  // namespace vision::reading

@@ -196,6 +196,9 @@ struct Reading {
   std::vector<Sentence> notes;          ///< About the whole reading (refused frames, assumptions).
 };
 
+/// The arc of one kind of section that the place lies in; null where none is told.
+const SectionArc* SectionAt(const Reading& reading, double theta_deg);
+
 /// @return The file's text (JSON, two-space indent, NaN as null).
 std::string ToJson(const Reading& reading);
 

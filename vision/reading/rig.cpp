@@ -213,7 +213,7 @@ Result<HeadPose> FromEachAlone(std::vector<Waiting>& waiting, std::size_t begin,
       refused = {Says::kRefused, {frame.name, SaidBy(look.error())}};
     }
   }
-  if (seen.empty()) return refused.empty() ? NotFound(Says::kNoCameraAlong) : NotFound(refused.code, refused.args);
+  if (seen.empty()) return refused.empty() ? NotFound(Says::kNoCameraAlong) : NotFound(refused);
   const HeadPose head = PutTogether(seen);
   if (!head.agree) reading.notes.push_back(Disagreement(*waiting[begin].setting.shot, head));
   return head;

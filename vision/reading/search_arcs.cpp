@@ -13,10 +13,14 @@ Searched SearchedFrom(const SearchName& name, const std::vector<double>& smalles
   out.kind = name.kind, out.side = name.side, out.size = name.size;
   const std::size_t lines = smallest_mm.size();
   std::vector<bool> flags(lines);
-  std::map<std::string, int> reasons;  // by their words: of equally common ones the first
+  struct Count {
+    Reason reason;
+    int lines = 0;
+  };
+  std::map<std::string, Count> reasons;  // by their words: of equally common ones the first
   for (std::size_t i = 0; i < lines; ++i) {
     flags[i] = std::isfinite(smallest_mm[i]);
-    if (!flags[i]) ++reasons[EnglishOf(why[i])];
+    if (!flags[i]) ++reasons.try_emplace(EnglishOf(why[i]), Count{why[i]}).first->second.lines;
   }
   for (const auto& run : bore::RunsOnCircle(flags)) {
     SearchedArc arc{run.start_deg, run.closing_deg(), 0};
@@ -28,8 +32,8 @@ Searched SearchedFrom(const SearchName& name, const std::vector<double>& smalles
     out.arcs.push_back(arc);
   }
   const auto most = std::max_element(reasons.begin(), reasons.end(),
-                                     [](const auto& a, const auto& b) { return a.second < b.second; });
-  if (most != reasons.end()) out.why = SentenceFrom(most->first);
+                                     [](const auto& a, const auto& b) { return a.second.lines < b.second.lines; });
+  if (most != reasons.end()) out.why = most->second.reason;
   return out;
 }
 
