@@ -43,14 +43,6 @@ TEST(ShadeAt, OfMattMetalFollowsLambert) {
   EXPECT_NEAR(straight / aside, 8, 1e-9);
 }
 
-/// Walter et al. 2007, eq. 20, 33, 34: seen and lit along the normal D = 1 / (pi a^2), G = 1, so D G / 4.
-TEST(ShadeAt, OfGlossAlongTheNormalIsGgxsPeak) {
-  for (const double roughness : {0.1, 0.2, 0.5}) {
-    const double shade = ShadeAt({0, 0, 0}, {0, 0, 1}, OneLamp({0, 0, 10}, {0, 0, 10}), {0.999999, roughness}, 0, 0);
-    EXPECT_NEAR(shade * 100, 1 / (4 * std::numbers::pi * roughness * roughness), 1e-4) << roughness;
-  }
-}
-
 /// Helmholtz: with lamp and eye exchanged the metal gives the same share of the light that reaches it.
 TEST(ShadeAt, LampAndEyeMayBeExchanged) {
   const Eigen::Vector3d normal(0, 0, 1), one(6, 2, 8), other(-3, 5, 9);
