@@ -19,7 +19,7 @@ import numpy as np
 import torch
 
 sys.path.insert(0, os.path.dirname(os.path.abspath(__file__)))
-from evidence.calibrate import calibrate, err_alike  # noqa: E402
+from evidence.calibrate import calibrate, err_alike, not_looser  # noqa: E402
 from evidence.goals import figures, read_all  # noqa: E402
 from evidence.looks import make_strange  # noqa: E402
 from evidence.net import HEADS, Reader, WRAP  # noqa: E402
@@ -44,7 +44,8 @@ def learn_trust(nets, hashes, a):
     print("strange", figures(strange))
     both = {k: np.concatenate([plain[k], strange[k]]) for k in plain}
     facts = {"name": "strip_reader", "version": a.version, "trained": a.trained, "networks": hashes, "heads": list(HEADS), "held_out_samples": len(held)}
-    facts.update(calibrate(both))
+    trust = calibrate(both)
+    facts.update(not_looser(trust, json.load(open(a.not_looser))) if a.not_looser else trust)
     with open(os.path.join(a.out, "strip_reader.json"), "w") as f:
         f.write(json.dumps(facts, indent=1) + "\n")
     print(json.dumps(facts))
@@ -62,6 +63,7 @@ def main():
     p.add_argument("--version", type=int, default=0)
     p.add_argument("--trained", default="", help="on what, for the record")
     p.add_argument("--lines", default="", help="what was said of the held-out lines, for figures")
+    p.add_argument("--not-looser", default="", help="a strip_reader.json of more held-out samples: no less doubt than there")
     p.add_argument("--most", type=int, default=400, help="held-out samples used")
     a = p.parse_args()
     nets, hashes = [Reader.kept_in(path).eval() for path in a.weights], []

@@ -30,8 +30,15 @@ def arguments():
     return p.parse_args()
 
 
-def load(net, path):
-    net.load_state_dict({k: torch.from_numpy(v) for k, v in np.load(path).items()})
+def begun(a, samples):
+    """The network as the training begins: new, or gone on with from weights or from a file that a reader was built with."""
+    if not a.begin:
+        return Reader(a.width)
+    if not a.begin.endswith(".onnx.gz"):
+        return Reader.kept_in(a.begin)
+    from evidence.unpack import settled, unpacked
+    inputs = ({k: v.cpu() for k, v in samples.batch(samples.train[i:i + 4]).items()} for i in range(0, min(64, len(samples.train)), 4))
+    return settled(unpacked(a.begin, Reader), (wrapped(network_input(b)) for b in inputs))
 
 
 def unfused_surprise(r):
@@ -75,9 +82,7 @@ def main():
         if not a.arriving:
             sys.exit("train_evidence: %s holds no samples of held-out scenes." % a.samples)
         time.sleep(2)
-    net = Reader(a.width).to(device).to(memory_format=torch.channels_last)
-    if a.begin:
-        load(net, a.begin)
+    net = begun(a, samples).to(device).to(memory_format=torch.channels_last)
     keeper = Keeper(net, a.out)
     work = torch.optim.AdamW(net.parameters(), lr=a.rate, weight_decay=0.02)
     print("samples", len(samples.train), "held", len(samples.held), "weights", sum(p.numel() for p in net.parameters()), "%.0f s" % (time.time() - began), flush=True)

@@ -106,3 +106,13 @@ def calibrate(r):
     return {"spread_scale": {"near": toe_scale(r, 0), "far": toe_scale(r, 1)}, "spread_floor_mm": FLOOR_MM, "spread_floor_px": {"near": toe_floor_px(r, 0), "far": toe_floor_px(r, 1)},
             "stated_below_hidden": {"near": near_stated_below(r), "far": FAR_STATED_BELOW}, "edge_hidden_below": EDGE_HIDDEN, "unfused_above": called, "unfused_goes_on_above": min(called, UNFUSED_GOES_ON), "fused_below": fused,
             "unfused_reliability": reliability, "map_above": {name: COVERED_ABOVE if name == "covered" else map_level(r["map_" + name]) for name, _, _ in MAPS}}
+
+
+def not_looser(now, before):
+    """`now` of a small sample, but nowhere with less doubt than `before`, which more samples told."""
+    side = lambda key, choose: {k: choose(now[key][k], before[key][k]) for k in now[key]}
+    stricter = {"spread_scale": side("spread_scale", max), "spread_floor_px": side("spread_floor_px", max),
+                "stated_below_hidden": side("stated_below_hidden", min), "unfused_above": max(now["unfused_above"], before["unfused_above"]),
+                "fused_below": min(now["fused_below"], before["fused_below"]),
+                "map_above": {k: v if k == "covered" else max(v, before["map_above"][k]) for k, v in now["map_above"].items()}}
+    return {**now, **stricter}

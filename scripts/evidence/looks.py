@@ -66,6 +66,36 @@ def _glare(b, random):
     _cover(b, (spot[:, 0] > 1) & (b["image"].amin(1) > 0.97) & (b["seen"] > 0))
 
 
+def _means_of(image, use):
+    """Of each column over rows `use`, even round the ring over 15 degrees; nan-free: 0.02 where nothing is in use."""
+    weight, total = use.float().sum(2), (image * use).sum(2)
+    even = lambda v: F.avg_pool1d(torch.cat([v[..., -30:], v, v[..., :30]], -1), 61, 1)
+    return (even(total) / even(weight).clamp(min=1e-3)).clamp(min=0.02)
+
+
+def _flanks(b, random, share=0.3):
+    """The bead's flanks as bright as the wall beside them, or nearly: what tells a toe then is no step of brightness."""
+    image, n = b["image"], len(b["image"])
+    draw = lambda low, high: _between(random, image, n, low, high)
+    z = (torch.arange(WINDOW, device=image.device) - WINDOW // 2).view(1, 1, WINDOW, 1) * 0.1
+    toe = b["z"].repeat_interleave(2, 2)[:, :, None]
+    near, far, there = toe[:, :1], toe[:, 1:], (toe.abs() < 12.5).all(1, keepdim=True)
+    pixel, seen = b["log_resolution"].exp()[:, None], (b["seen"] > 0)[:, None]
+    half, gain = 0.5 * (far - near), 0
+    for edge, out in ((near, -1), (far, 1)):
+        inward = out * (edge - z)  # mm from the toe into the bead
+        flank = _means_of(image, seen & there & (inward > 0.2) & (inward < half))
+        wall = _means_of(image, seen & there & (inward < -0.3) & (inward > -2.5))
+        ratio = (wall / flank).log().clamp(-1.5, 1.5)
+        ratio = torch.where(draw(0, 1)[..., 0] < 0.5, ratio, ratio.mean(1, keepdim=True))[:, :, None]
+        deep = half * draw(0.2, 1.3)
+        inner = torch.sigmoid((deep - inward) / (0.15 * half.clamp(min=0.5)))
+        toeward = torch.sigmoid(inward / (0.35 * pixel).clamp(min=0.05))
+        on = (draw(0, 1) < share).float() * there
+        gain = gain + on * draw(0.3, 1.1) * ratio * inner * toeward
+    b["image"] = (image * gain.exp()).clamp(0, 1)
+
+
 def _sharpness(b, random):
     if torch.rand(1, generator=random, device=b["image"].device) < 0.5:
         return
@@ -104,6 +134,7 @@ def _noise(b, random):
 
 def make_strange(b, random, share=1.0):
     """Changes `b`; of light and noise only this share of the samples is changed."""
+    _flanks(b, random)
     _things(b, random)
     _glare(b, random)
     _sharpness(b, random)

@@ -18,7 +18,7 @@ def usual_arguments(iterations, batch, check_every, held, width):
     p.add_argument("--arriving", type=int, default=0)
     p.add_argument("--check-every", type=int, default=check_every)
     p.add_argument("--held", type=int, default=held, help="held-out samples looked at on the way")
-    p.add_argument("--begin", default="", help="weights to begin from")
+    p.add_argument("--begin", default="", help="weights, or a committed .onnx.gz, to begin from")
     p.add_argument("--width", type=int, default=width, help="channels of the first level")
     return p
 
