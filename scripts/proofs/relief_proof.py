@@ -5,20 +5,30 @@ import re
 import tempfile
 
 import ledger as tools
-from relief_heights import Pool, measure
+from relief_heights import Pool, measure, percentile
 
 HOLLOW_SEEDS, CROWNED_SEEDS, LIGHT_SEEDS = range(41, 53), range(61, 69), range(11, 31)
 # Pushes of make_field with hollow arcs that come within 0.9 radii, none of them fitted on
 SHOP_SEEDS = (27013, 27039, 27075, 27089, 27118, 27203, 27233, 27276, 27288, 27289, 27345, 27397)
 
 
-def pooled(programs, folders, work):
+# Planes of light under shop conditions, make_field: what stands before the stripe or drowns it
+SHOP_LIGHT = (("gloss", range(401, 406)), ("hoses", range(411, 416)), ("tool", range(421, 426)), ("coarse", range(431, 436)))
+
+
+def read_again(folders, work, programs=None):
+    """The readings of these recordings; with programs, measured first."""
     pool = Pool()
     for folder in folders:
         out = os.path.join(work, "out", *os.path.normpath(folder).split(os.sep)[-2:])
-        measure(programs, folder, out)
+        if programs:
+            measure(programs, folder, out)
         pool.add(folder, out)
     return pool
+
+
+def pooled(programs, folders, work):
+    return read_again(folders, work, programs)
 
 
 def made(programs, work, kind, seed, more):
@@ -62,15 +72,34 @@ def shared_pushes(book, programs, work):
         pooled(programs, folders, work).say(book, "shared " + name, floors)
 
 
+def against_floors(book, what, pool):
+    book.at_least(what + ": recordings with heights", pool.share(pool.with_heights, pool.recordings), 90, "%")
+    errors = [e for e, _ in pool.crown]
+    book.at_most(what + ": crown error p95", errors and round(percentile(errors, 95), 3), 0.10, "mm")
+    inside = pool.share(sum(e <= 2 * u for e, u in pool.crown), len(errors))
+    book.at_least(what + ": crown inside 2u", inside, 93, "%")
+    book.at_most(what + ": crown inside 2u", inside, 99.5, "%")
+
+
 def light_sections(book, programs, work):
     book.heading("Light section: twenty scenes of our own maker")
     folders = [made(programs, work, "light_section", seed, ("--frames", "13")) for seed in LIGHT_SEEDS]
-    pool = pooled(programs, folders, work)
-    book.at_least("light section: recordings with heights", pool.share(pool.with_heights, pool.recordings), 90, "%")
-    errors = sorted(e for e, _ in pool.crown)
-    book.at_most("light section: crown error p95", errors and round(errors[int(0.95 * (len(errors) - 1))], 3), 0.10, "mm")
-    book.at_least("light section: crown inside 2u", pool.share(sum(e <= 2 * u for e, u in pool.crown), len(errors)), 93,
-                  "%")
+    against_floors(book, "light section", pooled(programs, folders, work))
+
+
+def shop_light_sections(book, programs, work):
+    book.heading("Light section under shop conditions: five each with gloss, hoses, a tool's arm, coarse pictures")
+    root, all_folders = os.path.join(work, "shop_light"), []
+    for condition, seeds in SHOP_LIGHT:
+        for seed in seeds:
+            tools.run([programs.path("make_field"), root, "--first", str(seed), "--recording", "light", "--tame", "--plain",
+                       "--only", condition])
+        folders = [os.path.join(root, "field_%d_light" % seed) for seed in seeds]
+        pool = pooled(programs, folders, work)
+        book.figure("light section, %s" % condition, "%d of %d with heights, p95 %s mm" % (
+            pool.with_heights, pool.recordings, pool.crown and round(percentile([e for e, _ in pool.crown], 95), 3)))
+        all_folders += folders
+    against_floors(book, "light section, shop", read_again(all_folders, work))
 
 
 def forty_frames(book, programs, work):
@@ -94,6 +123,7 @@ def prove():
             print(programs.trouble)
             return 1
         book = tools.Ledger()
-        for part in (own_pushes, shop_pushes, shared_pushes, single_pictures, light_sections, forty_frames):
+        for part in (own_pushes, shop_pushes, shared_pushes, single_pictures, light_sections, shop_light_sections,
+                     forty_frames):
             part(book, programs, work)
     return book.close()

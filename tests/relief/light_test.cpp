@@ -227,6 +227,92 @@ TEST(FindStripe, NoRingIsNoAnswer) {
   EXPECT_FALSE(FindStripe(PaintedRing(lens, 0, 0, false), lens, {}, OptionsFor()));
 }
 
+/// White glare, three stripes wide, that begins inside the stripe and hides its outer side from 40 to 70 degrees:
+/// neither edge is told there, though the inner one shows; elsewhere both are.
+TEST(FindStripe, GlareThatSwallowsTheStripeGivesNoEdge) {
+  const auto lens = FineLens();
+  StripeOptions told = OptionsFor();
+  told.unmix = cv::Vec3f(-0.75F, 1.5F, -0.75F);
+  told.usual_width = FindStripe(PaintedRing(lens, 0, 0.6F, false), lens, {}, told)->width;
+  cv::Mat3b image = PaintedRing(lens, 0, 0.6F, false);
+  for (int v = 0; v < image.rows; ++v)
+    for (int u = 0; u < image.cols; ++u) {
+      const auto ray = lens.Ray({u, v});
+      if (!ray || ray->head<2>().norm() < 0.2) continue;
+      const double z = kRadius_mm * ray->z() / ray->head<2>().norm() - kDistance_mm,
+                   azimuth = std::atan2(ray->y(), ray->x()) / bore::kRadPerDeg;
+      if (azimuth > 40 && azimuth < 70 && z > -3 && z < -0.1) image(v, u) = cv::Vec3b(255, 255, 255);
+    }
+  const auto stripe = FindStripe(image, lens, {}, told);
+  ASSERT_TRUE(stripe);
+  int in_glare = 0, elsewhere = 0;
+  for (std::size_t i = 0; i < stripe->points.size(); ++i) {
+    const auto& p = stripe->points[i];
+    const double azimuth = 360.0 * static_cast<double>(i) / static_cast<double>(stripe->points.size());
+    if (azimuth > 42 && azimuth < 68) in_glare += p.has_inner() || p.has_outer();
+    if (azimuth > 80 && azimuth < 350) elsewhere += p.has_inner() && p.has_outer();
+  }
+  EXPECT_LE(in_glare, 3);
+  EXPECT_GE(elsewhere, 1050);  // of 1080
+}
+
+/// A blue stripe on a brighter grey wall: luminance (ITU-R BT.601) holds 0.11 of blue, its own channel all of it.
+TEST(FindStripe, ABlueStripeIsFoundByTheBrightestColour) {
+  const auto lens = FineLens();
+  cv::Mat3b image = PaintedRing(lens, 0, 0.3F, false);
+  for (auto& px : image) {
+    if (px[1] == 0) continue;
+    const double light = std::max(0.0, std::pow(px[1] / 255.0, 2.2) - 0.04);
+    for (int k = 0; k < 3; ++k)
+      px[k] = cv::saturate_cast<uchar>(255 * std::pow(0.09 + (k == 0 ? light : 0.1 * light), 1 / 2.2));
+  }
+  StripeOptions options = OptionsFor();
+  const auto by_luminance = FindStripe(image, lens, {}, options);
+  EXPECT_TRUE(!by_luminance || by_luminance->found_share < 0.5) << "luminance would do: this tests nothing";
+  options.by_brightest = true;
+  const auto stripe = FindStripe(image, lens, {}, options);
+  ASSERT_TRUE(stripe);
+  EXPECT_GT(stripe->found_share, 0.95);
+  EXPECT_NEAR(Bias(stripe), 0, 0.05);
+}
+
+/// Nine frames of a camera that drifts evenly; in two of them another ring was taken, in one of these of nearly its
+/// size.
+TEST(EvenCircles, ARingElsewhereDoesNotMoveThem) {
+  std::vector<std::optional<Stripe>> found(9);
+  const auto centre = [](double i) { return Eigen::Vector2d(0.01 + 0.002 * i, -0.004 * i); };
+  for (std::size_t i = 0; i < 9; ++i) {
+    found[i].emplace();
+    found[i]->centre = centre(static_cast<double>(i)), found[i]->radius = 1.4;
+  }
+  found[2]->radius = 1.5, found[2]->centre.x() += 0.2;
+  found[6]->centre.y() += 0.1;
+  found[4].reset();
+  const auto even = EvenCircles(found, 1.4, 0.01);
+  for (std::size_t i = 0; i < 9; ++i) {
+    ASSERT_TRUE(even[i]) << i;
+    EXPECT_LT((even[i]->centre - centre(static_cast<double>(i))).norm(), 1e-9) << i;
+  }
+  found.resize(4);
+  EXPECT_FALSE(EvenCircles(found, 1.4, 0.01).front()) << "three frames give a line any slope";
+}
+
+/// A brighter ring that lies off to one side is taken for the stripe, unless other frames tell where that is.
+TEST(FindStripe, WhereOtherFramesPutTheCircleIsKept) {
+  const auto lens = SmallLens();
+  cv::Mat3b image = PaintedRing(lens, 0, 0.12F, false);
+  const cv::Mat3b other = PaintedRing(lens, 4, 8, false);
+  image = cv::Mat(cv::max(cv::Mat(image), cv::Mat(other)));
+  StripeOptions options = OptionsFor();
+  const auto lone = FindStripe(image, lens, {}, options);
+  ASSERT_TRUE(lone);
+  EXPECT_GT(lone->centre.norm(), 0.06) << "the other ring is not taken: this tests nothing";
+  options.known = StripeCircle{{0, 0}, kRadius_mm / kDistance_mm};
+  const auto stripe = FindStripe(image, lens, {}, options);
+  ASSERT_TRUE(stripe);
+  EXPECT_LT(stripe->centre.norm(), 1e-9);
+}
+
 // A plane turned by 2 degrees about y: at x = +50 the plane lies further by 50 tan 2 deg, by hand.
 TEST(LightPlane, ATiltedPlaneIsCutExactly) {
   LightPlane plane;

@@ -100,6 +100,14 @@ std::optional<RimColour> UsualRim(const std::vector<std::optional<Stripe>>& foun
   return *middle;
 }
 
+/// Has half of the frames a ring that is seen nearly all round?
+bool MostlyClosed(const std::vector<std::optional<Stripe>>& found, double closed_share) {
+  const auto closed = std::count_if(found.begin(), found.end(), [&](const std::optional<Stripe>& stripe) {
+    return stripe && stripe->found_share > closed_share;
+  });
+  return 2 * closed >= std::ssize(found);
+}
+
 Status FindStripes(const std::vector<LightFrame>& frames, double radius_mm, LightSection& out, LightSweep& push,
                    const JobContext& job, const LightOptions& o) {
   StripeOptions options;
@@ -110,10 +118,14 @@ Status FindStripes(const std::vector<LightFrame>& frames, double radius_mm, Ligh
     return FindStripe(frames[i].image, frames[i].setting.lens, frames[i].setting.mask, options);
   };
   std::vector<std::optional<Stripe>> found(frames.size());
-  for (std::size_t i = 0; i < frames.size(); ++i) {
-    if (job.Cancelled()) return Cancelled();
-    job.Report(static_cast<double>(i) / static_cast<double>(frames.size()), "finding the stripe");
-    found[i] = find(i);
+  for (const bool by_brightest : {false, true}) {
+    options.by_brightest = by_brightest;
+    for (std::size_t i = 0; i < frames.size(); ++i) {
+      if (job.Cancelled()) return Cancelled();
+      job.Report(static_cast<double>(i) / static_cast<double>(frames.size()), "finding the stripe");
+      found[i] = find(i);
+    }
+    if (MostlyClosed(found, o.closed_share)) break;
   }
   if (!std::isfinite(options.expected_slope)) options.expected_slope = UsualRadius(found, o);
   options.usual_width = UsualWidth(found);
@@ -124,8 +136,10 @@ Status FindStripes(const std::vector<LightFrame>& frames, double radius_mm, Ligh
         std::abs(found[i]->width / options.usual_width - 1) < o.alike_share)  // else another band lies in it
       own.Learn(frames[i].image, frames[i].setting.lens, *found[i]);
   options.unmix = options.rim ? own.Weights() : std::nullopt;
+  const auto even = EvenCircles(found, options.expected_slope, o.same_radius_share);
   for (std::size_t i = 0; i < frames.size(); ++i) {
     if (job.Cancelled()) return Cancelled();
+    options.known = even[i];
     auto stripe = find(i);
     if (!stripe) {
       out.notes.push_back({Says::kNoRingOfLightIn, {frames[i].name}});
@@ -326,6 +340,7 @@ Status LightOptions::Check() const {
                                                   {"lost_in_a_row", lost_in_a_row, 0, 100},
                                                   {"same_radius_share", same_radius_share, 0, 0.5},
                                                   {"alike_share", alike_share, 0, 1},
+                                                  {"closed_share", closed_share, 0, 1},
                                                   {"middle_bin_mm", middle_bin_mm, 0.1, 5},
                                                   {"wall_stride", wall_stride, 2, 100}}))
     return broken;

@@ -54,7 +54,8 @@ struct LightOptions {
   std::size_t lost_in_a_row = 2;    ///< Frames; across more the camera's path is not known.
   double same_radius_share = 0.01;  ///< The stripe's radius is the same from frame to frame within so much.
   double alike_share = 0.15;        ///< Of the stripe's width from frame to frame.
-  double middle_bin_mm = 0.5;       ///< The weld's middle is sought in such steps along z.
+  double closed_share = 0.5;   ///< Of the ring, seen in half of the frames: else it is sought in the brightest colour.
+  double middle_bin_mm = 0.5;  ///< The weld's middle is sought in such steps along z.
   /// Columns of the stripe put together on bare wall (1.5 degrees): neighbours share its drawing.
   int wall_stride = 6;
   LightCutOptions cuts;

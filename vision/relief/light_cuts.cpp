@@ -157,11 +157,12 @@ struct OneEdge {
 };
 
 /// @param beside, between Mean difference of the two edges close by, and between places further off along z that know
-/// it; NaN where neither does. A quarter of the correction is unsure close by, half of it where it is bridged.
-OneEdge LostEdge(float beside, float between, const LightCutOptions& o) {
+/// it; NaN where neither does. @param apart How far it strays from that there, NaN likewise.
+OneEdge LostEdge(float beside, float between, float apart, const LightCutOptions& o) {
   const auto one = static_cast<float>(o.one_edge_mm);
-  if (std::isfinite(beside)) return {0.5F * beside, std::hypot(one, 0.125F * beside)};
-  if (std::isfinite(between)) return {0.5F * between, std::hypot(2 * one, 0.25F * between)};
+  const float stray = std::isfinite(apart) ? static_cast<float>(o.apart_share) * apart : 0;
+  if (std::isfinite(beside)) return {0.5F * beside, std::hypot(one, 0.125F * beside, stray)};
+  if (std::isfinite(between)) return {0.5F * between, std::hypot(2 * one, 0.25F * between, stray)};
   return {0, 2 * one};
 }
 
@@ -220,9 +221,12 @@ Relief ReliefFromCuts(const std::vector<Cut>& cuts, const LightPlane& plane, dou
   const EdgeRelief by_inner = OneEdgeRelief(cuts, plane, radius_mm, true, half_depth_mm, relief, o),
                    by_outer = OneEdgeRelief(cuts, plane, radius_mm, false, half_depth_mm, relief, o);
   const Relief &inner = by_inner.relief, &outer = by_outer.relief;
-  const cv::Mat1f beside = WindowMean(cv::Mat1f(inner.h_mm - outer.h_mm),
-                                      std::max(1, static_cast<int>(o.cuts.beside_mm / o.pitch_mm)), 10),
-                  between = BridgedAlong(beside, static_cast<int>(o.cuts.bridged_mm / o.pitch_mm));
+  const int beside_rows = std::max(1, static_cast<int>(o.cuts.beside_mm / o.pitch_mm));
+  const cv::Mat1f beside = WindowMean(cv::Mat1f(inner.h_mm - outer.h_mm), beside_rows, 10),
+                  between = BridgedAlong(beside, static_cast<int>(o.cuts.bridged_mm / o.pitch_mm)),
+                  apart =
+                      BridgedAlong(WindowMean(cv::Mat1f(cv::abs(inner.h_mm - outer.h_mm - beside)), beside_rows, 10),
+                                   static_cast<int>(o.cuts.bridged_mm / o.pitch_mm));
   for (int row = 0; row < relief.grid.rows; ++row)
     for (int c = 0; c < bore::kStationLines; ++c) {
       const float a = inner.h_mm(row, c), b = outer.h_mm(row, c);
@@ -231,8 +235,10 @@ Relief ReliefFromCuts(const std::vector<Cut>& cuts, const LightPlane& plane, dou
         relief.u_mm(row, c) =
             static_cast<float>(std::hypot(0.5 * std::hypot(inner.u_mm(row, c), outer.u_mm(row, c)), o.cuts.drawing_mm,
                                           0.5 * (by_inner.own_light_mm(row, c) + by_outer.own_light_mm(row, c))));
+        const float off = std::isfinite(apart(row, c)) ? apart(row, c) : 0;
+        relief.u_mm(row, c) = std::hypot(relief.u_mm(row, c), static_cast<float>(o.cuts.apart_share) * off);
       } else if (std::isfinite(a) || std::isfinite(b)) {
-        const auto lost = LostEdge(beside(row, c), between(row, c), o.cuts);
+        const auto lost = LostEdge(beside(row, c), between(row, c), apart(row, c), o.cuts);
         relief.h_mm(row, c) = std::isfinite(a) ? a - lost.half_mm : b + lost.half_mm;
         const auto& edge = std::isfinite(a) ? by_inner : by_outer;
         relief.u_mm(row, c) = std::hypot(edge.relief.u_mm(row, c), lost.u_mm, edge.own_light_mm(row, c));

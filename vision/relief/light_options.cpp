@@ -10,6 +10,7 @@ Status LightCutOptions::Check() const {
                                           {"own_light_mm", own_light_mm, 0, 1},
                                           {"own_light_at_mm_per_px", own_light_at_mm_per_px, 0.05, 5},
                                           {"one_edge_mm", one_edge_mm, 0, 1},
+                                          {"apart_share", apart_share, 0, 2},
                                           {"beside_mm", beside_mm, 0, 10},
                                           {"bridged_mm", bridged_mm, 0, 50},
                                           {"curvature_per_mm", curvature_per_mm, 0, 5}});
@@ -28,6 +29,13 @@ Status StripeTraceOptions::Check() const {
                                              {"radius_share", radius_share, 0, 0.5},
                                              {"off_the_bore_mm", off_the_bore_mm, 0, 20},
                                              {"bands_tried", bands_tried, 1, 10},
+                                             {"stands_over", stands_over, 0, 20},
+                                             {"evened_columns", evened_columns, 0, 20},
+                                             {"glare_share", glare_share, 0, 10},
+                                             {"astray_share", astray_share, 0.001, 1},
+                                             {"beside_glare_px", beside_glare_px, 0, 20},
+                                             {"rim_share", rim_share, 0, 1},
+                                             {"widest_share", widest_share, 1, 10},
                                              {"trials", trials, 10, 100000}});
 }
 

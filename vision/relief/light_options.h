@@ -18,8 +18,11 @@ struct LightCutOptions {
   /// Millimetres of height in one pixel at which `own_light_mm` was found.
   double own_light_at_mm_per_px = 0.5;
   double one_edge_mm = 0.05;  ///< Of one edge alone, brought to the mean of both.
-  double beside_mm = 0.6;     ///< Along z, over which the two edges' difference is taken.
-  double bridged_mm = 6;      ///< Along z, between two places that know the difference.
+  /// Of how unevenly the two edges differ close by: so much either may be off where gloss or glare takes one of them.
+  /// Chosen: what takes both alike moves their mean as far.
+  double apart_share = 1;
+  double beside_mm = 0.6;  ///< Along z, over which the two edges' difference is taken.
+  double bridged_mm = 6;   ///< Along z, between two places that know the difference.
   /// By which the surface may bend otherwise between two cuts than the cubic, 1/mm.
   double curvature_per_mm = 0.2;
 
@@ -40,7 +43,17 @@ struct StripeTraceOptions {
   double radius_share = 0.02;   ///< Of a known radius: tilt of the camera.
   double off_the_bore_mm = 4;   ///< What is cut may lie so far off the bore: bead, misaligned wall.
   int bands_tried = 3;          ///< In each direction, where the radius is known.
-  std::size_t trials = 400;     ///< Circles through three places that are tried. Numerics: more change nothing.
+  float stands_over = 3;        ///< Times the unevenness of what lies beside it (90 % less 40 %): no edge of noise.
+  int evened_columns = 2;       ///< On either side, over which the stripe's own light is evened.
+  /// Of the stripe's usual width: what is blown out over more hides it, unless its own light shows on both sides.
+  double glare_share = 0.3;
+  double beside_glare_px = 2;  ///< Nearer to it an edge is not told.
+  float rim_share = 0.3F;      ///< Of the usual own light, on both sides of a band: gloss made the stripe wide.
+  double widest_share = 2.5;   ///< Of the usual width: such a band is no wider.
+  /// Of the radius: a frame's circle that lies further than this from where the other frames put it is not the
+  /// stripe's.
+  double astray_share = 0.02;
+  std::size_t trials = 400;  ///< Circles through three places that are tried. Numerics: more change nothing.
 
   [[nodiscard]] Status Check() const;
 };

@@ -45,7 +45,7 @@ float UsualPeak(const cv::Mat1f& off) {
 }  // namespace
 
 /// Luminance as light, 1 = full scale: the picture is coded with a power of about 1 / 2.2 (IEC 61966-2-1).
-LightParts PartsOf(const cv::Mat3b& frame, const std::optional<cv::Vec3f>& unmix) {
+LightParts PartsOf(const cv::Mat3b& frame, const std::optional<cv::Vec3f>& unmix, bool by_brightest) {
   cv::Mat1b grey;
   cv::cvtColor(frame, grey, cv::COLOR_BGR2GRAY);
   cv::Mat1f light(1, 256);
@@ -57,8 +57,11 @@ LightParts PartsOf(const cv::Mat3b& frame, const std::optional<cv::Vec3f>& unmix
     cv::transform(linear, parts.own, cv::Matx13f(unmix->val));
     cv::max(parts.own, 0.F, parts.own);
   }
-  cv::LUT(grey, light, parts.light);
   cv::Mat coded, planes[3];
+  cv::split(frame, planes);
+  cv::LUT(by_brightest ? cv::Mat(cv::max(cv::max(planes[0], planes[1]), planes[2])) : cv::Mat(grey), light,
+          parts.light);
+  cv::LUT(cv::min(cv::min(planes[0], planes[1]), planes[2]), light, parts.least);
   cv::cvtColor(frame, coded, cv::COLOR_BGR2YCrCb);
   cv::split(coded, planes);
   planes[1].convertTo(planes[1], CV_32F, 1, -128);
@@ -98,6 +101,7 @@ Ribbon RibbonAround(const LightParts& parts, const camera::Lens& lens, const cv:
       }
   });
   cv::remap(parts.colour, ribbon.colour, map, cv::noArray(), cv::INTER_LINEAR, cv::BORDER_CONSTANT);
+  cv::remap(parts.least, ribbon.least, map, cv::noArray(), cv::INTER_LINEAR, cv::BORDER_CONSTANT);
   cv::remap(parts.light, ribbon.light, map, cv::noArray(), cv::INTER_CUBIC, cv::BORDER_CONSTANT);
   cv::max(ribbon.light, 0.F, ribbon.light);  // a cubic swings below 0 beside a stripe on the dark; below 0 is not seen
   ribbon.light.setTo(-1, seen == 0);

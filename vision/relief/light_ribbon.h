@@ -14,19 +14,22 @@ namespace vision::relief {
 
 /// A frame taken apart: its light, and how much it leans towards the stripe's own colour.
 struct LightParts {
-  cv::Mat1f light;   ///< Luminance, linear, 0 to 1.
+  cv::Mat1f light;   ///< Luminance or the brightest colour, linear, 0 to 1.
   cv::Mat1f own;     ///< The stripe's own light (StripeOptions::unmix), 0 to 1; empty where it is not known.
   cv::Mat2f colour;  ///< Cr and Cb less their middle, codes.
+  cv::Mat1f least;   ///< Of the three channels the darkest, linear: near 1 is blown out in all, and no colour tells.
 };
 
-/// @param unmix As StripeOptions.
-LightParts PartsOf(const cv::Mat3b& frame, const std::optional<cv::Vec3f>& unmix = std::nullopt);
+/// @param unmix, by_brightest As StripeOptions.
+LightParts PartsOf(const cv::Mat3b& frame, const std::optional<cv::Vec3f>& unmix = std::nullopt,
+                   bool by_brightest = false);
 
 /// A picture of the neighbourhood of a circle: columns are azimuth, rows are slope outward.
 struct Ribbon {
   cv::Mat1f light;   ///< Linear, 0 to 1; -1 where the lens does not see.
   cv::Mat1f own;     ///< As LightParts; -1 where the lens does not see.
   cv::Mat2f colour;  ///< As LightParts.
+  cv::Mat1f least;   ///< As LightParts.
   Eigen::Vector2d centre{0, 0};
   double from = 0, step = 0;  ///< Slope of row 0 and per row.
   double px_per_row = 0.2;

@@ -4,16 +4,14 @@
 #include <algorithm>
 #include <cmath>
 
+#include "vision/base/median.h"
 #include "vision/bore/angle.h"
 #include "vision/relief/light_ribbon.h"
 
 namespace vision::relief {
 namespace {
 
-struct Circle {
-  Eigen::Vector2d centre{0, 0};
-  double radius = 0;
-};
+using Circle = StripeCircle;
 
 /// Algebraic circle through points (Kasa 1976), weighted.
 Circle FitCircle(const std::vector<Eigen::Vector2d>& points, const std::vector<double>& weights) {
@@ -103,7 +101,39 @@ std::optional<Circle> RoughRing(const LightParts& parts, const camera::Lens& len
   return ColourForLight(weighed, o.trace) ? RingOf(weighed, o, least, most) : std::nullopt;
 }
 
+bool Near(const Circle& a, const Circle& b, double share) {
+  return (a.centre - b.centre).norm() < share * b.radius && std::abs(a.radius / b.radius - 1) < share;
+}
+
+/// Value at each of 0 .. count - 1 on the line through (x, y) of middle slope.
+std::vector<double> MiddleLine(const std::vector<double>& x, const std::vector<double>& y, std::size_t count) {
+  std::vector<double> slopes, levels;
+  for (std::size_t i = 0; i < x.size(); ++i)
+    for (std::size_t k = i + 1; k < x.size(); ++k) slopes.push_back((y[k] - y[i]) / (x[k] - x[i]));
+  const double slope = Median(slopes);
+  for (std::size_t i = 0; i < x.size(); ++i) levels.push_back(y[i] - slope * x[i]);
+  std::vector<double> line;
+  for (std::size_t i = 0; i < count; ++i) line.push_back(Median(levels) + slope * static_cast<double>(i));
+  return line;
+}
+
 }  // namespace
+
+std::vector<std::optional<StripeCircle>> EvenCircles(const std::vector<std::optional<Stripe>>& found, double radius,
+                                                     double same_share) {
+  std::vector<std::optional<StripeCircle>> even(found.size());
+  std::vector<double> at, x, y;
+  for (std::size_t i = 0; i < found.size(); ++i) {
+    if (!found[i] || !(std::abs(found[i]->radius / radius - 1) < same_share)) continue;
+    at.push_back(static_cast<double>(i));
+    x.push_back(found[i]->centre.x()), y.push_back(found[i]->centre.y());
+  }
+  constexpr std::size_t kFewest = 4;  // three frames give a line any slope
+  if (at.size() < kFewest) return even;
+  const auto along_x = MiddleLine(at, x, found.size()), along_y = MiddleLine(at, y, found.size());
+  for (std::size_t i = 0; i < found.size(); ++i) even[i] = StripeCircle{{along_x[i], along_y[i]}, radius};
+  return even;
+}
 
 Status StripeOptions::Check() const {
   if (auto broken = trace.Check()) return broken;
@@ -122,15 +152,16 @@ Status StripeOptions::Check() const {
 std::optional<Stripe> FindStripe(const cv::Mat3b& frame, const camera::Lens& lens, const cv::Mat1b& mask,
                                  const StripeOptions& options) {
   if (options.Check()) return std::nullopt;
-  const LightParts light = PartsOf(frame, options.unmix);
-  const auto circle = RoughRing(light, lens, mask, options);
+  const LightParts light = PartsOf(frame, options.unmix, options.by_brightest);
+  auto circle = RoughRing(light, lens, mask, options);
+  if (options.known && (!circle || !Near(*circle, *options.known, options.trace.astray_share))) circle = options.known;
   if (!circle) return std::nullopt;
   const double reach = circle->radius * options.reach_mm / options.radius_mm +
                        options.trace.beside_px / PxPerSlope(lens, circle->radius);
   const Ribbon ribbon = RibbonAround(light, lens, mask, circle->centre, circle->radius - reach, circle->radius + reach,
                                      options.columns, 0.2);
   Stripe stripe = TraceStripe(ribbon, circle->radius, options);
-  if (stripe.found_share < 1.0 / 3) return std::nullopt;
+  if (stripe.points.empty() || (!options.known && stripe.found_share < 1.0 / 3)) return std::nullopt;
   return stripe;
 }
 

@@ -47,6 +47,19 @@ struct Stripe {
   std::vector<StripePoint> points;  ///< One a column: azimuth 2 pi i / columns about `centre`; lost where broken.
 };
 
+/// A circle in slopes.
+struct StripeCircle {
+  Eigen::Vector2d centre{0, 0};
+  double radius = 0;
+};
+
+/// Where the other frames put the circle in each of these: the plane of light travels with the camera, whose place and
+/// lean change evenly. By the lines that most pairs of frames with a circle of that radius lie on (Theil 1950, Sen
+/// 1968).
+/// @param same_share Of the radius. @return Absent in every frame where fewer than four agree.
+std::vector<std::optional<StripeCircle>> EvenCircles(const std::vector<std::optional<Stripe>>& found, double radius,
+                                                     double same_share);
+
 /// Source: not noted, so taken as chosen; where a field says none.
 struct StripeOptions {
   double radius_mm = 0;  ///< Of the bore; must be set (> 0).
@@ -58,9 +71,15 @@ struct StripeOptions {
   /// Weights of linear B, G, R under which the wall is dark and the stripe's own light 1 at most (OwnLight); absent:
   /// luminance, in which a bead beside the stripe shifts its edges.
   std::optional<cv::Vec3f> unmix;
+  /// Of three colours the brightest in the place of luminance: a blue stripe hardly stands out in that. Codecs blur it
+  /// as they do the own light.
+  bool by_brightest = false;
   std::optional<RimColour> rim;  ///< From other frames; else learnt in this one.
   /// As a slope, from other frames: for one in which it is hardly seen on both sides; > 0. No unit.
   double usual_width = NAN;
+  /// Where other frames put it (EvenCircles): used where no circle near to it is found, and then the stripe may be
+  /// hidden all round.
+  std::optional<StripeCircle> known;
   int least_contrast = 30;  ///< Grey levels by which the stripe stands over its surroundings; in [5, 200].
   StripeTraceOptions trace;
 

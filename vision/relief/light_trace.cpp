@@ -1,5 +1,6 @@
 #include <algorithm>
 #include <cmath>
+#include <opencv2/imgproc.hpp>
 
 #include "vision/relief/light_ribbon.h"
 #include "vision/statistics/around.h"
@@ -25,29 +26,40 @@ struct Edges {
   double width() const { return outer - inner; }
 };
 
+/// What lies beyond the stripe on one side: its usual light, and how far the brighter part of it stands over that.
+struct Ground {
+  float light = NAN, uneven = NAN;  ///< NaN where too little is seen.
+};
+
 struct Tracer {
   const Ribbon& ribbon;
   const Ribbon& of_its_colour;  ///< The same, weighed by colour: which way the stripe runs; not where its edges lie.
   const StripeOptions& o;
   RimColour rim{};
+  double width_rows = 0;  ///< Usual, between the edges; 0 = not known yet.
+  float own_peak = 0;     ///< Usual, of the stripe's own light where that is not blown out.
   int Rows(double px) const { return static_cast<int>(px / ribbon.px_per_row); }
   bool Inside(int row) const { return row >= 0 && row < ribbon.light.rows; }
 
-  /// What lies beyond the stripe on one side; NaN where too little is seen.
-  float Ground(const cv::Mat1f& light, int column, int start, int direction, double within_px) const {
+  Ground Beyond(const cv::Mat1f& light, int column, int start, int direction, double within_px) const {
     std::vector<float> around;
     for (int k = Rows(within_px); k < Rows(within_px + 6); ++k) {
       const int row = start + direction * k;
       if (!Inside(row) || light(row, column) < 0) break;
       around.push_back(light(row, column));
     }
-    return around.size() < 5 ? NAN : statistics::QuantileInPlace(around, 0.4);
+    if (around.size() < 5) return {};
+    const float usual = statistics::QuantileInPlace(around, 0.4);
+    return {usual, statistics::QuantileInPlace(around, 0.9) - usual};
   }
 
   /// From `start` outward to where the light falls through the level over that side's own surroundings.
   double Edge(const cv::Mat1f& light, int column, int start, int direction, float peak, double within_px) const {
-    const float ground = Ground(light, column, start, direction, within_px), top = std::min(peak, o.trace.full_share);
+    const auto [ground, uneven] = Beyond(light, column, start, direction, within_px);
+    const float top = std::min(peak, o.trace.full_share);
     if (!(ground <= 0.5F * top)) return NAN;
+    const bool its_own = &light == &ribbon.own;  // tells it without a rim
+    if (its_own && !(top - ground > o.trace.stands_over * uneven)) return NAN;
     const float level = ground + static_cast<float>(o.trace.level_share) * (top - ground);
     for (int k = 1; k < Rows(within_px + 2); ++k) {
       const int row = start + direction * k;
@@ -55,7 +67,6 @@ struct Tracer {
       const float here = light(row, column), before = light(row - direction, column);
       if (here > level) continue;
       const double at = row - direction * static_cast<double>((level - here) / std::max(1e-6F, before - here));
-      const bool its_own = &light == &ribbon.own;  // tells it without a rim
       return its_own || HasRim(column, at, direction) ? at : NAN;
     }
     return NAN;
@@ -80,18 +91,55 @@ struct Tracer {
       return peak;
     };
     const float peak = peak_of(ribbon.light), top = std::min(peak, o.trace.full_share);
-    const float inside = Ground(ribbon.light, column, middle, -1, within_px),
-                outside = Ground(ribbon.light, column, middle, 1, within_px);
+    const float inside = Beyond(ribbon.light, column, middle, -1, within_px).light,
+                outside = Beyond(ribbon.light, column, middle, 1, within_px).light;
     const bool alone =
         std::abs(inside - outside) < o.trace.alike_share * top && std::max(inside, outside) < o.trace.dark_share * top;
     const cv::Mat1f& light = alone || ribbon.own.empty() ? ribbon.light : ribbon.own;
     const float highest = &light == &ribbon.light ? peak : peak_of(light);
-    return {Edge(light, column, middle, -1, highest, within_px), Edge(light, column, middle, 1, highest, within_px),
-            &light != &ribbon.light};
+    const Edges e{Edge(light, column, middle, -1, highest, within_px),
+                  Edge(light, column, middle, 1, highest, within_px), &light != &ribbon.light};
+    return InGlare(column, middle, e) && !HasBothRims(column, e) ? Edges{} : e;
+  }
+
+  bool BlownOut(int column, int row) const { return ribbon.least(row, column) >= o.trace.full_share; }
+
+  /// Does light without colour, more than a stripe is wide, touch the place? What is blown out there may hide the
+  /// stripe.
+  bool InGlare(int column, int middle, const Edges& e) const {
+    if (width_rows <= 0 || ribbon.own.empty()) return false;  // without it a rim's colour must do (HasRim)
+    const auto place = [&](double edge, double otherwise) {
+      return static_cast<int>(std::isfinite(edge) ? edge : otherwise);
+    };
+    const int from = place(e.inner, middle - width_rows / 2) - Rows(o.trace.beside_glare_px),
+              to = place(e.outer, middle + width_rows / 2) + Rows(o.trace.beside_glare_px);
+    for (int row = std::max(0, from); row <= std::min(to, ribbon.light.rows - 1); ++row) {
+      if (!BlownOut(column, row)) continue;
+      int first = row, last = row;
+      while (Inside(first - 1) && BlownOut(column, first - 1)) --first;
+      while (Inside(last + 1) && BlownOut(column, last + 1)) ++last;
+      if (last - first + 1 > o.trace.glare_share * width_rows) return true;
+      row = last;
+    }
+    return false;
+  }
+
+  /// Of a band blown out in its middle: does it end in the stripe's own light on both sides?
+  bool HasBothRims(int column, const Edges& e) const {
+    if (!e.both()) return false;
+    const auto rim_at = [&](double at, int direction) {
+      float most = 0;
+      for (int k = -Rows(1.5); k <= Rows(1); ++k) {
+        const int row = static_cast<int>(at) + direction * k;
+        if (Inside(row) && !BlownOut(column, row)) most = std::max(most, ribbon.own(row, column));
+      }
+      return most >= o.trace.rim_share * own_peak;
+    };
+    return rim_at(e.inner, -1) && rim_at(e.outer, 1);
   }
 
   void LearnRim(const std::vector<Edges>& edges);
-  std::vector<double> Path(double width_rows) const;
+  std::vector<double> Path() const;
 };
 
 void Tracer::LearnRim(const std::vector<Edges>& edges) {
@@ -115,7 +163,7 @@ void Tracer::LearnRim(const std::vector<Edges>& edges) {
 
 /// The closed path of the stripe's middle with the most edge on both sides half a width away (dynamic programming; a
 /// highlight has no rim of the stripe's colour and counts little).
-std::vector<double> Tracer::Path(double width_rows) const {
+std::vector<double> Tracer::Path() const {
   const int rows = ribbon.light.rows, n = ribbon.light.cols, half = static_cast<int>(std::lround(width_rows / 2));
   const int px = Rows(1), margin = Rows(o.trace.beside_px - 2);
   const auto rise = [&](int row, int column, int direction) {
@@ -151,13 +199,17 @@ std::vector<double> Tracer::Path(double width_rows) const {
   return path;
 }
 
-/// The two edges of one column, each only where it lies about where the path and the usual width put it.
+/// The two edges of one column, each only where it lies about where the path and the usual width put it; or both, where
+/// gloss made the band wider and it ends in the stripe's own light on either side of the path.
 Edges Place(const Tracer& tracer, int column, int path, double width, const StripeTraceOptions& o) {
   const double px = 1 / tracer.ribbon.px_per_row;
   Edges e = tracer.EdgesAt(column, path, 0.5 * width / px + 2.5);
   if (!(std::abs(e.inner - (path - width / 2)) < o.stray_px * px)) e.inner = NAN;
   if (!(std::abs(e.outer - (path + width / 2)) < o.stray_px * px)) e.outer = NAN;
-  return e;
+  if (std::isfinite(e.inner) || std::isfinite(e.outer)) return e;
+  const Edges wide = tracer.EdgesAt(column, path, o.widest_share * width / px / 2 + 2.5);
+  const bool around = wide.inner < path && wide.outer > path && wide.width() < o.widest_share * width;
+  return around && !tracer.ribbon.own.empty() && tracer.HasBothRims(column, wide) ? wide : e;
 }
 
 /// Where one band stands alone, both its edges; NaN elsewhere.
@@ -173,6 +225,29 @@ std::vector<double> MedianOfThose(const std::vector<double>& values, int reach) 
   return statistics::MedianAround(values, reach, (2 * reach + 4) / 4);
 }
 
+/// The own light evened a little around, where a codec leaves it rough; what is blown out in all colours may hold as
+/// much of it as anything. @return Its usual peak where it is not blown out; 0 where it is not known.
+float SettleOwn(Ribbon& ribbon, const StripeTraceOptions& o) {
+  if (ribbon.own.empty()) return 0;
+  const int reach = o.evened_columns, n = ribbon.own.cols;
+  cv::Mat1b unseen;
+  cv::compare(ribbon.own, 0, unseen, cv::CMP_LT);
+  cv::Mat1f own;
+  cv::copyMakeBorder(cv::max(ribbon.own, 0.F), own, 0, 0, reach, reach, cv::BORDER_WRAP);
+  cv::blur(own, own, {2 * reach + 1, 1});
+  ribbon.own = own.colRange(reach, reach + n).clone();
+  std::vector<float> peaks;
+  for (int column = 0; column < n; ++column) {
+    float peak = 0;
+    for (int row = 0; row < ribbon.own.rows; ++row)
+      if (ribbon.least(row, column) < o.full_share) peak = std::max(peak, ribbon.own(row, column));
+    peaks.push_back(peak);
+  }
+  ribbon.own.setTo(1, ribbon.least >= o.full_share);
+  ribbon.own.setTo(-1, unseen);
+  return statistics::QuantileInPlace(peaks, 0.5);
+}
+
 std::vector<double> Widths(const std::vector<Edges>& edges) {
   std::vector<double> widths;
   for (const auto& e : edges) widths.push_back(e.both() ? e.width() : NAN);
@@ -181,12 +256,16 @@ std::vector<double> Widths(const std::vector<Edges>& edges) {
 
 }  // namespace
 
-Stripe TraceStripe(const Ribbon& ribbon, double circle_radius, const StripeOptions& o) {
-  const int n = ribbon.light.cols;
+Stripe TraceStripe(const Ribbon& seen, double circle_radius, const StripeOptions& o) {
+  const int n = seen.light.cols;
+  Ribbon ribbon = seen;
+  const float own_peak = SettleOwn(ribbon, o.trace);
   Ribbon weighed = ribbon;
   weighed.light = ribbon.own.empty() ? ribbon.light.clone() : ribbon.own.clone();
   WeighByColour(weighed, o.trace);
   Tracer tracer{ribbon, weighed, o};
+  tracer.own_peak = own_peak;
+  if (std::isfinite(o.usual_width)) tracer.width_rows = o.usual_width / ribbon.step;
   const int beside = tracer.Rows(o.trace.beside_px - 2);
   const auto contrast = static_cast<float>(std::pow(o.least_contrast / 255.0, 2.2));
   std::vector<double> bands(static_cast<std::size_t>(n), NAN);
@@ -206,8 +285,9 @@ Stripe TraceStripe(const Ribbon& ribbon, double circle_radius, const StripeOptio
   stripe.radius = circle_radius;
   if (!std::isfinite(first_width.front())) return stripe;
   stripe.width = first_width.front() * ribbon.step;
+  tracer.width_rows = first_width.front();
   stripe.rim = tracer.rim;
-  const auto path = tracer.Path(first_width.front());
+  const auto path = tracer.Path();
   const auto usual_width = MedianOfThose(Widths(PlainEdges(tracer, path)), n / 24);
   stripe.mm_per_px = ribbon.step * o.radius_mm / circle_radius / ribbon.px_per_row;
   int inside = 0, found = 0;
