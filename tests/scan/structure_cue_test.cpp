@@ -68,6 +68,10 @@ TEST(StructureCue, OptionsNameWhatIsWrong) {
   ASSERT_TRUE(options.Check());
   EXPECT_NE(options.Check()->message.find("sure_chance"), std::string::npos);
   options = {};
+  options.near_looks = 0;
+  ASSERT_TRUE(options.Check());
+  EXPECT_NE(options.Check()->message.find("near_looks"), std::string::npos);
+  options = {};
   options.key_every_s = 0;
   ASSERT_TRUE(options.Check());
   EXPECT_NE(options.Check()->message.find("key_every_s"), std::string::npos);

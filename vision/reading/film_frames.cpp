@@ -167,6 +167,7 @@ Result<FilmFrames> ChooseFrames(const std::filesystem::path& video, const FrameI
   }
   scan::ScanOptions scanning;
   scanning.weld_every_s = 0.5;
+  scanning.structure = scan::Thorough();
   scanning.structure.key_every_s = 1;
   if (std::filesystem::is_directory(video)) scanning.weld_every_s = 2;  // a still stands for a second
   auto scanned = scan::Scan(video.string(), &camera, scanning, job);

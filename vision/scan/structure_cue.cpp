@@ -73,18 +73,21 @@ std::vector<FrameLook*> AllTold(std::vector<FrameLook>& looks) {
 }
 
 /// Structure that agrees less than a pose asks for is enough here, where a ring stands out.
-pose::PoseOptions Anywhere() {
+pose::PoseOptions Anywhere(const StructureCueOptions& o) {
   pose::PoseOptions options;
   options.structure.min_score = 0;
+  options.structure.read_places = o.read_places;
+  options.structure.most_looks = o.most_looks;
   return options;
 }
 
 /// About a place known: few tilts of its own, no long walk.
-pose::PoseOptions About(const bore::BoreFromCam& last, double reach_deg) {
-  pose::PoseOptions options = Anywhere();
+pose::PoseOptions About(const bore::BoreFromCam& last, const StructureCueOptions& o) {
+  pose::PoseOptions options = Anywhere(o);
   options.near.push_back(last);
-  options.structure.search_deg = reach_deg;
-  options.structure.walk_deg = reach_deg;
+  options.structure.search_deg = o.near_deg;
+  options.structure.walk_deg = o.near_deg;
+  options.structure.most_looks = o.near_looks;
   options.structure.keep = 1;
   return options;
 }
@@ -95,6 +98,9 @@ Status StructureCueOptions::Check() const {
   if (width_px < 320 || width_px > 1280) return BadInput("StructureCueOptions::width_px must be 320 to 1280.");
   if (!(key_every_s > 0)) return BadInput("StructureCueOptions::key_every_s must be above 0 s.");
   if (!(near_deg > 0 && near_deg <= 10)) return BadInput("StructureCueOptions::near_deg must be in (0, 10].");
+  if (read_places < 0 || read_places > 6) return BadInput("StructureCueOptions::read_places must be 0 to 6.");
+  if (most_looks < 1 || most_looks > 6 || near_looks < 1 || near_looks > 6)
+    return BadInput("StructureCueOptions::most_looks and near_looks must be 1 to 6.");
   if (!(least_chance >= 0 && least_chance <= 1))
     return BadInput("StructureCueOptions::least_chance must be in [0, 1].");
   if (!(sure_strength >= 0)) return BadInput("StructureCueOptions::sure_strength must be 0 or more.");
@@ -104,6 +110,14 @@ Status StructureCueOptions::Check() const {
     return BadInput("StructureCueOptions: beside_s, radii_a_second and around_s must be above 0.");
   if (!(least_share >= 0 && least_share <= 1)) return BadInput("StructureCueOptions::least_share must be in [0, 1].");
   return std::nullopt;
+}
+
+StructureCueOptions Thorough() {
+  const pose::StructureOptions pose;
+  StructureCueOptions options;
+  options.read_places = pose.read_places;
+  options.most_looks = options.near_looks = pose.most_looks;
+  return options;
 }
 
 void SettleCues(std::vector<FrameLook>& looks, const StructureCueOptions& options) {
@@ -153,11 +167,11 @@ std::optional<WeldCue> StructureCue::Look(const cv::Mat& picture, double reduce,
   const cv::Mat3b small = Coloured(picture, size);
   const auto setting = Reduced(camera_, reduce * picture.cols / size.width, size);
   std::optional<WeldCue> about;
-  if (follow) about = Found(small, setting, About(*last_, options_.near_deg), job);
+  if (follow) about = Found(small, setting, About(*last_, options_), job);
   if (!due || sure_) return about;
   next_key_s_ = time_s + options_.key_every_s;
   ++searched_;
-  auto cue = Found(small, setting, Anywhere(), job);
+  auto cue = Found(small, setting, Anywhere(options_), job);
   return cue ? cue : WeldCue{};
 }
 

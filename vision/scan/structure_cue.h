@@ -16,9 +16,13 @@ namespace vision::scan {
 /// Source: not noted, so taken as chosen; where a field says none.
 struct StructureCueOptions {
   bool on = true;
-  int width_px = 640;         ///< Pictures are made about so wide first; in [320, 1280].
-  double key_every_s = 1;     ///< Of the recording, between two searches of the whole while no weld stands sure; > 0.
-  double near_deg = 2;        ///< About the last place; in (0, 10].
+  int width_px = 640;      ///< Pictures are made about so wide first; in [320, 1280].
+  double key_every_s = 1;  ///< Of the recording, between two searches of the whole while no weld stands sure; > 0.
+  double near_deg = 2;     ///< About the last place; in (0, 10].
+  /// As pose::StructureOptions: half of a search's time is the fitted reader's, and here the distance alone is asked
+  /// for, not the stand; in [0, 6], [1, 6]. Trials: DEVELOPERS.md.
+  int read_places = 1, most_looks = 2;
+  int near_looks = 1;         ///< The same about the last place; in [1, 6].
   double least_chance = 0.5;  ///< Of WeldSeen, that it is this ring and no other; in [0, 1]. More likely than not.
   /// Contrast (light and texture together, over the profile's spread) from which a ring is a weld by itself; less, only
   /// beside one in time; >= 0. In five drawn films welds nearer than 1.2 radii reach 13 to 61, rings that ride with the
@@ -35,6 +39,9 @@ struct StructureCueOptions {
 
   [[nodiscard]] Status Check() const;
 };
+
+/// As thorough as a pose is sought, where time does not press: for the frames that a weld is measured by.
+StructureCueOptions Thorough();
 
 /// What the answers of a whole recording say together: a weak ring counts beside a sure one only, one weaker than the
 /// same weld from farther off is none, and a search in vain between two that found the weld is passed over.
