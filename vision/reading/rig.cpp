@@ -176,19 +176,15 @@ bool TurnedOutward(const std::vector<pose::HeadView>& views) {
 }
 
 /// All cameras together, none of which has to look along the bore; nothing where that gives no pose to trust.
-/// @param why_not Set where they were solved together and gave none.
 Result<std::optional<HeadPose>> SolvedTogether(const std::vector<Waiting>& waiting, std::size_t begin, std::size_t end,
-                                               const MeasureInput& input, const JobContext& job, Reason* why_not) {
+                                               const MeasureInput& input, const JobContext& job) {
   const std::optional<HeadPose> none;
   auto views = Ahead(waiting, begin, end);
   if (!views.ok()) return views.error();
   if (views.value().size() < 2 && !TurnedOutward(views.value())) return none;  // one along the bore is read alone
   const auto found = pose::FindHeadPose(views.value(), input.bore, {}, job);
   if (!found.ok() && found.error().code != ErrorCode::kNotFound) return found.error();
-  if (!found.ok() || !found.value().origin.trusted) {
-    *why_not = SaidBy(found.ok() ? pose::InDoubt() : found.error());
-    return none;
-  }
+  if (!found.ok() || !found.value().origin.trusted) return none;
   HeadPose head;
   head.bore_from_head = found.value().bore_from_head, head.axis_told = found.value().origin.axis_told;
   head.covariance = found.value().origin.covariance;
@@ -199,13 +195,11 @@ Result<std::optional<HeadPose>> SolvedTogether(const std::vector<Waiting>& waiti
 }
 
 /// Each camera alone, put together by its uncertainty.
-/// @param together Why they gave no pose together: what is said where none gives one alone either, since a camera
-/// turned outward is not to blame for what it does not see. Empty: they were not solved together.
 Result<HeadPose> FromEachAlone(std::vector<Waiting>& waiting, std::size_t begin, std::size_t end,
-                               const MeasureInput& input, const MeasureOptions& options, const Reason& together,
-                               Reading& reading, const JobContext& job) {
+                               const MeasureInput& input, const MeasureOptions& options, Reading& reading,
+                               const JobContext& job) {
   std::vector<HeadSeen> seen;
-  Sentence refused = together;
+  Sentence refused;
   for (std::size_t i = begin; i < end; ++i) {
     const recording::Frame& frame = *waiting[i].frame;
     if (waiting[i].setting.facing == pose::Facing::kSide) continue;
@@ -215,7 +209,7 @@ Result<HeadPose> FromEachAlone(std::vector<Waiting>& waiting, std::size_t begin,
       seen.back().up_known = waiting[i].setting.up_theta_deg.has_value();
     } else if (look.error().code != ErrorCode::kNotFound) {
       return look.error();
-    } else if (together.empty()) {
+    } else {
       refused = {Says::kRefused, {frame.name, SaidBy(look.error())}};
     }
   }
@@ -269,15 +263,14 @@ Result<std::vector<Look>> TakeShot(std::vector<Waiting>& waiting, std::size_t be
                                    const JobContext& job) {
   for (std::size_t i = begin; i < end; ++i)
     if (auto failed = Decode(waiting[i])) return *failed;
-  Reason why_not;
-  auto together = SolvedTogether(waiting, begin, end, input, job, &why_not);
+  auto together = SolvedTogether(waiting, begin, end, input, job);
   if (!together.ok()) return together.error();
   HeadPose head;
   if (together.value()) {
     head = *together.value();
     if (auto failed = CentreOnWeld(waiting, begin, end, input, options, &head, job)) return *failed;
   } else {
-    auto alone = FromEachAlone(waiting, begin, end, input, options, why_not, reading, job);
+    auto alone = FromEachAlone(waiting, begin, end, input, options, reading, job);
     if (!alone.ok()) return alone.error();
     head = alone.value();
   }
