@@ -140,7 +140,7 @@ vision::Result<ReportFiles> SetTwice(const Content& content, const PageMeasures&
   if (!pdf.ok()) return pdf.error();
   if (job.Cancelled()) return vision::Cancelled();
   job.Report(0.6, "setting the HTML");
-  QStringList english;
+  QStringList english = wording.unsaid();
   const std::string html = ToHtml(content, paper == Paper::kA4 ? "A4" : "letter", wording, english);
   if (job.Cancelled()) return vision::Cancelled();
 

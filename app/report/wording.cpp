@@ -32,7 +32,9 @@ Wording Wording::Of(const HousePaper& paper) {
   if (paper.language == "es") wording.said_ = nlohmann::json::parse(kWordingEs).get<decltype(said_)>();
   for (const auto& [english, words] : paper.wording) {
     wording.said_[english] = words;
-    wording.whole_ |= !words::IsPrint(english) && !vision::HasCode(english);
+    if (words::IsPrint(english) || vision::HasCode(english)) continue;
+    wording.whole_ = true;
+    if (english.find("%1") != std::string::npos) wording.unsaid_ << QString::fromStdString(english);
   }
   return wording;
 }

@@ -23,6 +23,8 @@ class Wording {
   static Wording In(const std::string& language);
 
   const QString& language() const { return language_; }  ///< ISO 639-1; "en" where none was asked for.
+  /// What a company has words for and nothing says: it has places and is no code's.
+  const QStringList& unsaid() const { return unsaid_; }
   /// In sentences of a reading these stay as they are.
   void Keep(const QStringList& names);
   /// In these words. The words of codes and terms that have no others stay, and are added to `misses`.
@@ -35,6 +37,7 @@ class Wording {
   QString language_ = "en";
   std::set<std::string, std::less<>> names_;
   std::map<std::string, std::string, std::less<>> said_;  ///< By the English words of a code, or a term.
+  QStringList unsaid_;
   bool whole_ = false;  ///< A company has words for something that is no code: a finished English text.
 };
 

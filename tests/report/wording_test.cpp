@@ -60,7 +60,8 @@ TEST(Wording, NamesStayAsTheyAre) {
   EXPECT_EQ(kept(named).toStdString(), "Cautions se rechazó: no se encontró soldadura en esta grabación");
 }
 
-/// A company's words: for a code, with its places; for a whole English text that is no code; and nothing else.
+/// A company's words: for a code, with its places; for a whole English text that is no code; and what nothing says is
+/// told.
 TEST(Wording, ACompanyWordsCodesAndWholeTexts) {
   HousePaper paper;
   paper.wording = {{"edition %1", "Ausgabe %1"}, {"Joint FB-112", "Naht 112"}, {"Coverage", "Umfang"}};
@@ -69,6 +70,9 @@ TEST(Wording, ACompanyWordsCodesAndWholeTexts) {
   EXPECT_EQ(house({vision::Says::kBesides, {Print::kJoint, Typed("FB-112")}}), QString("Naht 112"));
   EXPECT_EQ(house({vision::Says::kBesides, {Print::kJoint, Typed("FB-113")}}), QString("Joint FB-113"));
   EXPECT_EQ(house(Typed("Coverage")), QString("Coverage"));
+  EXPECT_TRUE(house.unsaid().isEmpty());
+  paper.wording.emplace_back("%1, edition %2", "%1, Ausgabe %2");
+  EXPECT_EQ(Wording::Of(paper).unsaid(), QStringList("%1, edition %2")) << "nothing says it, so it has no effect";
 }
 
 TEST(Wording, EveryPlaceOfASentenceIsInItsOtherWordsOnce) {
@@ -109,10 +113,18 @@ std::set<std::string> Terms() {
   for (const auto& mark : marks::LegendOf(marks::kOnPaper)) terms.emplace(mark.words);
   for (const auto answer : {repair::Answer::kGo, repair::Answer::kNoGo, repair::Answer::kTakeReading})
     terms.insert(repair::NameOf(answer));
-  terms.insert({"pore", "undercut", "burn through", "crack", "scale", "concave look", "crown height", "concavity"});
-  terms.insert({"misalignment", "width", "indications", "heat tint", "original edge visible", "given place"});
+  // Kinds and numbers of a reading, in sentences of a verdict too.
+  terms.insert({"pore", "undercut", "burn through", "burn_through", "crack", "scale", "concave look", "crown height"});
+  terms.insert({"concavity", "misalignment", "length", "width", "depth", "diameter", "indications", "heat tint"});
+  terms.insert({"original edge visible", "given place", "short unfused arcs", "an unknown number"});
+  // What became of an indication; how a slope stands to the plan; kinds of signature and file; why one does not hold.
   terms.insert({"gone", "partly gone", "remains", "not measurable", "steeper", "no steeper", "not decided"});
   terms.insert({"examined", "approved", "original", "derived", compare::DepthRule()});
+  terms.insert({"the sign-off is no longer what was stored", "it was signed with a key the book does not know",
+                "the key in the book is not the one it was signed with", "the signature is not of this statement",
+                "the statement speaks of another revision", "the revision was changed after it was signed"});
+  // Of earlier programs.
+  terms.insert({"near toe plus half the as-laid insert width", "by hand"});
   terms.erase("");
   return terms;
 }
@@ -124,6 +136,14 @@ TEST(Wording, EveryTermHasItsWords) {
     (void)spanish(words::Term(term), &misses);
     EXPECT_TRUE(misses.isEmpty()) << term;
   }
+}
+
+/// Nothing has Spanish words that nothing says.
+TEST(Wording, EveryWordOfTheFileIsOfACodeOrATerm) {
+  const auto terms = Terms();
+  for (const auto& [english, words] :
+       nlohmann::json::parse(ReadAll(ROOTSCROLL_SOURCE_DIR "/app/report/wording_es.json")).items())
+    EXPECT_TRUE(words::IsPrint(english) || vision::HasCode(english) || terms.contains(english)) << english;
 }
 
 TEST(Wording, ARecordInSpanishLeavesNothingInEnglish) {
@@ -138,6 +158,7 @@ TEST(Wording, ARecordInSpanishLeavesNothingInEnglish) {
     for (const auto& reason : finding.reason) own.insert(EnglishOf(reason));
     own.insert({finding.title, finding.how_known, finding.paragraph, finding.datum});
   }
+  own.insert(EnglishOf(input.reading.calibration_note));
   for (const auto& flag : input.reading.flags) own.insert(EnglishOf(flag.text));
   for (const auto& note : input.reading.notes) own.insert(EnglishOf(note));
   for (const std::string& text : files.value().in_english) EXPECT_TRUE(own.contains(text)) << text;
