@@ -141,8 +141,8 @@ TEST(Wording, EveryTermHasItsWords) {
 /// Nothing has Spanish words that nothing says.
 TEST(Wording, EveryWordOfTheFileIsOfACodeOrATerm) {
   const auto terms = Terms();
-  for (const auto& [english, words] :
-       nlohmann::json::parse(ReadAll(ROOTSCROLL_SOURCE_DIR "/app/report/wording_es.json")).items())
+  const auto file = nlohmann::json::parse(ReadAll(ROOTSCROLL_SOURCE_DIR "/app/report/wording_es.json"));
+  for (const auto& [english, spanish] : file.items())
     EXPECT_TRUE(words::IsPrint(english) || vision::HasCode(english) || terms.contains(english)) << english;
 }
 
