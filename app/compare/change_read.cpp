@@ -56,13 +56,7 @@ SaidPocket PocketFrom(const json& j) {
   return p;
 }
 
-std::string LookFrom(const json& j) {
-  std::string text;
-  for (const auto& recording : j.at("recordings"))
-    text += (text.empty() ? "recording " : ", ") + recording.get<std::string>();
-  const std::string stage = j.at("stage");
-  return stage.empty() ? text : text + ", stage " + stage;
-}
+SaidLook LookFrom(const json& j) { return {j.at("recordings"), j.at("stage")}; }
 
 SaidPicture PictureFrom(const json& j, const std::filesystem::path& folder) {
   const auto beside = [&](const char* key) {  // a name, never a path out of the folder

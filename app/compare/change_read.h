@@ -48,8 +48,15 @@ struct SaidPicture {
   int columns = 0, rows = 0;
 };
 
+/// One of the two that were compared.
+struct SaidLook {
+  std::vector<std::string> recordings;
+  std::string stage;  ///< Empty: none was named.
+};
+
 struct SaidChange {
-  std::string joint_id, before, after;  ///< "recording root, stage root"
+  std::string joint_id;
+  SaidLook before, after;
   double turned_deg = 0, residual_mm = 0, agreeing = 0, compared = 0;
   std::vector<SaidPocket> pockets;
   std::vector<vision::match::Spot> marks;

@@ -4,18 +4,20 @@
 #include <cstdio>
 
 #include "app/book/signoff.h"
+#include "app/words/print.h"
 
 namespace app::printed {
 namespace {
 
 using book::Cycle;
 using book::FileRef;
+using words::Print, words::Term, words::Text, words::Typed;
 
-std::string NumberText(const std::optional<double>& value) {
-  if (!value) return "not noted";
+Text NumberText(const std::optional<double>& value) {
+  if (!value) return Print::kNotNoted;
   char text[40];
   std::snprintf(text, sizeof text, "%g", *value);
-  return text;
+  return Typed(text);
 }
 
 vision::Result<std::vector<report::StampSignature>> SignaturesOf(book::Book& book, const book::Revision& revision) {
@@ -27,26 +29,28 @@ vision::Result<std::vector<report::StampSignature>> SignaturesOf(book::Book& boo
     if (s.revision != revision.number) continue;
     auto key = book::FindKey(book, signoff.fingerprint);
     if (!key.ok()) return key.error();
-    signatures.push_back({s.kind,
-                          s.name,
-                          s.role,
-                          s.signed_at,
-                          {{"Qualification", s.qualification + ", valid to " + s.qualification_expires},
-                           {"Vision test", s.vision_test},
-                           {"Procedure", s.procedure},
-                           {"Light level", s.light_level},
-                           {"Resolution demonstrated", s.resolution},
-                           {"Key (Ed25519)", signoff.fingerprint}},
-                          s.statement,
-                          book::SignOffFault(signoff, revision.ComputeHash(), key.value())});
+    signatures.push_back(
+        {s.kind,
+         s.name,
+         s.role,
+         s.signed_at,
+         {{Print::kQualification, {Print::kValidTo, {Typed(s.qualification), Typed(s.qualification_expires)}}},
+          {Print::kVisionTest, Typed(s.vision_test)},
+          {Print::kProcedure, Typed(s.procedure)},
+          {Print::kLightLevel, Typed(s.light_level)},
+          {Print::kResolution, Typed(s.resolution)},
+          {Print::kKey, Typed(signoff.fingerprint)}},
+         s.statement,
+         book::SignOffFault(signoff, revision.ComputeHash(), key.value())});
   }
   return signatures;
 }
 
 report::StampTable FilesTable(const Cycle& cycle) {
-  report::StampTable table{"Evidence", {"file", "kind", "SHA-256", "recorder's clock, as recorded"}, {}};
+  report::StampTable table{Print::kEvidence, {Print::kFile, Print::kKind, Print::kSha, Print::kClock}, {}};
   const auto add = [&table](const FileRef& ref) {
-    table.rows.push_back({ref.name, ref.kind, ref.sha256, ref.clock + (ref.zone.empty() ? "" : ", " + ref.zone)});
+    table.rows.push_back({Typed(ref.name), Term(ref.kind), Typed(ref.sha256),
+                          Typed(ref.clock + (ref.zone.empty() ? "" : ", " + ref.zone))});
   };
   for (const auto& recording : cycle.recordings)
     for (const auto& file : recording.files) add(file);
@@ -64,20 +68,23 @@ report::StampTable FilesTable(const Cycle& cycle) {
 
 std::vector<report::StampTable> TablesOf(const book::Record& record, const Cycle& cycle) {
   std::vector<report::StampTable> tables;
-  report::StampTable repairs{"Cycles of this joint", {"cycle", "welder", "welded on", "disposition"}, {}};
+  report::StampTable repairs{
+      Print::kCyclesOfJoint, {Print::kCycle, Print::kWelder, Print::kWeldedOn, Print::kDispositionColumn}, {}};
   for (const auto& each : record.cycles)
-    repairs.rows.push_back({each.id, each.welder, each.welded_on, each.Disposition()});
+    repairs.rows.push_back({Typed(each.id), Typed(each.welder), Typed(each.welded_on), Term(each.Disposition())});
   tables.push_back(repairs);
-  report::StampTable purge{"Purge log", {"time", "gas", "oxygen, ppm", "dew point, °C"}, {}};
+  report::StampTable purge{Print::kPurgeLog, {Print::kTime, Print::kGas, Print::kOxygen, Print::kDewPoint}, {}};
   for (const auto& row : cycle.purge.rows)
-    purge.rows.push_back({row.time, row.gas, NumberText(row.oxygen_ppm), NumberText(row.dew_point_c)});
-  report::StampTable closed{"Foreign material close-out", {"after", "when", "by", "found"}, {}};
+    purge.rows.push_back({Typed(row.time), Typed(row.gas), NumberText(row.oxygen_ppm), NumberText(row.dew_point_c)});
+  report::StampTable closed{Print::kCloseOut, {Print::kAfter, Print::kWhen, Print::kBy, Print::kFound}, {}};
   for (const auto& closeout : cycle.closeouts)
-    closed.rows.push_back({closeout.after, closeout.when, closeout.by, closeout.found});
-  report::StampTable blends{"Blends planned", {"indication", "answer", "repair file"}, {}};
-  for (const auto& repair : cycle.repairs) blends.rows.push_back({repair.indication, repair.answer, repair.file.name});
-  report::StampTable notes{"Annotations", {"when", "by", "text"}, {}};
-  for (const auto& note : record.annotations) notes.rows.push_back({note.at, note.author, note.text});
+    closed.rows.push_back({Typed(closeout.after), Typed(closeout.when), Typed(closeout.by), Typed(closeout.found)});
+  report::StampTable blends{Print::kBlendsPlanned, {Print::kIndicationColumn, Print::kAnswer, Print::kRepairFile}, {}};
+  for (const auto& repair : cycle.repairs)
+    blends.rows.push_back({Typed(repair.indication), Term(repair.answer), Typed(repair.file.name)});
+  report::StampTable notes{Print::kAnnotations, {Print::kWhen, Print::kBy, Print::kTextColumn}, {}};
+  for (const auto& note : record.annotations)
+    notes.rows.push_back({Typed(note.at), Typed(note.author), Typed(note.text)});
   for (const auto* table : {&purge, &closed, &blends, &notes})
     if (!table->rows.empty()) tables.push_back(*table);
   tables.push_back(FilesTable(cycle));
@@ -87,9 +94,9 @@ std::vector<report::StampTable> TablesOf(const book::Record& record, const Cycle
 std::vector<report::StampPicture> PicturesOf(const book::Book& book, const Cycle& cycle) {
   std::vector<report::StampPicture> pictures;
   for (const auto& file : cycle.film)
-    pictures.push_back({book.evidence().PathOf(file), "radiographic film: " + file.name});
+    pictures.push_back({book.evidence().PathOf(file), Text(Print::kFilm, {Typed(file.name)})});
   for (const auto& file : cycle.samples)
-    pictures.push_back({book.evidence().PathOf(file), "workmanship sample: " + file.name});
+    pictures.push_back({book.evidence().PathOf(file), Text(Print::kSample, {Typed(file.name)})});
   return pictures;
 }
 
@@ -111,8 +118,7 @@ vision::Result<report::RecordStamp> StampOf(book::Book& book, const book::Revisi
   stamp.made_at = revision.made_at;
   stamp.reason = revision.reason;
   stamp.seal = seal.value().seal;
-  if (revision.ComputeHash() != revision.hash)
-    stamp.fault = "This revision is no longer what was saved: its SHA-256 differs. It proves nothing.";
+  if (revision.ComputeHash() != revision.hash) stamp.fault = words::WordsOf(Print::kNoLongerSaved);
   stamp.signatures = signatures.value();
   stamp.tables = TablesOf(record, *cycle);
   stamp.pictures = PicturesOf(book, *cycle);

@@ -6,10 +6,13 @@
 #include <cmath>
 #include <numbers>
 
+#include "app/words/print.h"
 #include "vision/bore/angle.h"
 
 namespace app::repair {
 namespace {
+
+using words::Number, words::Print, words::Text, words::Typed;
 
 struct Removed {
   double volume_mm3, area_mm2;
@@ -37,33 +40,18 @@ std::vector<Placement> PlacementsFor(double theta_deg, double sweep_deg, double 
   return placements;
 }
 
-std::vector<std::string> WhatItCannot(const Surroundings& around, const Equipment& equipment) {
-  std::vector<std::string> why;
+std::vector<Text> WhatItCannot(const Surroundings& around, const Equipment& equipment) {
+  std::vector<Text> why;
   const double bore_mm = 2 * around.bore_radius_mm;
   if (bore_mm < equipment.bore_from_mm || bore_mm > equipment.bore_to_mm)
-    why.push_back(fmt::format("The bore of {:.1f} mm is outside the equipment's {:.0f} to {:.0f} mm.", bore_mm,
-                              equipment.bore_from_mm, equipment.bore_to_mm));
+    why.push_back({Print::kBoreOutside,
+                   {Number(bore_mm, 1), Number(equipment.bore_from_mm, 0), Number(equipment.bore_to_mm, 0)}});
   if (around.distance_to_open_end_mm > equipment.reach_mm)
-    why.push_back(fmt::format("The weld lies {:.0f} mm from the open end; the equipment reaches {:.0f} mm.",
-                              around.distance_to_open_end_mm, equipment.reach_mm));
+    why.push_back({Print::kOutOfReach, {Number(around.distance_to_open_end_mm, 0), Number(equipment.reach_mm, 0)}});
   if (around.elbows > equipment.elbows_passed)
-    why.push_back(fmt::format("{} elbow{} lie between the open end and the weld; the equipment passes {}.",
-                              around.elbows, around.elbows == 1 ? "" : "s", equipment.elbows_passed));
+    why.push_back(
+        {around.elbows == 1 ? Print::kElbow : Print::kElbows, {Typed(around.elbows), Typed(equipment.elbows_passed)}});
   return why;
-}
-
-std::vector<std::string> HoldPoints() {
-  return {
-      "Wall measured (ultrasonic) beside the place and repair authorised in writing, before any grinding.",
-      "Place confirmed from inside against the mark outside, before the wheel touches.",
-      "Permit in hand, line isolated and depressurised, purge gas out, ventilated, oxygen tested from outside all the "
-      "time "
-      "(19.5 to 23.5 %): nobody leans in before; hot-work permit where needed.",
-      "Stop at half the depth: look again, measure again.",
-      "Stop at the full depth, or earlier when the indication is gone: never deeper on this plan.",
-      "Debris and wheel dust removed, close-out against foreign material signed.",
-      "Removal shown by penetrant or magnetic testing and by eye; ultrasonic reading at the bottom; then the method "
-      "that found it, again."};
 }
 
 }  // namespace
@@ -110,7 +98,8 @@ vision::Result<BlendPlan> PlanBlend(const Pocket& pocket, const Surroundings& ar
   plan.placements = PlacementsFor(pocket.theta_deg, plan.sweep_deg, equipment.largest_sweep_deg);
   plan.why_not = WhatItCannot(around, equipment);
   plan.equipment_fits = plan.why_not.empty();
-  plan.hold_points = HoldPoints();
+  plan.hold_points = {Print::kHoldWall,  Print::kHoldPlace,  Print::kHoldPermit, Print::kHoldHalf,
+                      Print::kHoldDepth, Print::kHoldDebris, Print::kHoldShown};
   return plan;
 }
 

@@ -60,8 +60,8 @@ struct BlendPlan {
   double area_mm2 = 0;    ///< Ground surface, slopes included.
   std::vector<Placement> placements;
   bool equipment_fits = false;
-  std::vector<std::string> why_not;      ///< Sentences: what the equipment cannot do.
-  std::vector<std::string> hold_points;  ///< In order of the work.
+  std::vector<words::Text> why_not;      ///< Sentences: what the equipment cannot do.
+  std::vector<words::Text> hold_points;  ///< In order of the work.
 };
 
 /// @return kBadInput for a pocket that cannot exist: taper that does not fit the room, footprint longer than the bore's

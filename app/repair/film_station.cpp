@@ -5,6 +5,8 @@
 #include <algorithm>
 #include <cmath>
 
+#include "app/words/print.h"
+#include "vision/base/says.h"
 #include "vision/bore/angle.h"
 
 namespace app::repair {
@@ -62,15 +64,15 @@ Place PlaceAt(double theta_deg, double band_outside_mm, const Belt& belt, double
   return place;
 }
 
-std::string Understood(const Belt& belt, const FilmIndication& indication, const Located& located) {
-  std::string said = fmt::format(
-      "Zero at {:.1f} degrees clockwise from the datum and numbers running {}, both looking {} +z; {:.1f} mm along the "
-      "belt of {:.1f} mm.",
-      belt.zero_clock_deg, belt.numbers_run == Turn::kClockwise ? "clockwise" : "anticlockwise",
-      belt.view == View::kAlongPlusZ ? "along" : "against", located.belt_mm, belt.length_mm);
-  if (indication.exposure == Exposure::kDoubleWallElliptic)
-    said += " Both walls are on the film: both places stay until one is confirmed from inside.";
-  return said;
+words::Text Understood(const Belt& belt, const FilmIndication& indication, const Located& located) {
+  using words::Joined, words::Number, words::Print, words::Text;
+  const Text belt_said{
+      Print::kBeltUnderstood,
+      {Number(belt.zero_clock_deg, 1), belt.numbers_run == Turn::kClockwise ? Print::kClockwise : Print::kAnticlockwise,
+       belt.view == View::kAlongPlusZ ? Print::kAlong : Print::kAgainst, Number(located.belt_mm, 1),
+       Number(belt.length_mm, 1)}};
+  const bool both = indication.exposure == Exposure::kDoubleWallElliptic;
+  return Joined(vision::Says::kBesides, {belt_said, both ? Text(Print::kBothWallsOnFilm) : Text()});
 }
 
 }  // namespace

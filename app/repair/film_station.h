@@ -4,6 +4,7 @@
 #include <string>
 #include <vector>
 
+#include "app/words/text.h"
 #include "vision/base/result.h"
 
 /// From a place on a radiograph to a place in the bore and back. Three things can turn a place round: from which end a
@@ -65,7 +66,7 @@ struct Place {
 struct Located {
   std::vector<Place> candidates;  ///< Two for an elliptic exposure, until one is confirmed inside.
   double belt_mm = 0;             ///< Along the belt from number 0 towards higher numbers.
-  std::string said;               ///< What was understood, in words, for the person to check.
+  words::Text said;               ///< What was understood, in words, for the person to check.
 };
 
 /// @param bore_radius_mm Turns the angle into an arc on the bore.

@@ -5,8 +5,13 @@
 #include <algorithm>
 #include <cmath>
 
+#include "app/words/print.h"
+#include "vision/base/says.h"
+
 namespace app::repair {
 namespace {
+
+using words::Joined, words::Number, words::Print, words::Text, words::Typed;
 
 bool IsLength(double mm) { return std::isfinite(mm) && mm > 0; }
 
@@ -38,8 +43,7 @@ vision::Result<Wall> WallFromReadings(const std::vector<Measured>& readings) {
   const auto lowest = std::min_element(readings.begin(), readings.end(),
                                        [](const Measured& a, const Measured& b) { return a.value_mm < b.value_mm; });
   return Wall{*lowest, WallBy::kUltrasonic,
-              fmt::format("lowest of {} ultrasonic reading{} beside the indication", readings.size(),
-                          readings.size() == 1 ? "" : "s")};
+              readings.size() == 1 ? Text(Print::kLowestOfOne) : Text(Print::kLowestOf, {Typed(readings.size())})};
 }
 
 vision::Result<Wall> WallFromNominal(double nominal_mm, double mill_tolerance) {
@@ -48,8 +52,7 @@ vision::Result<Wall> WallFromNominal(double nominal_mm, double mill_tolerance) {
     return vision::BadInput("wall.mill_tolerance must be a fraction from 0 to 0.5 (0.125 is 12.5 %).");
   return Wall{{nominal_mm * (1 - mill_tolerance), 0},
               WallBy::kNominalAssumption,
-              fmt::format("ASSUMPTION, not a reading: nominal {:.2f} mm less {:.1f} % mill tolerance", nominal_mm,
-                          100 * mill_tolerance)};
+              {Print::kAssumedWall, {Number(nominal_mm, 2), Number(100 * mill_tolerance, 1)}}};
 }
 
 vision::Result<Floor> FloorOf(std::optional<double> design_mm, std::optional<double> drawing_mm) {
@@ -60,11 +63,11 @@ vision::Result<Floor> FloorOf(std::optional<double> design_mm, std::optional<dou
   if ((design_mm && !IsLength(*design_mm)) || (drawing_mm && !IsLength(*drawing_mm)))
     return vision::BadInput("floor: a minimum wall must be a number above 0 mm.");
   const bool by_design = design_mm && (!drawing_mm || *design_mm >= *drawing_mm);
-  Floor floor{by_design ? *design_mm : *drawing_mm, by_design ? "pressure design" : "drawing"};
-  if (design_mm && drawing_mm)
-    floor.said += fmt::format(" ({} asks for {:.3f} mm)", by_design ? "the drawing" : "pressure design",
-                              by_design ? *drawing_mm : *design_mm);
-  return floor;
+  const Print rule = by_design ? Print::kPressureDesign : Print::kDrawing;
+  if (!design_mm || !drawing_mm) return Floor{by_design ? *design_mm : *drawing_mm, rule};
+  const Text other{by_design ? Print::kDrawingAsks : Print::kDesignAsks,
+                   {Number(by_design ? *drawing_mm : *design_mm, 3)}};
+  return Floor{by_design ? *design_mm : *drawing_mm, {Print::kAside, {rule, other}}};
 }
 
 vision::Result<Check> CheckRemainingWall(const Wall& wall, const Measured& depth, const Floor& floor) {
@@ -73,7 +76,7 @@ vision::Result<Check> CheckRemainingWall(const Wall& wall, const Measured& depth
   if (depth.value_mm >= wall.thickness.value_mm)
     return vision::BadInput(fmt::format(
         "depth: {:.2f} mm is not less than the wall of {:.2f} mm ({}): it would grind through. Check both numbers.",
-        depth.value_mm, wall.thickness.value_mm, wall.said));
+        depth.value_mm, wall.thickness.value_mm, EnglishOf(wall.said)));
   Check check;
   check.value_mm = wall.thickness.value_mm - depth.value_mm;
   check.expanded_mm = kCoverage * std::hypot(wall.thickness.u_mm, depth.u_mm);
@@ -82,11 +85,10 @@ vision::Result<Check> CheckRemainingWall(const Wall& wall, const Measured& depth
   check.answer = Decide(check.margin_mm, check.expanded_mm);
   const bool assumed = wall.by == WallBy::kNominalAssumption;
   if (assumed && check.answer == Answer::kGo) check.answer = Answer::kTakeReading;
-  check.said = fmt::format(
-      "Remaining wall {:.3f} mm, U {:.3f} mm (k = 2), floor {:.3f} mm ({}): margin {:.3f} mm, after "
-      "U {:.3f} mm: {}.{}",
-      check.value_mm, check.expanded_mm, floor.value_mm, floor.said, check.margin_mm, check.guarded_mm,
-      NameOf(check.answer), assumed ? " The wall is assumed from nominal: no go without an ultrasonic reading." : "");
+  check.said = {Print::kRemainingSaid,
+                {Number(check.value_mm, 3), Number(check.expanded_mm, 3), Number(floor.value_mm, 3), floor.said,
+                 Number(check.margin_mm, 3), Number(check.guarded_mm, 3), words::Term(NameOf(check.answer))}};
+  if (assumed) check.said = Joined(vision::Says::kBesides, {check.said, Print::kAssumedNoGo});
   return check;
 }
 
@@ -97,17 +99,14 @@ Check CheckDepth(const Measured& depth, double limit_mm, const std::string& para
   check.margin_mm = limit_mm - depth.value_mm;
   check.guarded_mm = check.margin_mm - check.expanded_mm;
   check.answer = Decide(check.margin_mm, check.expanded_mm);
-  const char* outcome = check.answer == Answer::kGo     ? "within limit"
-                        : check.answer == Answer::kNoGo ? "exceeds limit: weld repair or engineering disposition"
-                                                        : "undecided: measure the depth better";
-  check.said = fmt::format("Depth {:.3f} mm, U {:.3f} mm (k = 2), limit {:.3f} mm ({}): {}.", check.value_mm,
-                           check.expanded_mm, limit_mm, paragraph, outcome);
+  const Print outcome = check.answer == Answer::kGo     ? Print::kDepthWithin
+                        : check.answer == Answer::kNoGo ? Print::kDepthBeyond
+                                                        : Print::kDepthUndecided;
+  check.said = {outcome,
+                {Number(check.value_mm, 3), Number(check.expanded_mm, 3), Number(limit_mm, 3), Typed(paragraph)}};
   return check;
 }
 
-std::string RuleOfRecord() {
-  return "The ultrasonic reading at the bottom of the blend, not a depth read from a picture, is the reading of "
-         "acceptance (common practice, no source).";
-}
+words::Text RuleOfRecord() { return Print::kRuleOfRecord; }
 
 }  // namespace app::repair

@@ -4,6 +4,7 @@
 #include <string>
 #include <vector>
 
+#include "app/words/text.h"
 #include "vision/base/result.h"
 
 /// Does the wall that is left after a blend stay above its floor, and does the depth stay within the criterion? Two
@@ -27,7 +28,7 @@ enum class WallBy {
 struct Wall {
   Measured thickness;
   WallBy by = WallBy::kUltrasonic;
-  std::string said;  ///< One phrase for people: where it comes from.
+  words::Text said;  ///< One phrase for people: where it comes from.
 };
 
 /// The lowest of some ultrasonic readings (each with its own u), as the wall beside the indication.
@@ -40,7 +41,7 @@ vision::Result<Wall> WallFromNominal(double nominal_mm, double mill_tolerance = 
 /// The floor: the larger of what pressure design and the drawing ask for; at least one must be given.
 struct Floor {
   double value_mm = 0;
-  std::string said;  ///< Which of the two rules, and the other's value where given.
+  words::Text said;  ///< Which of the two rules, and the other's value where given.
 };
 vision::Result<Floor> FloorOf(std::optional<double> design_mm, std::optional<double> drawing_mm);
 
@@ -55,7 +56,7 @@ struct Check {
   double expanded_mm = 0;  ///< U, k = 2.
   double margin_mm = 0;    ///< To the limit before U; positive is on the good side.
   double guarded_mm = 0;   ///< margin - U.
-  std::string said;        ///< One sentence with the numbers.
+  words::Text said;        ///< One sentence with the numbers.
 };
 
 /// t_rem = wall - depth, u from both. go when t_rem - U >= floor; no-go when t_rem + U < floor; a reading must decide
@@ -69,6 +70,6 @@ vision::Result<Check> CheckRemainingWall(const Wall& wall, const Measured& depth
 Check CheckDepth(const Measured& depth, double limit_mm, const std::string& paragraph);
 
 /// Wall readings needed at the bottom of the blend for acceptance, as a sentence for people.
-std::string RuleOfRecord();
+words::Text RuleOfRecord();
 
 }  // namespace app::repair

@@ -10,10 +10,13 @@
 #include "app/joint/criteria.h"
 #include "app/joint/json_check.h"
 #include "app/joint/limit_inputs.h"
+#include "app/words/print.h"
 #include "vision/bore/angle.h"
 
 namespace app::repair {
 namespace {
+
+using words::Number, words::Print, words::Text, words::Typed;
 
 vision::Error InFile(const RepairFile& repair, const vision::Error& error) {
   return {error.code, repair.file.string() + ": " + error.message};
@@ -36,10 +39,7 @@ vision::Status FindPlace(const RepairFile& repair, RepairPlan& plan) {
     const bool far = std::none_of(plan.places.begin(), plan.places.end(), [&](const Place& film) {
       return std::abs(vision::bore::Wrap180(film.theta_deg - place.theta_deg)) <= film.band_half_deg;
     });
-    if (!plan.places.empty() && far)
-      plan.reasons.push_back(fmt::format(
-          "The place seen inside ({:.1f} degrees) lies outside the film's search band: is this the spot on the film?",
-          place.theta_deg));
+    if (!plan.places.empty() && far) plan.reasons.push_back({Print::kOutsideBand, {Number(place.theta_deg, 1)}});
     plan.places = {place};
     plan.confirmed_inside = true;
     plan.z_known = true;
@@ -80,7 +80,7 @@ bool IsGrindDepth(const joint::Rule& rule) {
 
 void CheckAgainstCriterion(const joint::CriteriaSet& set, const joint::Joint& joint, RepairPlan& plan) {
   const auto rule = std::find_if(set.rules.begin(), set.rules.end(), IsGrindDepth);
-  plan.depth_why_none = set.name + " has no limit for the depth of a grind mark: ask the engineer of record.";
+  plan.depth_why_none = {Print::kNoGrindLimit, {Typed(set.name)}};
   if (rule == set.rules.end()) return;
   const joint::LimitInputs inputs = joint::LimitInputsOf(joint);
   const auto row = joint::ChooseRow(*rule, inputs);
@@ -88,11 +88,12 @@ void CheckAgainstCriterion(const joint::CriteriaSet& set, const joint::Joint& jo
   const auto limit =
       row.row ? joint::Evaluate(*row.row, inputs, std::numeric_limits<double>::quiet_NaN(), &missing) : std::nullopt;
   if (!limit) {
-    plan.depth_why_none = set.name + ", " + rule->paragraph + ": " + EnglishOf(row.row ? missing : row.why_none) + ".";
+    plan.depth_why_none = {Print::kGrindLimitMissing,
+                           {Typed(set.name), Typed(rule->paragraph), row.row ? missing : row.why_none}};
     return;
   }
   plan.depth = CheckDepth(plan.pocket.depth, limit->low_mm, set.name + " " + rule->paragraph);
-  plan.depth_why_none.clear();
+  plan.depth_why_none = {};
 }
 
 void Conclude(RepairPlan& plan) {
@@ -101,15 +102,24 @@ void Conclude(RepairPlan& plan) {
   if (!plan.depth) plan.reasons.push_back(plan.depth_why_none);
   if (plan.depth && plan.depth->answer != Answer::kGo) plan.reasons.push_back(plan.depth->said);
   for (const auto& why : plan.blend.why_not) plan.reasons.push_back(why);
-  if (plan.equipment.invented_sample)
-    plan.reasons.push_back("The equipment is an invented sample: name your own equipment file.");
-  if (plan.places.size() > 1) plan.reasons.push_back("Two places are possible: confirm one from inside first.");
-  if (!plan.confirmed_inside) plan.reasons.push_back("The place is known from the film only: confirm it from inside.");
-  if (!plan.z_known) plan.reasons.push_back("The distance from the weld's centreline is not known.");
+  if (plan.equipment.invented_sample) plan.reasons.push_back(Print::kInventedEquipment);
+  if (plan.places.size() > 1) plan.reasons.push_back(Print::kTwoPlaces);
+  if (!plan.confirmed_inside) plan.reasons.push_back(Print::kFilmOnly);
+  if (!plan.z_known) plan.reasons.push_back(Print::kDistanceUnknown);
   plan.answer = refused ? Answer::kNoGo : plan.reasons.empty() ? Answer::kGo : Answer::kTakeReading;
 }
 
+std::vector<std::string> InEnglish(const std::vector<Text>& texts) {
+  std::vector<std::string> lines;
+  for (const Text& text : texts) lines.push_back(EnglishOf(text));
+  return lines;
+}
+
 }  // namespace
+
+words::Text DepthText(const RepairPlan& plan) {
+  return plan.depth ? plan.depth->said : Text(Print::kNotJudgedSince, {plan.depth_why_none});
+}
 
 vision::Result<RepairPlan> MakePlan(const joint::Joint& joint, const RepairFile& repair) {
   if (repair.joint_id != joint.id)
@@ -149,14 +159,14 @@ std::string ToText(const RepairPlan& plan) {
                     place.theta_deg, place.inside_arc_mm,
                     plan.confirmed_inside ? " (seen inside)"
                                           : fmt::format("; search {:.1f} mm each side", place.band_half_inside_mm));
-  if (!plan.understood.empty()) text += "  film: " + plan.understood + "\n";
+  if (!plan.understood.empty()) text += "  film: " + EnglishOf(plan.understood) + "\n";
   if (plan.mark)
     text += fmt::format(
         "  mark outside: number {} and {:.1f} mm beyond it, {:.1f} mm from the weld's centreline towards "
         "{}\n",
         plan.mark->number, plan.mark->beyond_mm, plan.mark->from_weld_mm, plan.mark->towards);
-  text += "1. Wall: " + plan.remaining.said + " Wall: " + plan.wall.said + ".\n";
-  text += "2. Criterion: " + (plan.depth ? plan.depth->said : "not judged: " + plan.depth_why_none) + "\n";
+  text += "1. Wall: " + EnglishOf(plan.remaining.said) + " Wall: " + EnglishOf(plan.wall.said) + ".\n";
+  text += "2. Criterion: " + EnglishOf(DepthText(plan)) + "\n";
   text += fmt::format(
       "Blend: {:.2f} mm deep, {:g}:1 ({:.1f} degrees), footprint {:.1f} mm along the pipe, {:.1f} mm around ({:.1f} "
       "degrees), {} placement{}, {:.0f} mm3 to remove below the bore's surface\n",
@@ -164,22 +174,22 @@ std::string ToText(const RepairPlan& plan) {
       plan.blend.footprint_around_mm, plan.blend.sweep_deg, plan.blend.placements.size(),
       plan.blend.placements.size() == 1 ? "" : "s", plan.blend.volume_mm3);
   text += "Answer: " + NameOf(plan.answer) + (plan.answer == Answer::kGo ? " (the plan fits; not released)\n" : "\n");
-  for (const auto& reason : plan.reasons) text += "  because: " + reason + "\n";
-  return text + "  " + RuleOfRecord() + "\n";
+  for (const auto& reason : plan.reasons) text += "  because: " + EnglishOf(reason) + "\n";
+  return text + "  " + EnglishOf(RuleOfRecord()) + "\n";
 }
 
 std::string ToJson(const RepairPlan& plan) {
   using joint::Json;
   const auto check = [](const Check& c) {
     return Json{{"answer", NameOf(c.answer)}, {"value_mm", c.value_mm},     {"expanded_mm", c.expanded_mm},
-                {"margin_mm", c.margin_mm},   {"guarded_mm", c.guarded_mm}, {"said", c.said}};
+                {"margin_mm", c.margin_mm},   {"guarded_mm", c.guarded_mm}, {"said", EnglishOf(c.said)}};
   };
   Json json{{"format", "rootscroll.repair_plan/1"},
             {"joint_id", plan.joint_id},
             {"cycle", plan.cycle},
             {"indication", plan.indication},
             {"answer", NameOf(plan.answer)},
-            {"reasons", plan.reasons},
+            {"reasons", InEnglish(plan.reasons)},
             {"confirmed_inside", plan.confirmed_inside}};
   for (const Place& place : plan.places)
     json["places"].push_back({{"theta_deg", place.theta_deg},
@@ -188,7 +198,7 @@ std::string ToJson(const RepairPlan& plan) {
                               {"band_half_inside_mm", place.band_half_inside_mm}});
   json["z_mm"] = plan.z_known ? Json(plan.z_mm) : Json();
   json["remaining_wall"] = check(plan.remaining);
-  json["depth_limit"] = plan.depth ? check(*plan.depth) : Json{{"why", plan.depth_why_none}};
+  json["depth_limit"] = plan.depth ? check(*plan.depth) : Json{{"why", EnglishOf(plan.depth_why_none)}};
   json["blend"] = {{"depth_mm", plan.pocket.depth.value_mm},
                    {"taper", plan.pocket.taper},
                    {"slope_deg", plan.blend.slope_deg},
@@ -199,7 +209,7 @@ std::string ToJson(const RepairPlan& plan) {
                    {"area_mm2", plan.blend.area_mm2},
                    {"equipment", plan.equipment.name},
                    {"equipment_fits", plan.blend.equipment_fits},
-                   {"hold_points", plan.blend.hold_points}};
+                   {"hold_points", InEnglish(plan.blend.hold_points)}};
   for (const Placement& placement : plan.blend.placements)
     json["blend"]["placements"].push_back({{"start_deg", placement.start_deg}, {"sweep_deg", placement.sweep_deg}});
   json["released"] = false;  // a plan never is: people authorise

@@ -17,24 +17,27 @@ struct RepairPlan {
   bool confirmed_inside = false;  ///< `place` was given: seen from inside.
   double z_mm = 0;
   bool z_known = false;
-  std::string understood;  ///< What was understood of the film, in words.
+  words::Text understood;  ///< What was understood of the film, in words.
   std::optional<Belt> belt;
   std::optional<OutsideMark> mark;  ///< For the first place, where there is a belt.
   Wall wall;
   Floor floor;
   Check remaining;             ///< The first question.
   std::optional<Check> depth;  ///< The second one; nullopt: the set has no limit for grind marks here.
-  std::string depth_why_none;
+  words::Text depth_why_none;
   Pocket pocket;
   Equipment equipment;
   BlendPlan blend;
   /// no-go when either check says so; go only when both do, the equipment fits and the place is confirmed inside.
   Answer answer = Answer::kTakeReading;
-  std::vector<std::string> reasons;  ///< Why the answer is not "go".
+  std::vector<words::Text> reasons;  ///< Why the answer is not "go".
 };
 
 /// @return kBadInput naming the file and field that cannot be.
 vision::Result<RepairPlan> MakePlan(const joint::Joint& joint, const RepairFile& repair);
+
+/// The second question: its answer, or why there is none.
+words::Text DepthText(const RepairPlan& plan);
 
 /// JSON text (`rootscroll.repair_plan/1`).
 std::string ToJson(const RepairPlan& plan);

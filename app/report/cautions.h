@@ -1,20 +1,15 @@
 #pragma once
 
-#include <QString>
-#include <vector>
-
-#include "app/joint/cautions.h"
+#include "app/joint/caution_prints.h"
+#include "app/report/content.h"
+#include "app/words/print.h"
 
 namespace app::report {
 
-/// Stands wherever a verdict stands.
-inline const QString kSupports = QString::fromUtf8(app::joint::kSupports);
-
-/// The standing cautions (app/joint/cautions.h), on every record.
-inline std::vector<QString> StandingCautions() {
-  std::vector<QString> lines;
-  for (const auto& line : app::joint::StandingCautions()) lines.push_back(QString::fromStdString(line));
-  return lines;
+/// The standing cautions, on every record.
+inline void AddStandingCautions(Content& content, Paragraph::Weight weight) {
+  for (const words::Print caution : joint::StandingCautionPrints())
+    content.blocks.push_back(Paragraph{{words::Print::kListed, {caution}}, weight});
 }
 
 }  // namespace app::report

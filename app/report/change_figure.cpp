@@ -121,12 +121,10 @@ Figure ChangeFigure(const SaidChange& change, double width_mm) {
   Figure figure;
   figure.width_mm = width_mm;
   figure.height_mm = (panes.back().box.bottom() + kBelow) / 10;
-  figure.title = "Before and after, laid on each other";
-  figure.text =
-      "A: before. B: after, laid on A. C: difference of brightness, not of height. Line with a number: rim of the "
-      "ground pocket. Cross: an indication that was followed. The wall seen from inside, piece a at the top, z in mm.";
-  figure.paint = [panes, change, before = pictures[0], after = pictures[1],
-                  difference = pictures[2]](QPainter& painter) mutable {
+  figure.title = Print::kChangeFigure;
+  figure.text = Print::kChangeLegend;
+  figure.paint = [panes, change, before = pictures[0], after = pictures[1], difference = pictures[2]](
+                     QPainter& painter, const Wording&) mutable {
     int number = 0;
     for (const QImage* picture : {&before, &after, &difference}) {
       panes[static_cast<std::size_t>(number)].shown = &change.picture;

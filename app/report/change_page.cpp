@@ -1,6 +1,7 @@
 #include "app/report/change_page.h"
 
 #include <QImageReader>
+#include <algorithm>
 #include <cmath>
 
 #include "app/compare/compare.h"
@@ -16,79 +17,90 @@ using compare::SaidChange;
 using compare::SaidDepth;
 using Weight = Paragraph::Weight;
 
-QString PlaceOf(const vision::match::WallPlace& place) {
-  return QString("%1, z %2 mm").arg(PlaceText(place.theta_deg, false)).arg(place.z_mm, 0, 'f', 1);
+Text Millimetres(double mm) { return Number(mm, 1); }
+
+Text SpotAt(const vision::match::WallPlace& place) {
+  return {Print::kPlaceAndZ, {PlaceText(place.theta_deg, false), Millimetres(place.z_mm)}};
 }
 
-std::vector<Cell> Row(const QString& name, const QString& value, const QString& where) {
-  return {{name, {}, true}, {value, {}, false}, {where, {}, false}};
+/// A spot with its size, as `how` says: "%1, %2 × %3 mm".
+Text SpotText(Print how, const vision::match::Spot& spot) {
+  return {how, {SpotAt(spot.place), Millimetres(spot.circ_mm), Millimetres(spot.axial_mm)}};
 }
 
-std::vector<Cell> DepthRow(const QString& name, const SaidDepth& depth) {
-  if (!depth.mm) return {{name, {}, true}, {"—"}, CellOf(depth.why)};
-  return Row(name, LengthFormat{}.Measured(*depth.mm, depth.u_mm), PlaceOf({depth.theta_deg, depth.z_mm}));
+std::vector<Cell> Row(Print name, const Text& value, const Text& where) { return {{name, {}, true}, {value}, {where}}; }
+
+std::vector<Cell> DepthRow(Print name, const SaidDepth& depth) {
+  if (!depth.mm) return Row(name, Typed("—"), depth.why);
+  return Row(name, LengthFormat{}.Measured(*depth.mm, depth.u_mm), SpotAt({depth.theta_deg, depth.z_mm}));
 }
 
-void AddSlope(const QString& name, const std::optional<compare::SaidSlope>& slope, Table& table) {
+void AddSlope(Print name, const std::optional<compare::SaidSlope>& slope, Table& table) {
   if (!slope) return;
-  if (!slope->deg) return table.rows.push_back({{name, {}, true}, {"—"}, CellOf(slope->why)});
-  const QString value = QString("%1 ± %2° (%3)")
-                            .arg(*slope->deg, 0, 'f', 1)
-                            .arg(2 * slope->u_deg, 0, 'f', 1)
-                            .arg(Q(compare::TaperText(*slope->deg)));
-  QString where = QString("z %1 to %2 mm").arg(slope->z_from_mm, 0, 'f', 1).arg(slope->z_to_mm, 0, 'f', 1);
-  if (!slope->against_plan.empty()) where += "; against the plan's taper: " + Q(slope->against_plan);
-  table.rows.push_back(Row(name, value, where));
+  if (!slope->deg) return table.rows.push_back(Row(name, Typed("—"), slope->why));
+  const Text value{Print::kSlopeOf,
+                   {Number(*slope->deg, 1), Number(2 * slope->u_deg, 1), Typed(compare::TaperText(*slope->deg))}};
+  const Text from_to{Print::kZFromTo, {Millimetres(slope->z_from_mm), Millimetres(slope->z_to_mm)}};
+  const bool planned = !slope->against_plan.empty();
+  table.rows.push_back(
+      Row(name, value, planned ? Text(Print::kAgainstPlan, {from_to, Term(slope->against_plan)}) : from_to));
+}
+
+Text StillSeen(const std::vector<vision::match::Spot>& still_seen) {
+  if (still_seen.empty()) return Print::kNothingStandsOut;
+  std::vector<Text> spots;
+  for (const auto& spot : still_seen) spots.push_back(SpotText(Print::kSpotOf, spot));
+  return {Print::kLook, {Joined(Says::kBoth, spots)}};
 }
 
 Table PocketTable(const compare::SaidPocket& p, std::size_t number, std::size_t count) {
   Table table;
-  const QString title = count > 1 ? QString("ground pocket %1").arg(number) : QString("ground pocket");
-  table.columns = {{title, 34}, {"± U (k = 2)", 26}, {"where, or why there is none", 40}};
-  const QString larger = p.larger_than_seen ? QString("it reaches what was not seen: larger than that") : QString();
-  table.rows.push_back(Row("around, arc at the bore", LengthFormat{}.Measured(p.circ_mm, p.circ_u_mm),
-                           larger.isEmpty() ? "middle at " + PlaceOf(p.middle) : larger));
-  table.rows.push_back(Row("along the pipe", LengthFormat{}.Measured(p.axial_mm, p.axial_u_mm),
-                           QString("z %1 to %2 mm")
-                               .arg(p.middle.z_mm - p.axial_mm / 2, 0, 'f', 1)
-                               .arg(p.middle.z_mm + p.axial_mm / 2, 0, 'f', 1)));
-  table.rows.push_back(DepthRow("floor below the wall", p.floor_below_wall));
-  table.rows.push_back(DepthRow("greatest removal", p.greatest_removal));
-  AddSlope("slope of the flank towards −z", p.slope_left, table);
-  AddSlope("slope of the flank towards +z", p.slope_right, table);
-  QString seen = p.still_seen.empty() ? QString("nothing stands out from the ground finish") : QString();
-  for (const auto& spot : p.still_seen)
-    seen += (seen.isEmpty() ? "look: " : "; ") + PlaceOf(spot.place) +
-            QString(", %1 × %2 mm").arg(spot.circ_mm, 0, 'f', 1).arg(spot.axial_mm, 0, 'f', 1);
-  table.rows.push_back(Row("still stands out in it", QString::number(p.still_seen.size()), seen));
+  table.columns = {{count > 1 ? Text(Print::kPocketNumber, {Typed(number)}) : Text(Print::kPocket), 34},
+                   {Print::kUColumn, 26},
+                   {Print::kWhereOrWhy, 40}};
+  table.rows.push_back(Row(Print::kAround, LengthFormat{}.Measured(p.circ_mm, p.circ_u_mm),
+                           p.larger_than_seen ? Text(Print::kLarger) : Text(Print::kMiddleAt, {SpotAt(p.middle)})));
+  table.rows.push_back(Row(
+      Print::kAlongPipe, LengthFormat{}.Measured(p.axial_mm, p.axial_u_mm),
+      {Print::kZFromTo, {Millimetres(p.middle.z_mm - p.axial_mm / 2), Millimetres(p.middle.z_mm + p.axial_mm / 2)}}));
+  table.rows.push_back(DepthRow(Print::kFloorBelowWall, p.floor_below_wall));
+  table.rows.push_back(DepthRow(Print::kGreatestRemoval, p.greatest_removal));
+  AddSlope(Print::kSlopeMinusZ, p.slope_left, table);
+  AddSlope(Print::kSlopePlusZ, p.slope_right, table);
+  table.rows.push_back(Row(Print::kStillStandsOut, Typed(p.still_seen.size()), StillSeen(p.still_seen)));
   return table;
 }
 
-QString FateText(const std::string& fate) { return Q(fate).replace('_', ' '); }
+Text FateText(std::string fate) {
+  std::replace(fate.begin(), fate.end(), '_', ' ');
+  return Term(fate);
+}
 
 void AddFollowed(const SaidChange& change, Content& content) {
   if (change.followed.empty()) return;
   Table table;
-  table.columns = {{"indication before", 24}, {"where", 26}, {"now", 14}, {"why", 36}};
+  table.columns = {{Print::kIndicationBefore, 24}, {Print::kWhereColumn, 26}, {Print::kNow, 14}, {Print::kWhy, 36}};
   for (const auto& one : change.followed)
-    table.rows.push_back({{Q(one.what), {}, false},
-                          {PlaceOf(one.place), {}, false},
-                          {FateText(one.fate), {}, true},
-                          CellOf(one.reason)});
+    table.rows.push_back({{Term(one.what)}, {SpotAt(one.place)}, {FateText(one.fate), {}, true}, {one.reason}});
   content.blocks.push_back(std::move(table));
 }
 
 void AddMarks(const SaidChange& change, Content& content) {
   if (change.marks.empty()) {
-    content.blocks.push_back(Paragraph{"Nothing else changed in what both recordings show."});
+    content.blocks.push_back(Paragraph{Print::kNothingElse});
     return;
   }
-  QString text;
-  for (const auto& spot : change.marks)
-    text += (text.isEmpty() ? "" : "; ") + PlaceOf(spot.place) +
-            QString(" (%1 × %2 mm)").arg(spot.circ_mm, 0, 'f', 1).arg(spot.axial_mm, 0, 'f', 1);
-  content.blocks.push_back(Paragraph{"Changed outside: a new mark, or dirt that came or went. Look there."});
-  content.blocks.push_back(Paragraph{text, Weight::kSmall});
+  std::vector<Text> spots;
+  for (const auto& spot : change.marks) spots.push_back(SpotText(Print::kSpotAside, spot));
+  content.blocks.push_back(Paragraph{Print::kChangedOutside});
+  content.blocks.push_back(Paragraph{Joined(Says::kBoth, spots), Weight::kSmall});
+}
+
+Text LookText(const compare::SaidLook& look) {
+  std::vector<Text> names;
+  for (const auto& recording : look.recordings) names.push_back(Typed(recording));
+  const Text recordings{Print::kRecordingOf, {Joined(Print::kThen, names)}};
+  return look.stage.empty() ? recordings : Joined(Print::kThen, {recordings, {Print::kStageIs, {Typed(look.stage)}}});
 }
 
 }  // namespace
@@ -104,29 +116,20 @@ vision::Status CheckPictures(const SaidChange& change) {
 }
 
 void AddChange(const SaidChange& change, double text_width_mm, Content& content) {
-  content.blocks.push_back(Heading{"Before and after the blend"});
-  content.blocks.push_back(Paragraph{"A: " + Q(change.before) + ". B: " + Q(change.after) +
-                                         QString(". Laid on each other by the wall's surface texture: turned by %1°, "
-                                                 "residual %2 mm, %3 % of the patches agree; %4 % of the wall is seen "
-                                                 "in both.")
-                                             .arg(change.turned_deg, 0, 'f', 1)
-                                             .arg(change.residual_mm, 0, 'f', 2)
-                                             .arg(std::floor(100 * change.agreeing))
-                                             .arg(std::floor(100 * change.compared)),
-                                     Weight::kSmall});
+  content.blocks.push_back(Heading{Print::kBeforeAndAfter});
+  content.blocks.push_back(Paragraph{
+      {Print::kLaidOnEachOther,
+       {LookText(change.before), LookText(change.after), Number(change.turned_deg, 1), Number(change.residual_mm, 2),
+        Number(std::floor(100 * change.agreeing), 0), Number(std::floor(100 * change.compared), 0)}},
+      Weight::kSmall});
   content.blocks.push_back(ChangeFigure(change, text_width_mm));
-  if (change.pockets.empty())
-    content.blocks.push_back(Paragraph{"Nothing was removed, as far as the two recordings show.", Weight::kStrong});
+  if (change.pockets.empty()) content.blocks.push_back(Paragraph{Print::kNothingRemoved, Weight::kStrong});
   for (std::size_t i = 0; i < change.pockets.size(); ++i)
     content.blocks.push_back(PocketTable(change.pockets[i], i + 1, change.pockets.size()));
-  if (!change.pockets.empty()) content.blocks.push_back(Notice{"Remaining wall", Q(change.depth_rule)});
+  if (!change.pockets.empty()) content.blocks.push_back(Notice{Print::kRemainingWall, Term(change.depth_rule)});
   AddFollowed(change, content);
   AddMarks(change, content);
-  for (const auto& note : change.notes) {
-    Paragraph paragraph = ParagraphOf(note);
-    paragraph.weight = Weight::kSmall;
-    content.blocks.emplace_back(std::move(paragraph));
-  }
+  for (const auto& note : change.notes) content.blocks.push_back(Paragraph{note, Weight::kSmall});
 }
 
 vision::Result<ReportFiles> WriteChangePage(const SaidChange& change, const std::filesystem::path& out_dir, Paper paper,
@@ -136,15 +139,14 @@ vision::Result<ReportFiles> WriteChangePage(const SaidChange& change, const std:
   return WriteContent(
       [&](double text_width_mm) {
         Content content;
-        content.title = "Before and after a blend";
-        content.joint_id = Q(change.joint_id);
-        content.running_text = kSupports;
-        content.company = Q(house.company);
-        content.header = Q(house.header);
+        content.title = Print::kChangeTitle;
+        content.joint = JointText(change.joint_id);
+        content.running_text = Print::kSupports;
+        content.company = Typed(house.company);
+        content.header = Typed(house.header);
         AddChange(change, text_width_mm, content);
-        content.blocks.push_back(Heading{"Cautions"});
-        for (const QString& caution : StandingCautions())
-          content.blocks.push_back(Paragraph{"▪ " + caution, Weight::kSmall});
+        content.blocks.push_back(Heading{Print::kCautions});
+        AddStandingCautions(content, Weight::kSmall);
         content.names << Q(change.joint_id);
         return content;
       },

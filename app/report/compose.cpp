@@ -1,135 +1,141 @@
 #include "app/report/compose.h"
 
-#include <QStringList>
 #include <algorithm>
 #include <cmath>
+#include <map>
 
 #include "app/report/cautions.h"
 #include "app/report/change_page.h"
 #include "app/report/figures.h"
-#include "vision/base/says.h"
 
 namespace app::report {
 
-QString ZeroText(const app::joint::Joint& joint) {
-  return joint.datum.zero.empty() ? QString("unknown, no datum was entered") : Q(joint.datum.zero);
+Text ZeroText(const app::joint::Joint& joint) {
+  return joint.datum.zero.empty() ? Text(Print::kNoDatumEntered) : Typed(joint.datum.zero);
 }
 
-QString SideText(const ReportInput& input, const std::string& side) {
-  const bool a = side == "left";
-  return QString(a ? "piece a: " : "piece b: ") + Q(a ? input.reading.piece_a : input.reading.piece_b);
+Text SideText(const ReportInput& input, const std::string& side) {
+  return side == "left" ? Text(Print::kPieceA, {Typed(input.reading.piece_a)})
+                        : Text(Print::kPieceB, {Typed(input.reading.piece_b)});
 }
 
-QString PlainName(const std::string& what) {
-  QString name = Q(what);
-  if (name.endsWith("_mm")) name.chop(3);
-  name.replace("fusion_left", "fusion, piece a side").replace("fusion_right", "fusion, piece b side");
-  name.replace("heat_tint_left", "heat tint, piece a side").replace("heat_tint_right", "heat tint, piece b side");
-  name.replace("left_toe_z", "toe, piece a side").replace("right_toe_z", "toe, piece b side");
-  return name.replace('_', ' ');
+Text PlainName(const std::string& what) {
+  static const std::map<std::string, Print, std::less<>> names{
+      {"fusion_left", Print::kFusionA},   {"fusion_right", Print::kFusionB}, {"heat_tint_left", Print::kTintA},
+      {"heat_tint_right", Print::kTintB}, {"left_toe_z", Print::kToeA},      {"right_toe_z", Print::kToeB}};
+  std::string name = what.ends_with("_mm") ? what.substr(0, what.size() - 3) : what;
+  if (const auto known = names.find(name); known != names.end()) return known->second;
+  std::replace(name.begin(), name.end(), '_', ' ');
+  return Term(name);
 }
 
-QString ReasonsFor(const vision::reading::Reading& reading, const std::string& what) {
-  QStringList reasons;
-  for (const auto& why : reading.why) {
-    const QString reason = Q(vision::EnglishOf(why.reason));
-    if (why.what == what && !reasons.contains(reason)) reasons << reason;
-  }
-  return reasons.isEmpty() ? "the reading gives no reason" : reasons.join("; ");
+Text ReasonsFor(const vision::reading::Reading& reading, const std::string& what) {
+  std::vector<Text> reasons;
+  for (const auto& why : reading.why)
+    if (why.what == what && std::find(reasons.begin(), reasons.end(), Text(why.reason)) == reasons.end())
+      reasons.emplace_back(why.reason);
+  return reasons.empty() ? Text(Print::kNoReason) : Joined(Says::kBoth, reasons);
 }
 
 namespace {
-QString SizedText(const ComposeContext& context, const app::joint::Sized& sized) {
-  QString text =
-      sized.u_mm > 0 ? context.length.Measured(sized.value_mm, sized.u_mm) : context.length.Plain(sized.value_mm);
-  if (!sized.source.empty()) text += " · " + Q(sized.source);
-  return text;
+Text SizedText(const ComposeContext& context, const app::joint::Sized& sized) {
+  return Joined(Print::kBeside, {sized.u_mm > 0 ? context.length.Measured(sized.value_mm, sized.u_mm)
+                                                : context.length.Plain(sized.value_mm),
+                                 Typed(sized.source)});
 }
 
-QString PipeText(const app::joint::Pipe& pipe) {
-  QStringList parts;
-  if (pipe.nps) parts << "NPS " + Q(*pipe.nps);
-  if (pipe.schedule) parts << "schedule " + Q(*pipe.schedule);
-  return parts.isEmpty() ? QString("sizes given one by one") : parts.join(", ");
+/// Where there is one, said as `code` says.
+Text Where(Print code, const std::optional<std::string>& text) { return text ? Text(code, {Typed(*text)}) : Text(); }
+
+Text PipeText(const app::joint::Pipe& pipe) {
+  const Text text = Joined(Print::kThen, {Where(Print::kNps, pipe.nps), Where(Print::kSchedule, pipe.schedule)});
+  return text.empty() ? Text(Print::kSizesOneByOne) : text;
 }
 
-QString PieceText(const ComposeContext& context, const app::joint::Piece& piece) {
-  QStringList parts{Q(piece.name)};
-  if (piece.heat) parts << "heat " + Q(*piece.heat);
-  if (piece.outside_diameter) parts << "outside diameter " + SizedText(context, *piece.outside_diameter);
-  if (piece.wall) parts << "wall " + SizedText(context, *piece.wall);
-  if (piece.inside_diameter) parts << "inside diameter " + SizedText(context, *piece.inside_diameter);
-  return parts.join(", ");
+Text PieceText(const ComposeContext& context, const app::joint::Piece& piece) {
+  const auto sized = [&](Print code, const std::optional<app::joint::Sized>& size) {
+    return size ? Text(code, {SizedText(context, *size)}) : Text();
+  };
+  return Joined(
+      Print::kThen,
+      {Typed(piece.name), Where(Print::kHeat, piece.heat), sized(Print::kOutsideDiameterOf, piece.outside_diameter),
+       sized(Print::kWallOf, piece.wall), sized(Print::kInsideDiameterOf, piece.inside_diameter)});
 }
 
-QString InsertText(const ComposeContext& context, const app::joint::Insert& insert) {
-  QString text =
-      insert.insert_class.empty() ? QString("class unknown") : "class " + Q(insert.insert_class) + " (AWS A5.30)";
-  if (!insert.width_mm) return text + ", as-laid width unknown";
-  text += ", as-laid width ";
-  return text + (insert.width_u_mm ? context.length.Measured(*insert.width_mm, *insert.width_u_mm)
-                                   : context.length.Plain(*insert.width_mm));
+Text InsertText(const ComposeContext& context, const app::joint::Insert& insert) {
+  const Text of_class =
+      insert.insert_class.empty() ? Text(Print::kClassUnknown) : Text(Print::kClassOf, {Typed(insert.insert_class)});
+  if (!insert.width_mm) return Joined(Print::kThen, {of_class, Print::kWidthUnknown});
+  const Text width = insert.width_u_mm ? context.length.Measured(*insert.width_mm, *insert.width_u_mm)
+                                       : context.length.Plain(*insert.width_mm);
+  return Joined(Print::kThen, {of_class, {Print::kWidthAsLaid, {width}}});
 }
 
-QString DatumText(const app::joint::Datum& datum) {
-  if (datum.zero.empty() && datum.positive_z.empty()) return "unknown: nobody entered a datum";
-  const auto or_unknown = [](const std::string& text) { return text.empty() ? QString("unknown") : Q(text); };
-  return "zero: " + or_unknown(datum.zero) + "; +z: " + or_unknown(datum.positive_z) +
-         (datum.evidence.empty() ? "; evidence: none given" : "; evidence: " + Q(datum.evidence));
+Text DatumText(const app::joint::Datum& datum) {
+  if (datum.zero.empty() && datum.positive_z.empty()) return Print::kNobodyEnteredDatum;
+  const auto or_unknown = [](const std::string& text) { return text.empty() ? Text(Print::kUnknown) : Typed(text); };
+  return {Print::kDatumOf,
+          {or_unknown(datum.zero), or_unknown(datum.positive_z),
+           datum.evidence.empty() ? Text(Print::kNoneGiven) : Typed(datum.evidence)}};
 }
 
-QString CameraText(const app::joint::Camera& camera) {
-  QStringList parts{Q(camera.id)};
-  if (camera.calibration) {
-    parts << "calibrated on " + Q(camera.calibration->target) + ", " + Q(camera.calibration->date);
-    if (!camera.calibration->lens_serial.empty()) parts << "lens serial " + Q(camera.calibration->lens_serial);
-    if (const auto u_deg = camera.calibration->sight_u_deg)
-      parts << "sights uncertain by " + QString::number(2 * *u_deg, 'f', 2) + " degrees (k = 2)";
-  } else {
-    parts << "no calibration on record";
-  }
-  return parts.join(", ");
+Text CameraText(const app::joint::Camera& camera) {
+  if (!camera.calibration) return Joined(Print::kThen, {Typed(camera.id), Print::kNoCalibrationOnRecord});
+  const auto& calibration = *camera.calibration;
+  std::vector<Text> parts{Typed(camera.id),
+                          {Print::kCalibratedOn, {Typed(calibration.target + ", " + calibration.date)}}};
+  if (!calibration.lens_serial.empty()) parts.push_back({Print::kLensSerial, {Typed(calibration.lens_serial)}});
+  if (calibration.sight_u_deg) parts.push_back({Print::kSightsUncertain, {Number(2 * *calibration.sight_u_deg, 2)}});
+  return Joined(Print::kThen, parts);
 }
 
-QString Joined(const std::vector<std::string>& texts) {
-  QStringList list;
-  for (const auto& text : texts) list << Q(text);
-  return list.join(", ");
+Text RecordingText(const vision::reading::Reading& reading) {
+  std::vector<Text> parts;
+  for (const auto& recording : reading.recordings) parts.push_back(Typed(recording));
+  if (!reading.stage.empty()) parts.push_back({Print::kStageOf, {Typed(reading.stage)}});
+  return Joined(Print::kThen, parts);
 }
 
-void AddFact(Table& table, const QString& name, const QString& text) {
-  if (!text.isEmpty()) table.rows.push_back({{name, {}, true}, {text, {}, false}});
+void AddFact(Table& table, Print name, const Text& text) {
+  if (!text.empty()) table.rows.push_back({{name, {}, true}, {text}});
 }
 
 void AddCameraFacts(const ComposeContext& context, Table& table) {
   const auto& reading = context.known.measured;
-  for (const auto& camera : context.input.joint.cameras) AddFact(table, "Camera", CameraText(camera));
-  if (context.input.joint.cameras.empty()) AddFact(table, "Camera", "unknown: no lens was entered");
-  const Sentence state{reading.calibrated ? Says::kCalibrated : Says::kIndicative};
+  for (const auto& camera : context.input.joint.cameras) AddFact(table, Print::kCamera, CameraText(camera));
+  if (context.input.joint.cameras.empty()) AddFact(table, Print::kCamera, Print::kNoLensEntered);
+  const Text note = reading.calibration_note;
+  const Says alone = reading.calibrated ? Says::kCalibrated : Says::kIndicative;
   const Says with_note = reading.calibrated ? Says::kCalibratedAs : Says::kIndicativeSince;
-  const Sentence& note = reading.calibration_note;
-  table.rows.push_back({{"Calibration", {}, true}, CellOf(note.empty() ? state : Sentence{with_note, {note}})});
-  AddFact(table, "Recording",
-          Joined(reading.recordings) + (reading.stage.empty() ? "" : ", stage: " + Q(reading.stage)));
+  AddFact(table, Print::kCalibration, note.empty() ? Text(alone) : Text(with_note, {note}));
+  AddFact(table, Print::kRecording, RecordingText(reading));
+}
+
+/// What of the whole record must not be overlooked.
+Text MarksOf(const ComposeContext& context) {
+  const auto& reading = context.known.measured;
+  std::vector<Text> marks;
+  if (!reading.weld_found) marks.push_back(Print::kNoWeldFound);
+  if (!reading.strip.eye_only.empty()) marks.push_back(Print::kEyeOnly);
+  if (const auto count = context.known.OverruledCount(); count > 0)
+    marks.push_back({Print::kRestsOnPerson, {Typed(count)}});
+  if (!reading.calibrated) marks.push_back(Print::kNotCalibrated);
+  return Joined(Print::kBeside, marks);
 }
 }  // namespace
 
 void AddDisposition(const ComposeContext& context, Content& content) {
   const auto& verdict = context.input.verdict;
-  QString text = Q(verdict.disposition);
-  text += verdict.decided_by.empty() ? QString("\nNo single rule decided.") : "\nDecided by: " + Q(verdict.decided_by);
-  text += "\nCriterion: " + Q(verdict.criterion);
-  if (!verdict.standard.empty()) text += " · " + Q(verdict.standard);
-  if (!verdict.edition.empty()) text += ", edition " + Q(verdict.edition);
-  QStringList marks;
-  if (!context.known.measured.weld_found) marks << "No weld was found in this recording.";
-  if (!context.known.measured.strip.eye_only.empty())
-    marks << "The strip is for the eye only: the camera's place in the bore is not trusted.";
-  if (const auto count = context.known.OverruledCount(); count > 0)
-    marks << QString("It rests on a person: %1 measured places are overruled.").arg(count);
-  if (!context.known.measured.calibrated) marks << "NOT CALIBRATED: results are indicative.";
-  if (!marks.isEmpty()) text += "\n" + marks.join(" · ");
-  content.blocks.push_back(Notice{"Disposition", text + "\n" + kSupports});
+  const auto edition = verdict.edition.empty() ? std::nullopt : std::optional(verdict.edition);
+  const Text criterion =
+      Joined(Print::kBeside, {{Print::kCriterionOf, {Typed(verdict.criterion)}}, Typed(verdict.standard)});
+  content.blocks.push_back(
+      Notice{Print::kDisposition,
+             Joined(Says::kBelow, {Term(verdict.disposition),
+                                   verdict.decided_by.empty() ? Text(Print::kNoSingleRule)
+                                                              : Text(Print::kDecidedBy, {Term(verdict.decided_by)}),
+                                   Joined(Print::kThen, {criterion, Where(Print::kEditionOf, edition)}),
+                                   MarksOf(context), Print::kSupports})});
 }
 
 void AddJointFacts(const ComposeContext& context, Content& content) {
@@ -137,96 +143,52 @@ void AddJointFacts(const ComposeContext& context, Content& content) {
   const auto& reading = context.known.measured;
   Table table;
   table.titled = false;
-  table.columns = {{"", 24}, {"", 76}};
-  AddFact(table, "Joint", Q(joint.id));
-  AddFact(table, "Line", Q(joint.line));
-  AddFact(table, "Material", Q(joint.material));
-  AddFact(table, "Pipe", PipeText(joint.pipe));
-  if (joint.pipe.outside_diameter) AddFact(table, "Outside diameter", SizedText(context, *joint.pipe.outside_diameter));
-  if (joint.pipe.wall) AddFact(table, "Wall", SizedText(context, *joint.pipe.wall));
-  AddFact(table, "Inside diameter", SizedText(context, joint.pipe.inside_diameter));
-  AddFact(table, "Bore radius used", context.length.Measured(reading.bore_radius_mm, reading.bore_radius_u_mm));
-  AddFact(table, "Piece a (−z)", PieceText(context, joint.a));
-  AddFact(table, "Piece b (+z)", PieceText(context, joint.b));
-  if (joint.flow) AddFact(table, "Flow", Q(*joint.flow));
-  if (joint.camera_entered_from) AddFact(table, "Camera entered from", Q(*joint.camera_entered_from));
-  AddFact(table, "Insert", InsertText(context, joint.insert));
-  AddFact(table, "Datum", DatumText(joint.datum));
-  if (context.relative) {
-    AddFact(table, "Angles", "relative: the picture's up was not given, 0° is the picture's up and no clock is stated");
-  }
-  table.rows.push_back({{"z = 0", {}, true}, CellOf(vision::SentenceFrom(reading.z_zero))});
+  table.columns = {{{}, 24}, {{}, 76}};
+  AddFact(table, Print::kJoint, Typed(joint.id));
+  AddFact(table, Print::kLine, Typed(joint.line));
+  AddFact(table, Print::kMaterial, Typed(joint.material));
+  AddFact(table, Print::kPipe, PipeText(joint.pipe));
+  if (joint.pipe.outside_diameter)
+    AddFact(table, Print::kOutsideDiameter, SizedText(context, *joint.pipe.outside_diameter));
+  if (joint.pipe.wall) AddFact(table, Print::kWall, SizedText(context, *joint.pipe.wall));
+  AddFact(table, Print::kInsideDiameter, SizedText(context, joint.pipe.inside_diameter));
+  AddFact(table, Print::kBoreRadius, context.length.Measured(reading.bore_radius_mm, reading.bore_radius_u_mm));
+  AddFact(table, Print::kPieceAMinusZ, PieceText(context, joint.a));
+  AddFact(table, Print::kPieceBPlusZ, PieceText(context, joint.b));
+  AddFact(table, Print::kFlow, Typed(joint.flow.value_or("")));
+  AddFact(table, Print::kEnteredFrom, Typed(joint.camera_entered_from.value_or("")));
+  AddFact(table, Print::kInsert, InsertText(context, joint.insert));
+  AddFact(table, Print::kDatum, DatumText(joint.datum));
+  if (context.relative) AddFact(table, Print::kAngles, Print::kAnglesRelative);
+  AddFact(table, Print::kZIsZero, vision::SentenceFrom(reading.z_zero));
   AddCameraFacts(context, table);
-  content.blocks.push_back(Heading{"Joint"});
+  content.blocks.push_back(Heading{Print::kJoint});
   content.blocks.push_back(std::move(table));
 }
 
 void AddCoverage(const ComposeContext& context, Content& content) {
-  const auto& reading = context.known.measured;
+  const auto& seen = context.known.measured.coverage_deg;
   const auto degrees = [](double value) {
-    return std::isfinite(value) ? QString::number(std::floor(value)) : QString("none");
+    return std::isfinite(value) ? Number(std::floor(value), 0) : Text(Print::kNone);
   };
-  content.blocks.push_back(Heading{"Coverage", true});
-  content.blocks.push_back(
-      Paragraph{QString("examined: piece a side %1, piece b side %2 of 360 degrees")
-                        .arg(degrees(reading.coverage_deg.left), degrees(reading.coverage_deg.right)) +
-                    QString("; weld and 12.7 mm each side %1. What was not examined is not accepted.")
-                        .arg(degrees(reading.coverage_deg.zone)),
-                Paragraph::Weight::kStrongLine});
+  content.blocks.push_back(Heading{Print::kCoverage, true});
+  content.blocks.push_back(Paragraph{
+      Joined(Says::kBesides, {{Print::kExaminedDegrees, {degrees(seen.left), degrees(seen.right), degrees(seen.zone)}},
+                              Print::kNotExaminedNotAccepted}),
+      Paragraph::Weight::kStrongLine});
 }
 
 namespace {
-/// Names and texts in what people decided.
-QStringList TypedIn(const notes::Notes& notes) {
-  QStringList typed;
-  for (const auto& note : notes.notes) typed << Q(note.by.author) << Q(note.by.time) << Q(note.text) << Q(note.reason);
-  for (const auto& ruling : notes.rulings)
-    typed << Q(ruling.by.author) << Q(ruling.by.time) << Q(ruling.reason) << Q(ruling.about);
-  for (const auto& toe : notes.toes) typed << Q(toe.by.author) << Q(toe.by.time) << Q(toe.reason);
-  return typed;
-}
-
-/// Names, citations and what people typed.
+/// Names and typed texts that stand in sentences of reading and verdict.
 QStringList NamesOf(const ReportInput& input) {
   const auto& joint = input.joint;
   const auto& reading = input.reading;
-  QStringList names{Q(joint.id),
-                    Q(reading.joint_id),
-                    Q(joint.line),
-                    Q(joint.material),
-                    Q(joint.a.name),
-                    Q(joint.b.name),
-                    Q(reading.piece_a),
-                    Q(reading.piece_b),
-                    Q(joint.datum.zero),
-                    Q(joint.datum.positive_z),
-                    Q(joint.datum.evidence),
-                    Q(input.verdict.criterion),
-                    Q(input.verdict.standard),
-                    Q(input.verdict.edition),
-                    Q(reading.stage)};
-  for (const auto* piece : {&joint.a, &joint.b}) {
-    if (piece->heat) names << Q(*piece->heat);
-    for (const auto* sized : {&piece->outside_diameter, &piece->wall, &piece->inside_diameter})
-      if (*sized) names << Q((*sized)->source);
-  }
-  for (const auto* sized : {&joint.pipe.outside_diameter, &joint.pipe.wall})
-    if (*sized) names << Q((*sized)->source);
-  names << Q(joint.pipe.inside_diameter.source);
-  for (const auto* text : {&joint.flow, &joint.camera_entered_from})
-    if (*text) names << Q(**text);
-  for (const auto& camera : joint.cameras) {
-    names << Q(camera.id);
-    if (camera.calibration)
-      names << Q(camera.calibration->target + ", " + camera.calibration->date) << Q(camera.calibration->lens_serial);
-  }
+  QStringList names{Q(joint.id), Q(joint.a.name), Q(joint.b.name), Q(reading.piece_a), Q(reading.piece_b)};
+  for (const auto& camera : joint.cameras) names << Q(camera.id);
   for (const auto& recording : reading.recordings) names << Q(recording);
   for (const auto& pose : reading.poses) names << Q(pose.file);
-  for (const auto& finding : input.verdict.findings)
-    if (finding.rule_id != "coverage") names << Q(finding.paragraph);
-  if (input.width_limit) names << Q(input.width_limit->source);
-  if (input.stamp) names << Q(input.stamp->author) << Q(input.stamp->reason);
-  names << TypedIn(input.notes);
+  for (const auto& ruling : input.notes.rulings) names << Q(ruling.by.author) << Q(ruling.by.time) << Q(ruling.reason);
+  for (const auto& toe : input.notes.toes) names << Q(toe.by.author) << Q(toe.by.time) << Q(toe.reason);
   names.removeAll(QString());
   return names;
 }
@@ -259,12 +221,11 @@ Content Compose(const ReportInput& input, const Pictures& pictures, const Report
                                known.relative(),
                                page_one};
   Content content;
-  content.title = "Root pass examination record";
-  content.joint_id = Q(input.joint.id);
-  content.running_text =
-      "Supports, and never replaces, the qualified examiner, the contract's code edition and local rules.";
-  content.company = Q(input.paper.company);
-  content.header = Q(input.paper.header);
+  content.title = Print::kTitle;
+  content.joint = JointText(input.joint.id);
+  content.running_text = Print::kRunningText;
+  content.company = Typed(input.paper.company);
+  content.header = Typed(input.paper.header);
   if (!input.paper.logo.empty()) content.logo = QImage(Q(input.paper.logo.string()));
   AddDisposition(context, content);
   AddFoundInShort(context, content);

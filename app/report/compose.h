@@ -4,6 +4,8 @@
 #include "app/report/pictures.h"
 #include "app/report/report.h"
 #include "app/report/text.h"
+#include "app/words/print.h"
+#include "vision/base/says.h"
 
 /// Turns reading, joint and verdict into the content of the record: words, tables and figures, in the order of the
 /// page.
@@ -58,23 +60,24 @@ void AddRecord(const ComposeContext& context, Content& content);
 void AddHouseTexts(const ComposeContext& context, Content& content);
 void AddWritten(const ComposeContext& context, Content& content);
 
+using vision::Says;
+
 /// What theta 0 is; says so where nobody entered a datum.
-QString ZeroText(const app::joint::Joint& joint);
-/// "near edge, piece a (spool end)"
-QString SideText(const ReportInput& input, const std::string& side);
-/// The reasons the reading gives for `what` (exact name or its beginning before "_mm"), joined; a plain sentence if
-/// none.
-QString ReasonsFor(const vision::reading::Reading& reading, const std::string& what);
-/// A measured key for people: "crown_height_mm" -> "crown height".
-QString PlainName(const std::string& what);
+Text ZeroText(const app::joint::Joint& joint);
+/// "Joint FB-112".
+inline Text JointText(const std::string& id) { return Joined(Says::kBesides, {Print::kJoint, Typed(id)}); }
+/// "piece a: spool end"
+Text SideText(const ReportInput& input, const std::string& side);
+/// The reasons the reading gives for `what`, joined; a plain sentence if none.
+Text ReasonsFor(const vision::reading::Reading& reading, const std::string& what);
+/// A measured key or a kind for people: "crown_height_mm" -> "crown height".
+Text PlainName(const std::string& what);
+
+/// "%1 (ISO 6520-1: %2)" where the number is known.
+inline Text WithIso(const Text& what, const std::string& iso6520) {
+  return iso6520.empty() ? what : Text(Print::kIso, {what, Typed(iso6520)});
+}
 
 inline QString Q(const std::string& text) { return QString::fromStdString(text); }
-
-using vision::Says, vision::Sentence;
-/// A text that has no code yet: its words are looked up as it stands.
-inline Sentence SentenceOf(const QString& text) { return vision::SentenceFrom(text.toStdString()); }
-/// What has a code, as a paragraph and as a cell.
-inline Paragraph ParagraphOf(const Sentence& says) { return {.text = Q(EnglishOf(says)), .says = says}; }
-inline Cell CellOf(const Sentence& says) { return {.text = Q(EnglishOf(says)), .says = says}; }
 
 }  // namespace app::report

@@ -4,7 +4,6 @@
 #include "app/joint/confidence.h"
 #include "app/notes/span.h"
 #include "app/report/compose.h"
-#include "vision/base/says.h"
 #include "vision/bore/angle.h"
 
 namespace app::report {
@@ -14,30 +13,49 @@ using known::Known;
 
 /// One thing that is known: what, where, what was measured, what a person decided.
 struct Line {
-  QString number, what, where, measured, decided;
+  Text number, what, where, measured, decided;
   QImage picture = {};
   int order = 0;  ///< Of page one: what stands as not fused first.
 };
 
-constexpr const char* kNothing = "–";
+const Text kNothing = Typed("–");
 
-QString DecidedText(const std::optional<known::Decision>& decided) {
-  return decided ? Q(known::Said(*decided)) : QString(kNothing);
+Text OrUnknown(const std::string& text, const Text& unknown) { return text.empty() ? unknown : Typed(text); }
+
+/// "overruled by R. Example, 2026-01-31T10:00:00Z: looked at abeam"
+Text DecisionText(Print by, const std::string& who, const std::string& when, const std::string& why) {
+  return {by, {OrUnknown(who, Says::kAPerson), Typed(when), OrUnknown(why, Print::kNoReasonGiven)}};
 }
 
-QString MeasuredRun(const ComposeContext& context, const known::Run& run) {
-  if (!run.measured) return "not measured; arc as drawn " + context.length.Measured(run.run.arc_mm, run.run.arc_u_mm);
-  QString text = context.length.Measured(run.run.arc_mm, run.run.arc_u_mm);
-  if (std::isfinite(run.run.confidence)) text += ", confidence " + Q(joint::ConfidenceText(run.run.confidence));
-  return text;
+Text DecidedText(const std::optional<known::Decision>& decided) {
+  if (!decided) return kNothing;
+  using What = known::Decision::What;
+  const Print by = decided->what == What::kConfirmed   ? Print::kConfirmedBy
+                   : decided->what == What::kOverruled ? Print::kOverruledBy
+                   : decided->what == What::kSetByHand ? Print::kSetByHandBy
+                                                       : Print::kSeenBy;
+  return DecisionText(by, decided->by, decided->when, decided->why);
+}
+
+Text ConfidenceText(double confidence) { return Term(joint::ConfidenceText(confidence)); }
+
+Text WithConfidence(const Text& text, double confidence) {
+  return std::isfinite(confidence) ? Text(Print::kWithConfidence, {text, ConfidenceText(confidence)}) : text;
+}
+
+Text MeasuredRun(const ComposeContext& context, const known::Run& run) {
+  const Text arc = context.length.Measured(run.run.arc_mm, run.run.arc_u_mm);
+  return run.measured ? WithConfidence(arc, run.run.confidence) : Text(Print::kArcAsDrawn, {arc});
 }
 
 void AddRuns(const ComposeContext& context, std::vector<Line>& lines) {
   const Known& known = context.known;
   for (std::size_t i = 0; i < known.runs.size(); ++i) {
     const auto& run = known.runs[i];
-    Line line{QString::number(i + 1), "original edge visible, " + SideText(context.input, run.run.side),
-              SpanText(run.run.start_deg, run.run.end_deg, context.relative), MeasuredRun(context, run),
+    Line line{Typed(i + 1),
+              {Print::kEdgeVisibleAt, {SideText(context.input, run.run.side)}},
+              SpanText(run.run.start_deg, run.run.end_deg, context.relative),
+              MeasuredRun(context, run),
               DecidedText(run.decided)};
     if (i < context.pictures.runs.size()) line.picture = context.pictures.runs[i];
     line.order = run.overruled() ? 1 : 0;
@@ -45,17 +63,17 @@ void AddRuns(const ComposeContext& context, std::vector<Line>& lines) {
   }
 }
 
-QString SizeText(const ComposeContext& context, const vision::reading::Indication& it) {
-  QStringList sizes;
-  const auto add = [&](const char* name, double mm, double u) {
-    if (std::isfinite(mm)) sizes << QString(name) + " " + context.length.Measured(mm, u);
+Text SizeText(const ComposeContext& context, const vision::reading::Indication& it) {
+  std::vector<Text> sizes;
+  const auto add = [&](Print name, double mm, double u) {
+    if (std::isfinite(mm)) sizes.push_back({name, {context.length.Measured(mm, u)}});
   };
-  add("length", it.length_mm, it.length_u_mm);
-  add("width", it.width_mm, it.width_u_mm);
-  add("depth", it.depth_mm, it.depth_u_mm);
-  if (sizes.isEmpty()) sizes << "size not measured";
-  if (std::isfinite(it.z_mm)) sizes << "z " + context.length.Plain(it.z_mm, 1);
-  return sizes.join(", ");
+  add(Print::kLengthOf, it.length_mm, it.length_u_mm);
+  add(Print::kWidthOf, it.width_mm, it.width_u_mm);
+  add(Print::kDepthOf, it.depth_mm, it.depth_u_mm);
+  if (sizes.empty()) sizes.push_back(Print::kSizeNotMeasured);
+  if (std::isfinite(it.z_mm)) sizes.push_back({Print::kZOf, {context.length.Plain(it.z_mm, 1)}});
+  return Joined(Print::kThen, sizes);
 }
 
 void AddFound(const ComposeContext& context, std::vector<Line>& lines) {
@@ -64,30 +82,25 @@ void AddFound(const ComposeContext& context, std::vector<Line>& lines) {
     const auto& one = known.found[i];
     if (!one.measured) continue;  // said once, as the note that a person drew
     const auto& it = one.indication;
-    Line line{
-        "I" + QString::number(i + 1),
-        PlainName(it.kind) + (it.iso6520.empty() ? QString() : " (ISO 6520-1: " + Q(it.iso6520) + ")"),
-        PlaceText(it.theta_deg, context.relative),
-        SizeText(context, it) +
-            (std::isfinite(it.confidence) ? ", confidence " + Q(joint::ConfidenceText(it.confidence)) : QString()),
-        DecidedText(one.decided)};
+    Line line{Typed("I" + std::to_string(i + 1)), WithIso(PlainName(it.kind), it.iso6520),
+              PlaceText(it.theta_deg, context.relative), WithConfidence(SizeText(context, it), it.confidence),
+              DecidedText(one.decided)};
     if (i < context.pictures.indications.size()) line.picture = context.pictures.indications[i];
     line.order = 1;
     lines.push_back(std::move(line));
   }
 }
 
-QString HandText(const notes::HandU& u, const LengthFormat& length) {
-  const QString expanded = "U of the hand " + length.Plain(kCoverage * u.u_mm) + " (k = 2), ";
-  return "the measured toe is kept; " + expanded +
-         (u.assumed ? QString("assumed until it is placed five times") : QString("from %1 placings").arg(u.placings));
+Text HandText(const notes::HandU& u, const LengthFormat& length) {
+  const Text expanded = length.Plain(kCoverage * u.u_mm);
+  return u.assumed ? Text(Print::kHandAssumed, {expanded}) : Text(Print::kHandFrom, {expanded, Typed(u.placings)});
 }
 
 void AddToes(const ComposeContext& context, std::vector<Line>& lines) {
   for (std::size_t i = 0; i < context.known.toes.size(); ++i) {
     const auto& toe = context.known.toes[i];
-    lines.push_back({"T" + QString::number(i + 1),
-                     "toe, " + SideText(context.input, toe.set.side),
+    lines.push_back({Typed("T" + std::to_string(i + 1)),
+                     {Print::kToeAt, {SideText(context.input, toe.set.side)}},
                      SpanText(toe.set.points.front().theta_deg, toe.set.points.back().theta_deg, context.relative),
                      HandText(toe.u, context.length),
                      DecidedText(toe.decided),
@@ -96,42 +109,47 @@ void AddToes(const ComposeContext& context, std::vector<Line>& lines) {
   }
 }
 
-QString DrawnSize(const ComposeContext& context, const notes::Extent& extent) {
-  if (!std::isfinite(extent.length_mm)) return "not measured";
-  QString text = "not measured; as drawn: length " + context.length.Measured(extent.length_mm, extent.length_u_mm);
-  if (std::isfinite(extent.width_mm)) text += ", width " + context.length.Measured(extent.width_mm, extent.width_u_mm);
-  return text;
+Text DrawnSize(const ComposeContext& context, const notes::Extent& extent) {
+  if (!std::isfinite(extent.length_mm)) return Print::kNotMeasured;
+  std::vector<Text> sizes{{Print::kLengthOf, {context.length.Measured(extent.length_mm, extent.length_u_mm)}}};
+  if (std::isfinite(extent.width_mm))
+    sizes.push_back({Print::kWidthOf, {context.length.Measured(extent.width_mm, extent.width_u_mm)}});
+  return {Print::kAsDrawn, {Joined(Print::kThen, sizes)}};
 }
 
-/// "open, seen by R. Example, 2026-01-31: text"
-QString StateText(const known::Seen& seen) {
-  QString text = Q(notes::NameOf(seen.note.status)) + (seen.judged ? ", judged" : ", not judged") + "; seen by " +
-                 (seen.decided.by.empty() ? QString("a person") : Q(seen.decided.by)) + ", " + Q(seen.decided.when);
-  if (!seen.note.text.empty()) text += "\n" + Q(seen.note.text);
-  if (!seen.decided.why.empty()) text += "\n" + Q(seen.decided.why);
-  return text;
+/// "open, not judged; seen by R. Example, 2026-01-31", then what was typed.
+Text StateText(const known::Seen& seen) {
+  return Joined(Says::kBelow,
+                {{Print::kSeenState,
+                  {Term(notes::NameOf(seen.note.status)), seen.judged ? Print::kJudged : Print::kNotJudged,
+                   OrUnknown(seen.decided.by, Says::kAPerson), Typed(seen.decided.when)}},
+                 Typed(seen.note.text),
+                 Typed(seen.decided.why)});
 }
 
 void AddSeen(const ComposeContext& context, std::vector<Line>& lines) {
   for (const auto& seen : context.known.seen) {
     if (seen.note.points.empty()) continue;
     const auto [from, to] = notes::SpanOf(seen.note);
+    const bool open = seen.note.status == notes::Status::kOpen && !seen.marked_place;
     lines.push_back(
-        {"N" + QString::number(seen.note.id),
-         Q(seen.kind_name) + (seen.iso6520.empty() ? QString() : " (ISO 6520-1: " + Q(seen.iso6520) + ")"),
+        {Typed("N" + std::to_string(seen.note.id)),
+         WithIso(Term(seen.kind_name), seen.iso6520),
          seen.note.points.size() == 1 ? PlaceText(from, context.relative) : SpanText(from, to, context.relative),
          DrawnSize(context, seen.extent),
          StateText(seen),
          {},
-         seen.judged                                                      ? 0
-         : seen.note.status == notes::Status::kOpen && !seen.marked_place ? 2
-                                                                          : 5});
+         seen.judged ? 0
+         : open      ? 2
+                     : 5});
   }
 }
 
 /// A class where no number is told, one line a kind; no verdict rests on it.
 void AddSections(const ComposeContext& context, std::vector<Line>& lines) {
-  for (const char* kind : {"concave", "flush", "convex"}) {
+  for (const auto& [kind, section] : {std::pair{"concave", Print::kSectionConcave},
+                                      {"flush", Print::kSectionFlush},
+                                      {"convex", Print::kSectionConvex}}) {
     int arcs = 0;
     double degrees = 0, least = 1, against_mm = 0;
     for (const auto& arc : context.known.measured.sections) {
@@ -140,22 +158,22 @@ void AddSections(const ComposeContext& context, std::vector<Line>& lines) {
       least = std::min(least, arc.chance), against_mm = arc.against_mm;
     }
     if (arcs == 0) continue;
-    lines.push_back(
-        {kNothing, QString("section by the camera's travel, ") + kind,
-         QString("%1 degrees in %2 arcs").arg(degrees, 0, 'f', 0).arg(arcs),
-         "no number, confidence " + Q(joint::ConfidenceText(least)) + "; against " + context.length.Plain(against_mm),
-         kNothing});
+    lines.push_back({kNothing,
+                     section,
+                     {Print::kDegreesInArcs, {Number(degrees, 0), Typed(arcs)}},
+                     {Print::kNoNumber, {ConfidenceText(least), context.length.Plain(against_mm)}},
+                     kNothing});
   }
 }
 
 void AddLost(const ComposeContext& context, std::vector<Line>& lines) {
   for (const auto& ruling : context.known.lost)
     lines.push_back({kNothing,
-                     "ruling on what is no longer measured",
-                     Q(ruling.about),
-                     "nothing there now",
-                     Q((ruling.overruled ? "overruled by " : "confirmed by ") + ruling.by.author + ", " +
-                       ruling.by.time + ": " + ruling.reason),
+                     Print::kRulingOnLost,
+                     Typed(ruling.about),
+                     Print::kNothingThere,
+                     Text(ruling.overruled ? Print::kOverruledBy : Print::kConfirmedBy,
+                          {Typed(ruling.by.author), Typed(ruling.by.time), Typed(ruling.reason)}),
                      {},
                      6});
 }
@@ -173,37 +191,41 @@ std::vector<Line> LinesOf(const ComposeContext& context) {
 Table TableOf(const std::vector<Line>& lines, bool pictures) {
   Table table;
   table.fine = true;
-  table.columns = {{"No.", 5},
-                   {"what", 21},
-                   {"where, clockwise", 19},
-                   {"measured (± U, k = 2)", 22},
-                   {"decided by a person", pictures ? 25.0 : 33.0}};
-  if (pictures) table.columns.push_back({"picture", 12});
+  table.columns = {{Print::kNumberColumn, 5},
+                   {Print::kWhatColumn, 21},
+                   {Print::kWhereClockwise, 19},
+                   {Print::kMeasuredColumn, 22},
+                   {Print::kDecidedColumn, pictures ? 25.0 : 33.0}};
+  if (pictures) table.columns.push_back({Print::kPictureColumn, 12});
   for (const Line& line : lines) {
     std::vector<Cell> row{
         {line.number, {}, true}, {line.what, {}, true}, {line.where}, {line.measured}, {line.decided}};
-    if (pictures) row.push_back({QString(), line.picture});
+    if (pictures) row.push_back({{}, line.picture});
     table.rows.push_back(std::move(row));
   }
   return table;
+}
+
+Text KeptText(const known::Recorded& recorded) {
+  if (recorded.where == known::Recorded::Where::kFile) return Print::kInNotesFile;
+  if (recorded.where == known::Recorded::Where::kNowhere) return Print::kNotSaved;
+  return {Print::kInBook, {Typed(recorded.cycle), Typed(recorded.revision)}};
 }
 
 /// Where what people decided is kept, and what it does to the verdict.
 void AddKept(const ComposeContext& context, Content& content) {
   const Known& known = context.known;
   if (known.toes.empty() && known.seen.empty() && known.lost.empty() && known.OverruledCount() == 0) return;
-  content.blocks.push_back(Paragraph{"On the record: what people decided is " + Q(known::Said(known.recorded)) +
-                                         ". What was measured is kept beside it.",
-                                     Paragraph::Weight::kSmall});
+  content.blocks.push_back(Paragraph{{Print::kKept, {KeptText(known.recorded)}}, Paragraph::Weight::kSmall});
 }
 
 }  // namespace
 
 void AddFoundInShort(const ComposeContext& context, Content& content) {
   auto lines = LinesOf(context);
-  content.blocks.push_back(Heading{"What was found", true});
+  content.blocks.push_back(Heading{Print::kWhatWasFound, true});
   if (lines.empty()) {
-    content.blocks.push_back(Paragraph{"Nothing is listed in what was seen."});
+    content.blocks.push_back(Paragraph{Print::kNothingListed});
     return;
   }
   std::stable_sort(lines.begin(), lines.end(), [](const Line& a, const Line& b) { return a.order < b.order; });
@@ -212,8 +234,7 @@ void AddFoundInShort(const ComposeContext& context, Content& content) {
   if (all > most) lines.resize(most);
   content.blocks.push_back(TableOf(lines, false));
   if (all > most)
-    content.blocks.push_back(Paragraph{QString("%1 more are in the annex: all that is known.").arg(all - most),
-                                       Paragraph::Weight::kStrongLine});
+    content.blocks.push_back(Paragraph{{Print::kMoreInAnnex, {Typed(all - most)}}, Paragraph::Weight::kStrongLine});
   AddKept(context, content);
 }
 
@@ -225,15 +246,14 @@ void AddFoundInFull(const ComposeContext& context, Content& content) {
   const auto pictured = [](const Line& line) { return !line.picture.isNull(); };
   const bool pictures = std::any_of(lines.begin(), lines.end(), pictured);
   if (pictures || cut || lines.size() > found) {
-    content.blocks.push_back(Heading{"All that is known, with pictures"});
+    content.blocks.push_back(Heading{Print::kAllKnown});
     content.blocks.push_back(TableOf(lines, pictures));
   }
   const auto& reading = context.known.measured;
   for (const auto& flag : reading.flags) {
-    content.blocks.emplace_back(
-        ParagraphOf({Says::kLookHere,
-                     {SentenceOf(PlainName(flag.kind)),
-                      SentenceOf(SpanText(flag.start_deg, flag.end_deg, context.relative)), flag.text}}));
+    content.blocks.push_back(
+        Paragraph{{Says::kLookHere,
+                   {PlainName(flag.kind), SpanText(flag.start_deg, flag.end_deg, context.relative), flag.text}}});
   }
 }
 

@@ -10,36 +10,35 @@ namespace app::report {
 
 void AddStrip(const ComposeContext& context, Content& content) {
   const auto& reading = context.known.decided;
-  content.blocks.push_back(Heading{"Strip, at least life size"});
+  content.blocks.push_back(Heading{Print::kStripLifeSize});
   auto figures = StripFigures(context.known, context.pictures.strip, context.pictures.seen, context.text_width_mm);
   if (figures.empty()) {
-    content.blocks.push_back(Paragraph{"No strip was written with this reading."});
+    content.blocks.push_back(Paragraph{Print::kNoStrip});
     return;
   }
-  QString text = "Signs as in the legend of page one.";
-  if (std::isfinite(reading.strip.resolution_mm)) {
-    text += QString(" One pixel of the source covers %1 mm across the bead (median).")
-                .arg(reading.strip.resolution_mm, 0, 'f', 2);
-  }
-  content.blocks.push_back(Paragraph{text, Paragraph::Weight::kSmall});
+  const double pixel_mm = reading.strip.resolution_mm;
+  content.blocks.push_back(Paragraph{
+      Joined(Says::kBesides, {Print::kSignsAsInLegend,
+                              std::isfinite(pixel_mm) ? Text(Print::kOnePixel, {Number(pixel_mm, 2)}) : Text()}),
+      Paragraph::Weight::kSmall});
   for (auto& figure : figures) content.blocks.push_back(std::move(figure));
 }
 
 namespace {
 constexpr std::size_t kSectors = 12;
 
-QString ShortName(known::Edge edge) {
+Text ShortName(known::Edge edge) {
   switch (edge) {
     case known::Edge::kFused:
-      return "fused";
+      return Print::kFusedShort;
     case known::Edge::kUnfused:
-      return "edge visible";
+      return Print::kEdgeVisibleShort;
     case known::Edge::kNotVisible:
-      return "not visible";
+      return Print::kNotVisibleShort;
     case known::Edge::kOverruled:
-      return "overruled";
+      return Print::kOverruledShort;
     case known::Edge::kUnfusedByHand:
-      return "edge seen by a person";
+      return Print::kEdgeSeenShort;
   }
   return {};
 }
@@ -64,22 +63,22 @@ Table SectorTable(const ComposeContext& context) {
         states.push_back(state);
   Table table;
   table.fine = true;
-  table.columns = {{context.relative ? "sector, degrees relative" : "sector, clock", 20}};
+  table.columns = {{context.relative ? Print::kSectorRelative : Print::kSectorClock, 20}};
   std::vector<std::array<double, kSectors>> columns;
-  for (const auto& [name, edges] : {std::pair{"a: ", &known.edges_a}, {"b: ", &known.edges_b}})
+  for (const auto& [name, edges] : {std::pair{Print::kA, &known.edges_a}, {Print::kB, &known.edges_b}})
     for (const auto state : states) {
-      table.columns.push_back({name + ShortName(state), 12});
+      table.columns.push_back({{name, {ShortName(state)}}, 12});
       columns.push_back(DegreesBySector(*edges, state));
     }
   for (std::size_t sector = 0; sector < kSectors; ++sector) {
     const int from = static_cast<int>(sector);
-    const auto hour = [](int h) { return QString::number(h % 12 == 0 ? 12 : h % 12); };
-    const QString name = context.relative ? QString("%1° to %2°").arg(30 * from).arg(30 * from + 30)
-                                          : hour(from) + " to " + hour(from + 1);
-    std::vector<Cell> row{{name, {}, false}};
+    const auto end = [&](int i) {
+      return context.relative ? Text(Print::kDegrees, {Typed(30 * i)}) : Typed(i % 12 == 0 ? 12 : i % 12);
+    };
+    std::vector<Cell> row{{{Print::kFromTo, {end(from), end(from + 1)}}}};
     for (std::size_t c = 0; c < columns.size(); ++c) {
       const double degrees = columns[c][sector];
-      row.push_back({degrees > 0 ? QString::number(degrees, 'f', 1) + "°" : QString("–"),
+      row.push_back({degrees > 0 ? Text(Print::kDegrees, {Number(degrees, 1)}) : Typed("–"),
                      {},
                      c % states.size() != 0 && degrees > 0});
     }
@@ -90,43 +89,38 @@ Table SectorTable(const ComposeContext& context) {
 }  // namespace
 
 void AddSectors(const ComposeContext& context, Content& content) {
-  content.blocks.push_back(Heading{"Degrees of each state by sector"});
+  content.blocks.push_back(Heading{Print::kDegreesBySector});
   content.blocks.push_back(SectorTable(context));
 }
 
 void AddRingsAndStrip(const ComposeContext& context, Content& content) {
   Figure rings = EndViewFigure(context.known, context.text_width_mm, context.page_one.rings_scale);
-  rings.text = "View: end of the pipe looking along +z, from piece a to piece b. " +
-               (context.relative ? QString("Angles relative to the picture's up.")
-                                 : "12 o'clock = " + ZeroText(context.input.joint) + ".");
+  rings.text =
+      context.relative ? Text(Print::kEndViewRelative) : Text(Print::kEndView, {ZeroText(context.input.joint)});
   content.blocks.push_back(std::move(rings));
   auto strip = StripOverview(context.known, context.pictures.strip, context.pictures.seen, context.text_width_mm);
   if (!strip) {
-    content.blocks.push_back(Paragraph{"No strip was written with this reading."});
+    content.blocks.push_back(Paragraph{Print::kNoStrip});
     return;
   }
-  strip->text =
-      "View: the wall seen from inside, laid flat, z and arc in mm to one scale; piece a at the top, piece b at the "
-      "bottom.";
+  strip->text = Print::kStripView;
   content.blocks.push_back(std::move(*strip));
 }
 
 void AddWidth(const ComposeContext& context, Content& content) {
   const auto& width = context.known.decided.profile.width_mm;
-  content.blocks.push_back(Heading{"Width of the root"});
+  content.blocks.push_back(Heading{Print::kWidthOfRoot});
   if (std::none_of(width.begin(), width.end(), [](double mm) { return std::isfinite(mm); })) {
-    content.blocks.push_back(Paragraph{"Width: " + NotMeasurable(ReasonsFor(context.known.decided, "width_mm")) + "."});
+    content.blocks.push_back(
+        Paragraph{{Print::kNoWidth, {NotMeasurable(ReasonsFor(context.known.decided, "width_mm"))}}});
     return;
   }
   Figure figure = RibbonFigure(context.known, context.input.width_limit, context.text_width_mm);
+  const auto& limit = context.input.width_limit;
   figure.text =
-      "Drawn line: width between the toes. Grey band: ± U, expanded uncertainty (k = 2). Dotted: not measured.";
-  if (context.input.width_limit) {
-    figure.text += "\nDash-dotted: the user's own limit, " + Q(context.input.width_limit->source) + ".";
-  } else {
-    figure.text += "\nNo limit was given; no shipped standard limits the width of the root.";
-  }
-  if (!context.known.toes.empty()) figure.text += "\nDashed bar below: rests on a toe set by hand.";
+      Joined(Says::kBelow,
+             {Print::kRibbonLegend, limit ? Text(Print::kOwnLimit, {Typed(limit->source)}) : Text(Print::kNoLimitGiven),
+              context.known.toes.empty() ? Text() : Text(Print::kBarByHand)});
   content.blocks.push_back(std::move(figure));
 }
 

@@ -34,83 +34,79 @@ Figure CodeFigure(const ComposeContext& context, const RecordStamp& stamp) {
   Figure figure;
   figure.width_mm = context.text_width_mm;
   figure.height_mm = kCodeMm;
-  figure.title = "QR code of the record's hash";
-  const QString hash = Q(stamp.hash.substr(0, 32)) + "\n" + Q(stamp.hash.substr(32)),
-                seal = Q(stamp.seal.substr(0, 32)) + "\n" + Q(stamp.seal.size() > 32 ? stamp.seal.substr(32) : "");
-  figure.paint = [code, hash, seal, width = context.text_width_mm](QPainter& painter) {
+  figure.title = Print::kCode;
+  const auto half = [](const std::string& hex, std::size_t from) {
+    return Typed(hex.size() > from ? hex.substr(from, 32) : "");
+  };
+  const Text words = Joined(Says::kBelow, {Print::kHashOf, half(stamp.hash, 0), half(stamp.hash, 32), Print::kSealOf,
+                                           half(stamp.seal, 0), half(stamp.seal, 32)});
+  figure.paint = [code, words, width = context.text_width_mm](QPainter& painter, const Wording& wording) {
     if (code) PaintCode(painter, *code);
     painter.setFont(FontOf(2.4));
     painter.setPen(ink::kText);
     painter.drawText(QRectF(kCodeMm * 10 + 40, 20, width * 10 - kCodeMm * 10 - 40, kCodeMm * 10 - 20),
-                     Qt::AlignLeft | Qt::AlignTop | Qt::TextWordWrap,
-                     Said("SHA-256 of this revision of the record:") + "\n" + hash + "\n" +
-                         Said("The book's seal when this was printed:") + "\n" + seal);
+                     Qt::AlignLeft | Qt::AlignTop | Qt::TextWordWrap, wording(words));
   };
   return figure;
+}
+
+/// "examined by C. Examiner, examiner, level 2"
+Text SignedText(Print how, const StampSignature& signature) {
+  return {how, {Term(signature.kind), Typed(signature.name), Typed(signature.role), Typed(signature.signed_at)}};
 }
 
 void AddSignature(const StampSignature& signature, Content& content) {
   Table table;
   table.titled = false;
-  table.columns = {{"", 30}, {"", 70}};
-  const auto add = [&table](const std::string& name, const std::string& text) {
-    const bool typed = name != "Signed as" && name != "Qualification";
-    if (!text.empty()) table.rows.push_back({{Q(name), {}, true}, {Q(text), {}, false, typed}});
+  table.columns = {{{}, 30}, {{}, 70}};
+  const auto add = [&table](const Text& name, const Text& text) {
+    if (!text.empty()) table.rows.push_back({{name, {}, true}, {text}});
   };
-  add("Signed as", signature.kind + " by " + signature.name + ", " + signature.role);
-  add("Signed at", signature.signed_at);
+  add(Print::kSignedAs, SignedText(Print::kSignedBy, signature));
+  add(Print::kSignedAt, Typed(signature.signed_at));
   for (const auto& [name, text] : signature.facts) add(name, text);
-  add("Statement", signature.statement);
+  add(Print::kStatement, Typed(signature.statement));
   content.blocks.push_back(std::move(table));
 }
 
 void AddTable(const StampTable& stamp, Content& content) {
   Table table;
-  for (const auto& column : stamp.columns) table.columns.push_back({Q(column), 1});
-  const std::vector<std::string> own{"disposition", "kind", "answer", "oxygen, ppm",
-                                     "dew point, °C"};  // the program's words
+  for (const Text& column : stamp.columns) table.columns.push_back({column, 1});
   for (const auto& cells : stamp.rows) {
     std::vector<Cell> row;
-    for (std::size_t i = 0; i < cells.size(); ++i)
-      row.push_back({Q(cells[i]),
-                     {},
-                     false,
-                     i >= stamp.columns.size() || std::find(own.begin(), own.end(), stamp.columns[i]) == own.end()});
+    for (const Text& cell : cells) row.push_back({cell});
     table.rows.push_back(std::move(row));
   }
-  content.blocks.push_back(Heading{Q(stamp.title)});
+  content.blocks.push_back(Heading{stamp.title});
   content.blocks.push_back(std::move(table));
 }
 
 void AddPictures(const std::vector<StampPicture>& pictures, Content& content) {
   if (pictures.empty()) return;
   Table table;
-  table.columns = {{"picture", 60}, {"what it shows", 40}};
+  table.columns = {{Print::kPictureColumn, 60}, {Print::kWhatItShows, 40}};
   for (const auto& picture : pictures)
-    table.rows.push_back({{QString(), QImage(Q(picture.file.string())), false}, {Q(picture.caption), {}, false}});
-  content.blocks.push_back(Heading{"Pictures on the record"});
+    table.rows.push_back({{{}, QImage(Q(picture.file.string()))}, {picture.caption}});
+  content.blocks.push_back(Heading{Print::kPicturesOnRecord});
   content.blocks.push_back(std::move(table));
 }
 }  // namespace
 
 void AddSignatures(const ComposeContext& context, Content& content) {
   if (!context.input.stamp) {
-    content.blocks.push_back(Heading{"Signatures", true});
-    content.blocks.push_back(Signatures{{"Inspector", "Approver"}});
+    content.blocks.push_back(Heading{Print::kSignatures, true});
+    content.blocks.push_back(Signatures{{Print::kInspector, Print::kApprover}});
     return;
   }
   const RecordStamp& stamp = *context.input.stamp;
-  content.edition = Q(stamp.cycle) + ", revision " + QString::number(stamp.revision);
-  content.blocks.push_back(Heading{"Sign-off", true});
-  if (!stamp.fault.empty()) content.blocks.push_back(Notice{"RECORD BROKEN", Q(stamp.fault)});
-  if (stamp.signatures.empty())
-    content.blocks.push_back(Paragraph{"This revision is NOT signed.", Paragraph::Weight::kStrongLine});
+  content.joint = Joined(Print::kThen, {content.joint, {Print::kEdition, {Typed(stamp.cycle), Typed(stamp.revision)}}});
+  content.blocks.push_back(Heading{Print::kSignOff, true});
+  if (!stamp.fault.empty()) content.blocks.push_back(Notice{Print::kRecordBroken, Term(stamp.fault)});
+  if (stamp.signatures.empty()) content.blocks.push_back(Paragraph{Print::kNotSigned, Paragraph::Weight::kStrongLine});
   for (const auto& signature : stamp.signatures) {
     if (!signature.fault.empty())
-      content.blocks.push_back(Notice{"SIGNATURE BROKEN: " + Q(signature.name), Q(signature.fault)});
-    content.blocks.push_back(Paragraph{
-        Q(signature.kind) + " by " + Q(signature.name) + ", " + Q(signature.role) + ", " + Q(signature.signed_at),
-        Paragraph::Weight::kStrongLine});
+      content.blocks.push_back(Notice{{Print::kSignatureBroken, {Typed(signature.name)}}, Term(signature.fault)});
+    content.blocks.push_back(Paragraph{SignedText(Print::kSignedByAt, signature), Paragraph::Weight::kStrongLine});
   }
   content.blocks.push_back(CodeFigure(context, stamp));
 }
@@ -118,9 +114,9 @@ void AddSignatures(const ComposeContext& context, Content& content) {
 void AddRecord(const ComposeContext& context, Content& content) {
   if (!context.input.stamp) return;
   const RecordStamp& stamp = *context.input.stamp;
-  content.blocks.push_back(Heading{"Record in the joint book"});
-  content.blocks.push_back(Paragraph{"Revision " + QString::number(stamp.revision) + ", " + Q(stamp.made_at) + ", by " +
-                                     Q(stamp.author) + ": " + Q(stamp.reason)});
+  content.blocks.push_back(Heading{Print::kRecordInBook});
+  content.blocks.push_back(Paragraph{
+      {Print::kRevision, {Typed(stamp.revision), Typed(stamp.made_at), Typed(stamp.author), Typed(stamp.reason)}}});
   for (const auto& signature : stamp.signatures) AddSignature(signature, content);
   for (const auto& table : stamp.tables) AddTable(table, content);
   AddPictures(stamp.pictures, content);
@@ -128,8 +124,8 @@ void AddRecord(const ComposeContext& context, Content& content) {
 
 void AddHouseTexts(const ComposeContext& context, Content& content) {
   for (const auto& [heading, text] : context.input.paper.texts) {
-    content.blocks.push_back(Heading{Q(heading)});
-    content.blocks.push_back(Paragraph{Q(text), Paragraph::Weight::kNormal, true});
+    content.blocks.push_back(Heading{Typed(heading)});
+    content.blocks.push_back(Paragraph{Typed(text)});
   }
 }
 

@@ -2,21 +2,24 @@
 
 #include <QColor>
 #include <QImage>
-#include <QString>
 #include <QStringList>
 #include <functional>
 #include <variant>
 #include <vector>
 
-#include "vision/base/sentence.h"
+#include "app/words/text.h"
 
 class QPainter;
 
-/// What the record says, apart from how it is set: HTML and PDF are two settings of the same content.
+/// What the record says, apart from how it is set and in which language: HTML and PDF are two settings of the same
+/// content, each in the words it is given (wording.h).
 namespace app::report {
 
+class Wording;
+using words::Text;
+
 struct Heading {
-  QString text;
+  Text text;
   bool compact = false;  ///< Less room about it: on the page that is signed.
 };
 
@@ -31,28 +34,24 @@ struct Paragraph {
     kStrong,      ///< Stands over a table.
     kStrongLine,  ///< Stands alone.
   };
-  QString text;
+  Text text;
   Weight weight = Weight::kNormal;
-  bool verbatim = false;       ///< As somebody typed it: never in other words.
-  vision::Sentence says = {};  ///< Where it has a code, its words come from that.
 };
 
 /// Text set in a frame, for what must not be overlooked.
 struct Notice {
-  QString title, text;
+  Text title, text;
 };
 
 struct Cell {
-  QString text = {};
+  Text text = {};
   QImage picture = {};  ///< Under the text; null = none.
   bool strong = false;
-  bool verbatim = false;       ///< As somebody typed it: never in other words.
-  vision::Sentence says = {};  ///< Where it has a code, its words come from that.
 };
 
 struct Table {
   struct Column {
-    QString title;
+    Text title;
     double share = 1;  ///< Of the width of the table.
   };
   std::vector<Column> columns;
@@ -61,36 +60,28 @@ struct Table {
   bool fine = false;   ///< Smaller letters on paper.
 };
 
-/// A drawing. `paint` draws with the origin at the top left, 1 unit = 0.1 mm on paper.
+/// A drawing. `paint` draws with the origin at the top left, 1 unit = 0.1 mm on paper, in the words it is given.
 struct Figure {
   double width_mm = 0, height_mm = 0;
-  QString title, text;  ///< `title` names it for readers who do not see it, `text` stands below it (may be empty).
-  std::function<void(QPainter&)> paint;
+  Text title, text;  ///< `title` names it for readers who do not see it, `text` stands below it (may be empty).
+  std::function<void(QPainter&, const Wording&)> paint;
 };
 
 /// Lines to be filled in by hand.
 struct Signatures {
-  std::vector<QString> roles;
+  std::vector<Text> roles;
 };
 
 using Block = std::variant<Heading, Paragraph, Notice, Table, Figure, Signatures, PageBreak>;
 
 struct Content {
-  QString title, joint_id, running_text;  ///< `running_text` stands at the foot of every page.
-  QString edition;                        ///< Which revision of the record; beside the joint on every page.
-  QString company, header;                ///< At the top of every page.
+  Text title;
+  Text joint;            ///< Beside the title on every page: "Joint X, R0, revision 4".
+  Text running_text;     ///< At the foot of every page.
+  Text company, header;  ///< At the top of every page.
   QImage logo;
 
-  QStringList names;        ///< Names, citations and typed texts: never in other words.
-  QString language = "en";  ///< ISO 639-1.
-  QString page_words = "page %1 of %2";
-  QString joint_word = "Joint";  ///< Before the id on every page; empty where the page is of no single joint.
-
-  /// "Joint X, R0, revision 4"
-  QString JointText() const {
-    return (joint_word.isEmpty() ? QString() : joint_word + " ") + joint_id +
-           (edition.isEmpty() ? QString() : ", " + edition);
-  }
+  QStringList names;  ///< In sentences of the reading: names and typed texts, never in other words.
   std::vector<Block> blocks;
 };
 

@@ -10,6 +10,8 @@
 #include "app/report/strip_marks.h"
 #include "app/report/text.h"
 #include "app/report/wording.h"
+#include "app/words/print.h"
+#include "vision/base/says.h"
 #include "vision/bore/angle.h"
 
 namespace app::report {
@@ -17,6 +19,7 @@ namespace app::report {
 namespace {
 using known::Edge;
 using marks::Means;
+using vision::Says;
 using vision::bore::Arc;
 
 struct Band {
@@ -109,18 +112,18 @@ void DrawTags(QPainter& painter, const std::vector<known::Run>& runs) {
   }
 }
 
-void DrawMiddle(QPainter& painter, bool relative) {
+void DrawMiddle(QPainter& painter, const Wording& wording, bool relative) {
   painter.setPen(ink::kText);
   painter.setFont(FontOf(2.8));
-  DrawCentred(painter, {0, -42}, Said("view: looking along +z"));
-  DrawCentred(painter, {0, -4}, Said("away from the reader"));
+  DrawCentred(painter, {0, -42}, wording(Print::kViewAlong));
+  DrawCentred(painter, {0, -4}, wording(Print::kAwayFromReader));
   painter.setPen(QPen(ink::kText, 4));  // an arrow seen from behind: its feathers
   painter.drawLine(QPointF(-14, 36), QPointF(14, 64));
   painter.drawLine(QPointF(-14, 64), QPointF(14, 36));
   painter.setBrush(Qt::NoBrush);
   painter.drawEllipse(QPointF(0, 50), 20, 20);
   painter.setPen(ink::kText);
-  if (relative) DrawCentred(painter, {0, 98}, Said("angles relative"));
+  if (relative) DrawCentred(painter, {0, 98}, wording(Print::kAnglesRelativeShort));
 }
 
 /// Text that may take several lines, in a column to the right of the rings.
@@ -152,13 +155,12 @@ std::vector<Means> MeansOn(const known::Known& known) {
   return means;
 }
 
-void DrawLegend(QPainter& painter, const known::Known& known, double x, double width, double high) {
+void DrawLegend(QPainter& painter, const Wording& wording, const known::Known& known, double x, double width,
+                double high) {
   const auto means = MeansOn(known);
   const bool tight = high < 800;
   double y = tight ? 4 : 60;
-  y += DrawLegendText(painter, x, y, width,
-                      Said("Outer ring: edge of the insert at piece a, the end one looks from") + "; " +
-                          Said("inner ring: piece b, the far end")) +
+  y += DrawLegendText(painter, x, y, width, wording(Text(Says::kBoth, {Print::kOuterRing, Print::kInnerRing}))) +
        (tight ? 8 : 30);
   const std::size_t rows = tight && high < 520 ? (means.size() + 2) / 2 : means.size() + 1;
   const double column = rows <= means.size() ? width / 2 : width, top = y;
@@ -170,14 +172,11 @@ void DrawLegend(QPainter& painter, const known::Known& known, double x, double w
   };
   for (const Means one : means) {
     DrawKey(painter, QRectF(x, y, 90, std::min(44.0, step - 12)), one);
-    const std::string_view words = marks::MarkOf(one).words;
-    next(DrawLegendText(painter, x + 112, y, column - 124,
-                        Said(QString::fromUtf8(words.data(), static_cast<qsizetype>(words.size())))) +
-         4);
+    next(DrawLegendText(painter, x + 112, y, column - 124, wording(Term(marks::MarkOf(one).words))) + 4);
   }
   if (known.runs.empty()) return;
   DrawTag(painter, {x + 45, y + 18}, 1);
-  DrawLegendText(painter, x + 112, y, column - 124, Said("row in the table of what was found"));
+  DrawLegendText(painter, x + 112, y, column - 124, wording(Print::kRowInTable));
 }
 }  // namespace
 
@@ -185,8 +184,8 @@ Figure EndViewFigure(const known::Known& known, double width_mm, double scale) {
   Figure figure;
   figure.width_mm = width_mm;
   figure.height_mm = 100 * scale;
-  figure.title = "Fusion of the insert around the joint, end view looking along +z";
-  figure.paint = [known, width_mm, scale](QPainter& painter) {
+  figure.title = Print::kEndViewTitle;
+  figure.paint = [known, width_mm, scale](QPainter& painter, const Wording& wording) {
     painter.save();
     painter.scale(scale, scale);
     painter.translate(kCentreX, kCentreY);
@@ -195,10 +194,10 @@ Figure EndViewFigure(const known::Known& known, double width_mm, double scale) {
     DrawSectors(painter, known.relative());
     for (const auto side : {marks::Side::kA, marks::Side::kB}) DrawRingName(painter, known, side);
     DrawTags(painter, known.runs);
-    DrawMiddle(painter, known.relative());
+    DrawMiddle(painter, wording, known.relative());
     painter.restore();
     const double legend_x = 2 * kCentreX * scale + 40;
-    DrawLegend(painter, known, legend_x, width_mm * 10 - legend_x, 1000 * scale);
+    DrawLegend(painter, wording, known, legend_x, width_mm * 10 - legend_x, 1000 * scale);
   };
   return figure;
 }

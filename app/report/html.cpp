@@ -5,10 +5,13 @@
 
 #include "app/report/drawing.h"
 #include "app/report/wording.h"
+#include "app/words/print.h"
 
 namespace app::report {
 
 namespace {
+using words::Print;
+
 constexpr int kDotsPerMm = 10;  // 254 dpi: a figure's unit is one pixel
 
 const char* const kStyle = R"(
@@ -37,7 +40,9 @@ figure,tr,.notice,.sign{break-inside:avoid}thead{display:table-header-group}}
 
 class HtmlSetter {
  public:
-  void operator()(const Heading& heading) { Add("<h2>" + Escaped(heading.text) + "</h2>\n"); }
+  HtmlSetter(const Wording& wording, QStringList& misses) : wording_(wording), misses_(misses) {}
+
+  void operator()(const Heading& heading) { Add("<h2>" + Words(heading.text) + "</h2>\n"); }
 
   void operator()(const Paragraph& paragraph) {
     const char* kind =
@@ -46,11 +51,11 @@ class HtmlSetter {
         : paragraph.weight == Paragraph::Weight::kStrong || paragraph.weight == Paragraph::Weight::kStrongLine
             ? " class=\"strong\""
             : "";
-    Add(QString("<p%1>").arg(kind) + Escaped(paragraph.text) + "</p>\n");
+    Add(QString("<p%1>").arg(kind) + Words(paragraph.text) + "</p>\n");
   }
 
   void operator()(const Notice& notice) {
-    Add("<div class=\"notice\"><b>" + Escaped(notice.title) + "</b><div class=\"lines\">" + Escaped(notice.text) +
+    Add("<div class=\"notice\"><b>" + Words(notice.title) + "</b><div class=\"lines\">" + Words(notice.text) +
         "</div></div>\n");
   }
 
@@ -64,7 +69,7 @@ class HtmlSetter {
     Add("</colgroup>\n");
     if (table.titled) {
       Add("<thead><tr>");
-      for (const auto& column : table.columns) Add("<th scope=\"col\">" + Escaped(column.title) + "</th>");
+      for (const auto& column : table.columns) Add("<th scope=\"col\">" + Words(column.title) + "</th>");
       Add("</tr></thead>\n");
     }
     for (const auto& row : table.rows) AddRow(row);
@@ -72,30 +77,29 @@ class HtmlSetter {
   }
 
   void operator()(const Figure& figure) {
-    Add("<figure><img alt=\"" + Escaped(figure.title) + "\" src=\"" + DataUri(Painted(figure)) + "\">");
-    if (!figure.text.isEmpty()) Add("<figcaption>" + Escaped(figure.text) + "</figcaption>");
+    Add("<figure><img alt=\"" + Words(figure.title) + "\" src=\"" + DataUri(Painted(figure)) + "\">");
+    if (!figure.text.empty()) Add("<figcaption>" + Words(figure.text) + "</figcaption>");
     Add("</figure>\n");
   }
 
   void operator()(const Signatures& signatures) {
-    for (const QString& role : signatures.roles) {
-      Add("<div class=\"sign\"><span>" + Escaped(role) + ": " + Escaped(Said("name")) + "</span><span>" +
-          Escaped(Said("qualification")) + "</span><span>" + Escaped(Said("date")) + "</span><span>" +
-          Escaped(Said("signature")) + "</span></div>\n");
-    }
+    for (const Text& role : signatures.roles)
+      Add("<div class=\"sign\"><span>" + Words(role) + ": " + Words(Print::kName) + "</span><span>" +
+          Words(Print::kQualificationLine) + "</span><span>" + Words(Print::kDate) + "</span><span>" +
+          Words(Print::kSignature) + "</span></div>\n");
   }
 
   void operator()(const PageBreak&) { Add("<div class=\"break\"></div>\n"); }
 
-  static QString Letterhead(const Content& content) {
-    if (content.company.isEmpty() && content.header.isEmpty() && content.logo.isNull()) return {};
+  QString Letterhead(const Content& content) {
+    if (content.company.empty() && content.header.empty() && content.logo.isNull()) return {};
     QString text = "<div class=\"letterhead\">";
     if (!content.logo.isNull()) text += "<img alt=\"logo\" src=\"" + DataUri(content.logo) + "\">";
-    return text + "<b>" + Escaped(content.company) + "</b><span>" + Escaped(content.header) + "</span></div>";
+    return text + "<b>" + Words(content.company) + "</b><span>" + Words(content.header) + "</span></div>";
   }
 
   void Add(const QString& text) { html_ += text.toUtf8(); }
-  static QString Escaped(const QString& text) { return text.toHtmlEscaped(); }
+  QString Words(const Text& text) { return wording_(text, &misses_).toHtmlEscaped(); }
   std::string Take() { return html_.toStdString(); }
 
  private:
@@ -103,20 +107,21 @@ class HtmlSetter {
     Add("<tr>");
     for (const Cell& cell : row) {
       const char* tag = cell.strong ? "th" : "td";
-      Add(QString("<%1>").arg(tag) + Escaped(cell.text));
-      if (!cell.picture.isNull()) Add("<img alt=\"picture of this place\" src=\"" + DataUri(cell.picture) + "\">");
+      Add(QString("<%1>").arg(tag) + Words(cell.text));
+      if (!cell.picture.isNull())
+        Add("<img alt=\"" + Words(Print::kPictureOfPlace) + "\" src=\"" + DataUri(cell.picture) + "\">");
       Add(QString("</%1>").arg(tag));
     }
     Add("</tr>\n");
   }
 
-  static QImage Painted(const Figure& figure) {
+  QImage Painted(const Figure& figure) const {
     QImage image(static_cast<int>(figure.width_mm * kDotsPerMm), static_cast<int>(figure.height_mm * kDotsPerMm),
                  QImage::Format_RGB32);
     image.fill(Qt::white);
     QPainter painter(&image);
     painter.setRenderHints(QPainter::Antialiasing | QPainter::TextAntialiasing);
-    figure.paint(painter);
+    figure.paint(painter, wording_);
     return image;
   }
 
@@ -128,21 +133,23 @@ class HtmlSetter {
     return "data:image/png;base64," + QString::fromLatin1(png.toBase64());
   }
 
+  const Wording& wording_;
+  QStringList& misses_;
   QByteArray html_;
 };
 }  // namespace
 
-std::string ToHtml(const Content& content, const std::string& paper_css) {
-  HtmlSetter setter;
-  const QString title = HtmlSetter::Escaped(content.title), joint = HtmlSetter::Escaped(content.JointText());
-  setter.Add("<!DOCTYPE html>\n<html lang=\"" + content.language +
+std::string ToHtml(const Content& content, const std::string& paper_css, const Wording& wording, QStringList& misses) {
+  HtmlSetter setter(wording, misses);
+  const QString title = setter.Words(content.title), joint = setter.Words(content.joint);
+  setter.Add("<!DOCTYPE html>\n<html lang=\"" + wording.language() +
              "\"><head><meta charset=\"utf-8\">\n"
              "<meta name=\"viewport\" content=\"width=device-width, initial-scale=1\">\n<title>" +
              title + ": " + joint + "</title>\n<style>@page{size:" + QString::fromStdString(paper_css) +
-             ";margin:16mm}" + kStyle + "</style></head>\n<body><header>" + HtmlSetter::Letterhead(content) + "<h1>" +
+             ";margin:16mm}" + kStyle + "</style></head>\n<body><header>" + setter.Letterhead(content) + "<h1>" +
              title + "</h1><p>" + joint + "</p></header>\n");
   for (const Block& block : content.blocks) std::visit(setter, block);
-  setter.Add("<footer>" + joint + " · " + HtmlSetter::Escaped(content.running_text) + "</footer></body></html>\n");
+  setter.Add("<footer>" + joint + " · " + setter.Words(content.running_text) + "</footer></body></html>\n");
   return setter.Take();
 }
 

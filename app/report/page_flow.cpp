@@ -5,10 +5,13 @@
 
 #include "app/report/drawing.h"
 #include "app/report/wording.h"
+#include "app/words/print.h"
 
 namespace app::report {
 
 namespace {
+using words::Print;
+
 constexpr double kBody = 3.0, kSmall = 2.8, kFine = 2.4;  // letters, mm: 8.5, 8 and 7 points
 constexpr double kPad = 14;                               // inside a cell, units
 constexpr double kHeading = 100;                          // a heading with the room about it, units
@@ -44,8 +47,9 @@ struct PageFlow::Row {
   bool title = false;
 };
 
-PageFlow::PageFlow(const PageMeasures& measures)
-    : left_(measures.side_mm * 10),
+PageFlow::PageFlow(const PageMeasures& measures, const Wording& wording)
+    : wording_(wording),
+      left_(measures.side_mm * 10),
       width_(measures.text_width_mm() * 10),
       top_(measures.top_mm * 10),
       end_((measures.height_mm - measures.bottom_mm) * 10),
@@ -60,7 +64,7 @@ void PageFlow::Need(double height) {
   }
   heading_height_ = 0;
   for (const Heading& heading : std::exchange(waiting_, {})) {
-    const TextBox box(heading.text, heading.compact ? 3.2 : 4.0, true, width_);
+    const TextBox box(wording_(heading.text), heading.compact ? 3.2 : 4.0, true, width_);
     const double y = y_ > top_ ? y_ + (heading.compact ? 6 : 30) : y_;
     Add([=, this](QPainter& painter) {
       box.Draw(painter, {left_, y}, ink::kHead);
@@ -89,7 +93,7 @@ void PageFlow::PlaceText(const TextBox& box, double x) {
 void PageFlow::operator()(const Paragraph& paragraph) {
   using Weight = Paragraph::Weight;
   const bool fine = paragraph.weight == Weight::kFine;
-  const TextBox box(paragraph.text,
+  const TextBox box(wording_(paragraph.text),
                     fine                                 ? kFine
                     : paragraph.weight == Weight::kSmall ? kSmall
                                                          : kBody,
@@ -101,8 +105,8 @@ void PageFlow::operator()(const Paragraph& paragraph) {
 
 void PageFlow::operator()(const Notice& notice) {
   constexpr double kInset = 40;
-  const TextBox title(notice.title, kBody, true, width_ - 2 * kInset),
-      text(notice.text, kSmall, false, width_ - 2 * kInset);
+  const TextBox title(wording_(notice.title), kBody, true, width_ - 2 * kInset),
+      text(wording_(notice.text), kSmall, false, width_ - 2 * kInset);
   const double height = title.height() + text.height() + 50;
   Need(height);
   Add([=, this, y = y_](QPainter& painter) {
@@ -122,11 +126,11 @@ PageFlow::Row PageFlow::SetRow(const std::vector<Cell>& cells, const std::vector
   row.title = title;
   for (std::size_t i = 0; i < cells.size() && i < widths.size(); ++i) {
     const double inner = widths[i] - 2 * kPad;
-    row.texts.emplace_back(cells[i].text, letters_mm, cells[i].strong || title, inner);
+    row.texts.emplace_back(wording_(cells[i].text), letters_mm, cells[i].strong || title, inner);
     row.pictures.push_back(cells[i].picture);
     const QSizeF size = QSizeF(cells[i].picture.size()).scaled(inner, kCropHeight, Qt::KeepAspectRatio);
     row.picture_sizes.push_back(cells[i].picture.isNull() ? QSizeF(0, 0) : size);
-    const double text_height = cells[i].text.isEmpty() ? 0 : row.texts.back().height();
+    const double text_height = cells[i].text.empty() ? 0 : row.texts.back().height();
     row.height = std::max(row.height, text_height + row.picture_sizes.back().height());
   }
   row.height += letters_mm < kSmall ? 12 : 18;
@@ -176,13 +180,13 @@ void PageFlow::operator()(const Table& table) {
 }
 
 void PageFlow::operator()(const Figure& figure) {
-  const TextBox text(figure.text, kFine, false, width_);
-  const double text_height = figure.text.isEmpty() ? 0 : text.height() + 8;
+  const TextBox text(wording_(figure.text), kFine, false, width_);
+  const double text_height = figure.text.empty() ? 0 : text.height() + 8;
   Need(figure.height_mm * 10 + text_height);
   Add([=, this, y = y_](QPainter& painter) {
     painter.save();
     painter.translate(left_, y);
-    figure.paint(painter);
+    figure.paint(painter, wording_);
     painter.restore();
     if (text_height > 0) text.Draw(painter, {left_, y + figure.height_mm * 10 + 4}, ink::kText);
   });
@@ -192,11 +196,11 @@ void PageFlow::operator()(const Figure& figure) {
 void PageFlow::operator()(const Signatures& signatures) {
   constexpr double kLine = 112;
   Need(kLine * static_cast<double>(signatures.roles.size()));
-  for (const QString& role : signatures.roles) {
-    const std::vector<std::pair<QString, double>> fields{{role + ": " + Said("name"), 0.28},
-                                                         {Said("qualification"), 0.28},
-                                                         {Said("date"), 0.16},
-                                                         {Said("signature"), 0.28}};
+  for (const Text& role : signatures.roles) {
+    const std::vector<std::pair<QString, double>> fields{{wording_(role) + ": " + wording_(Print::kName), 0.28},
+                                                         {wording_(Print::kQualificationLine), 0.28},
+                                                         {wording_(Print::kDate), 0.16},
+                                                         {wording_(Print::kSignature), 0.28}};
     double x = left_;
     for (const auto& [name, share] : fields) {
       const double wide = width_ * share;

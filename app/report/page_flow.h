@@ -23,11 +23,12 @@ class TextBox {
   double height_ = 0;
 };
 
-/// Puts blocks one below the other on as many pages as they need; a page is a list of things to draw.
+/// In the words it is given, which must outlive it, puts blocks one below the other on as many pages as they need; a
+/// page is a list of things to draw.
 class PageFlow {
  public:
   using Draw = std::function<void(QPainter&)>;
-  explicit PageFlow(const PageMeasures& measures);
+  PageFlow(const PageMeasures& measures, const Wording& wording);
 
   void operator()(const Heading& heading);
   void operator()(const Paragraph& paragraph);
@@ -50,6 +51,7 @@ class PageFlow {
   void Need(double height);
   void Add(Draw draw) { pages_.back().push_back(std::move(draw)); }
 
+  const Wording& wording_;
   double left_, width_, top_, end_;
   double y_ = 0;
   int pages_before_break_ = 0;

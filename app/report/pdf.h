@@ -13,12 +13,13 @@ struct Pdf {
 };
 
 /// Sets the content on pages with the joint's id and "page x of y" on each; fonts embedded.
-vision::Result<Pdf> ToPdf(const Content& content, const PageMeasures& measures);
+vision::Result<Pdf> ToPdf(const Content& content, const PageMeasures& measures, const Wording& wording);
 
 /// The same pages as pictures, white behind them.
-std::vector<QImage> ToPictures(const Content& content, const PageMeasures& measures, double dots_per_mm);
+std::vector<QImage> ToPictures(const Content& content, const PageMeasures& measures, const Wording& wording,
+                               double dots_per_mm);
 
 /// Pages that what stands before the first page break takes; 0 where there is none.
-int PagesBeforeBreak(const Content& content, const PageMeasures& measures);
+int PagesBeforeBreak(const Content& content, const PageMeasures& measures, const Wording& wording);
 
 }  // namespace app::report

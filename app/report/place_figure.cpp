@@ -5,7 +5,9 @@
 
 #include "app/report/drawing.h"
 #include "app/report/page_flow.h"
+#include "app/report/text.h"
 #include "app/report/wording.h"
+#include "app/words/print.h"
 #include "vision/bore/angle.h"
 
 namespace app::report {
@@ -62,7 +64,7 @@ void DrawPlaces(QPainter& painter, const repair::RepairPlan& plan) {
 }
 
 /// A head and shoulders seen from behind: the reader is that person.
-void DrawPerson(QPainter& painter, const repair::RepairPlan& plan) {
+void DrawPerson(QPainter& painter, const Wording& wording, const repair::RepairPlan& plan) {
   painter.setPen(QPen(ink::kText, 5));
   painter.setBrush(Qt::white);
   painter.drawEllipse(QPointF(0, 440), 26, 30);
@@ -71,18 +73,17 @@ void DrawPerson(QPainter& painter, const repair::RepairPlan& plan) {
   shoulders.cubicTo(-70, 472, 70, 472, 80, 535);
   painter.drawPath(shoulders);
   const bool along = ViewOf(plan) == View::kAlongPlusZ;
-  const QString near = QString::fromStdString(along ? plan.piece_a : plan.piece_b);
-  const QString far = QString::fromStdString(along ? plan.piece_b : plan.piece_a);
+  const std::string &near = along ? plan.piece_a : plan.piece_b, &far = along ? plan.piece_b : plan.piece_a;
   painter.setFont(FontOf(3.6));
-  DrawCentred(painter, {0, 578}, Said("You stand at %1").arg(near));
-  DrawCentred(painter, {0, 616}, Said("and look towards %1").arg(far));
+  DrawCentred(painter, {0, 578}, wording({Print::kYouStandAt, {Typed(near)}}));
+  DrawCentred(painter, {0, 616}, wording({Print::kAndLookTowards, {Typed(far)}}));
 }
 
 /// What must be read from arm's length.
-void DrawWords(QPainter& painter, const std::vector<QString>& words, double x, double width) {
+void DrawWords(QPainter& painter, const Wording& wording, const std::vector<Text>& words, double x, double width) {
   double y = 40;
   for (std::size_t i = 0; i < words.size(); ++i) {
-    const TextBox box(Said(words[i]), i == 0 ? 8.5 : 5.6, true, width);
+    const TextBox box(wording(words[i]), i == 0 ? 8.5 : 5.6, true, width);
     box.Draw(painter, {x, y}, ink::kText);
     y += box.height() + (i == 0 ? 50 : 28);
   }
@@ -90,21 +91,21 @@ void DrawWords(QPainter& painter, const std::vector<QString>& words, double x, d
 
 }  // namespace
 
-Figure PlaceFigure(const repair::RepairPlan& plan, const std::vector<QString>& words, double width_mm) {
+Figure PlaceFigure(const repair::RepairPlan& plan, const std::vector<Text>& words, double width_mm) {
   Figure figure;
   figure.width_mm = width_mm;
   figure.height_mm = 94;
-  figure.title = "Where the spot lies, as seen by the person named below the drawing";
-  figure.paint = [plan, words, width_mm](QPainter& painter) {
+  figure.title = Print::kPlaceFigure;
+  figure.paint = [plan, words, width_mm](QPainter& painter, const Wording& wording) {
     painter.save();
     painter.translate(kCentreX, kCentreY);
     painter.scale(kScale, kScale);
     DrawPipe(painter);
     if (plan.belt) DrawBelt(painter, *plan.belt);
     DrawPlaces(painter, plan);
-    DrawPerson(painter, plan);
+    DrawPerson(painter, wording, plan);
     painter.restore();
-    DrawWords(painter, words, 2 * kCentreX + 30, width_mm * 10 - 2 * kCentreX - 30);
+    DrawWords(painter, wording, words, 2 * kCentreX + 30, width_mm * 10 - 2 * kCentreX - 30);
   };
   return figure;
 }

@@ -95,18 +95,14 @@ Content PageOneOf(const Content& content) {
 
 /// As many rows and as large rings as leave all that is signed by on page one, in whatever language.
 Content Fitted(const ReportInput& input, const Pictures& pictures, const ReportOptions& options,
-               const PageMeasures& measures, Wording& wording, QStringList& english) {
+               const PageMeasures& measures, Wording& wording) {
   Content content;
-  bool fits = false;
-  for (int rows = 9; rows >= 3 && !fits; --rows)
+  for (int rows = 9; rows >= 3; --rows)
     for (const double scale : {0.72, 0.58, 0.46, 0.38}) {
       content = Compose(input, pictures, options, measures.text_width_mm(), {scale, rows});
       wording.Keep(content.names);
-      Content front = PageOneOf(content);
-      (void)Reword(wording, front);
-      if (fits = PagesBeforeBreak(front, measures) == 1; fits) break;
+      if (PagesBeforeBreak(PageOneOf(content), measures, wording) == 1) return content;
     }
-  english = Reword(wording, content);
   return content;
 }
 
@@ -115,7 +111,6 @@ struct Ready {
   PageMeasures measures;
   Wording wording;
   Content content;  ///< Its figures draw from `pictures`.
-  QStringList english;
   Pictures pictures;
 };
 
@@ -133,10 +128,30 @@ vision::Result<std::unique_ptr<Ready>> MakeReady(const ReportInput& input, const
   if (job.Cancelled()) return vision::Cancelled();
   job.Report(0.2, "setting the pages");
   auto ready = std::make_unique<Ready>(
-      Ready{MeasuresOf(options.paper), Wording::Of(input.paper), {}, {}, std::move(pictures).value()});
-  const WordsInUse in_use(ready->wording);
-  ready->content = Fitted(input, ready->pictures, options, ready->measures, ready->wording, ready->english);
+      Ready{MeasuresOf(options.paper), Wording::Of(input.paper), {}, std::move(pictures).value()});
+  ready->content = Fitted(input, ready->pictures, options, ready->measures, ready->wording);
   return ready;
+}
+
+/// As PDF and as HTML, both written after both have been made whole. @param files Where to; the rest is filled in.
+vision::Result<ReportFiles> SetTwice(const Content& content, const PageMeasures& measures, const Wording& wording,
+                                     Paper paper, ReportFiles files, const vision::JobContext& job) {
+  const auto pdf = ToPdf(content, measures, wording);
+  if (!pdf.ok()) return pdf.error();
+  if (job.Cancelled()) return vision::Cancelled();
+  job.Report(0.6, "setting the HTML");
+  QStringList english = wording.unsaid();
+  const std::string html = ToHtml(content, paper == Paper::kA4 ? "A4" : "letter", wording, english);
+  if (job.Cancelled()) return vision::Cancelled();
+
+  if (auto error = MakeFolder(files.pdf.parent_path())) return *error;
+  files.pages = pdf.value().pages;
+  english.removeDuplicates();
+  for (const QString& text : english) files.in_english.push_back(text.toStdString());
+  if (auto error = vision::WriteFileWhole(files.html, html)) return *error;
+  if (auto error = vision::WriteFileWhole(files.pdf, pdf.value().bytes)) return *error;
+  job.Report(1, "report written");
+  return files;
 }
 }  // namespace
 
@@ -157,22 +172,9 @@ vision::Result<ReportFiles> WriteReport(const ReportInput& input, const std::fil
                                         const ReportOptions& options, const vision::JobContext& job) {
   auto ready = MakeReady(input, options, job);
   if (!ready.ok()) return ready.error();
-  const auto& [measures, wording, content, english, pictures] = *ready.value();
-  const WordsInUse in_use(wording);
-  const auto pdf = ToPdf(content, measures);
-  if (!pdf.ok()) return pdf.error();
-  if (job.Cancelled()) return vision::Cancelled();
-  job.Report(0.6, "setting the HTML");
-  const std::string html = ToHtml(content, options.paper == Paper::kA4 ? "A4" : "letter");
-  if (job.Cancelled()) return vision::Cancelled();
-
-  if (auto error = MakeFolder(out_dir)) return *error;
-  ReportFiles files{out_dir / options.html_name, out_dir / options.pdf_name, pdf.value().pages, {}};
-  for (const QString& text : english) files.in_english.push_back(text.toStdString());
-  if (auto error = vision::WriteFileWhole(files.html, html)) return *error;
-  if (auto error = vision::WriteFileWhole(files.pdf, pdf.value().bytes)) return *error;
-  job.Report(1, "report written");
-  return files;
+  const auto& [measures, wording, content, pictures] = *ready.value();
+  return SetTwice(content, measures, wording, options.paper,
+                  {out_dir / options.html_name, out_dir / options.pdf_name, 0, {}}, job);
 }
 
 vision::Result<std::vector<QImage>> PagesOf(const ReportInput& input, const ReportOptions& options, double dots_per_mm,
@@ -181,8 +183,7 @@ vision::Result<std::vector<QImage>> PagesOf(const ReportInput& input, const Repo
     return vision::BadInput("dots_per_mm is " + std::to_string(dots_per_mm) + "; it must be 1 to 20.");
   auto ready = MakeReady(input, options, job);
   if (!ready.ok()) return ready.error();
-  const WordsInUse in_use(ready.value()->wording);
-  return ToPictures(ready.value()->content, ready.value()->measures, dots_per_mm);
+  return ToPictures(ready.value()->content, ready.value()->measures, ready.value()->wording, dots_per_mm);
 }
 
 vision::Result<ReportFiles> WriteContent(const std::function<Content(double text_width_mm)>& compose, Paper paper,
@@ -190,20 +191,10 @@ vision::Result<ReportFiles> WriteContent(const std::function<Content(double text
                                          const std::string& pdf_name, const HousePaper& house) {
   if (auto error = NeedGui()) return *error;
   const PageMeasures measures = MeasuresOf(paper);
-  Content content = compose(measures.text_width_mm());
+  const Content content = compose(measures.text_width_mm());
   Wording wording = Wording::Of(house);
   wording.Keep(content.names);
-  const WordsInUse in_use(wording);
-  const QStringList english = Reword(wording, content);
-  const auto pdf = ToPdf(content, measures);
-  if (!pdf.ok()) return pdf.error();
-  const std::string html = ToHtml(content, paper == Paper::kA4 ? "A4" : "letter");
-  if (auto error = MakeFolder(out_dir)) return *error;
-  ReportFiles files{out_dir / html_name, out_dir / pdf_name, pdf.value().pages, {}};
-  for (const QString& text : english) files.in_english.push_back(text.toStdString());
-  if (auto error = vision::WriteFileWhole(files.html, html)) return *error;
-  if (auto error = vision::WriteFileWhole(files.pdf, pdf.value().bytes)) return *error;
-  return files;
+  return SetTwice(content, measures, wording, paper, {out_dir / html_name, out_dir / pdf_name, 0, {}}, {});
 }
 
 }  // namespace app::report

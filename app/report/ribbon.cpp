@@ -6,10 +6,14 @@
 #include "app/report/figures.h"
 #include "app/report/text.h"
 #include "app/report/wording.h"
+#include "app/words/print.h"
+#include "vision/base/says.h"
 
 namespace app::report {
 
 namespace {
+
+using vision::Says;
 
 /// Maps theta and width to the figure.
 struct Axes {
@@ -52,7 +56,7 @@ std::vector<std::pair<std::size_t, std::size_t>> Stretches(const std::vector<dou
   return stretches;
 }
 
-void DrawGrid(QPainter& painter, const Axes& axes, bool relative) {
+void DrawGrid(QPainter& painter, const Wording& wording, const Axes& axes, bool relative) {
   painter.setFont(FontOf(2.8));
   const int step = axes.high_mm - axes.low_mm > 8 ? 2 : 1;
   for (double mm = axes.low_mm; mm <= axes.high_mm; mm += step) {
@@ -62,7 +66,7 @@ void DrawGrid(QPainter& painter, const Axes& axes, bool relative) {
     painter.drawText(QRectF(0, axes.Y(mm) - 30, axes.box.left() - 12, 60), Qt::AlignRight | Qt::AlignVCenter,
                      QString::number(mm, 'f', 0));
   }
-  painter.drawText(QRectF(0, 6, 400, 50), Qt::AlignLeft | Qt::AlignVCenter, Said("width, mm"));
+  painter.drawText(QRectF(0, 6, 400, 50), Qt::AlignLeft | Qt::AlignVCenter, wording(Print::kWidthMm));
   for (const Tick& tick : DegreeTicks(0, 360)) {
     const double x = axes.X(tick.theta_deg);
     painter.setPen(QPen(ink::kRule, tick.label.isEmpty() ? 1 : 2));
@@ -112,13 +116,15 @@ void DrawStretch(QPainter& painter, const Axes& axes, const vision::reading::Pro
   painter.drawPolyline(middle);
 }
 
-void DrawLimit(QPainter& painter, const Axes& axes, std::optional<double> limit_mm, const QString& name, bool above) {
+/// @param name "not more than".
+void DrawLimit(QPainter& painter, const Wording& wording, const Axes& axes, std::optional<double> limit_mm, Print name,
+               bool above) {
   if (!limit_mm) return;
   const double y = axes.Y(*limit_mm);
   painter.setPen(PenOf(marks::MarkOf(marks::Means::kLimit).pattern, ink::kText, 5));
   painter.drawLine(QPointF(axes.box.left(), y), QPointF(axes.box.right(), y));
   painter.setFont(FontOf(2.8, true));
-  const QString text = QString("%1 %2 mm").arg(Said(name)).arg(*limit_mm, 0, 'f', 2);
+  const QString text = wording(Joined(Says::kBesides, {name, {Print::kMillimetres, {Number(*limit_mm, 2)}}}));
   const double wide = QFontMetricsF(painter.font()).horizontalAdvance(text) + 16;
   const QRectF label(axes.box.right() - wide - 10, above ? y - 46 : y + 6, wide, 40);
   painter.fillRect(label, Qt::white);
@@ -147,17 +153,17 @@ Figure RibbonFigure(const known::Known& known, const std::optional<WidthLimit>& 
   Figure figure;
   figure.width_mm = width_mm;
   figure.height_mm = 53;
-  figure.title = "Width of the root around the joint with its expanded uncertainty";
-  figure.paint = [known, limit, width_mm](QPainter& painter) {
+  figure.title = Print::kRibbonTitle;
+  figure.paint = [known, limit, width_mm](QPainter& painter, const Wording& wording) {
     const auto& profile = known.decided.profile;
     const Axes axes = AxesFor(profile, limit, width_mm);
-    DrawGrid(painter, axes, known.relative());
+    DrawGrid(painter, wording, axes, known.relative());
     DrawAbsent(painter, axes, profile.width_mm);
     for (const auto& [first, last] : Stretches(profile.width_mm)) DrawStretch(painter, axes, profile, first, last);
     if (!known.toes.empty()) DrawByHand(painter, axes, known);
     if (limit) {
-      DrawLimit(painter, axes, limit->most_mm, "not more than", true);
-      DrawLimit(painter, axes, limit->least_mm, "not less than", false);
+      DrawLimit(painter, wording, axes, limit->most_mm, Print::kNotMoreThan, true);
+      DrawLimit(painter, wording, axes, limit->least_mm, Print::kNotLessThan, false);
     }
     painter.setPen(QPen(ink::kText, 3));
     painter.setBrush(Qt::NoBrush);

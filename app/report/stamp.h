@@ -6,27 +6,29 @@
 #include <utility>
 #include <vector>
 
+#include "app/words/text.h"
+
 /// What a joint book says about the record that is printed, and how a company wants its paper to look. Snapshots: the
 /// report checks nothing of it.
 namespace app::report {
 
 struct StampSignature {
   std::string kind, name, role, signed_at;
-  std::vector<std::pair<std::string, std::string>> facts;  ///< Qualification, vision test, procedure, …
+  std::vector<std::pair<words::Text, words::Text>> facts;  ///< Qualification, vision test, procedure, …
   std::string statement;
   std::string fault;  ///< Why the signature does not hold; "" when it does. Printed large.
 };
 
-/// A table of plain words, such as the purge log.
+/// Such as the purge log.
 struct StampTable {
-  std::string title;
-  std::vector<std::string> columns;
-  std::vector<std::vector<std::string>> rows;
+  words::Text title;
+  std::vector<words::Text> columns;
+  std::vector<std::vector<words::Text>> rows;
 };
 
 struct StampPicture {
   std::filesystem::path file;
-  std::string caption;
+  words::Text caption;
 };
 
 struct RecordStamp {

@@ -9,6 +9,7 @@
 #include "app/report/strip_marks.h"
 #include "app/report/text.h"
 #include "app/report/wording.h"
+#include "app/words/print.h"
 #include "vision/bore/angle.h"
 
 namespace app::report {
@@ -48,7 +49,7 @@ void DrawPicture(QPainter& painter, const StripRow& row, const QImage& picture,
   painter.restore();
 }
 
-void DrawRulers(QPainter& painter, const StripRow& row, double radius_mm, bool relative) {
+void DrawRulers(QPainter& painter, const Wording& wording, const StripRow& row, double radius_mm, bool relative) {
   const auto mark = [&](const Tick& tick, double y, double direction, double label_y, bool bold) {
     const double x = row.X(tick.theta_deg);
     painter.setPen(QPen(ink::kText, 2));
@@ -69,8 +70,10 @@ void DrawRulers(QPainter& painter, const StripRow& row, double radius_mm, bool r
   painter.setFont(FontOf(2.6));
   painter.setPen(ink::kText);
   if (!relative)
-    painter.drawText(QRectF(0, kTop - 92, kLeft - 36, 40), Qt::AlignRight | Qt::AlignVCenter, Said("clock"));
-  painter.drawText(QRectF(0, row.box.bottom() + 12, kLeft - 22, 40), Qt::AlignRight | Qt::AlignVCenter, Said("arc mm"));
+    painter.drawText(QRectF(0, kTop - 92, kLeft - 36, 40), Qt::AlignRight | Qt::AlignVCenter,
+                     wording(Print::kClockRuler));
+  painter.drawText(QRectF(0, row.box.bottom() + 12, kLeft - 22, 40), Qt::AlignRight | Qt::AlignVCenter,
+                   wording(Print::kArcRuler));
   for (double z = std::ceil(row.z_from_mm / 5) * 5; z <= row.z_to_mm; z += 5) {
     painter.drawLine(QPointF(kLeft - 10, row.Y(z)), QPointF(kLeft, row.Y(z)));
     if (row.units_per_mm * 5 < 40 && std::fmod(z, 10) != 0) continue;  // labels would run into each other
@@ -92,7 +95,8 @@ void DrawPieceName(QPainter& painter, const StripRow& row, const QString& text, 
   painter.drawText(label, Qt::AlignCenter, shown);
 }
 
-void PaintRow(QPainter& painter, const StripRow& row, const known::Known& known, const QImage& picture) {
+void PaintRow(QPainter& painter, const Wording& wording, const StripRow& row, const known::Known& known,
+              const QImage& picture) {
   const auto& reading = known.measured;
   DrawPicture(painter, row, picture, reading.strip);
   DrawMarks(painter, row, known);
@@ -101,7 +105,7 @@ void PaintRow(QPainter& painter, const StripRow& row, const known::Known& known,
   painter.setPen(QPen(ink::kText, 3));
   painter.setBrush(Qt::NoBrush);
   painter.drawRect(row.box);
-  DrawRulers(painter, row, reading.bore_radius_mm, known.relative());
+  DrawRulers(painter, wording, row, reading.bore_radius_mm, known.relative());
 }
 
 /// @param half_mm How far either side of z = 0 is shown. @return nullopt where nothing of it was seen.
@@ -121,8 +125,10 @@ std::optional<Figure> RowFigure(const known::Known& known, const QImage& picture
   Figure figure;
   figure.width_mm = width_mm;
   figure.height_mm = (row.box.bottom() + kBottom) / 10;
-  figure.title = "Flat strip, " + SpanText(row.from_deg, row.to_deg, known.relative());
-  figure.paint = [row, known, picture](QPainter& painter) { PaintRow(painter, row, known, picture); };
+  figure.title = {Print::kFlatStrip, {SpanText(row.from_deg, row.to_deg, known.relative())}};
+  figure.paint = [row, known, picture](QPainter& painter, const Wording& wording) {
+    PaintRow(painter, wording, row, known, picture);
+  };
   return figure;
 }
 

@@ -3,6 +3,7 @@
 #include <cmath>
 #include <numeric>
 
+#include "app/words/print.h"
 #include "vision/bore/angle.h"
 
 namespace app::report {
@@ -10,21 +11,16 @@ namespace app::report {
 namespace {
 constexpr double kMmPerInch = 25.4;  // exact: international yard and pound agreement, 1959
 
-QString Number(double value, int decimals) {
-  const QString text = QString::number(value, 'f', decimals);
-  return text.startsWith('-') && text.toDouble() == 0 ? text.mid(1) : text;  // no "-0.00"
-}
-
 /// Decimals that the expanded uncertainty can support.
 int DecimalsFor(double expanded_mm) { return expanded_mm >= 1.0 ? 1 : 2; }
 }  // namespace
 
-QString NotMeasurable(const QString& reason) {
-  return "not measurable from this recording" + (reason.isEmpty() ? QString() : ": " + reason);
+Text NotMeasurable(const Text& reason) {
+  return reason.empty() ? Text(Print::kNotMeasurable) : Text(Print::kNotMeasurableSince, {reason});
 }
 
 QString FractionText(double mm, int denominator) {
-  if (!std::isfinite(mm)) return NotMeasurable({});
+  if (!std::isfinite(mm)) return QString::fromStdString(EnglishOf(NotMeasurable({})));
   const long parts = std::lround(std::abs(mm) / kMmPerInch * denominator);
   const long whole = parts / denominator, rest = parts % denominator;
   const QString sign = mm < 0 && parts > 0 ? "-" : "";
@@ -34,48 +30,50 @@ QString FractionText(double mm, int denominator) {
   return sign + (whole > 0 ? QString("%1 ").arg(whole) : QString()) + fraction + " in";
 }
 
-QString LengthFormat::Measured(double mm, double u_mm) const {
+namespace {
+Text InInches(const LengthFormat& format, double mm) {
+  return Typed(FractionText(mm, format.denominator).toStdString());
+}
+}  // namespace
+
+Text LengthFormat::Measured(double mm, double u_mm) const {
   if (!std::isfinite(mm)) return NotMeasurable({});
-  if (!std::isfinite(u_mm)) return Plain(mm) + " (uncertainty not stated)";
+  if (!std::isfinite(u_mm)) return {Print::kWithoutU, {Plain(mm)}};
   const double expanded = kCoverage * u_mm;
   const int decimals = DecimalsFor(expanded);
   const double shown = std::max(expanded, 0.5 * std::pow(10.0, -decimals));  // never "± 0.00"
-  QString text = QString("%1 ± %2 mm").arg(Number(mm, decimals), Number(shown, decimals));
-  if (inches) {
-    text += QString(" (%1 ± %2 in, ≈ %3)")
-                .arg(Number(mm / kMmPerInch, decimals + 1), Number(shown / kMmPerInch, decimals + 1),
-                     FractionText(mm, denominator));
-  }
-  return text;
+  const Text text{Print::kPlusMinus, {Number(mm, decimals), Number(shown, decimals)}};
+  if (!inches) return text;
+  return {Print::kPlusMinusInches,
+          {text, Number(mm / kMmPerInch, decimals + 1), Number(shown / kMmPerInch, decimals + 1), InInches(*this, mm)}};
 }
 
-QString LengthFormat::Plain(double mm, int decimals) const {
+Text LengthFormat::Plain(double mm, int decimals) const {
   if (!std::isfinite(mm)) return NotMeasurable({});
-  QString text = Number(mm, decimals) + " mm";
-  if (inches)
-    text += QString(" (%1 in, ≈ %2)").arg(Number(mm / kMmPerInch, decimals + 1), FractionText(mm, denominator));
-  return text;
+  const Text text{Print::kMillimetres, {Number(mm, decimals)}};
+  if (!inches) return text;
+  return {Print::kWithInches, {text, Number(mm / kMmPerInch, decimals + 1), InInches(*this, mm)}};
 }
 
-QString DegText(double theta_deg) {
+Text DegText(double theta_deg) {
   if (!std::isfinite(theta_deg)) return NotMeasurable({});
   const double tenths = std::round(vision::bore::Wrap360(theta_deg) * 10.0);
-  return Number(tenths >= 3600.0 ? 0.0 : tenths / 10.0, 1) + "°";
+  return {Print::kDegrees, {Number(tenths >= 3600.0 ? 0.0 : tenths / 10.0, 1)}};
 }
 
-QString PlaceText(double theta_deg, bool relative) {
+Text PlaceText(double theta_deg, bool relative) {
   if (!std::isfinite(theta_deg)) return NotMeasurable({});
-  if (relative) return DegText(theta_deg) + " relative";
-  return QString::fromStdString(vision::bore::ClockText(theta_deg)) + " (" + DegText(theta_deg) + ")";
+  if (relative) return {Print::kRelative, {DegText(theta_deg)}};
+  return {Print::kAside, {Typed(vision::bore::ClockText(theta_deg)), DegText(theta_deg)}};
 }
 
-QString SpanText(double start_deg, double end_deg, bool relative) {
+Text SpanText(double start_deg, double end_deg, bool relative) {
   if (!std::isfinite(start_deg) || !std::isfinite(end_deg)) return NotMeasurable({});
-  if (end_deg - start_deg >= 360.0) return "all round";
-  const QString degrees = DegText(start_deg) + " to " + DegText(end_deg);
-  if (relative) return degrees + " relative";
+  if (end_deg - start_deg >= 360.0) return Print::kAllRound;
+  const Text degrees{Print::kFromTo, {DegText(start_deg), DegText(end_deg)}};
+  if (relative) return {Print::kRelative, {degrees}};
   using vision::bore::ClockText;
-  return QString::fromStdString(ClockText(start_deg) + " to " + ClockText(end_deg)) + " (" + degrees + ")";
+  return {Print::kAside, {{Print::kFromTo, {Typed(ClockText(start_deg)), Typed(ClockText(end_deg))}}, degrees}};
 }
 
 namespace {

@@ -4,13 +4,17 @@
 #include <optional>
 #include <vector>
 
+#include "app/words/text.h"
+
 /// How numbers and places are written on the record. Every function treats NaN as "not measured" and never prints it.
 namespace app::report {
 
 inline constexpr double kCoverage = 2.0;  ///< k of the expanded uncertainty in print.
 
-/// What stands where a number would be.
-QString NotMeasurable(const QString& reason);  ///< "not measurable from this recording: REASON"
+using words::EnglishOf, words::Joined, words::Number, words::Print, words::Term, words::Text, words::Typed;
+
+/// What stands where a number would be: "not measurable from this recording: REASON".
+Text NotMeasurable(const Text& reason);
 
 /// @return `mm` as inches to the nearest 1/denominator, reduced: 19.05 -> "3/4 in", 28.6 -> "1 1/8 in", 0.1 -> "0 in".
 QString FractionText(double mm, int denominator);
@@ -22,19 +26,19 @@ struct LengthFormat {
 
   /// "6.21 ± 0.30 mm" with U = k u; "6.21 mm (uncertainty not stated)" without u; with inches
   /// "6.21 ± 0.30 mm (0.244 ± 0.012 in, ≈ 1/4 in)". Digits follow U: two decimals below U = 1 mm, else one.
-  QString Measured(double mm, double u_mm) const;
+  Text Measured(double mm, double u_mm) const;
   /// A length without an uncertainty of its own (a limit, a nominal size): "1.59 mm (0.063 in, ≈ 1/16 in)".
-  QString Plain(double mm, int decimals = 2) const;
+  Text Plain(double mm, int decimals = 2) const;
 };
 
 /// "135.0°"; never "360.0°".
-QString DegText(double theta_deg);
+Text DegText(double theta_deg);
 
 /// Where something is: "4:30 (135.0°)" or, when the picture's up was not known, "135.0° relative".
-QString PlaceText(double theta_deg, bool relative);
+Text PlaceText(double theta_deg, bool relative);
 
 /// Clockwise span: "4:00 to 4:30 (120.0° to 135.0°)".
-QString SpanText(double start_deg, double end_deg, bool relative);
+Text SpanText(double start_deg, double end_deg, bool relative);
 
 /// One mark of a ruler around the bore.
 struct Tick {

@@ -21,23 +21,12 @@ namespace {
 constexpr std::size_t kRowsAFigure = 24;
 constexpr double kRowHeight = 76, kHead = 96, kNameWidth = 330, kCountWidth = 640;  // units, 0.1 mm
 
-const QString kShareText =
-    "Point: of those decided, the share within every rule at once; what is not decided stands apart and counts "
-    "nowhere. Line: its 95 % interval (Clopper and Pearson), which holds for welds "
-    "drawn at random from a steady stock. It counts outcomes, not people: position, size, material and what could be "
-    "seen "
-    "differ.";
-
 int Decided(const TrendShare& share) { return share.within + share.beyond; }
 
-QString CountText(const TrendShare& share) {
+Text CountText(const TrendShare& share) {
   const int open = share.judged - Decided(share);
-  if (Decided(share) == 0) return QString("none decided, %1 not decided").arg(open);
-  return QString("%1 of %2 decided within limits, %3 exceed one; %4 not decided")
-      .arg(share.within)
-      .arg(Decided(share))
-      .arg(share.beyond)
-      .arg(open);
+  if (Decided(share) == 0) return {Print::kNoneDecided, {Typed(open)}};
+  return {Print::kShareOf, {Typed(share.within), Typed(Decided(share)), Typed(share.beyond), Typed(open)}};
 }
 
 /// From 0 to 100 % across.
@@ -70,15 +59,16 @@ void DrawShare(QPainter& painter, const Axis& axis, const TrendShare& share, dou
   painter.drawPolygon(QPolygonF{{x - 15, y}, {x, y - 15}, {x + 15, y}, {x, y + 15}});
 }
 
-void DrawRow(QPainter& painter, const Axis& axis, const TrendShare& share, double y, double width) {
+void DrawRow(QPainter& painter, const Wording& wording, const Axis& axis, const TrendShare& share, double y,
+             double width) {
   painter.setPen(ink::kText);
   painter.setFont(FontOf(3.0, true));
-  const QString name = share.name.empty() ? Said("not given") : Q(share.name);
+  const QString name = wording(share.name.empty() ? Text(Print::kNotGiven) : Typed(share.name));
   painter.drawText(QRectF(0, y - 30, kNameWidth - 24, 60), Qt::AlignRight | Qt::AlignVCenter,
                    QFontMetricsF(painter.font()).elidedText(name, Qt::ElideMiddle, kNameWidth - 24));
   painter.setFont(FontOf(2.5));
   painter.drawText(QRectF(width - kCountWidth, y - 30, kCountWidth, 60), Qt::AlignRight | Qt::AlignVCenter,
-                   Said(CountText(share)));
+                   wording(CountText(share)));
   DrawShare(painter, axis, share, y);
 }
 
@@ -90,7 +80,7 @@ QPointF OnCircle(double radius, double clock_deg) {
 }
 
 /// A sector an hour, as long as runs touch it; every ring is one or more whole runs.
-void DrawHours(QPainter& painter, const std::vector<TrendHour>& hours, int most) {
+void DrawHours(QPainter& painter, const Wording& wording, const std::vector<TrendHour>& hours, int most) {
   const int step = std::max(1, static_cast<int>(std::ceil(most / 4.0)));
   const int rings = std::max(1, (most + step - 1) / step);
   const auto radius = [&](double runs) { return kInner + (kOuter - kInner) * runs / (rings * step); };
@@ -111,11 +101,11 @@ void DrawHours(QPainter& painter, const std::vector<TrendHour>& hours, int most)
                   QString::number(hour.runs));
   }
   painter.setFont(FontOf(2.6));
-  DrawCentred(painter, {0, -16}, Said("looking"));
-  DrawCentred(painter, {0, 18}, Said("along +z"));
+  DrawCentred(painter, {0, -16}, wording(Print::kLooking));
+  DrawCentred(painter, {0, 18}, wording(Print::kAlongPlusZ));
 }
 
-vision::Status WritePng(const Figure& figure, const std::filesystem::path& file) {
+vision::Status WritePng(const Figure& figure, const Wording& wording, const std::filesystem::path& file) {
   const double scale = 1.2;  // 12 dots a millimetre
   QImage image(static_cast<int>(figure.width_mm * 10 * scale), static_cast<int>(figure.height_mm * 10 * scale),
                QImage::Format_RGB32);
@@ -123,7 +113,7 @@ vision::Status WritePng(const Figure& figure, const std::filesystem::path& file)
   QPainter painter(&image);
   painter.setRenderHint(QPainter::Antialiasing);
   painter.scale(scale, scale);
-  figure.paint(painter);
+  figure.paint(painter, wording);
   painter.end();
   QByteArray bytes;
   QBuffer buffer(&bytes);
@@ -133,20 +123,17 @@ vision::Status WritePng(const Figure& figure, const std::filesystem::path& file)
   return vision::WriteFileWhole(file, bytes.toStdString());
 }
 
-void AddShares(const std::vector<TrendShare>& shares, const QString& title, const QString& of_what, double width_mm,
+void AddShares(const std::vector<TrendShare>& shares, Print title, Print of_what, double width_mm,
                std::vector<Block>& blocks) {
   blocks.push_back(Heading{title});
-  if (shares.empty()) blocks.push_back(Paragraph{"Nothing was judged yet."});
+  if (shares.empty()) blocks.push_back(Paragraph{Print::kNothingJudged});
   for (auto& figure : ShareFigures(shares, title, of_what, width_mm)) blocks.push_back(std::move(figure));
-  if (!shares.empty()) blocks.push_back(Paragraph{kShareText, Paragraph::Weight::kSmall});
+  if (!shares.empty()) blocks.push_back(Paragraph{Print::kShareText, Paragraph::Weight::kSmall});
 }
-
-const QString kByWelder = "First welds by welder", kByInsert = "All cycles by class of insert",
-              kByClock = "Original edge still visible, by the clock";
 
 }  // namespace
 
-std::vector<Figure> ShareFigures(const std::vector<TrendShare>& shares, const QString& title, const QString& of_what,
+std::vector<Figure> ShareFigures(const std::vector<TrendShare>& shares, const Text& title, const Text& of_what,
                                  double width_mm) {
   std::vector<Figure> figures;
   for (std::size_t first = 0; first < shares.size(); first += kRowsAFigure) {
@@ -157,14 +144,14 @@ std::vector<Figure> ShareFigures(const std::vector<TrendShare>& shares, const QS
     figure.width_mm = width_mm;
     figure.height_mm = (kHead + static_cast<double>(rows.size()) * kRowHeight + 10) / 10;
     figure.title = title;
-    figure.paint = [rows, of_what, width = width_mm * 10](QPainter& painter) {
+    figure.paint = [rows, of_what, width = width_mm * 10](QPainter& painter, const Wording& wording) {
       const Axis axis{kNameWidth, width - kNameWidth - kCountWidth - 40};
       painter.setPen(ink::kText);
       painter.setFont(FontOf(2.6));
-      painter.drawText(QRectF(0, kHead - 74, kNameWidth - 64, 60), Qt::AlignRight | Qt::AlignVCenter, Said(of_what));
+      painter.drawText(QRectF(0, kHead - 74, kNameWidth - 64, 60), Qt::AlignRight | Qt::AlignVCenter, wording(of_what));
       DrawAxis(painter, axis, kHead + static_cast<double>(rows.size()) * kRowHeight - 10);
       double y = kHead + kRowHeight / 2 - 10;
-      for (const auto& row : rows) DrawRow(painter, axis, row, y, width), y += kRowHeight;
+      for (const auto& row : rows) DrawRow(painter, wording, axis, row, y, width), y += kRowHeight;
     };
     figures.push_back(std::move(figure));
   }
@@ -173,26 +160,23 @@ std::vector<Figure> ShareFigures(const std::vector<TrendShare>& shares, const QS
 
 Figure HoursFigure(const std::vector<TrendHour>& hours, double width_mm) {
   int most = 0;
-  QString list;
+  std::vector<Text> list{Print::kRunsAndDegrees};
   for (const auto& hour : hours) {
     most = std::max(most, hour.runs);
-    list += QString("%1 o'clock: %2, %3°\n").arg(hour.hour).arg(hour.runs).arg(hour.degrees, 0, 'f', 0);
+    list.push_back({Print::kHourOf, {Typed(hour.hour), Typed(hour.runs), Number(hour.degrees, 0)}});
   }
   Figure figure;
   figure.width_mm = width_mm;
   figure.height_mm = 2 * kCentre / 10;
-  figure.title = kByClock;
-  figure.text =
-      "Runs that touch each hour, from half past to half past; 12 = each joint's datum. How much of each hour was seen "
-      "is "
-      "not weighed: an hour seldom seen has few runs.";
-  figure.paint = [hours, most, list, width = width_mm * 10](QPainter& painter) {
+  figure.title = Print::kByClock;
+  figure.text = Print::kHoursText;
+  figure.paint = [hours, most, words = Joined(Says::kBelow, list), width = width_mm * 10](QPainter& painter,
+                                                                                          const Wording& wording) {
     painter.save();
     painter.translate(kCentre, kCentre);
-    DrawHours(painter, hours, most);
+    DrawHours(painter, wording, hours, most);
     painter.restore();
-    const TextBox box(Said("Runs and degrees of arc") + "\n" + Said(list.trimmed()), 3.0, false,
-                      width - 2 * kCentre - 60);
+    const TextBox box(wording(words), 3.0, false, width - 2 * kCentre - 60);
     box.Draw(painter, {2 * kCentre + 60, kCentre - box.height() / 2}, ink::kText);
   };
   return figure;
@@ -200,10 +184,10 @@ Figure HoursFigure(const std::vector<TrendHour>& hours, double width_mm) {
 
 std::vector<Block> TrendBlocks(const Trends& trends, double width_mm) {
   std::vector<Block> blocks;
-  AddShares(trends.welders, kByWelder, "welder", width_mm, blocks);
-  blocks.push_back(Heading{kByClock});
+  AddShares(trends.welders, Print::kByWelder, Print::kWelder, width_mm, blocks);
+  blocks.push_back(Heading{Print::kByClock});
   blocks.push_back(HoursFigure(trends.hours, width_mm));
-  AddShares(trends.inserts, kByInsert, "class", width_mm, blocks);
+  AddShares(trends.inserts, Print::kByInsert, Print::kClass, width_mm, blocks);
   return blocks;
 }
 
@@ -213,28 +197,23 @@ vision::Result<ReportFiles> WriteTrends(const Trends& trends, const std::filesys
   auto files = WriteContent(
       [&](double width_mm) {
         Content content;
-        content.title = "Trends of a joint book";
-        content.joint_id = Q(trends.book);
-        content.joint_word.clear();
-        content.running_text = kSupports;
-        content.company = Q(house.company);
-        content.header = Q(house.header);
+        content.title = Print::kTrendsTitle;
+        content.joint = Typed(trends.book);
+        content.running_text = Print::kSupports;
+        content.company = Typed(house.company);
+        content.header = Typed(house.header);
         content.blocks = TrendBlocks(trends, width_mm);
-        for (const auto& [name, shares, of_what] : {std::tuple{"trend_welders.png", &trends.welders, QString("welder")},
-                                                    {"trend_inserts.png", &trends.inserts, QString("class")}})
-          if (!shares->empty()) pictures.emplace_back(name, ShareFigures(*shares, "", of_what, width_mm).front());
+        for (const auto& [name, shares, of_what] : {std::tuple{"trend_welders.png", &trends.welders, Print::kWelder},
+                                                    {"trend_inserts.png", &trends.inserts, Print::kClass}})
+          if (!shares->empty()) pictures.emplace_back(name, ShareFigures(*shares, {}, of_what, width_mm).front());
         pictures.emplace_back("trend_clock.png", HoursFigure(trends.hours, width_mm));
-        content.names << Q(trends.book);
-        for (const auto* shares : {&trends.welders, &trends.inserts})
-          for (const auto& share : *shares) content.names << Q(share.name);
         return content;
       },
       paper, out_dir, "trends.html", "trends.pdf", house);
   if (!files.ok()) return files;
   const Wording wording = Wording::Of(house);
-  const WordsInUse in_use(wording);
   for (const auto& [name, figure] : pictures)
-    if (auto failed = WritePng(figure, out_dir / name)) return *failed;
+    if (auto failed = WritePng(figure, wording, out_dir / name)) return *failed;
   return files;
 }
 

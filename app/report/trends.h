@@ -31,7 +31,7 @@ struct Trends {
 };
 
 /// One row a name: the counts, the share as a point, the interval as a line. Long lists make several figures.
-std::vector<Figure> ShareFigures(const std::vector<TrendShare>& shares, const QString& title, const QString& of_what,
+std::vector<Figure> ShareFigures(const std::vector<TrendShare>& shares, const Text& title, const Text& of_what,
                                  double width_mm);
 
 /// Runs by clock hour, looking along +z.

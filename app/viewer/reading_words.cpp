@@ -40,20 +40,20 @@ const report::Wording& Spanish() {
 QString Words::Length(double mm, double u_mm, const Units& units) {
   if (!std::isfinite(mm)) return tr("not measurable from this recording");
   const report::LengthFormat plain{false, units.denominator};
-  QString text = std::isfinite(u_mm) ? plain.Measured(mm, u_mm) : plain.Plain(mm);
+  QString text = Q(words::EnglishOf(std::isfinite(u_mm) ? plain.Measured(mm, u_mm) : plain.Plain(mm)));
   if (units.inches) text += QString(" (≈ %1)").arg(report::FractionText(mm, units.denominator));
   return text;
 }
 
 QString Words::Limit(double mm, const Units& units) {
-  QString text = report::LengthFormat{false, units.denominator}.Plain(mm);
+  QString text = Q(words::EnglishOf(report::LengthFormat{false, units.denominator}.Plain(mm)));
   if (units.inches) text += QString(" (≈ %1)").arg(report::FractionText(mm, units.denominator));
   return text;
 }
 
 QString Words::Place(double theta_deg, bool relative) {
-  if (relative) return tr("%1 relative").arg(report::DegText(theta_deg));
-  return report::PlaceText(theta_deg, false);
+  if (relative) return tr("%1 relative").arg(Q(words::EnglishOf(report::DegText(theta_deg))));
+  return Q(words::EnglishOf(report::PlaceText(theta_deg, false)));
 }
 
 QString Words::Span(double start_deg, double end_deg, bool relative) {
@@ -181,9 +181,9 @@ const std::vector<std::pair<QString, QString>>& Words::Languages() {
 QString Words::Sentence(const std::string& english) {
   const QString known = Data(english), language = Language();
   if (language == "en" || known != Q(english)) return known;
-  static QHash<QString, QString> said;  // a wording is looked through by patterns, which takes its time
+  static QHash<QString, QString> said;  // its code is looked for, which takes its time
   auto found = said.constFind(known);
-  if (found == said.constEnd()) found = said.insert(known, Spanish()(known));
+  if (found == said.constEnd()) found = said.insert(known, Spanish()(vision::SentenceFrom(known.toStdString())));
   return *found;
 }
 

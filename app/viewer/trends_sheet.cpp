@@ -30,13 +30,12 @@ class FigureView : public QWidget {
 
  private:
   void paintEvent(QPaintEvent*) override {
-    const report::WordsInUse in_use(wording_);
     QPainter painter(this);
     painter.fillRect(rect(), Qt::white);
     painter.setRenderHint(QPainter::Antialiasing);
     painter.translate(Px(kMarginMm), Px(kMarginMm));
     painter.scale(kPxPerMm / 10, kPxPerMm / 10);
-    figure_.paint(painter);
+    figure_.paint(painter, wording_);
   }
 
   report::Figure figure_;
@@ -61,7 +60,7 @@ struct Column {
   void operator()(const report::Paragraph& paragraph) const { Text(wording(paragraph.text), false); }
   void operator()(const report::Figure& figure) const {
     column.addWidget(new FigureView(figure, wording));
-    if (!figure.text.isEmpty()) Text(wording(figure.text), false);
+    if (!figure.text.empty()) Text(wording(figure.text), false);
   }
   template <typename Other>
   void operator()(const Other&) const {}  // trends have no tables, notices or lines to sign

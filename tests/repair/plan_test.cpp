@@ -6,6 +6,7 @@
 #include <nlohmann/json.hpp>
 
 #include "app/repair/repair_plan.h"
+#include "app/words/print.h"
 
 namespace app::repair {
 namespace {
@@ -77,22 +78,22 @@ TEST_F(Plan, TheFilmAloneIsNoGoAheadUntilSeenInside) {
   file_["depth"] = {{"value_mm", 0.2}, {"u_mm", 0.05}};
   const auto plan = Make().value();
   EXPECT_EQ(plan.answer, Answer::kTakeReading);
-  EXPECT_THAT(plan.reasons, Contains(HasSubstr("confirm it from inside")));
+  EXPECT_THAT(plan.reasons, Contains(words::Text(words::Print::kFilmOnly)));
   EXPECT_NEAR(plan.places.front().theta_deg, (100 + 9.0 / 52 * 50) / 528.6 * 360, 1e-9);
 }
 
 TEST_F(Plan, AnEllipseAsksWhichOfTheTwoUntilOneIsSeenInside) {
   file_["film"]["exposure"] = "double wall elliptic";
-  EXPECT_THAT(Make().value().reasons, ::testing::Not(Contains(HasSubstr("Two places"))));
+  EXPECT_THAT(Make().value().reasons, ::testing::Not(Contains(words::Text(words::Print::kTwoPlaces))));
   file_.erase("place");
   const auto plan = Make().value();
   EXPECT_EQ(plan.places.size(), 2u);
-  EXPECT_THAT(plan.reasons, Contains(HasSubstr("Two places")));
+  EXPECT_THAT(plan.reasons, Contains(words::Text(words::Print::kTwoPlaces)));
 }
 
 TEST_F(Plan, APlaceOutsideTheFilmsBandIsAskedAbout) {
   file_["place"]["theta_deg"] = 286.0;  // the mirror image of 74
-  EXPECT_THAT(Make().value().reasons, Contains(HasSubstr("outside the film's search band")));
+  EXPECT_THAT(Make().value().reasons, Contains(words::Text(words::Print::kOutsideBand, {words::Typed("286.0")})));
 }
 
 TEST_F(Plan, WhatIsMissingOrImpossibleIsOneSentence) {

@@ -81,7 +81,7 @@ TEST(RemainingWall, AnAssumedWallNeverGivesGo) {
   const auto check = CheckRemainingWall(wall, {0.5, 0.1}, FloorOf(7.714, std::nullopt).value()).value();
   EXPECT_GT(check.guarded_mm, 0);
   EXPECT_EQ(check.answer, Answer::kTakeReading);
-  EXPECT_NE(check.said.find("assumed"), std::string::npos);
+  EXPECT_NE(EnglishOf(check.said).find("assumed"), std::string::npos);
   EXPECT_EQ(CheckRemainingWall(wall, {3.5, 0.1}, FloorOf(7.714, std::nullopt).value()).value().answer, Answer::kNoGo);
 }
 

@@ -7,6 +7,7 @@
 #include <QPainter>
 #include <cmath>
 
+#include "app/report/wording.h"
 #include "tests/report/support.h"
 
 namespace app::report {
@@ -17,7 +18,7 @@ QImage Painted(const Figure& figure) {
                QImage::Format_Grayscale8);
   image.fill(255);
   QPainter painter(&image);
-  figure.paint(painter);
+  figure.paint(painter, Wording::Of({}));
   return image;
 }
 
@@ -105,7 +106,7 @@ TEST_F(FiguresTest, StripRowsShowTheirOwnPartOfTheStrip) {
   input_.reading.unfused.clear();
   const auto rows = StripFigures(Known(input_), strip, QImage(), 178);
   ASSERT_EQ(rows.size(), 3u);  // 484 mm on 161 mm of paper
-  EXPECT_EQ(rows[1].title, "Flat strip, 4:00 to 8:00 (120.0° to 240.0°)");
+  EXPECT_EQ(words::EnglishOf(rows[1].title), "Flat strip, 4:00 to 8:00 (120.0° to 240.0°)");
   EXPECT_GT(Ink(Painted(rows[0]), 900, 175), 0.9);
   EXPECT_LT(Ink(Painted(rows[1]), 900, 175), 0.1);
   EXPECT_GT(Ink(Painted(rows[2]), 900, 175), 0.9);

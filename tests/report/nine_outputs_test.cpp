@@ -34,10 +34,10 @@ std::string JudgeText(const joint::Verdict& verdict, const std::string& language
   HousePaper paper;
   paper.language = language;
   const Wording wording = Wording::Of(paper);
-  QString text = wording(QString::fromStdString(verdict.disposition));
+  QString text = wording(words::Term(verdict.disposition));
   for (const auto& finding : verdict.findings) {
     for (const std::string& part : {finding.title, joint::NameOf(finding.outcome)})
-      text += " " + wording(QString::fromStdString(part));
+      text += " " + wording(words::Term(part));
     for (const auto& sentence : finding.reason) text += " " + wording(sentence);
   }
   for (const auto& note : verdict.notes) text += " " + wording(note);
@@ -163,7 +163,7 @@ double InkAt(const Figure& figure, double theta_deg, double radius) {
                QImage::Format_Grayscale8);
   image.fill(255);
   QPainter painter(&image);
-  figure.paint(painter);
+  figure.paint(painter, Wording::Of({}));
   const double a = theta_deg * 3.14159265358979 / 180;
   const int x = static_cast<int>(520 + radius * std::sin(a)), y = static_cast<int>(500 - radius * std::cos(a));
   int dark = 0;

@@ -4,6 +4,7 @@
 #include <fstream>
 #include <regex>
 
+#include "app/words/print.h"
 #include "tests/report/support.h"
 
 namespace app::report {
@@ -14,6 +15,7 @@ using report_test::MakeInput;
 using report_test::PdfText;
 using report_test::ReadAll;
 using testing::HasSubstr;
+using words::Print, words::Typed;
 namespace fs = std::filesystem;
 
 const std::string kHash = "0123456789abcdef0123456789abcdef0123456789abcdef0123456789abcdef";
@@ -32,18 +34,19 @@ class RecordReport : public testing::Test {
     stamp.author = "A. Example";
     stamp.made_at = "2026-03-02T08:00:00Z";
     stamp.reason = "purge log added";
-    stamp.signatures.push_back({"examined",
-                                "C. Examiner",
-                                "examiner, level 2",
-                                "2026-03-02T09:00:00Z",
-                                {{"Qualification", "VT level 2, valid to 2027-01-31"}},
-                                "I examined this root.",
-                                ""});
-    stamp.tables.push_back({"Purge log", {"time", "oxygen, ppm"}, {{"07:00", "35"}}});
+    stamp.signatures.push_back(
+        {"examined",
+         "C. Examiner",
+         "examiner, level 2",
+         "2026-03-02T09:00:00Z",
+         {{Print::kQualification, {Print::kValidTo, {Typed("VT level 2"), Typed("2027-01-31")}}}},
+         "I examined this root.",
+         ""});
+    stamp.tables.push_back({Print::kPurgeLog, {Print::kTime, Print::kOxygen}, {{Typed("07:00"), Typed("35")}}});
     QImage film(60, 40, QImage::Format_RGB32);
     film.fill(Qt::gray);
     film.save(QString::fromStdString((folder_ / "film.png").string()));
-    stamp.pictures.push_back({folder_ / "film.png", "radiographic film: film.png"});
+    stamp.pictures.push_back({folder_ / "film.png", words::Text(Print::kFilm, {Typed("film.png")})});
     input_.stamp = stamp;
   }
 

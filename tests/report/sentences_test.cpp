@@ -5,6 +5,7 @@
 #include <set>
 
 #include "app/report/wording.h"
+#include "app/words/print.h"
 #include "vision/base/says.h"
 
 /// Every sentence of reading, verdict and change page: its code, what differs in it, its words in both languages.
@@ -48,6 +49,35 @@ TEST(Sentences, EachCodeHasItsOwnWordsInEnglishAndSpanish) {
   }
 }
 
+/// The code with a number at each of its places.
+Text Example(words::Print code) {
+  Text text = code;
+  for (char place = '1'; text.words.find(std::string("%") + place) != std::string_view::npos; ++place)
+    text.args.push_back(words::Typed(std::string("7.3") + place));
+  return text;
+}
+
+/// What pages say of themselves: its code, what differs in it, its words in both languages; none is without Spanish,
+/// none says what another says, and none leaves a place out.
+TEST(Sentences, EachCodeOfAPageHasItsOwnWordsInEnglishAndSpanish) {
+  const Wording spanish = Wording::In("es"), english = Wording::Of({});
+  std::set<std::string> all;
+  for (int code = 0; code < words::kPrints; ++code) {
+    const Text text = Example(static_cast<words::Print>(code));
+    const std::string in_english = words::EnglishOf(text);
+    QStringList misses;
+    const std::string in_spanish = spanish(text, &misses).toStdString();
+    std::printf("  %3d, %zu differ: %s | %s\n", code, text.args.size(), in_english.c_str(), in_spanish.c_str());
+    EXPECT_TRUE(misses.isEmpty()) << in_english;
+    EXPECT_EQ(english(text).toStdString(), in_english);
+    EXPECT_EQ(in_english.find('%' + std::string(1, static_cast<char>('1' + text.args.size()))), std::string::npos);
+    for (const auto& arg : text.args) EXPECT_NE(in_spanish.find(arg.as_is), std::string::npos) << in_spanish;
+    EXPECT_TRUE(all.insert(in_english).second) << "said by two codes: " << in_english;
+    if (!HasLetters(std::string(text.words))) continue;
+    EXPECT_FALSE(vision::HasCode(text.words)) << "a reading says it: " << in_english;
+  }
+}
+
 /// A file keeps the English sentence; its words give the same code with the same arguments.
 TEST(Sentences, ASentenceOfAFileIsItsCodeAgain) {
   for (int code = kFirst; code < kEnd; ++code) {
@@ -79,7 +109,7 @@ TEST(Sentences, OneInAnotherIsFoundAgain) {
             "The frames of recording root were read one by one, not solved together: the poses of the run-in do not "
             "settle together.");
   EXPECT_EQ(vision::SentenceFrom(vision::EnglishOf(one_by_one)).args.at(1).sentence.code, Says::kPosesUnsettled);
-  EXPECT_EQ(Wording::In("es")(one_by_one).toStdString(),
+  EXPECT_EQ(Wording::In("es")(Text(one_by_one)).toStdString(),
             "Los fotogramas de la grabación root se leyeron uno a uno, no resueltos en conjunto: las posiciones del "
             "acercamiento no convergen en conjunto.");
 }

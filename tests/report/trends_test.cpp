@@ -8,6 +8,9 @@
 #include <array>
 #include <cmath>
 
+#include "app/report/wording.h"
+#include "app/words/print.h"
+
 namespace app::report {
 namespace {
 
@@ -17,7 +20,7 @@ QImage Painted(const Figure& figure) {
   QImage image(static_cast<int>(figure.width_mm * 10), static_cast<int>(figure.height_mm * 10), QImage::Format_RGB32);
   image.fill(Qt::white);
   QPainter painter(&image);
-  figure.paint(painter);
+  figure.paint(painter, Wording::Of({}));
   return image;
 }
 
@@ -33,7 +36,8 @@ std::pair<int, int> Ends(const QImage& image, int y, int from, int to) {
 
 TEST(Trends, AnIntervalIsDrawnWhereItsNumbersAre) {
   ASSERT_FALSE(StartOffscreen());
-  const auto figures = ShareFigures({{"W-1", 12, 5, 5, 0.1871, 0.8129}, {"W-2", 1, 0, 1, 0, 0.975}}, "", "welder", 178);
+  const auto figures =
+      ShareFigures({{"W-1", 12, 5, 5, 0.1871, 0.8129}, {"W-2", 1, 0, 1, 0, 0.975}}, {}, words::Print::kWelder, 178);
   ASSERT_EQ(figures.size(), 1u);
   const QImage image = Painted(figures[0]);
   const auto [zero, hundred] = Ends(image, 80, 320, 1180);  // the lines of 0 and 100 %, above the first row
@@ -47,7 +51,8 @@ TEST(Trends, AnIntervalIsDrawnWhereItsNumbersAre) {
 }
 
 TEST(Trends, ALongListGoesOnInAnotherFigure) {
-  const auto figures = ShareFigures(std::vector<TrendShare>(30, {"W", 1, 1, 0, 0.025, 1}), "", "welder", 178);
+  const auto figures =
+      ShareFigures(std::vector<TrendShare>(30, {"W", 1, 1, 0, 0.025, 1}), {}, words::Print::kWelder, 178);
   ASSERT_EQ(figures.size(), 2u);
   EXPECT_GT(figures[0].height_mm, figures[1].height_mm);
 }

@@ -1,0 +1,116 @@
+// The part of every_print.h that is said of a blend: before and after, the card, the plan.
+
+// Before and after a blend.
+PRINT(kBeforeAndAfter, "Before and after the blend")
+PRINT(kLaidOnEachOther,
+      "A: %1. B: %2. Laid on each other by the wall's surface texture: turned by %3°, residual %4 mm, %5 % of "
+      "the patches agree; %6 % of the wall is seen in both.")
+PRINT(kRecordingOf, "recording %1")
+PRINT(kStageIs, "stage %1")
+PRINT(kChangeFigure, "Before and after, laid on each other")
+PRINT(kChangeLegend,
+      "A: before. B: after, laid on A. C: difference of brightness, not of height. Line with a number: rim of "
+      "the ground pocket. Cross: an indication that was followed. The wall seen from inside, piece a at the "
+      "top, z in mm.")
+PRINT(kPocket, "ground pocket")
+PRINT(kPocketNumber, "ground pocket %1")
+PRINT(kUColumn, "± U (k = 2)")
+PRINT(kWhereOrWhy, "where, or why there is none")
+PRINT(kAround, "around, arc at the bore")
+PRINT(kLarger, "it reaches what was not seen: larger than that")
+PRINT(kMiddleAt, "middle at %1")
+PRINT(kAlongPipe, "along the pipe")
+PRINT(kFloorBelowWall, "floor below the wall")
+PRINT(kGreatestRemoval, "greatest removal")
+PRINT(kSlopeMinusZ, "slope of the flank towards −z")
+PRINT(kSlopePlusZ, "slope of the flank towards +z")
+PRINT(kSlopeOf, "%1 ± %2° (%3)")
+PRINT(kAgainstPlan, "%1; against the plan's taper: %2")
+PRINT(kStillStandsOut, "still stands out in it")
+PRINT(kNothingStandsOut, "nothing stands out from the ground finish")
+PRINT(kLook, "look: %1")
+PRINT(kSpotOf, "%1, %2 × %3 mm")
+PRINT(kSpotAside, "%1 (%2 × %3 mm)")
+PRINT(kNothingRemoved, "Nothing was removed, as far as the two recordings show.")
+PRINT(kRemainingWall, "Remaining wall")
+PRINT(kIndicationBefore, "indication before")
+PRINT(kNow, "now")
+PRINT(kNothingElse, "Nothing else changed in what both recordings show.")
+PRINT(kChangedOutside, "Changed outside: a new mark, or dirt that came or went. Look there.")
+
+// The card for the grinder.
+PRINT(kPlaceFigure, "Where the spot lies, as seen by the person named below the drawing")
+PRINT(kYouStandAt, "You stand at %1")
+PRINT(kAndLookTowards, "and look towards %1")
+PRINT(kPlanFits, "Plan fits, not released")
+PRINT(kDoNotGrind, "NO-GO: do not grind")
+PRINT(kNotYet, "NOT YET. See open points.")
+PRINT(kMarkNumber, "Number %1 + %2")
+PRINT(kFromTheWeld, "%1 from the weld, towards %2")
+PRINT(kStopAt, "Stop at %1 deep")
+PRINT(kAlongAround, "%1 along, %2 around")
+PRINT(kWhere, "Where")
+PRINT(kClockwiseFromDatum, "%1° clockwise from the datum in the view drawn")
+PRINT(kClockwiseOrOpposite, "%1° clockwise from the datum in the view drawn, or opposite")
+PRINT(kDepth, "Depth")
+PRINT(kDepthMeans, "below the base metal's surface, not below the bead; look half-way, at %1")
+PRINT(kSlope, "Slope")
+PRINT(kSlopeMeans, "%1 : 1 (%2°), bottom rounded, no notch")
+PRINT(kPlacements, "Placements")
+PRINT(kPlacementsMean, "%1, each at most %2° of sweep: %3")
+PRINT(kFloorOfWall, "Floor of the wall")
+PRINT(kWallCheck, "1. Wall: %1")
+PRINT(kCriterionCheck, "2. Criterion: %1")
+PRINT(kOpenPoints, "Open points")
+PRINT(kStopAndSign, "Stop and sign at each point")
+PRINT(kDangers, "Argon, chromium dust, wheel, hot work")
+
+// The plan of a blend (app/repair).
+PRINT(kPressureDesign, "pressure design")
+PRINT(kDrawing, "drawing")
+PRINT(kDesignAsks, "pressure design asks for %1 mm")
+PRINT(kDrawingAsks, "the drawing asks for %1 mm")
+PRINT(kLowestOf, "lowest of %1 ultrasonic readings beside the indication")
+PRINT(kLowestOfOne, "lowest of 1 ultrasonic reading beside the indication")
+PRINT(kAssumedWall, "ASSUMPTION, not a reading: nominal %1 mm less %2 % mill tolerance")
+PRINT(kRemainingSaid, "Remaining wall %1 mm, U %2 mm (k = 2), floor %3 mm (%4): margin %5 mm, after U %6 mm: %7.")
+PRINT(kAssumedNoGo, "The wall is assumed from nominal: no go without an ultrasonic reading.")
+PRINT(kDepthWithin, "Depth %1 mm, U %2 mm (k = 2), limit %3 mm (%4): within limit.")
+PRINT(kDepthBeyond,
+      "Depth %1 mm, U %2 mm (k = 2), limit %3 mm (%4): exceeds limit: weld repair or engineering disposition.")
+PRINT(kDepthUndecided, "Depth %1 mm, U %2 mm (k = 2), limit %3 mm (%4): undecided: measure the depth better.")
+PRINT(kNotJudgedSince, "not judged: %1")
+PRINT(kNoGrindLimit, "%1 has no limit for the depth of a grind mark: ask the engineer of record.")
+PRINT(kGrindLimitMissing, "%1, %2: %3.")
+PRINT(kRuleOfRecord,
+      "The ultrasonic reading at the bottom of the blend, not a depth read from a picture, is the reading of "
+      "acceptance (common practice, no source).")
+PRINT(kInventedEquipment, "The equipment is an invented sample: name your own equipment file.")
+PRINT(kTwoPlaces, "Two places are possible: confirm one from inside first.")
+PRINT(kFilmOnly, "The place is known from the film only: confirm it from inside.")
+PRINT(kDistanceUnknown, "The distance from the weld's centreline is not known.")
+PRINT(kOutsideBand,
+      "The place seen inside (%1 degrees) lies outside the film's search band: is this the spot on the film?")
+PRINT(kBoreOutside, "The bore of %1 mm is outside the equipment's %2 to %3 mm.")
+PRINT(kOutOfReach, "The weld lies %1 mm from the open end; the equipment reaches %2 mm.")
+PRINT(kElbow, "%1 elbow lie between the open end and the weld; the equipment passes %2.")
+PRINT(kElbows, "%1 elbows lie between the open end and the weld; the equipment passes %2.")
+PRINT(kBeltUnderstood,
+      "Zero at %1 degrees clockwise from the datum and numbers running %2, both looking %3 +z; %4 mm along the "
+      "belt of %5 mm.")
+PRINT(kClockwise, "clockwise")
+PRINT(kAnticlockwise, "anticlockwise")
+PRINT(kAlong, "along")
+PRINT(kAgainst, "against")
+PRINT(kBothWallsOnFilm, "Both walls are on the film: both places stay until one is confirmed from inside.")
+PRINT(kHoldWall, "Wall measured (ultrasonic) beside the place and repair authorised in writing, before any grinding.")
+PRINT(kHoldPlace, "Place confirmed from inside against the mark outside, before the wheel touches.")
+PRINT(kHoldPermit,
+      "Permit in hand, line isolated and depressurised, purge gas out, ventilated, oxygen tested from outside "
+      "all the time (19.5 to 23.5 %): nobody leans in before; hot-work permit where needed.")
+PRINT(kHoldHalf, "Stop at half the depth: look again, measure again.")
+PRINT(kHoldDepth, "Stop at the full depth, or earlier when the indication is gone: never deeper on this plan.")
+PRINT(kHoldDebris, "Debris and wheel dust removed, close-out against foreign material signed.")
+PRINT(kHoldShown,
+      "Removal shown by penetrant or magnetic testing and by eye; ultrasonic reading at the bottom; then the "
+      "method that found it, again.")
