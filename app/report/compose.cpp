@@ -20,9 +20,13 @@ Text SideText(const ReportInput& input, const std::string& side) {
 }
 
 Text PlainName(const std::string& what) {
-  static const std::map<std::string, Print, std::less<>> names{
-      {"fusion_left", Print::kFusionA},   {"fusion_right", Print::kFusionB}, {"heat_tint_left", Print::kTintA},
-      {"heat_tint_right", Print::kTintB}, {"left_toe_z", Print::kToeA},      {"right_toe_z", Print::kToeB}};
+  static const std::map<std::string, Print, std::less<>> names{{"fusion_left", Print::kFusionA},
+                                                               {"fusion_right", Print::kFusionB},
+                                                               {"heat_tint_left", Print::kTintA},
+                                                               {"heat_tint_right", Print::kTintB},
+                                                               {"left_toe_z", Print::kToeA},
+                                                               {"right_toe_z", Print::kToeB},
+                                                               {"indications.depth", Print::kDepthOfIndications}};
   std::string name = what.ends_with("_mm") ? what.substr(0, what.size() - 3) : what;
   if (const auto known = names.find(name); known != names.end()) return known->second;
   std::replace(name.begin(), name.end(), '_', ' ');

@@ -7,6 +7,7 @@ namespace {
 
 using nlohmann::json;
 using testing::HasSubstr;
+using testing::Not;
 
 namespace fs = std::filesystem;
 
@@ -54,7 +55,7 @@ TEST_F(Blend, NoGoTellsBothChecksAndGivesTheGrinderNoDepth) {
 TEST_F(Blend, ASpanishGrinderGetsASpanishCard) {
   const auto run = Run({"--language", "es"});
   EXPECT_EQ(run.err, "");
-  EXPECT_THAT(run.out, HasSubstr("without other words: 1 texts.\n  MIL-STD-2035A Class 1 4.2.13.1\n"));  // a citation
+  EXPECT_THAT(run.out, Not(HasSubstr("without other words"))) << "a citation stays as it is and misses none";
   const std::string card = Bytes(folder_ / "out" / "card.html");
   EXPECT_THAT(card, HasSubstr("Pare y firme en cada punto"));
   EXPECT_THAT(card, HasSubstr("cromo hexavalente"));

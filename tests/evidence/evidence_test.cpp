@@ -137,7 +137,7 @@ Heads Sure(int near_bin, float hidden, float unfused) {
 /// Against the mean and spread of two points, by hand.
 TEST(MeanOf, WhatTwoNetworksDisagreeOnIsInDoubt) {
   const auto one = MeanOf({Sure(60, -9, 4), Sure(60, -9, 4)}, true, kMillimetres);
-  EXPECT_LT(one.near.u_mm[7], 0.1);
+  EXPECT_LT(one.near.u_mm[7], std::hypot(0.1, TheTrust().spread_floor_px[0])) << "pixels of a millimetre";
   EXPECT_NEAR(one.unfused[7], 1 / (1 + std::exp(-4.0)), 1e-4);
   const auto two = MeanOf({Sure(60, -9, 4), Sure(70, -9, -4)}, true, kMillimetres);
   EXPECT_GE(two.near.u_mm[7], 0.999 * 10 * kBin_mm / std::sqrt(2.0));  // half lies 2 mm off the bin that was chosen
@@ -190,7 +190,7 @@ TEST(MeanOf, ANetworkThatHoldsTheToeHiddenSaysNothingOfItsPlace) {
   const auto said = MeanOf({Sure(60, -9, 0), Sure(70, 9, 0)}, false, kMillimetres);
   EXPECT_NEAR(said.near.hidden[7], 0.5, 1e-3);
   EXPECT_NEAR(said.near.z_mm[7], -(kFirstBin_mm + 60 * kBin_mm), 0.01);
-  EXPECT_LT(said.near.u_mm[7], 0.1);
+  EXPECT_LT(said.near.u_mm[7], std::hypot(0.1, TheTrust().spread_floor_px[0]));
   const auto neither = MeanOf({Sure(60, 200, 0), Sure(60, 200, 0)}, true, kMillimetres);
   EXPECT_GT(neither.near.hidden[7], 0.999);
   EXPECT_TRUE(std::isfinite(neither.near.z_mm[7]));

@@ -11,6 +11,7 @@
 #include "app/marks/marks.h"
 #include "app/notes/kinds.h"
 #include "app/repair/remaining_wall.h"
+#include "app/report/compose.h"
 #include "app/report/report.h"
 #include "app/report/text.h"
 #include "app/words/print.h"
@@ -135,6 +136,18 @@ TEST(Wording, EveryTermHasItsWords) {
     QStringList misses;
     (void)spanish(words::Term(term), &misses);
     EXPECT_TRUE(misses.isEmpty()) << term;
+  }
+}
+
+/// What a reading may say to be absent, by the names of its fields.
+TEST(Wording, EveryFieldOfAReadingIsCalledByItsWords) {
+  const Wording spanish = Wording::In("es");
+  for (const char* field :
+       {"width_mm", "crown_height_mm", "concavity_mm", "misalignment_mm", "left_toe_z_mm", "right_toe_z_mm",
+        "fusion_left", "fusion_right", "heat_tint_left", "heat_tint_right", "indications.depth_mm"}) {
+    QStringList misses;
+    EXPECT_NE(spanish(PlainName(field), &misses), QString(field));
+    EXPECT_TRUE(misses.isEmpty()) << field;
   }
 }
 
