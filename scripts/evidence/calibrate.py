@@ -5,6 +5,7 @@ from .goals import MAPS
 
 FLOOR_MM = 0.03  # the truth's own: cells of 0.1 mm, read between
 MAY_BE_FALSE = 0.002  # share of fused lines that may be called unfused
+FUSED_SURER = 0.1  # of the level that follows: on another renderer an unfused run was given a chance of 0.0003 that it is one
 EDGE_HIDDEN = 0.5  # more likely in sight than not
 MAY_BE_CALLED_FUSED = 0.002  # share of unfused lines that may be called fused
 UNFUSED_GOES_ON = 0.3  # of fit_along_ring.py (table in DEVELOPERS.md)
@@ -83,10 +84,10 @@ def unfused_levels(r):
     use = r["sight"][:, 0] & r["plain"] & (r["hidden"][:, 0] < EDGE_HIDDEN)
     chance, true = r["unfused"][use], r["is_unfused"][use]
     called = float(np.quantile(chance[~true], 1 - MAY_BE_FALSE)) if (~true).any() else 0.9
-    fused = float(np.quantile(chance[true], MAY_BE_CALLED_FUSED)) if true.any() else 0.001
+    fused = FUSED_SURER * float(np.quantile(chance[true], MAY_BE_CALLED_FUSED)) if true.any() else 0.0001
     bins = np.clip((chance * 10).astype(int), 0, 9)
     reliability = [[round(float(chance[bins == k].mean()), 4), round(float(true[bins == k].mean()), 4), int((bins == k).sum())] if (bins == k).any() else [0, 0, 0] for k in range(10)]
-    return round(float(np.clip(called, 0.5, 0.95)), 3), round(fused, 5), reliability
+    return round(float(np.clip(called, 0.5, 0.95)), 3), round(fused, 4), reliability
 
 
 def map_level(counts):
