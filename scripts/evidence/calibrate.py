@@ -84,10 +84,10 @@ def unfused_levels(r):
     use = r["sight"][:, 0] & r["plain"] & (r["hidden"][:, 0] < EDGE_HIDDEN)
     chance, true = r["unfused"][use], r["is_unfused"][use]
     called = float(np.quantile(chance[~true], 1 - MAY_BE_FALSE)) if (~true).any() else 0.9
-    fused = FUSED_SURER * float(np.quantile(chance[true], MAY_BE_CALLED_FUSED)) if true.any() else 0.0001
+    fused = FUSED_SURER * float(np.quantile(chance[true], MAY_BE_CALLED_FUSED)) if true.any() else 0.00011
     bins = np.clip((chance * 10).astype(int), 0, 9)
     reliability = [[round(float(chance[bins == k].mean()), 4), round(float(true[bins == k].mean()), 4), int((bins == k).sum())] if (bins == k).any() else [0, 0, 0] for k in range(10)]
-    return round(float(np.clip(called, 0.5, 0.95)), 3), round(fused, 4), reliability
+    return round(float(np.clip(called, 0.5, 0.95)), 3), round(fused, 5), reliability
 
 
 def map_level(counts):
