@@ -16,8 +16,8 @@ SHOP_SEEDS = (27013, 27039, 27075, 27089, 27118, 27203, 27233, 27276, 27288, 272
 SHOP_LIGHT = (("gloss", range(401, 406)), ("hoses", range(411, 416)), ("tool", range(421, 426)), ("coarse", range(431, 436)))
 
 
-def read_again(folders, work, programs=None):
-    """The readings of these recordings; with programs, measured first."""
+def pooled(programs, folders, work):
+    """The readings of these recordings, measured first; without programs as they were measured before."""
     pool = Pool()
     for folder in folders:
         out = os.path.join(work, "out", *os.path.normpath(folder).split(os.sep)[-2:])
@@ -25,10 +25,6 @@ def read_again(folders, work, programs=None):
             measure(programs, folder, out)
         pool.add(folder, out)
     return pool
-
-
-def pooled(programs, folders, work):
-    return read_again(folders, work, programs)
 
 
 def made(programs, work, kind, seed, more):
@@ -99,7 +95,7 @@ def shop_light_sections(book, programs, work):
         book.figure("light section, %s" % condition, "%d of %d with heights, p95 %s mm" % (
             pool.with_heights, pool.recordings, pool.crown and round(percentile([e for e, _ in pool.crown], 95), 3)))
         all_folders += folders
-    against_floors(book, "light section, shop", read_again(all_folders, work))
+    against_floors(book, "light section, shop", pooled(None, all_folders, work))
 
 
 def forty_frames(book, programs, work):

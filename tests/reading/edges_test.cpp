@@ -4,6 +4,7 @@
 
 #include <cmath>
 
+#include "vision/evidence/evidence.h"
 #include "vision/reading/look.h"
 
 namespace vision::reading {
@@ -43,6 +44,10 @@ TEST(Edges, TwoLooksAlikeAreNoSurerThanOne) {
   const auto one = EdgeOf({From(true, kUnfused)}, true, kRadius_mm),
              two = EdgeOf({From(true, kUnfused), From(true, kUnfused)}, true, kRadius_mm);
   EXPECT_NEAR(two.unfused[0], one.unfused[0], 1e-12);
+}
+
+TEST(Edges, OddsMayBeSureEnoughForFused) {
+  EXPECT_GT(evidence::TheTrust().fused_below, EdgeOptions().surest) << "else nothing is ever called fused";
 }
 
 TEST(Edges, FusedNeedsALookThatMaySaySo) {

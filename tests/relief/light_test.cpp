@@ -288,13 +288,14 @@ TEST(EvenCircles, ARingElsewhereDoesNotMoveThem) {
   found[2]->radius = 1.5, found[2]->centre.x() += 0.2;
   found[6]->centre.y() += 0.1;
   found[4].reset();
-  const auto even = EvenCircles(found, 1.4, 0.01);
+  const auto even = EvenCircles(found, 1.4, 0.01, StripeTraceOptions().fewest_even);
   for (std::size_t i = 0; i < 9; ++i) {
     ASSERT_TRUE(even[i]) << i;
     EXPECT_LT((even[i]->centre - centre(static_cast<double>(i))).norm(), 1e-9) << i;
   }
   found.resize(4);
-  EXPECT_FALSE(EvenCircles(found, 1.4, 0.01).front()) << "three frames give a line any slope";
+  EXPECT_FALSE(EvenCircles(found, 1.4, 0.01, StripeTraceOptions().fewest_even).front())
+      << "three frames give a line any slope";
 }
 
 /// A brighter ring that lies off to one side is taken for the stripe, unless other frames tell where that is.

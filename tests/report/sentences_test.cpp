@@ -31,18 +31,23 @@ bool HasLetters(const std::string& text) {
   return std::count_if(text.begin(), text.end(), [](unsigned char c) { return std::isalpha(c); }) > 3;
 }
 
+/// In Spanish; that neither language leaves anything out of it is expected.
+std::string SpanishOf(int code, const Text& text, const std::string& in_english) {
+  static const Wording spanish = Wording::In("es"), english = Wording::Of({});
+  QStringList misses;
+  const std::string in_spanish = spanish(text, &misses).toStdString();
+  std::printf("  %3d, %zu differ: %s | %s\n", code, text.args.size(), in_english.c_str(), in_spanish.c_str());
+  EXPECT_TRUE(misses.isEmpty()) << in_english;
+  EXPECT_EQ(english(text).toStdString(), in_english);
+  for (const auto& arg : text.args) EXPECT_NE(in_spanish.find(arg.as_is), std::string::npos) << in_spanish;
+  return in_spanish;
+}
+
 TEST(Sentences, EachCodeHasItsOwnWordsInEnglishAndSpanish) {
-  const Wording spanish = Wording::In("es"), english = Wording::Of({});
   std::set<std::string> all;
   for (int code = kFirst; code < vision::kSentences; ++code) {
     const Sentence sentence = Example(code);
-    const std::string in_english = vision::EnglishOf(sentence);
-    QStringList misses;
-    const std::string in_spanish = spanish(sentence, &misses).toStdString();
-    std::printf("  %3d, %zu differ: %s | %s\n", code, sentence.args.size(), in_english.c_str(), in_spanish.c_str());
-    EXPECT_TRUE(misses.isEmpty()) << in_english;
-    EXPECT_EQ(english(sentence).toStdString(), in_english);
-    for (const auto& arg : sentence.args) EXPECT_NE(in_spanish.find(arg.text), std::string::npos) << in_spanish;
+    const std::string in_english = vision::EnglishOf(sentence), in_spanish = SpanishOf(code, sentence, in_english);
     if (!HasLetters(std::string(vision::WordsOf(sentence.code)))) continue;
     EXPECT_NE(in_english, in_spanish);
     EXPECT_TRUE(all.insert(in_english).second) << "said by two codes: " << in_english;
@@ -60,18 +65,12 @@ Text Example(words::Print code) {
 /// What pages say of themselves: its code, what differs in it, its words in both languages; none is without Spanish,
 /// none says what another says, and none leaves a place out.
 TEST(Sentences, EachCodeOfAPageHasItsOwnWordsInEnglishAndSpanish) {
-  const Wording spanish = Wording::In("es"), english = Wording::Of({});
   std::set<std::string> all;
   for (int code = 0; code < words::kPrints; ++code) {
     const Text text = Example(static_cast<words::Print>(code));
     const std::string in_english = words::EnglishOf(text);
-    QStringList misses;
-    const std::string in_spanish = spanish(text, &misses).toStdString();
-    std::printf("  %3d, %zu differ: %s | %s\n", code, text.args.size(), in_english.c_str(), in_spanish.c_str());
-    EXPECT_TRUE(misses.isEmpty()) << in_english;
-    EXPECT_EQ(english(text).toStdString(), in_english);
+    SpanishOf(code, text, in_english);
     EXPECT_EQ(in_english.find('%' + std::string(1, static_cast<char>('1' + text.args.size()))), std::string::npos);
-    for (const auto& arg : text.args) EXPECT_NE(in_spanish.find(arg.as_is), std::string::npos) << in_spanish;
     EXPECT_TRUE(all.insert(in_english).second) << "said by two codes: " << in_english;
     if (!HasLetters(std::string(text.words))) continue;
     EXPECT_FALSE(vision::HasCode(text.words)) << "a reading says it: " << in_english;

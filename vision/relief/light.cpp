@@ -136,7 +136,7 @@ Status FindStripes(const std::vector<LightFrame>& frames, double radius_mm, Ligh
         std::abs(found[i]->width / options.usual_width - 1) < o.alike_share)  // else another band lies in it
       own.Learn(frames[i].image, frames[i].setting.lens, *found[i]);
   options.unmix = options.rim ? own.Weights() : std::nullopt;
-  const auto even = EvenCircles(found, options.expected_slope, o.same_radius_share);
+  const auto even = EvenCircles(found, options.expected_slope, o.same_radius_share, options.trace.fewest_even);
   for (std::size_t i = 0; i < frames.size(); ++i) {
     if (job.Cancelled()) return Cancelled();
     options.known = even[i];

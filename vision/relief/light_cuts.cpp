@@ -221,12 +221,12 @@ Relief ReliefFromCuts(const std::vector<Cut>& cuts, const LightPlane& plane, dou
   const EdgeRelief by_inner = OneEdgeRelief(cuts, plane, radius_mm, true, half_depth_mm, relief, o),
                    by_outer = OneEdgeRelief(cuts, plane, radius_mm, false, half_depth_mm, relief, o);
   const Relief &inner = by_inner.relief, &outer = by_outer.relief;
-  const int beside_rows = std::max(1, static_cast<int>(o.cuts.beside_mm / o.pitch_mm));
+  const int beside_rows = std::max(1, static_cast<int>(o.cuts.beside_mm / o.pitch_mm)),
+            bridged_rows = static_cast<int>(o.cuts.bridged_mm / o.pitch_mm);
   const cv::Mat1f beside = WindowMean(cv::Mat1f(inner.h_mm - outer.h_mm), beside_rows, 10),
-                  between = BridgedAlong(beside, static_cast<int>(o.cuts.bridged_mm / o.pitch_mm)),
-                  apart =
-                      BridgedAlong(WindowMean(cv::Mat1f(cv::abs(inner.h_mm - outer.h_mm - beside)), beside_rows, 10),
-                                   static_cast<int>(o.cuts.bridged_mm / o.pitch_mm));
+                  between = BridgedAlong(beside, bridged_rows),
+                  apart = BridgedAlong(
+                      WindowMean(cv::Mat1f(cv::abs(inner.h_mm - outer.h_mm - beside)), beside_rows, 10), bridged_rows);
   for (int row = 0; row < relief.grid.rows; ++row)
     for (int c = 0; c < bore::kStationLines; ++c) {
       const float a = inner.h_mm(row, c), b = outer.h_mm(row, c);

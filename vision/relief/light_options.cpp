@@ -30,11 +30,15 @@ Status StripeTraceOptions::Check() const {
                                              {"off_the_bore_mm", off_the_bore_mm, 0, 20},
                                              {"bands_tried", bands_tried, 1, 10},
                                              {"stands_over", stands_over, 0, 20},
+                                             {"uneven_quantile", uneven_quantile, 0.4, 1},
                                              {"evened_columns", evened_columns, 0, 20},
                                              {"glare_share", glare_share, 0, 10},
                                              {"astray_share", astray_share, 0.001, 1},
                                              {"beside_glare_px", beside_glare_px, 0, 20},
                                              {"rim_share", rim_share, 0, 1},
+                                             {"rim_before_px", rim_before_px, 0, 10},
+                                             {"rim_beyond_px", rim_beyond_px, 0, 10},
+                                             {"fewest_even", fewest_even, 2, 100},
                                              {"widest_share", widest_share, 1, 10},
                                              {"trials", trials, 10, 100000}});
 }

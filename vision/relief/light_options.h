@@ -31,29 +31,32 @@ struct LightCutOptions {
 
 /// How the stripe is told and followed around one frame. Shares are of linear light. Source: chosen; no other.
 struct StripeTraceOptions {
-  double level_share = 0.45;    ///< Height of the edge between surroundings and (clipped) peak.
-  float full_share = 0.93F;     ///< Linear brightness taken as blown out (code 247).
-  double stray_px = 1.6;        ///< An edge further from where it should be is something else.
-  float alike_share = 0.1F;     ///< Surroundings on the two sides, of the peak: the stripe stands alone.
-  float dark_share = 0.3F;      ///< Of the peak: brighter surroundings are no plain wall.
-  int slope_rows = 3;           ///< Rows the path may move a column.
-  float stands_off = 15;        ///< Codes by which a coloured stripe stands off the wall.
-  double colour_spread_px = 8;  ///< Over which colour is averaged: a blown-out stripe has it on its rims.
-  double beside_px = 14;        ///< Surroundings looked at beyond the heights sought.
-  double radius_share = 0.02;   ///< Of a known radius: tilt of the camera.
-  double off_the_bore_mm = 4;   ///< What is cut may lie so far off the bore: bead, misaligned wall.
-  int bands_tried = 3;          ///< In each direction, where the radius is known.
-  float stands_over = 3;        ///< Times the unevenness of what lies beside it (90 % less 40 %): no edge of noise.
-  int evened_columns = 2;       ///< On either side, over which the stripe's own light is evened.
+  double level_share = 0.45;     ///< Height of the edge between surroundings and (clipped) peak.
+  float full_share = 0.93F;      ///< Linear brightness taken as blown out (code 247).
+  double stray_px = 1.6;         ///< An edge further from where it should be is something else.
+  float alike_share = 0.1F;      ///< Surroundings on the two sides, of the peak: the stripe stands alone.
+  float dark_share = 0.3F;       ///< Of the peak: brighter surroundings are no plain wall.
+  int slope_rows = 3;            ///< Rows the path may move a column.
+  float stands_off = 15;         ///< Codes by which a coloured stripe stands off the wall.
+  double colour_spread_px = 8;   ///< Over which colour is averaged: a blown-out stripe has it on its rims.
+  double beside_px = 14;         ///< Surroundings looked at beyond the heights sought.
+  double radius_share = 0.02;    ///< Of a known radius: tilt of the camera.
+  double off_the_bore_mm = 4;    ///< What is cut may lie so far off the bore: bead, misaligned wall.
+  int bands_tried = 3;           ///< In each direction, where the radius is known.
+  float stands_over = 3;         ///< Times the unevenness of what lies beside it: no edge of noise.
+  float uneven_quantile = 0.9F;  ///< Of what lies beside it, less its usual light: that unevenness.
+  int evened_columns = 2;        ///< On either side, over which the stripe's own light is evened.
   /// Of the stripe's usual width: what is blown out over more hides it, unless its own light shows on both sides.
   double glare_share = 0.3;
   double beside_glare_px = 2;  ///< Nearer to it an edge is not told.
   float rim_share = 0.3F;      ///< Of the usual own light, on both sides of a band: gloss made the stripe wide.
-  double widest_share = 2.5;   ///< Of the usual width: such a band is no wider.
+  double rim_before_px = 1.5, rim_beyond_px = 1;  ///< Of an edge, where that light is looked for.
+  double widest_share = 2.5;                      ///< Of the usual width: such a band is no wider.
   /// Of the radius: a frame's circle that lies further than this from where the other frames put it is not the
   /// stripe's.
   double astray_share = 0.02;
-  std::size_t trials = 400;  ///< Circles through three places that are tried. Numerics: more change nothing.
+  std::size_t fewest_even = 4;  ///< Frames that tell where the others' circles lie: three give a line any slope.
+  std::size_t trials = 400;     ///< Circles through three places that are tried. Numerics: more change nothing.
 
   [[nodiscard]] Status Check() const;
 };

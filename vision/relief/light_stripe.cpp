@@ -112,15 +112,16 @@ std::vector<double> MiddleLine(const std::vector<double>& x, const std::vector<d
     for (std::size_t k = i + 1; k < x.size(); ++k) slopes.push_back((y[k] - y[i]) / (x[k] - x[i]));
   const double slope = Median(slopes);
   for (std::size_t i = 0; i < x.size(); ++i) levels.push_back(y[i] - slope * x[i]);
+  const double level = Median(levels);
   std::vector<double> line;
-  for (std::size_t i = 0; i < count; ++i) line.push_back(Median(levels) + slope * static_cast<double>(i));
+  for (std::size_t i = 0; i < count; ++i) line.push_back(level + slope * static_cast<double>(i));
   return line;
 }
 
 }  // namespace
 
 std::vector<std::optional<StripeCircle>> EvenCircles(const std::vector<std::optional<Stripe>>& found, double radius,
-                                                     double same_share) {
+                                                     double same_share, std::size_t fewest) {
   std::vector<std::optional<StripeCircle>> even(found.size());
   std::vector<double> at, x, y;
   for (std::size_t i = 0; i < found.size(); ++i) {
@@ -128,8 +129,7 @@ std::vector<std::optional<StripeCircle>> EvenCircles(const std::vector<std::opti
     at.push_back(static_cast<double>(i));
     x.push_back(found[i]->centre.x()), y.push_back(found[i]->centre.y());
   }
-  constexpr std::size_t kFewest = 4;  // three frames give a line any slope
-  if (at.size() < kFewest) return even;
+  if (at.size() < fewest) return even;
   const auto along_x = MiddleLine(at, x, found.size()), along_y = MiddleLine(at, y, found.size());
   for (std::size_t i = 0; i < found.size(); ++i) even[i] = StripeCircle{{along_x[i], along_y[i]}, radius};
   return even;

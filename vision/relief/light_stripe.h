@@ -56,9 +56,10 @@ struct StripeCircle {
 /// Where the other frames put the circle in each of these: the plane of light travels with the camera, whose place and
 /// lean change evenly. By the lines that most pairs of frames with a circle of that radius lie on (Theil 1950, Sen
 /// 1968).
-/// @param same_share Of the radius. @return Absent in every frame where fewer than four agree.
+/// @param same_share Of the radius. @param fewest As StripeTraceOptions::fewest_even. @return Absent in every frame
+/// where fewer agree.
 std::vector<std::optional<StripeCircle>> EvenCircles(const std::vector<std::optional<Stripe>>& found, double radius,
-                                                     double same_share);
+                                                     double same_share, std::size_t fewest);
 
 /// Source: not noted, so taken as chosen; where a field says none.
 struct StripeOptions {

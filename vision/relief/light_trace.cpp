@@ -50,7 +50,7 @@ struct Tracer {
     }
     if (around.size() < 5) return {};
     const float usual = statistics::QuantileInPlace(around, 0.4);
-    return {usual, statistics::QuantileInPlace(around, 0.9) - usual};
+    return {usual, statistics::QuantileInPlace(around, o.trace.uneven_quantile) - usual};
   }
 
   /// From `start` outward to where the light falls through the level over that side's own surroundings.
@@ -129,7 +129,7 @@ struct Tracer {
     if (!e.both()) return false;
     const auto rim_at = [&](double at, int direction) {
       float most = 0;
-      for (int k = -Rows(1.5); k <= Rows(1); ++k) {
+      for (int k = -Rows(o.trace.rim_before_px); k <= Rows(o.trace.rim_beyond_px); ++k) {
         const int row = static_cast<int>(at) + direction * k;
         if (Inside(row) && !BlownOut(column, row)) most = std::max(most, ribbon.own(row, column));
       }
